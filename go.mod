@@ -1,0 +1,3 @@
+module tryring
+
+go 1.26
