@@ -7,6 +7,12 @@ const MMPerInch = 25.4
 // Length is a length in millimetres. It is a type of its own so that a bare number cannot pass for a length.
 type Length float64
 
+// The units that people write.
+const (
+	Millimetre Length = 1
+	Inch       Length = MMPerInch
+)
+
 // MM returns x millimetres as a Length.
 func MM(x float64) Length { return Length(x) }
 
