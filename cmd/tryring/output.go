@@ -1,0 +1,26 @@
+package main
+
+// This file holds how results are printed: JSON, and whether a terminal may be given colour.
+
+import (
+	"encoding/json"
+	"io"
+	"os"
+
+	"golang.org/x/term"
+)
+
+// printJSON writes v as one indented JSON object.
+func printJSON(w io.Writer, v any) error {
+	enc := json.NewEncoder(w)
+	enc.SetIndent("", "  ")
+	enc.SetEscapeHTML(false)
+	return enc.Encode(v)
+}
+
+// lively reports whether colour and progress bars may be shown on w: only on a terminal, and never when
+// NO_COLOR is set to anything.
+func lively(w io.Writer) bool {
+	f, ok := w.(*os.File)
+	return ok && os.Getenv("NO_COLOR") == "" && term.IsTerminal(int(f.Fd()))
+}

@@ -1,0 +1,70 @@
+package main
+
+// This file holds `tryring version`.
+
+import (
+	"fmt"
+	"runtime"
+	"runtime/debug"
+
+	"github.com/spf13/cobra"
+)
+
+// versionInfo is what the program knows of its own making.
+type versionInfo struct {
+	Version string `json:"version"`
+	// Revision is the commit that the program was built from, "" when it was built outside a checkout.
+	Revision string `json:"revision"`
+	// Modified is true when the checkout held changes that were not committed.
+	Modified bool   `json:"modified"`
+	Go       string `json:"go"`
+	Platform string `json:"platform"`
+}
+
+func newVersion(opt *shared) *cobra.Command {
+	return &cobra.Command{
+		Use:   "version",
+		Short: "Say which tryring this is, for a note beside a printed ring",
+		Args:  cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			v := readVersion(debug.ReadBuildInfo())
+			if opt.json {
+				return printJSON(cmd.OutOrStdout(), v)
+			}
+			_, err := fmt.Fprintln(cmd.OutOrStdout(), v)
+			return err
+		},
+	}
+}
+
+// readVersion takes version and revision from what the Go tools wrote into the program.
+func readVersion(info *debug.BuildInfo, ok bool) versionInfo {
+	v := versionInfo{Version: "unknown", Go: runtime.Version(), Platform: runtime.GOOS + "/" + runtime.GOARCH}
+	if !ok {
+		return v
+	}
+	if info.Main.Version != "" {
+		v.Version = info.Main.Version
+	}
+	for _, s := range info.Settings {
+		switch s.Key {
+		case "vcs.revision":
+			v.Revision = s.Value
+		case "vcs.modified":
+			v.Modified = s.Value == "true"
+		}
+	}
+	return v
+}
+
+// String returns one line for people.
+func (v versionInfo) String() string {
+	revision := v.Revision
+	if revision == "" {
+		revision = "not known"
+	}
+	if v.Modified {
+		revision += " with changes"
+	}
+	return fmt.Sprintf("tryring %s (revision %s, %s, %s)", v.Version, revision, v.Go, v.Platform)
+}
