@@ -18,9 +18,7 @@ func main() {
 
 // run carries out one command line and returns its exit code.
 func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
-	root := newRoot()
+	root := newRoot(stdout, stderr)
 	root.SetArgs(args)
-	root.SetOut(stdout)
-	root.SetErr(stderr)
 	return report(stderr, root.ExecuteContext(ctx))
 }

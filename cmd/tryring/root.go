@@ -5,6 +5,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"io"
 	"slices"
 	"strings"
 
@@ -23,8 +24,8 @@ type shared struct {
 	printers, threads string
 }
 
-// newRoot returns the whole command tree.
-func newRoot() *cobra.Command {
+// newRoot returns the whole command tree, printing to stdout and stderr.
+func newRoot(stdout, stderr io.Writer) *cobra.Command {
 	opt := &shared{}
 	root := &cobra.Command{
 		Use:   "tryring",
@@ -46,11 +47,13 @@ tryring makes a ring with the one thread inside and the other outside, to print 
 	root.PersistentFlags().BoolVar(&opt.json, "json", false, "print one JSON object on stdout and nothing else there")
 	root.PersistentFlags().StringVar(&opt.printers, "printers", "", "folder `DIR` with printer profiles of your own (*.toml); a name that exists is replaced")
 	root.PersistentFlags().StringVar(&opt.threads, "threads", "", "folder `DIR` with thread tables of your own (*.toml)")
+	root.SetOut(stdout)
+	root.SetErr(stderr)
 	root.SetFlagErrorFunc(flagError)
 	root.AddCommand(
 		newVersion(opt),
 	)
-	root.InitDefaultCompletionCmd()
+	root.InitDefaultCompletionCmd() // takes hold of stdout as it stands
 	argumentsAreInput(root)
 	return root
 }
