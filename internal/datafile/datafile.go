@@ -1,0 +1,81 @@
+// Package datafile reads the TOML files that people write (job files, printer profiles, thread tables) strictly:
+// every complaint names file and line, and a key that nobody reads is an error.
+package datafile
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"strings"
+
+	"github.com/pelletier/go-toml/v2"
+	"github.com/pelletier/go-toml/v2/unstable"
+)
+
+// MaxBytes is the most that a file may hold; what people write by hand stays far below it.
+const MaxBytes = 1 << 20
+
+// Lines says on which line of a file each key was set, by its dotted name ("name", "sources.layer_mm").
+type Lines map[string]int
+
+// Decode reads text, the content of the file called name, into the struct v points to, and returns the line of
+// each key. Syntax errors, wrong types and keys that v does not have are errors that begin "name:line: "; all
+// unknown keys are reported at once.
+func Decode(name string, text []byte, v any) (Lines, error) {
+	if len(text) > MaxBytes {
+		return nil, fmt.Errorf("%s: holds %d bytes, more than the %d that are read", name, len(text), MaxBytes)
+	}
+	dec := toml.NewDecoder(bytes.NewReader(text))
+	dec.DisallowUnknownFields()
+	if err := dec.Decode(v); err != nil {
+		return nil, located(name, err)
+	}
+	return keyLines(text), nil
+}
+
+// located puts file and line before what the TOML library says.
+func located(name string, err error) error {
+	var unknown *toml.StrictMissingError
+	if errors.As(err, &unknown) {
+		var all []error
+		for _, e := range unknown.Errors {
+			line, _ := e.Position()
+			all = append(all, fmt.Errorf("%s:%d: there is no key %q", name, line, strings.Join(e.Key(), ".")))
+		}
+		return errors.Join(all...)
+	}
+	var at *toml.DecodeError
+	if errors.As(err, &at) {
+		line, _ := at.Position()
+		return fmt.Errorf("%s:%d: %s", name, line, strings.TrimPrefix(at.Error(), "toml: "))
+	}
+	return fmt.Errorf("%s: %w", name, err)
+}
+
+// keyLines walks text, which must be valid TOML, and notes where each key stands.
+func keyLines(text []byte) Lines {
+	lines := Lines{}
+	var p unstable.Parser
+	p.Reset(text)
+	table := ""
+	for p.NextExpression() {
+		e := p.Expression()
+		if e.Kind != unstable.Table && e.Kind != unstable.ArrayTable && e.Kind != unstable.KeyValue {
+			continue
+		}
+		var parts []string
+		line := 0
+		for it := e.Key(); it.Next(); {
+			parts = append(parts, string(it.Node().Data))
+			line = p.Shape(it.Node().Raw).Start.Line
+		}
+		key := strings.Join(parts, ".")
+		if e.Kind != unstable.KeyValue {
+			table = key + "."
+		} else {
+			key = table + key
+		}
+		lines[key] = line
+	}
+	return lines
+}

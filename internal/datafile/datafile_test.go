@@ -1,0 +1,67 @@
+package datafile
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// sheet is a file with one key of each kind.
+type sheet struct {
+	Name    string            `toml:"name"`
+	Width   float64           `toml:"width_mm"`
+	Sources map[string]string `toml:"sources"`
+}
+
+func TestDecode(t *testing.T) {
+	var s sheet
+	lines, err := Decode("a.toml", []byte("# a sheet\nname = 'x'\n\nwidth_mm = 2\n[sources]\nwidth_mm = \"\"\"a\\\nb\"\"\"\nname = 'c'\n"), &s)
+	require.NoError(t, err)
+	assert.Equal(t, sheet{Name: "x", Width: 2, Sources: map[string]string{"width_mm": "ab", "name": "c"}}, s)
+	assert.Equal(t, Lines{"name": 2, "width_mm": 4, "sources": 5, "sources.width_mm": 6, "sources.name": 8}, lines)
+}
+
+func TestDecodeRefuses(t *testing.T) {
+	tests := []struct {
+		name, text string
+		says       []string
+	}{
+		{"unknown keys, all of them", "name='x'\nwidht_mm=1\n\ncolour='red'\n", []string{`a.toml:2: there is no key "widht_mm"`, `a.toml:4: there is no key "colour"`}},
+		{"unknown table", "name='x'\n[more]\nb=1\n", []string{`a.toml:2: there is no key "more"`}},
+		{"wrong type", "name='x'\nwidth_mm='wide'\n", []string{"a.toml:2: "}},
+		{"broken line", "name='x'\nwidth_mm 3\n", []string{"a.toml:2: "}},
+		{"twice the same key", "name='x'\nname='y'\n", []string{"a.toml:2: "}},
+		{"too large", strings.Repeat("#", MaxBytes+1), []string{"a.toml: ", "1048577"}},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			_, err := Decode("a.toml", []byte(tt.text), &sheet{})
+			require.Error(t, err)
+			for _, want := range tt.says {
+				assert.Contains(t, err.Error(), want)
+			}
+		})
+	}
+}
+
+func FuzzDecode(f *testing.F) {
+	f.Add([]byte("name='x'\n[sources]\na='b'\n"))
+	f.Add([]byte("[[a]]\nb.c={d=1}\n"))
+	f.Fuzz(func(t *testing.T, text []byte) {
+		lines, err := Decode("a.toml", text, &sheet{})
+		if err != nil {
+			if !strings.HasPrefix(err.Error(), "a.toml:") {
+				t.Errorf("Decode(%q) = %q, want the file's name first", text, err)
+			}
+			return
+		}
+		last := strings.Count(string(text), "\n") + 1
+		for key, line := range lines {
+			if line < 1 || line > last {
+				t.Errorf("Decode(%q): key %q on line %d of %d", text, key, line, last)
+			}
+		}
+	})
+}
