@@ -1,16 +1,26 @@
 // Package printer holds printer profiles: what a printer adds and takes, what it can resolve, and how wanted
 // diameters become modelled ones.
+//
+// Errors of a printer are stated on the diameter. Uncertainties are standard uncertainties (one standard deviation).
 package printer
 
-import "tryring/internal/unit"
+import (
+	"errors"
+	"fmt"
+	"math"
+	"regexp"
+
+	"tryring/internal/unit"
+)
 
 // Profile is what is known of one printer with one material. Errors are stated on the diameter.
 type Profile struct {
 	Name string `toml:"name"`
 	// Process is "filament" or "resin".
 	Process string `toml:"process"`
-	// Source says where the figures come from.
-	Source string `toml:"source"`
+	// Source says where the figures come from, Sources where a single one does, by its key in the file.
+	Source  string            `toml:"source"`
+	Sources map[string]string `toml:"sources"`
 	// Nozzle is the width of one line of filament, or of one pixel on a resin printer.
 	Nozzle unit.Length `toml:"nozzle_mm"`
 	Layer  unit.Length `toml:"layer_mm"`
@@ -31,8 +41,118 @@ type Profile struct {
 	MaxOverhangDeg float64 `toml:"max_overhang_deg"`
 }
 
+// CommonPractice is the source of figures that the trade uses and no standard publishes.
+const CommonPractice = "common practice, no published source"
+
+// Unnamed stands for a printer that nothing is known of: nothing is compensated, and the limits are the careful
+// ones of a 0.4 mm nozzle. All its figures are common practice, no published source.
+var Unnamed = Profile{
+	Name: "none", Process: "filament", Source: CommonPractice,
+	Nozzle: 0.4, Layer: 0.2, BedX: 180, BedY: 180, BedZ: 180,
+	OutsideU: 0.1, InsideU: 0.1, FirstLayerSpread: 0.2,
+	MinWall: 1.2, MinPitch: 1, MaxOverhangDeg: 65,
+}
+
 // ModelOutside returns the outside diameter to model so that wanted comes out of the printer.
 func (p Profile) ModelOutside(wanted unit.Length) unit.Length { return wanted - p.OutsideAdds }
 
 // ModelInside returns the inside diameter to model so that wanted comes out of the printer.
 func (p Profile) ModelInside(wanted unit.Length) unit.Length { return wanted + p.InsideTakes }
+
+// Combine returns the standard uncertainty of a sum or difference of lengths with the independent standard
+// uncertainties us: the root of the sum of their squares (JCGM 100:2008, 5.1.2, equation (10), all sensitivities
+// being 1 or -1). The uncertainty of the clearance between a printed thread and a part is
+// Combine(p.InsideU, u of the part), or with p.OutsideU.
+func Combine(us ...unit.Length) unit.Length {
+	var u float64
+	for _, x := range us {
+		u = math.Hypot(u, x.MM())
+	}
+	return unit.MM(u)
+}
+
+// SourceOf says where the figure with the given key ("layer_mm") comes from.
+func (p Profile) SourceOf(key string) string {
+	if s := p.Sources[key]; s != "" {
+		return s
+	}
+	return p.Source
+}
+
+// figure is one number of a profile and the range in which it can be true of a printer.
+type figure struct {
+	key   string
+	value float64
+	// low and high are the least and the largest believed, in mm or degrees.
+	low, high float64
+}
+
+// figures lists p's numbers. The ranges are wide on purpose: they catch a slipped point or a wrong unit, not an
+// unusual printer.
+func (p Profile) figures() []figure {
+	return []figure{
+		{"nozzle_mm", p.Nozzle.MM(), 0.01, 2},
+		{"layer_mm", p.Layer.MM(), 0.005, 1.5},
+		{"bed_x_mm", p.BedX.MM(), 20, 2000},
+		{"bed_y_mm", p.BedY.MM(), 20, 2000},
+		{"bed_z_mm", p.BedZ.MM(), 20, 2000},
+		{"outside_adds_mm", p.OutsideAdds.MM(), -1, 1},
+		{"outside_u_mm", p.OutsideU.MM(), 0.001, 1},
+		{"inside_takes_mm", p.InsideTakes.MM(), -1, 1},
+		{"inside_u_mm", p.InsideU.MM(), 0.001, 1},
+		{"first_layer_spread_mm", p.FirstLayerSpread.MM(), 0, 1},
+		{"min_wall_mm", p.MinWall.MM(), 0.1, 10},
+		{"min_pitch_mm", p.MinPitch.MM(), 0.1, 10},
+		{"max_overhang_deg", p.MaxOverhangDeg, 0, 90},
+	}
+}
+
+// fault is what is wrong with the value of one key.
+type fault struct {
+	key string
+	err error
+}
+
+// goodName is how a profile may be called; it is also its file's name.
+var goodName = regexp.MustCompile(`^[a-z0-9][a-z0-9._-]{0,63}$`)
+
+// faults lists all that is wrong with p.
+func (p Profile) faults() []fault {
+	var all []fault
+	add := func(key, format string, args ...any) { all = append(all, fault{key, fmt.Errorf(key+" "+format, args...)}) }
+	if !goodName.MatchString(p.Name) {
+		add("name", "is %q; a name is 1 to 64 small letters, digits, points, hyphens and underscores, a letter or digit first", p.Name)
+	}
+	if p.Process != "filament" && p.Process != "resin" {
+		add("process", `is %q; it is "filament" or "resin"`, p.Process)
+	}
+	known := map[string]bool{}
+	for _, f := range p.figures() {
+		known[f.key] = true
+		if !(f.value >= f.low && f.value <= f.high) { // NaN is outside every range
+			add(f.key, "is %v; it lies between %v and %v", f.value, f.low, f.high)
+		}
+		if p.SourceOf(f.key) == "" {
+			add(f.key, `has no source; give one under [sources], or "source" for the whole profile (%q is one)`, CommonPractice)
+		}
+	}
+	for key := range p.Sources {
+		if !known[key] {
+			all = append(all, fault{"sources." + key, fmt.Errorf("sources names %q, which is no figure of a profile", key)})
+		}
+	}
+	if p.MinWall < p.Nozzle {
+		add("min_wall_mm", "is %v, thinner than the %v of a single line (nozzle_mm)", p.MinWall.MM(), p.Nozzle.MM())
+	}
+	return all
+}
+
+// Validate reports everything that is wrong with p at once: each figure's range, the name, the process, and
+// figures without a source.
+func (p Profile) Validate() error {
+	var all []error
+	for _, f := range p.faults() {
+		all = append(all, f.err)
+	}
+	return errors.Join(all...)
+}

@@ -1,0 +1,140 @@
+package printer
+
+// This file reads profiles: those that come with the program, and those in a folder of the user's.
+
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"github.com/agnivade/levenshtein"
+
+	"tryring/internal/datafile"
+	"tryring/profiles"
+)
+
+// Profiles are printer profiles in the order of their names.
+type Profiles []Profile
+
+// Load returns the profiles that come with the program, together with those in the folder dir ("" for none).
+// A profile of the folder replaces one of the same name. Faults of all files are reported at once.
+func Load(dir string) (Profiles, error) {
+	list, err := readAll(profiles.Printers, "printers", "printers")
+	if err != nil || dir == "" {
+		return list, err
+	}
+	own, err := readAll(os.DirFS(dir), ".", dir)
+	if err != nil {
+		return nil, err
+	}
+	list = slices.DeleteFunc(list, func(p Profile) bool {
+		return slices.ContainsFunc(own, func(o Profile) bool { return o.Name == p.Name })
+	})
+	list = append(list, own...)
+	slices.SortFunc(list, func(a, b Profile) int { return cmp.Compare(a.Name, b.Name) })
+	return list, nil
+}
+
+// readAll reads every *.toml of folder in fsys; shown is what people call the folder.
+func readAll(fsys fs.FS, folder, shown string) (Profiles, error) {
+	entries, err := fs.ReadDir(fsys, folder)
+	if err != nil {
+		return nil, fmt.Errorf("printer profiles in %s: %w", shown, err)
+	}
+	var list Profiles
+	var faults []error
+	for _, e := range entries { // in the order of their names
+		if e.IsDir() || path.Ext(e.Name()) != ".toml" {
+			continue
+		}
+		text, err := fs.ReadFile(fsys, path.Join(folder, e.Name()))
+		if err != nil {
+			return nil, fmt.Errorf("printer profile in %s: %w", shown, err)
+		}
+		p, err := Parse(filepath.Join(shown, e.Name()), text)
+		if err != nil {
+			faults = append(faults, err)
+			continue
+		}
+		list = append(list, p)
+	}
+	slices.SortFunc(list, func(a, b Profile) int { return cmp.Compare(a.Name, b.Name) })
+	return list, errors.Join(faults...)
+}
+
+// Parse reads one profile from text, the content of the file called name. Every figure must be there. All faults
+// are reported at once, each beginning with file and line.
+func Parse(name string, text []byte) (Profile, error) {
+	var p Profile
+	lines, err := datafile.Decode(name, text, &p)
+	if err != nil {
+		return Profile{}, err
+	}
+	var all []error
+	missing := map[string]bool{}
+	for _, f := range p.figures() {
+		if lines[f.key] == 0 {
+			missing[f.key] = true
+			all = append(all, fmt.Errorf("%s: %s is missing; it lies between %v and %v", name, f.key, f.low, f.high))
+		}
+	}
+	for _, f := range p.faults() {
+		switch line := lines[f.key]; {
+		case missing[f.key]: // said already
+		case line > 0:
+			all = append(all, fmt.Errorf("%s:%d: %w", name, line, f.err))
+		default:
+			all = append(all, fmt.Errorf("%s: %w", name, f.err))
+		}
+	}
+	if file := strings.TrimSuffix(filepath.Base(name), ".toml"); goodName.MatchString(p.Name) && file != p.Name {
+		all = append(all, fmt.Errorf("%s:%d: the profile %q stands in a file of another name; call the file %s.toml", name, lines["name"], p.Name, p.Name))
+	}
+	if p.Name == Unnamed.Name {
+		all = append(all, fmt.Errorf("%s:%d: the name %q is taken: it stands for no profile at all", name, lines["name"], p.Name))
+	}
+	if len(all) > 0 {
+		return Profile{}, errors.Join(all...)
+	}
+	return p, nil
+}
+
+// Names lists the profiles' names in order.
+func (ps Profiles) Names() []string {
+	names := make([]string, len(ps))
+	for i, p := range ps {
+		names[i] = p.Name
+	}
+	return names
+}
+
+// maxTypos is how many letters may be wrong for one profile to be offered alone: a typing mistake or two.
+const maxTypos = 2
+
+// Find returns the profile called name; "" and "none" give Unnamed. Letter case does not matter. The error of an
+// unknown name offers the nearest, or all there are.
+func (ps Profiles) Find(name string) (Profile, error) {
+	wanted := strings.ToLower(strings.TrimSpace(name))
+	if wanted == "" || wanted == Unnamed.Name {
+		return Unnamed, nil
+	}
+	near, distance := "", maxTypos+1
+	for _, p := range ps {
+		if p.Name == wanted {
+			return p, nil
+		}
+		if d := levenshtein.ComputeDistance(wanted, p.Name); d < distance {
+			near, distance = p.Name, d
+		}
+	}
+	if near != "" {
+		return Profile{}, fmt.Errorf("there is no printer profile %q; did you mean %s?", name, near)
+	}
+	return Profile{}, fmt.Errorf("there is no printer profile %q; there are: %s", name, strings.Join(ps.Names(), ", "))
+}

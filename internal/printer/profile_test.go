@@ -1,0 +1,87 @@
+package printer
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"tryring/internal/unit"
+)
+
+// roundingMM is what float64 sums of lengths below 1 m may be off, in mm.
+const roundingMM = 1e-12
+
+func TestUnnamedCompensatesNothing(t *testing.T) {
+	require.NoError(t, Unnamed.Validate())
+	assert.InDelta(t, 40, Unnamed.ModelInside(40).MM(), roundingMM)
+	assert.InDelta(t, 40, Unnamed.ModelOutside(40).MM(), roundingMM)
+}
+
+// A printer that makes everything as the profile says gives exactly what was wanted.
+func TestModelledComesOutAsWanted(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := Unnamed
+		p.OutsideAdds = unit.MM(rapid.Float64Range(-1, 1).Draw(t, "adds"))
+		p.InsideTakes = unit.MM(rapid.Float64Range(-1, 1).Draw(t, "takes"))
+		wanted := unit.MM(rapid.Float64Range(4, 150).Draw(t, "wanted"))
+		printedOutside := p.ModelOutside(wanted) + p.OutsideAdds
+		printedInside := p.ModelInside(wanted) - p.InsideTakes
+		assert.InDelta(t, wanted.MM(), printedOutside.MM(), roundingMM)
+		assert.InDelta(t, wanted.MM(), printedInside.MM(), roundingMM)
+	})
+}
+
+func TestCombine(t *testing.T) {
+	tests := []struct {
+		name string
+		us   []unit.Length
+		want float64
+	}{
+		{"nothing", nil, 0},
+		{"one", []unit.Length{0.1}, 0.1},
+		{"3-4-5 triangle", []unit.Length{0.03, 0.04}, 0.05},
+		{"2-3-6-7 box", []unit.Length{0.2, 0.3, 0.6}, 0.7},
+		{"a negative sensitivity changes nothing", []unit.Length{0.03, -0.04}, 0.05},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) { assert.InDelta(t, tt.want, Combine(tt.us...).MM(), roundingMM) })
+	}
+}
+
+func TestValidate(t *testing.T) {
+	tests := []struct {
+		name string
+		do   func(*Profile)
+		says string
+	}{
+		{"no name", func(p *Profile) { p.Name = "" }, "name is"},
+		{"name with a path", func(p *Profile) { p.Name = "../x" }, "name is"},
+		{"unknown process", func(p *Profile) { p.Process = "clay" }, `process is "clay"`},
+		{"inches for millimetres", func(p *Profile) { p.Nozzle = 0.0004 }, "nozzle_mm is 0.0004"},
+		{"not a number", func(p *Profile) { p.InsideU = unit.MM(math.NaN()) }, "inside_u_mm is NaN"},
+		{"infinite bed", func(p *Profile) { p.BedZ = unit.MM(math.Inf(1)) }, "bed_z_mm is +Inf"},
+		{"past the horizontal", func(p *Profile) { p.MaxOverhangDeg = 91 }, "max_overhang_deg is 91"},
+		{"wall thinner than a line", func(p *Profile) { p.MinWall = 0.3 }, "min_wall_mm is 0.3, thinner than the 0.4"},
+		{"no source", func(p *Profile) { p.Source = "" }, "layer_mm has no source"},
+		{"source of nothing", func(p *Profile) { p.Sources = map[string]string{"colour_mm": "x"} }, `"colour_mm"`},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			p := Unnamed
+			tt.do(&p)
+			assert.ErrorContains(t, p.Validate(), tt.says)
+		})
+	}
+}
+
+func TestValidateReportsAllFigures(t *testing.T) {
+	p := Unnamed
+	p.Nozzle, p.BedX, p.MaxOverhangDeg = -1, 1, 100
+	err := p.Validate()
+	for _, key := range []string{"nozzle_mm", "bed_x_mm", "max_overhang_deg"} {
+		assert.ErrorContains(t, err, key)
+	}
+}
