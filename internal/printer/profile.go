@@ -119,7 +119,9 @@ var goodName = regexp.MustCompile(`^[a-z0-9][a-z0-9._-]{0,63}$`)
 // faults lists all that is wrong with p.
 func (p Profile) faults() []fault {
 	var all []fault
-	add := func(key, format string, args ...any) { all = append(all, fault{key, fmt.Errorf(key+" "+format, args...)}) }
+	add := func(key, format string, args ...any) {
+		all = append(all, fault{key, fmt.Errorf(key+" "+format, args...)})
+	}
 	if !goodName.MatchString(p.Name) {
 		add("name", "is %q; a name is 1 to 64 small letters, digits, points, hyphens and underscores, a letter or digit first", p.Name)
 	}
