@@ -96,7 +96,7 @@ func Parse(name string, text []byte) (Profile, error) {
 	if file := strings.TrimSuffix(filepath.Base(name), ".toml"); goodName.MatchString(p.Name) && file != p.Name {
 		all = append(all, fmt.Errorf("%s:%d: the profile %q stands in a file of another name; call the file %s.toml", name, lines["name"], p.Name, p.Name))
 	}
-	if p.Name == Unnamed.Name {
+	if p.Name == unnamed {
 		all = append(all, fmt.Errorf("%s:%d: the name %q is taken: it stands for no profile at all", name, lines["name"], p.Name))
 	}
 	if len(all) > 0 {
@@ -121,8 +121,8 @@ const maxTypos = 2
 // unknown name offers the nearest, or all there are.
 func (ps Profiles) Find(name string) (Profile, error) {
 	wanted := strings.ToLower(strings.TrimSpace(name))
-	if wanted == "" || wanted == Unnamed.Name {
-		return Unnamed, nil
+	if wanted == "" || wanted == unnamed {
+		return Unnamed(), nil
 	}
 	near, distance := "", maxTypos+1
 	for _, p := range ps {

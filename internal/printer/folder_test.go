@@ -104,7 +104,7 @@ func TestFind(t *testing.T) {
 	for _, name := range []string{"", "none", "None"} {
 		p, err := list.Find(name)
 		require.NoError(t, err)
-		assert.Equal(t, Unnamed, p)
+		assert.Equal(t, Unnamed(), p)
 	}
 	p, err := list.Find(" Resin")
 	require.NoError(t, err)

@@ -44,13 +44,18 @@ type Profile struct {
 // CommonPractice is the source of figures that the trade uses and no standard publishes.
 const CommonPractice = "common practice, no published source"
 
+// unnamed is the name of no profile at all.
+const unnamed = "none"
+
 // Unnamed stands for a printer that nothing is known of: nothing is compensated, and the limits are the careful
 // ones of a 0.4 mm nozzle. All its figures are common practice, no published source.
-var Unnamed = Profile{
-	Name: "none", Process: "filament", Source: CommonPractice,
-	Nozzle: 0.4, Layer: 0.2, BedX: 180, BedY: 180, BedZ: 180,
-	OutsideU: 0.1, InsideU: 0.1, FirstLayerSpread: 0.2,
-	MinWall: 1.2, MinPitch: 1, MaxOverhangDeg: 65,
+func Unnamed() Profile {
+	return Profile{
+		Name: unnamed, Process: "filament", Source: CommonPractice,
+		Nozzle: 0.4, Layer: 0.2, BedX: 180, BedY: 180, BedZ: 180,
+		OutsideU: 0.1, InsideU: 0.1, FirstLayerSpread: 0.2,
+		MinWall: 1.2, MinPitch: 1, MaxOverhangDeg: 65,
+	}
 }
 
 // ModelOutside returns the outside diameter to model so that wanted comes out of the printer.

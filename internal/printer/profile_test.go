@@ -15,15 +15,15 @@ import (
 const roundingMM = 1e-12
 
 func TestUnnamedCompensatesNothing(t *testing.T) {
-	require.NoError(t, Unnamed.Validate())
-	assert.InDelta(t, 40, Unnamed.ModelInside(40).MM(), roundingMM)
-	assert.InDelta(t, 40, Unnamed.ModelOutside(40).MM(), roundingMM)
+	require.NoError(t, Unnamed().Validate())
+	assert.InDelta(t, 40, Unnamed().ModelInside(40).MM(), roundingMM)
+	assert.InDelta(t, 40, Unnamed().ModelOutside(40).MM(), roundingMM)
 }
 
 // A printer that makes everything as the profile says gives exactly what was wanted.
 func TestModelledComesOutAsWanted(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		p := Unnamed
+		p := Unnamed()
 		p.OutsideAdds = unit.MM(rapid.Float64Range(-1, 1).Draw(t, "adds"))
 		p.InsideTakes = unit.MM(rapid.Float64Range(-1, 1).Draw(t, "takes"))
 		wanted := unit.MM(rapid.Float64Range(4, 150).Draw(t, "wanted"))
@@ -70,7 +70,7 @@ func TestValidate(t *testing.T) {
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
-			p := Unnamed
+			p := Unnamed()
 			tt.do(&p)
 			assert.ErrorContains(t, p.Validate(), tt.says)
 		})
@@ -78,7 +78,7 @@ func TestValidate(t *testing.T) {
 }
 
 func TestValidateReportsAllFigures(t *testing.T) {
-	p := Unnamed
+	p := Unnamed()
 	p.Nozzle, p.BedX, p.MaxOverhangDeg = -1, 1, 100
 	err := p.Validate()
 	for _, key := range []string{"nozzle_mm", "bed_x_mm", "max_overhang_deg"} {
