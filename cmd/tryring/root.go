@@ -51,6 +51,7 @@ tryring makes a ring with the one thread inside and the other outside, to print 
 	root.SetErr(stderr)
 	root.SetFlagErrorFunc(flagError)
 	root.AddCommand(
+		newPrinters(opt),
 		newVersion(opt),
 	)
 	root.InitDefaultCompletionCmd() // takes hold of stdout as it stands
