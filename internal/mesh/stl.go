@@ -1,0 +1,135 @@
+package mesh
+
+// Writing binary STL: an 80-byte header, a count and 50 bytes a triangle, little-endian.
+
+import (
+	"encoding/binary"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"strings"
+)
+
+// The sizes that make up a binary STL file, in bytes.
+const (
+	stlHeaderBytes   = 80
+	stlStartBytes    = stlHeaderBytes + 4
+	stlTriangleBytes = 50
+)
+
+// stlChunk is how many triangles go to the writer at once: just under 64 KiB.
+const stlChunk = (64 << 10) / stlTriangleBytes
+
+// Errors of EncodeSTL and Encode3MF.
+var (
+	// ErrHeader says that a text cannot be the header of a binary STL file.
+	ErrHeader = errors.New("header does not suit a binary STL file")
+	// ErrTooLarge says that a mesh has more triangles or vertices than the format can count.
+	ErrTooLarge = errors.New("too many triangles")
+	// ErrNotFinite says that a vertex has a coordinate that is infinite or not a number.
+	ErrNotFinite = errors.New("vertex is not finite")
+	// ErrBadIndex says that a face points at a vertex that is not there.
+	ErrBadIndex = errors.New("face points at a missing vertex")
+)
+
+// EncodeSTL writes m as binary STL in millimetres, with unit normals by the right-hand rule (zero for a face without
+// area). The header is at most 80 bytes and does not begin with "solid", which would make it pass for an ASCII file.
+// The bytes depend on m and header alone. Errors: ErrHeader, ErrTooLarge, ErrNotFinite, ErrBadIndex, and those of w.
+func EncodeSTL(w io.Writer, m *Mesh, header string) error {
+	if err := checkHeader(header); err != nil {
+		return err
+	}
+	if err := checkMesh(m); err != nil {
+		return err
+	}
+	buffer := make([]byte, 0, stlChunk*stlTriangleBytes)
+	buffer = append(buffer, header...)
+	buffer = buffer[:stlHeaderBytes] // the rest is zero: the array is new
+	buffer = binary.LittleEndian.AppendUint32(buffer, uint32(len(m.Faces)))
+	for _, f := range m.Faces {
+		if cap(buffer)-len(buffer) < stlTriangleBytes {
+			if _, err := w.Write(buffer); err != nil {
+				return err
+			}
+			buffer = buffer[:0]
+		}
+		buffer = appendSTLTriangle(buffer, m.Vertices[f[0]], m.Vertices[f[1]], m.Vertices[f[2]])
+	}
+	_, err := w.Write(buffer)
+	return err
+}
+
+// checkHeader tells why a text cannot be a header.
+func checkHeader(header string) error {
+	if len(header) > stlHeaderBytes {
+		return fmt.Errorf("%w: %d bytes, at most %d fit", ErrHeader, len(header), stlHeaderBytes)
+	}
+	if strings.HasPrefix(strings.ToLower(strings.TrimSpace(header)), "solid") {
+		return fmt.Errorf("%w: %q begins with \"solid\"", ErrHeader, header)
+	}
+	return nil
+}
+
+// checkMesh tells why a mesh cannot be written in any format.
+func checkMesh(m *Mesh) error {
+	if uint64(len(m.Faces)) > math.MaxUint32 || uint64(len(m.Vertices)) > math.MaxUint32 {
+		return fmt.Errorf("%w: %d triangles on %d vertices, at most %d each", ErrTooLarge,
+			len(m.Faces), len(m.Vertices), uint32(math.MaxUint32))
+	}
+	for i, v := range m.Vertices {
+		if !finite(v) {
+			return fmt.Errorf("vertex %d is %v: %w", i, v, ErrNotFinite)
+		}
+	}
+	n := uint32(len(m.Vertices))
+	for i, f := range m.Faces {
+		if f[0] >= n || f[1] >= n || f[2] >= n {
+			return fmt.Errorf("face %d is %v, of %d vertices: %w", i, f, n, ErrBadIndex)
+		}
+	}
+	return nil
+}
+
+// appendSTLTriangle appends a triangle's 50 bytes: normal, corners, and an attribute of 0.
+func appendSTLTriangle(to []byte, a, b, c Vec) []byte {
+	n := normal(a, b, c)
+	i := len(to)
+	to = to[:i+stlTriangleBytes]
+	t := to[i : i+stlTriangleBytes : i+stlTriangleBytes]
+	putVec(t[0:12], n)
+	putVec(t[12:24], a)
+	putVec(t[24:36], b)
+	putVec(t[36:48], c)
+	t[48], t[49] = 0, 0
+	return to
+}
+
+func putVec(to []byte, v Vec) {
+	_ = to[11]
+	binary.LittleEndian.PutUint32(to[0:], math.Float32bits(v[0]))
+	binary.LittleEndian.PutUint32(to[4:], math.Float32bits(v[1]))
+	binary.LittleEndian.PutUint32(to[8:], math.Float32bits(v[2]))
+}
+
+// cross is (b-a) x (c-a) in mm²: twice the area, along the outward normal. Products are rounded one by one, so that
+// no machine fuses them and all give the same bytes.
+func cross(a, b, c Vec) [3]float64 {
+	ux, uy, uz := float64(b[0])-float64(a[0]), float64(b[1])-float64(a[1]), float64(b[2])-float64(a[2])
+	vx, vy, vz := float64(c[0])-float64(a[0]), float64(c[1])-float64(a[1]), float64(c[2])-float64(a[2])
+	return [3]float64{
+		float64(uy*vz) - float64(uz*vy),
+		float64(uz*vx) - float64(ux*vz),
+		float64(ux*vy) - float64(uy*vx),
+	}
+}
+
+// normal is the unit normal of a face, or zero when the face has no area.
+func normal(a, b, c Vec) Vec {
+	n := cross(a, b, c)
+	length := math.Sqrt(float64(n[0]*n[0]) + float64(n[1]*n[1]) + float64(n[2]*n[2]))
+	if !(length > 0) || math.IsInf(length, 0) {
+		return Vec{}
+	}
+	return Vec{float32(n[0] / length), float32(n[1] / length), float32(n[2] / length)}
+}
