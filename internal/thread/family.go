@@ -28,6 +28,8 @@ type Name struct {
 type Family interface {
 	// Standard names standard and edition, or says "common practice, no published source".
 	Standard() string
+	// Series lists the series words of the family in their normal spelling.
+	Series() []string
 	// Find returns the thread that n stands for. ok is false when n is not of this family; err is set when it is
 	// but cannot be (no such size, pitch or class), naming what was read and what would be right.
 	Find(n Name) (t Thread, ok bool, err error)

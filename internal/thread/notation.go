@@ -1,0 +1,243 @@
+package thread
+
+// This file takes apart the ways in which people write a thread.
+
+import (
+	"fmt"
+	"regexp"
+	"strconv"
+	"strings"
+
+	"tryring/internal/unit"
+)
+
+// MaxStarts is the largest number of starts that is taken.
+const MaxStarts = 6
+
+const (
+	sizePattern   = `\d+[ -]\d+/\d+|\d+/\d+|\d+[.,]\d+|\d+|[.,]\d+`
+	numberPattern = `\d+[ -]\d+/\d+|\d+[.,]\d+|\d+`
+	unitPattern   = `mm|inch(?:es)?|in|"`
+)
+
+// The words that may follow any thread, each taken off the end of the text.
+var (
+	handWords  = regexp.MustCompile(`(?i)[\s,-]+(LH|RH|left(?:[ -]?hand(?:ed)?)?|right(?:[ -]?hand(?:ed)?)?)$`)
+	startWords = regexp.MustCompile(`(?i)[\s,-]+(\d+|single|double|triple|quadruple)[\s-]*starts?$`)
+	angleWords = regexp.MustCompile(`(?i)[\s,]+(\d+(?:[.,]\d+)?)\s*(?:deg(?:rees?)?|°)$`)
+)
+
+// The forms of a designation, tried in this order.
+var (
+	// "M45x1.5-6g", "M20", "M16xPh3P1.5"
+	metricForm = regexp.MustCompile(`(?i)^M\s*(\d+(?:[.,]\d+)?)(?:\s*x\s*(?:Ph\s*(\d+(?:[.,]\d+)?)\s*P\s*)?(\d+(?:[.,]\d+)?)(?:\s*mm)?)?(?:[\s-]+(\S+))?$`)
+	// "44.4mm x 12tpi"
+	freeForm = regexp.MustCompile(`(?i)^([\d.,#].*?)\s*x\s*(\S.*)$`)
+	// "1 3/4-12 UN-2A", "1.75-12", "1/2 NPT"
+	sizeForm = regexp.MustCompile(`(?i)^(#\s*|no\.?\s*)?(` + sizePattern + `)\s*(` + unitPattern + `)?(?:\s*-\s*(` + numberPattern + `)(?:\s*tpi\b)?)?(?:[\s-]*([A-Z].*|\d[A-Z].*))?$`)
+	// "G 1 1/2 A", "NPT 1/2-14"
+	wordForm = regexp.MustCompile(`(?i)^([A-Z]+)[\s-]*(` + sizePattern + `)\s*(` + unitPattern + `)?(?:\s*-\s*(` + numberPattern + `)(?:\s*tpi\b)?)?(?:[\s-]*([A-Z].*|\d[A-Z].*))?$`)
+	// "UN-2A", "UN 2A", "2A", "NPT"
+	tailForm  = regexp.MustCompile(`(?i)^([A-Z]+)?(?:[\s-]*(\d[A-Z]\w*))?$`)
+	tailClass = regexp.MustCompile(`(?i)^([A-Z]+)[\s-]+([A-Z])$`)
+)
+
+// seriesWords are the normal spellings of the series, and the words that stand for one of them.
+var seriesWords = map[string]string{
+	"un": "UN", "unc": "UNC", "unf": "UNF", "unef": "UNEF", "uns": "UNS",
+	"m": "M", "g": "G", "r": "R", "rc": "Rc", "rp": "Rp", "bsp": "G", "bspp": "G", "bspt": "R",
+	"npt": "NPT", "npsm": "NPSM", "nh": "NH", "ght": "NH",
+}
+
+func normalSeries(word string) string {
+	if normal, known := seriesWords[strings.ToLower(word)]; known {
+		return normal
+	}
+	return word
+}
+
+// written is a Name with what only the notation needs to know of it.
+type written struct {
+	Name
+	// free is set for "44.4mm x 12tpi".
+	free bool
+}
+
+// readName takes a designation apart. It knows no table.
+func readName(text string) (written, error) {
+	s := strings.NewReplacer("Ø", "", "ø", "", "⌀", "", "°", "deg").Replace(unit.Plain(text))
+	s = strings.TrimSpace(s)
+	n := written{Name: Name{Text: text, Starts: 1, Hand: Right}}
+	if s == "" {
+		return n, fmt.Errorf(`empty thread; write one like "1 3/4-12 UN", "G 1 1/2", "M45x1.5" or "44.4mm x 12tpi"`)
+	}
+	s, err := n.takeWords(s)
+	if err != nil {
+		return n, err
+	}
+	if m := metricForm.FindStringSubmatch(s); m != nil {
+		return n, n.readMetric(m)
+	}
+	if m := freeForm.FindStringSubmatch(s); m != nil {
+		n.free = true
+		return n, n.readFree(m[1], m[2])
+	}
+	if m := sizeForm.FindStringSubmatch(s); m != nil {
+		if err := n.readSize(m[2], m[3], m[4]); err != nil {
+			return n, err
+		}
+		if m[1] != "" {
+			n.Size = "#" + n.Size
+		}
+		return n, n.readTail(m[5])
+	}
+	if m := wordForm.FindStringSubmatch(s); m != nil {
+		n.Series = normalSeries(m[1])
+		if err := n.readSize(m[2], m[3], m[4]); err != nil {
+			return n, err
+		}
+		n.Class = m[5]
+		return n, nil
+	}
+	return n, fmt.Errorf(`thread %q is written in no form known here; write one like "1 3/4-12 UN", "G 1 1/2", "1/2-14 NPT", "M45x1.5" or "44.4mm x 12tpi"`, text)
+}
+
+// takeWords takes hand, starts and angle off the end of s, in any order, each at most once.
+func (n *written) takeWords(s string) (string, error) {
+	var hand, starts, angle bool
+	for {
+		if m := handWords.FindStringSubmatchIndex(s); m != nil && !hand {
+			if word := s[m[2]:m[3]]; word[0] == 'l' || word[0] == 'L' {
+				n.Hand = Left
+			}
+			s, hand = s[:m[0]], true
+			continue
+		}
+		if m := startWords.FindStringSubmatchIndex(s); m != nil && !starts {
+			word := strings.ToLower(s[m[2]:m[3]])
+			count, known := map[string]int{"single": 1, "double": 2, "triple": 3, "quadruple": 4}[word]
+			if !known {
+				count, _ = strconv.Atoi(word)
+			}
+			if count < 1 || count > MaxStarts {
+				return s, fmt.Errorf("thread %q: %s starts; a thread here has 1 to %d", n.Text, word, MaxStarts)
+			}
+			n.Starts = count
+			s, starts = s[:m[0]], true
+			continue
+		}
+		if m := angleWords.FindStringSubmatchIndex(s); m != nil && !angle {
+			deg, err := unit.ParseNumber(s[m[2]:m[3]])
+			if err != nil {
+				return s, fmt.Errorf("thread %q: angle: %w", n.Text, err)
+			}
+			n.AngleDeg = deg
+			if !(deg >= MinAngleDeg && deg <= MaxAngleDeg) {
+				return s, fmt.Errorf("thread %q: the angle between the flanks is %v degrees; it must be %d to %d", n.Text, deg, MinAngleDeg, MaxAngleDeg)
+			}
+			s, angle = s[:m[0]], true
+			continue
+		}
+		return strings.TrimSpace(s), nil
+	}
+}
+
+func (n *written) readMetric(m []string) error {
+	n.Series, n.SizeUnit, n.Class = "M", unit.Millimetre, m[4]
+	size, err := unit.ParseNumber(m[1])
+	if err != nil {
+		return fmt.Errorf("thread %q: size: %w", n.Text, err)
+	}
+	n.Size = unit.Short(size)
+	if m[3] == "" {
+		return nil
+	}
+	pitch, err := unit.ParseNumber(m[3])
+	if err != nil {
+		return fmt.Errorf("thread %q: pitch: %w", n.Text, err)
+	}
+	if !(pitch > 0) {
+		return fmt.Errorf("thread %q: the pitch must be above 0", n.Text)
+	}
+	n.Pitch = unit.MM(pitch)
+	if m[2] == "" {
+		return nil
+	}
+	lead, err := unit.ParseNumber(m[2])
+	if err != nil {
+		return fmt.Errorf("thread %q: lead: %w", n.Text, err)
+	}
+	for starts := 1; starts <= MaxStarts; starts++ {
+		if nearly(lead, pitch*float64(starts)) {
+			if n.Starts != 1 && n.Starts != starts {
+				return fmt.Errorf("thread %q: lead and pitch say %d starts, the words say %d", n.Text, starts, n.Starts)
+			}
+			n.Starts = starts
+			return nil
+		}
+	}
+	return fmt.Errorf("thread %q: the lead must be 1 to %d times the pitch", n.Text, MaxStarts)
+}
+
+func (n *written) readSize(size, unitWord, perInch string) error {
+	whole, err := normalSize(size)
+	if err != nil {
+		return fmt.Errorf("thread %q: size: %w", n.Text, err)
+	}
+	n.Size = whole
+	switch {
+	case unitWord == "":
+	case strings.EqualFold(unitWord, "mm"):
+		n.SizeUnit = unit.Millimetre
+	default:
+		n.SizeUnit = unit.Inch
+	}
+	if perInch == "" {
+		return nil
+	}
+	if n.PerInch, err = unit.ParseNumber(perInch); err != nil {
+		return fmt.Errorf("thread %q: threads per inch: %w", n.Text, err)
+	}
+	if !(n.PerInch > 0 && n.PerInch <= maxPerInch) {
+		return fmt.Errorf("thread %q: %s threads per inch; it must be above 0 and at most %d", n.Text, perInch, maxPerInch)
+	}
+	return nil
+}
+
+// maxPerInch bounds the threads per inch that are read.
+const maxPerInch = 200
+
+// normalSize writes "1-3/4", "7/4" and "1 6/8" as "1 3/4", and "1,75" as "1.75".
+func normalSize(text string) (string, error) {
+	x, err := unit.ParseNumber(text)
+	if err != nil {
+		return "", err
+	}
+	if !strings.Contains(text, "/") {
+		return unit.Short(x), nil
+	}
+	if fraction, exact := unit.Inches(x).Fraction(); exact {
+		return strings.TrimSuffix(fraction, " in"), nil
+	}
+	return unit.Short(x), nil
+}
+
+// readTail reads what follows the threads per inch: series, class or both.
+func (n *written) readTail(tail string) error {
+	tail = strings.TrimSpace(tail)
+	if m := tailForm.FindStringSubmatch(tail); m != nil {
+		n.Series, n.Class = normalSeries(m[1]), m[2]
+		return nil
+	}
+	if m := tailClass.FindStringSubmatch(tail); m != nil {
+		n.Series, n.Class = normalSeries(m[1]), m[2]
+		return nil
+	}
+	return fmt.Errorf(`thread %q: %q is neither a series like "UN" or "NPT" nor one with a class like "UN-2A"`, n.Text, tail)
+}
+
+// nearly says whether two figures that people wrote are the same but for the last bits of their float64 form.
+func nearly(a, b float64) bool {
+	const relative = 1e-9 // six decimals of a figure up to a thousand
+	return a-b <= relative*(a+b) && b-a <= relative*(a+b)
+}
