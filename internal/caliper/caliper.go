@@ -1,10 +1,20 @@
-// Package caliper measures threads on a mesh, from its triangles alone: lead, starts, hand, diameters, flank
-// angles, taper and wall.
 package caliper
+
+// This file holds what a measurement is told and what it reports.
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"tryring/internal/mesh"
+)
 
 // Thread is what was measured of one thread, lengths in millimetres. On a taper thread the diameters are those at RefZMM.
 type Thread struct {
-	MajorMM  float64 `json:"major_mm"`
+	MajorMM float64 `json:"major_mm"`
+	// PitchDMM is the diameter of the cylinder (cone) on which ridges and grooves are equally wide along the axis:
+	// the simple pitch diameter of ASME B1.7M.
 	PitchDMM float64 `json:"pitch_diameter_mm"`
 	MinorMM  float64 `json:"minor_mm"`
 	LeadMM   float64 `json:"lead_mm"`
@@ -14,6 +24,8 @@ type Thread struct {
 	Hand string `json:"hand"`
 	// Taper is the change of diameter per length along z, as a magnitude.
 	Taper float64 `json:"taper"`
+	// WidensUp tells which way the taper goes: true when the diameter grows with z.
+	WidensUp bool `json:"widens_up"`
 	// UpperFlankDeg and LowerFlankDeg are the flank angles from the perpendicular to the axis, of the flanks that face +z and -z.
 	UpperFlankDeg float64 `json:"upper_flank_deg"`
 	LowerFlankDeg float64 `json:"lower_flank_deg"`
@@ -25,9 +37,120 @@ type Thread struct {
 	RefZMM float64 `json:"ref_z_mm"`
 }
 
+// Axis is a line in the mesh's own coordinates.
+type Axis struct {
+	// OriginMM is the point of the axis that is nearest to the mesh's own zero.
+	OriginMM [3]float64 `json:"origin_mm"`
+	// Direction is a unit vector; heights (z) are measured along it.
+	Direction [3]float64 `json:"direction"`
+}
+
 // Report is what was measured on one mesh. Inner or Outer is nil where no thread was found.
 type Report struct {
 	Inner, Outer *Thread
-	// WallMM is the least thickness of material found between the inner and the outer surface.
+	// InnerWhy and OuterWhy say why there is no thread where Inner or Outer is nil.
+	InnerWhy, OuterWhy string
+	// WallMM is the least thickness of material found between the inner and the outer surface, measured in space and
+	// not only along the radius; 0 when there are not both surfaces.
 	WallMM float64
+	// WallZMM is the height at which the least wall stands.
+	WallZMM float64
+	// Axis is the axis that was found, or the hint as it was refined.
+	Axis Axis
+}
+
+// Options tell Measure what is known beforehand.
+type Options struct {
+	// AxisHint is a line near the axis (within some degrees and tenths of the radius); nil finds one near x, y or z.
+	AxisHint *Axis
+	// InnerRefZMM and OuterRefZMM are the heights at which the diameters are stated; NaN is the middle of the full form.
+	InnerRefZMM, OuterRefZMM float64
+}
+
+// DefaultOptions finds the axis and states diameters in the middle of the full form.
+func DefaultOptions() Options {
+	return Options{InnerRefZMM: math.NaN(), OuterRefZMM: math.NaN()}
+}
+
+// ErrMesh is returned for a mesh that cannot be measured at all: empty, without extent, or with broken numbers.
+var ErrMesh = errors.New("mesh cannot be measured")
+
+// maxRounds bounds how often the axis is refined and the sections are cut again.
+const maxRounds = 4
+
+// axisShare is how far, as a share of the radius, the threads may stand off the assumed axis before the sections are
+// cut again about a better one; at a radius of 25 mm it is 2.5 micrometres, whose effect on a diameter is of second order.
+const axisShare = 1e-4
+
+// Measure measures the threads on the inner and the outer surface of m.
+//
+// Diameters are means over the angle: a facet's middle lies nearer to the axis than its corners, and both are
+// counted by their share of the turn. The error is ErrMesh (wrapped); a part without threads is no error.
+func Measure(m *mesh.Mesh, opt Options) (Report, error) {
+	if err := check(m); err != nil {
+		return Report{}, err
+	}
+	var frames []frame
+	if opt.AxisHint != nil {
+		f, err := hinted(*opt.AxisHint)
+		if err != nil {
+			return Report{}, err
+		}
+		frames = []frame{f}
+	} else {
+		frames = likelyAxes(m)
+	}
+	inside := insideOut(m)
+	var first Report
+	for i, f := range frames {
+		rep := measureAbout(m, f, inside, opt)
+		if rep.Inner != nil || rep.Outer != nil {
+			return rep, nil
+		}
+		if i == 0 {
+			first = rep
+		}
+	}
+	return first, nil
+}
+
+// measureAbout measures about an assumed axis and refines it from the threads found.
+func measureAbout(m *mesh.Mesh, f frame, inside bool, opt Options) Report {
+	for round := 1; ; round++ {
+		pts := place(m, f)
+		secs := cutAll(pts, m.Faces, inside)
+		var rep Report
+		var inner, outer fitted
+		rep.Inner, inner, rep.InnerWhy = measureSide(secs, false, opt.InnerRefZMM)
+		rep.Outer, outer, rep.OuterWhy = measureSide(secs, true, opt.OuterRefZMM)
+		better, off := f.refined(inner, outer)
+		if off > axisShare && round < maxRounds {
+			f = better
+			continue
+		}
+		rep.Axis = f.axis()
+		rep.WallMM, rep.WallZMM = wall(pts, m.Faces, secs, inside)
+		return rep
+	}
+}
+
+// check refuses what has no measure.
+func check(m *mesh.Mesh) error {
+	if m == nil || len(m.Faces) == 0 {
+		return fmt.Errorf("%w: it has no triangles", ErrMesh)
+	}
+	for i, v := range m.Vertices {
+		for _, c := range v {
+			if x := float64(c); math.IsNaN(x) || math.IsInf(x, 0) {
+				return fmt.Errorf("%w: vertex %d is %v, want finite numbers", ErrMesh, i, v)
+			}
+		}
+	}
+	n := uint32(len(m.Vertices))
+	for i, f := range m.Faces {
+		if f[0] >= n || f[1] >= n || f[2] >= n {
+			return fmt.Errorf("%w: face %d names vertices %v of %d", ErrMesh, i, f, n)
+		}
+	}
+	return nil
 }

@@ -1,0 +1,393 @@
+package caliper
+
+// This file fits one helical thread through the middle of all flanks: pitch, starts, hand, taper, slopes.
+
+import (
+	"math"
+	"math/cmplx"
+)
+
+// maxStarts is the most starts that are looked for.
+const maxStarts = 12
+
+// flank is one family of flanks: r = c + slope (z - z0 - pitch m) on the axis found, m being the whole turns plus
+// starts theta / 2 pi.
+type flank struct{ z0, c, slope float64 }
+
+// fitted is a thread as fitted, z and r in the frame of the cut. Index 0 of flanks is up, 1 is down.
+type fitted struct {
+	ok    bool
+	pitch float64
+	// turn is starts with the sign of the hand.
+	turn   int
+	flanks [2]flank
+	// cone is the growth of the radius per height, about zMid.
+	cone        float64
+	zMid, zHalf float64
+	radius      float64
+	depth       float64
+	// offX, offY is where the thread's axis stands at zMid; tiltX, tiltY its slope.
+	offX, offY, tiltX, tiltY float64
+	// rough is the usual distance of the flanks from the fit, on the radius.
+	rough float64
+}
+
+// phase returns z in pitches above the flank k at angle theta.
+func (t *fitted) phase(k int, theta, z float64) float64 {
+	return (z-t.flanks[k].z0)/t.pitch - float64(t.turn)*theta/(2*math.Pi)
+}
+
+// onAxis returns the radius about the thread's own axis with its cone taken off.
+func (t *fitted) onAxis(l *line, z, r float64) float64 {
+	h := z - t.zMid
+	return r - t.cone*h - (t.offX+t.tiltX*h)*l.cos - (t.offY+t.tiltY*h)*l.sin
+}
+
+// Reasons for no thread.
+const (
+	whyNone    = "no wall on this side"
+	whyPlain   = "no regular ridges"
+	whyRings   = "the ridges do not climb with the angle"
+	whyShallow = "the ridges are too shallow or too deep for their spacing to be a thread"
+	whyRagged  = "the ridges do not hold to one helix"
+)
+
+// Depth over pitch of anything called a thread: standard forms have 0.5 to 0.87, knuckle and bottle threads less.
+const (
+	leastDepthPerPitch = 0.12
+	mostDepthPerPitch  = 2.0
+)
+
+// fitThread fits a thread to the lines, or says why there is none.
+func fitThread(lines []line) (fitted, string) {
+	ws, size := findSwings(lines)
+	if len(ws) == 0 {
+		return fitted{}, whyPlain
+	}
+	t := fitted{depth: size}
+	var why string
+	if why = t.start(lines, ws); why != "" {
+		return fitted{}, why
+	}
+	if why = t.refine(lines); why != "" {
+		return fitted{}, why
+	}
+	t.ok = true
+	return t, ""
+}
+
+// start finds pitch, turn and the rest roughly, from the middles of the swings.
+func (t *fitted) start(lines []line, ws []swing) string {
+	var gaps, zs, rs []float64
+	last := [2]int{-1, -1}
+	for i, w := range ws {
+		k := kind(w.up)
+		if j := last[k]; j >= 0 && ws[j].sec == w.sec {
+			gaps = append(gaps, w.zMid-ws[j].zMid)
+		}
+		last[k] = i
+		zs, rs = append(zs, w.zMid), append(rs, w.rMid)
+	}
+	if len(gaps) < len(lines)/2 {
+		return whyPlain
+	}
+	t.pitch = median(gaps)
+	t.pitch = steadyPitch(ws, t.pitch)
+	if !(t.pitch > 0) {
+		return whyPlain
+	}
+	if d := t.depth / t.pitch; d < leastDepthPerPitch || d > mostDepthPerPitch {
+		return whyShallow
+	}
+	t.radius = median(rs)
+	lo, hi := zs[0], zs[0]
+	for _, z := range zs {
+		lo, hi = min(lo, z), max(hi, z)
+	}
+	t.zMid, t.zHalf = (lo+hi)/2, (hi-lo)/2
+	if !(t.radius > 0) || !(t.zHalf > 0) {
+		return whyPlain
+	}
+	if why := t.findTurn(lines, ws); why != "" {
+		return why
+	}
+	t.startCone(ws)
+	t.startSlopes(lines, ws)
+	return ""
+}
+
+func kind(up bool) int {
+	if up {
+		return 0
+	}
+	return 1
+}
+
+// steadyPitch fits one spacing to the swings of all sections, counting pitches between neighbours.
+func steadyPitch(ws []swing, pitch float64) float64 {
+	for range 2 {
+		var nn, nz float64
+		for k := range 2 {
+			for i := 0; i < len(ws); {
+				sec := ws[i].sec
+				var ns, zs []float64
+				n, last := 0.0, math.NaN()
+				for ; i < len(ws) && ws[i].sec == sec; i++ {
+					if kind(ws[i].up) != k {
+						continue
+					}
+					if !math.IsNaN(last) {
+						step := (ws[i].zMid - last) / pitch
+						if math.Abs(step-math.Round(step)) > 0.2 || step < 0.5 {
+							continue
+						}
+						n += math.Round(step)
+					}
+					last = ws[i].zMid
+					ns, zs = append(ns, n), append(zs, last)
+				}
+				var nMean, zMean float64
+				for j := range ns {
+					nMean += ns[j] / float64(len(ns))
+					zMean += zs[j] / float64(len(ns))
+				}
+				for j := range ns {
+					nn += (ns[j] - nMean) * (ns[j] - nMean)
+					nz += (ns[j] - nMean) * (zs[j] - zMean)
+				}
+			}
+		}
+		if !(nn > 0) {
+			return pitch
+		}
+		pitch = nz / nn
+	}
+	return pitch
+}
+
+// findTurn finds how the phase of the swings goes round with the angle: starts and hand.
+func (t *fitted) findTurn(lines []line, ws []swing) string {
+	sums := make([][2]complex128, len(lines))
+	for _, w := range ws {
+		sums[w.sec][kind(w.up)] += cmplx.Rect(1, 2*math.Pi*math.Mod((w.zMid-t.zMid)/t.pitch, 1))
+	}
+	best, second, bestTurn := 0.0, 0.0, 0
+	var bestSum [2]complex128
+	for turn := -maxStarts; turn <= maxStarts; turn++ {
+		var sum [2]complex128
+		weight := 0.0
+		for i, s := range sums {
+			back := cmplx.Rect(1, -float64(turn)*lines[i].theta)
+			for k := range s {
+				if a := cmplx.Abs(s[k]); a > 0 {
+					sum[k] += s[k] / complex(a, 0) * back
+					weight++
+				}
+			}
+		}
+		score := (cmplx.Abs(sum[0]) + cmplx.Abs(sum[1])) / max(weight, 1)
+		if score > best {
+			best, second, bestTurn, bestSum = score, best, turn, sum
+		} else if score > second {
+			second = score
+		}
+	}
+	const leastScore = 0.7 // 1 is one helix exactly, chance gives about 1/sqrt(sections)
+	if best < leastScore {
+		return whyRagged
+	}
+	if bestTurn == 0 {
+		return whyRings
+	}
+	t.turn = bestTurn
+	for k := range t.flanks {
+		t.flanks[k].z0 = t.zMid + t.pitch*cmplx.Phase(bestSum[k])/(2*math.Pi)
+	}
+	return ""
+}
+
+// startCone takes the middles of the swings as points of the pitch cone, those far off the rest left out.
+func (t *fitted) startCone(ws []swing) {
+	gate := math.Inf(1)
+	for range 3 {
+		var sys system
+		sys.reset(2)
+		for _, w := range ws {
+			h := w.zMid - t.zMid
+			if math.Abs(w.rMid-t.radius-t.cone*h) <= gate {
+				sys.add([]float64{1, h}, w.rMid, 1)
+			}
+		}
+		x, ok := sys.solve()
+		if !ok {
+			return
+		}
+		t.radius, t.cone = x[0], x[1]
+		left := make([]float64, len(ws))
+		for i, w := range ws {
+			left[i] = math.Abs(w.rMid - t.radius - t.cone*(w.zMid-t.zMid))
+		}
+		gate = max(2*median(left), t.depth*1e-3)
+	}
+}
+
+// startSlopes takes each flank family's slope from the pieces about the pitch cone.
+func (t *fitted) startSlopes(lines []line, ws []swing) {
+	var slopes [2][]float64
+	for _, l := range lines {
+		for _, p := range l.pieces {
+			if p.z1 <= p.z0 {
+				continue
+			}
+			w := t.onAxis(&l, (p.z0+p.z1)/2, (p.m0+p.m1)/2) - t.radius
+			k := kind(p.m1 > p.m0)
+			z := (p.z0 + p.z1) / 2
+			ph := t.phase(k, l.theta, z)
+			if math.Abs(w) < t.depth/3 && math.Abs(ph-math.Round(ph)) < 0.25 {
+				slopes[k] = append(slopes[k], (p.m1-p.m0)/(p.z1-p.z0)-t.cone)
+			}
+		}
+	}
+	for k := range t.flanks {
+		t.flanks[k].c = t.radius
+		t.flanks[k].slope = median(slopes[k])
+	}
+}
+
+// band is the share of the depth, each way from the pitch cone, whose flank is used: Whitworth arcs begin at 0.38.
+const band = 0.28
+
+// flankSpot is a place on a flank with the length of flank that it stands for.
+type flankSpot struct {
+	k                      int
+	z, r, cos, sin, weight float64
+	m                      float64 // turn count at the place
+	theta                  float64
+}
+
+// refine fits pitch, cone, slopes and the place of the axis to all flanks together.
+func (t *fitted) refine(lines []line) string {
+	for k, f := range t.flanks {
+		if math.IsNaN(f.slope) || (f.slope > 0) != (k == 0) || math.IsInf(f.slope, 0) {
+			return whyRagged
+		}
+	}
+	spots := t.flankSpots(lines)
+	gate := t.depth / 4
+	left := make([]float64, len(spots))
+	const rounds = 5
+	for round := range rounds {
+		var sys system
+		sys.reset(maxUnknowns)
+		used := [2]int{}
+		for i := range spots {
+			s := &spots[i]
+			f := &t.flanks[s.k]
+			ph := t.phase(s.k, s.theta, s.z)
+			n := math.Round(ph)
+			s.m = n + float64(t.turn)*s.theta/(2*math.Pi)
+			h := s.z - t.zMid
+			zc := t.pitch * (ph - n)
+			e := s.r - f.c - f.slope*zc - t.cone*h - (t.offX+t.tiltX*h)*s.cos - (t.offY+t.tiltY*h)*s.sin
+			e -= f.slope * s.r * (t.tiltX*s.cos + t.tiltY*s.sin)
+			left[i] = math.Abs(e)
+			if left[i] > gate {
+				continue
+			}
+			used[s.k]++
+			tilt := h + f.slope*s.r
+			sys.add10(s.k, [8]float64{1, zc, -f.slope * s.m, h, s.cos, s.sin, tilt * s.cos, tilt * s.sin}, e, s.weight)
+		}
+		if used[0] < sections/2 || used[1] < sections/2 {
+			return whyRagged
+		}
+		x, ok := sys.solve()
+		if !ok {
+			return whyRagged
+		}
+		for k := range t.flanks {
+			t.flanks[k].c += x[2*k]
+			t.flanks[k].slope += x[2*k+1]
+		}
+		t.pitch += x[4]
+		t.cone += x[5]
+		t.offX += x[6]
+		t.offY += x[7]
+		t.tiltX += x[8]
+		t.tiltY += x[9]
+		if !(t.pitch > 0) || t.flanks[0].slope <= 0 || t.flanks[1].slope >= 0 {
+			return whyRagged
+		}
+		if round < rounds-1 {
+			t.rough = 1.4826 * median(left)
+			const leastGate = 1e-3 // of the depth
+			gate = max(4*t.rough, leastGate*t.depth)
+		}
+	}
+	if t.rough > t.depth/4 {
+		return whyRagged
+	}
+	return ""
+}
+
+// add10 counts an equation of refine: two unknowns of the flank's own family and six shared ones.
+func (s *system) add10(k int, row [8]float64, y, w float64) {
+	at := [8]int{2 * k, 2*k + 1, 4, 5, 6, 7, 8, 9}
+	for i, ri := range row {
+		wr := w * ri
+		s.b[at[i]] += wr * y
+		to := &s.a[at[i]]
+		for j := i; j < 8; j++ {
+			to[at[j]] += wr * row[j]
+		}
+	}
+}
+
+// flankSpots returns two points (those of Gauss) of each piece of flank within the band about the pitch cone.
+func (t *fitted) flankSpots(lines []line) []flankSpot {
+	out := make([]flankSpot, 0, 64*len(lines))
+	lowest, highest := t.zMid-t.zHalf-t.pitch, t.zMid+t.zHalf+t.pitch
+	for i := range lines {
+		l := &lines[i]
+		for _, p := range l.pieces {
+			if p.z1 <= p.z0 || p.z0 > highest || p.z1 < lowest {
+				continue
+			}
+			w0 := t.onAxis(l, p.z0, p.m0) - t.radius
+			w1 := t.onAxis(l, p.z1, p.m1) - t.radius
+			k := kind(w1 > w0)
+			// The share of the piece within the band.
+			a, b := -band*t.depth, band*t.depth
+			if k == 1 {
+				a, b = b, a
+			}
+			from, to := (a-w0)/(w1-w0), (b-w0)/(w1-w0)
+			from, to = max(from, 0), min(to, 1)
+			if !(to > from) {
+				continue
+			}
+			const gauss = 0.21132486540518712 // (1 - 1/sqrt 3) / 2
+			for _, g := range [2]float64{gauss, 1 - gauss} {
+				u := from + g*(to-from)
+				out = append(out, flankSpot{
+					k: k, z: p.z0 + u*(p.z1-p.z0), r: p.m0 + u*(p.m1-p.m0),
+					cos: l.cos, sin: l.sin, theta: l.theta, weight: (to - from) * (p.z1 - p.z0),
+				})
+			}
+		}
+	}
+	return out
+}
+
+// pitchRadius returns the radius, at zMid, of the cone on which ridge and groove are equally wide along the axis.
+//
+// On the cone at w the flank k stands at z = z0 + (w - c) / slope + pitch m; the distance from an up flank to the next
+// down flank is half a pitch there.
+func (t *fitted) pitchRadius() float64 {
+	up, down := t.flanks[0], t.flanks[1]
+	width := func(w float64) float64 { return down.z0 + (w-down.c)/down.slope - up.z0 - (w-up.c)/up.slope }
+	grows := 1/down.slope - 1/up.slope
+	d := (width(t.radius) - t.pitch/2) / t.pitch
+	d -= math.Round(d)
+	return t.radius - d*t.pitch/grows
+}

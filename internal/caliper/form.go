@@ -1,0 +1,263 @@
+package caliper
+
+// This file finds where the full form stands, and its crests and roots.
+
+import (
+	"math"
+	"slices"
+)
+
+// measureSide measures the thread on the outer or the inner side, or says why there is none.
+func measureSide(secs []section, outer bool, refZ float64) (*Thread, fitted, string) {
+	lines := linesOf(secs, outer)
+	walls := 0
+	for _, l := range lines {
+		if len(l.spots) > 0 {
+			walls++
+		}
+	}
+	if walls < len(lines)/2 {
+		return nil, fitted{}, whyNone
+	}
+	t, why := fitThread(lines)
+	if why != "" {
+		return nil, fitted{}, why
+	}
+	from, to := t.fullForm(lines)
+	high, low, ok := t.extremes(lines, from, to)
+	if !ok {
+		return nil, fitted{}, whyRagged
+	}
+	if math.IsNaN(refZ) {
+		refZ = (from + to) / 2
+	}
+	shift := t.cone * (refZ - t.zMid)
+	degrees := func(k int) float64 {
+		return math.Atan(1/math.Abs(t.flanks[k].slope+t.cone)) * 180 / math.Pi
+	}
+	// Outside, the down flank faces up; inside, where material lies beyond the line, the up flank does.
+	upper, lower := degrees(1), degrees(0)
+	if !outer {
+		upper, lower = lower, upper
+	}
+	th := &Thread{
+		MajorMM:  2 * (high + shift),
+		PitchDMM: 2 * (t.pitchRadius() + shift),
+		MinorMM:  2 * (low + shift),
+		PitchMM:  t.pitch, LeadMM: t.pitch * math.Abs(float64(t.turn)),
+		Starts: max(t.turn, -t.turn), Hand: "right",
+		Taper: math.Abs(2 * t.cone), WidensUp: t.cone > 0,
+		UpperFlankDeg: upper, LowerFlankDeg: lower, AngleDeg: upper + lower,
+		ZMM: [2]float64{from, to}, RefZMM: refZ,
+	}
+	if t.turn < 0 {
+		th.Hand = "left"
+	}
+	return th, t, ""
+}
+
+const (
+	formBins = 64 // places along one pitch at which the form is known
+	// formSteps is how many heights a pitch are looked at, mostRows how many heights in all.
+	formSteps = 48
+	mostRows  = 3000
+	// formShare of the depth is how far the line may leave the usual form before it is no full form.
+	formShare = 0.04
+	// strays is the share of sections that may do so at one height.
+	strays = 0.02
+)
+
+// fullForm returns the heights between which all sections show the thread's usual form.
+func (t *fitted) fullForm(lines []line) (from, to float64) {
+	lo, hi := t.zMid-t.zHalf-1.5*t.pitch, t.zMid+t.zHalf+1.5*t.pitch
+	bottom, top := math.Inf(1), math.Inf(-1)
+	for _, l := range lines {
+		if n := len(l.spots); n > 0 {
+			bottom, top = min(bottom, l.spots[0].z), max(top, l.spots[n-1].z)
+		}
+	}
+	lo, hi = max(lo, bottom), min(hi, top)
+	step := max(t.pitch/formSteps, (hi-lo)/mostRows)
+	// Heights stand in the middle of their steps, so that none is on an end plane.
+	rows := int((hi - lo) / step)
+	if rows < 3 {
+		return lo, hi
+	}
+	step = (hi - lo) / float64(rows)
+	height := func(row int) float64 { return lo + (float64(row)+0.5)*step }
+	radii := make([]float64, rows*len(lines))
+	for i := range lines {
+		l := &lines[i]
+		l.sample(height(0), step, radii[i*rows:(i+1)*rows])
+		for row := range rows {
+			if r := &radii[i*rows+row]; !math.IsNaN(*r) {
+				*r = t.onAxis(l, height(row), *r)
+			}
+		}
+	}
+	// The usual form, from the middle of the thread.
+	half := max(0.7*t.zHalf, 0.6*t.pitch)
+	half = min(half, 2.5*t.pitch)
+	var bins [formBins][]float64
+	for i := range lines {
+		for row := range rows {
+			z, r := height(row), radii[i*rows+row]
+			if math.Abs(z-t.zMid) <= half && !math.IsNaN(r) {
+				u := t.phase(0, lines[i].theta, z)
+				b := int((u - math.Floor(u)) * formBins)
+				bins[min(b, formBins-1)] = append(bins[min(b, formBins-1)], r)
+			}
+		}
+	}
+	var form [formBins]float64
+	var spread []float64
+	for b := range bins {
+		form[b] = median(bins[b])
+	}
+	usual := func(u float64) float64 {
+		x := (u-math.Floor(u))*formBins - 0.5
+		b := int(math.Floor(x))
+		x -= float64(b)
+		return form[(b+formBins)%formBins]*(1-x) + form[(b+1)%formBins]*x
+	}
+	off := func(i, row int) float64 {
+		r := radii[i*rows+row]
+		if math.IsNaN(r) {
+			return math.Inf(1)
+		}
+		return math.Abs(r - usual(t.phase(0, lines[i].theta, height(row))))
+	}
+	for row := range rows {
+		if math.Abs(height(row)-t.zMid) <= half {
+			for i := range lines {
+				spread = append(spread, off(i, row))
+			}
+		}
+	}
+	gate := max(formShare*t.depth, 5*median(spread))
+	allowed := int(strays * float64(len(lines)))
+	best, start := 0, -1
+	from, to = t.zMid-t.zHalf, t.zMid+t.zHalf
+	for row := 0; row <= rows; row++ {
+		good := false
+		if row < rows {
+			bad := 0
+			for i := range lines {
+				if off(i, row) > gate || math.IsNaN(off(i, row)) {
+					bad++
+				}
+			}
+			good = bad <= allowed
+		}
+		switch {
+		case good && start < 0:
+			start = row
+		case !good && start >= 0:
+			if row-start > best {
+				best = row - start
+				from, to = height(start)-step/2, height(row)-step/2
+			}
+			start = -1
+		}
+	}
+	if float64(best)*step < 0.3*t.pitch {
+		return t.zMid - t.zHalf, t.zMid + t.zHalf
+	}
+	return from, to
+}
+
+// sample writes the radii of l at the heights z0, z0+step, … to out; NaN where there is no wall.
+func (l *line) sample(z0, step float64, out []float64) {
+	for i := range out {
+		out[i] = math.NaN()
+	}
+	for _, p := range l.pieces {
+		if p.z1 <= p.z0 {
+			continue
+		}
+		slope := (p.m1 - p.m0) / (p.z1 - p.z0)
+		first := max(math.Ceil((p.z0-z0)/step), 0)
+		for i := first; i < float64(len(out)); i++ {
+			z := z0 + i*step
+			if z > p.z1 {
+				break
+			}
+			out[int(i)] = p.m0 + slope*(z-p.z0)
+		}
+	}
+}
+
+// extremes returns the radii, at zMid, of the largest and smallest of the full form: the mean over all sections and
+// turns of each one's extreme, those far off the rest left out.
+func (t *fitted) extremes(lines []line, from, to float64) (high, low float64, ok bool) {
+	up, down := t.flanks[0], t.flanks[1]
+	// The middle of the ridge lies half way from an up flank to the next down flank, on the pitch cone.
+	w := t.pitchRadius()
+	zUp := up.z0 + (w-up.c)/up.slope
+	zDown := down.z0 + (w-down.c)/down.slope
+	gap := math.Mod(zDown-zUp, t.pitch)
+	if gap < 0 {
+		gap += t.pitch
+	}
+	ridge := (zUp + gap/2 - up.z0) / t.pitch
+	for _, quarter := range []float64{0.25, 0.12, 0} {
+		highs := t.peaks(lines, ridge, quarter, from, to, 1)
+		lows := t.peaks(lines, ridge+0.5, quarter, from, to, -1)
+		if len(highs) >= sections/4 && len(lows) >= sections/4 {
+			return steadyMean(highs, t.depth), steadyMean(lows, t.depth), true
+		}
+	}
+	return 0, 0, false
+}
+
+// peaks returns the largest (side 1) or smallest radius of each ridge (groove) whose middle, with a share of a pitch
+// each way, lies within the full form. middle is its phase above the up flank.
+func (t *fitted) peaks(lines []line, middle, share, from, to, side float64) []float64 {
+	var out []float64
+	for i := range lines {
+		l := &lines[i]
+		turn := math.NaN()
+		best := 0.0
+		flush := func() {
+			if math.IsNaN(turn) {
+				return
+			}
+			z := t.flanks[0].z0 + t.pitch*(turn+middle+float64(t.turn)*l.theta/(2*math.Pi))
+			if z-share*t.pitch >= from && z+share*t.pitch <= to {
+				out = append(out, side*best)
+			}
+		}
+		for _, s := range l.spots {
+			n := math.Round(t.phase(0, l.theta, s.z) - middle)
+			r := side * t.onAxis(l, s.z, s.r)
+			switch {
+			case math.IsNaN(turn) || n > turn:
+				flush()
+				turn, best = n, r
+			case n == turn: // whole numbers
+				best = max(best, r)
+			}
+		}
+		flush()
+	}
+	return out
+}
+
+// steadyMean is the mean of those values that lie near the median.
+func steadyMean(xs []float64, depth float64) float64 {
+	mid := median(slices.Clone(xs))
+	left := make([]float64, len(xs))
+	for i, x := range xs {
+		left[i] = math.Abs(x - mid)
+	}
+	const leastGate = 2e-3 // of the depth
+	gate := max(4*1.4826*median(slices.Clone(left)), leastGate*depth)
+	sum, n := 0.0, 0.0
+	for i, x := range xs {
+		if left[i] <= gate {
+			sum += x
+			n++
+		}
+	}
+	return sum / n
+}

@@ -1,0 +1,255 @@
+package caliper
+
+// This file finds the least thickness between the inner and the outer surface.
+
+import (
+	"math"
+	"slices"
+)
+
+const (
+	wallTries = 6       // places from which the least wall is looked for in space
+	wallPairs = 4 << 20 // pairs of pieces looked at in all
+	wallSteps = 60      // steps to and fro between the surfaces
+)
+
+// nearPair is a nearest pair of points of one section.
+type nearPair struct {
+	dist       float64
+	inR, inZ   float64
+	outR, outZ float64
+	sec        int
+}
+
+// wall returns the least distance between the inner and the outer surface, and its height; 0 when one is missing.
+//
+// The sections give the places where the wall is thin; from the thinnest of them the nearest points of the two
+// surfaces are then sought in space, going to and fro between the faces around.
+func wall(pts []place3, faces [][3]uint32, secs []section, inside bool) (least, z float64) {
+	best := math.Inf(1)
+	budget := wallPairs
+	var pairs []nearPair
+	for i, s := range secs {
+		p := s.nearest(best*1.1, &budget)
+		p.sec = i
+		if !math.IsInf(p.dist, 0) {
+			pairs = append(pairs, p)
+			best = min(best, p.dist)
+		}
+	}
+	if len(pairs) == 0 {
+		return 0, 0
+	}
+	slices.SortStableFunc(pairs, func(a, b nearPair) int {
+		if a.dist < b.dist {
+			return -1
+		}
+		if a.dist > b.dist {
+			return 1
+		}
+		return 0
+	})
+	pairs = pairs[:min(len(pairs), wallTries)]
+	least, z = pairs[0].dist, (pairs[0].inZ+pairs[0].outZ)/2
+	for i, found := range toAndFro(pts, faces, secs, pairs, inside) {
+		if found < least {
+			least, z = found, (pairs[i].inZ+pairs[i].outZ)/2
+		}
+	}
+	return least, z
+}
+
+// nearest returns the nearest pair of points of the section's two sides that is nearer than within.
+func (s *section) nearest(within float64, budget *int) nearPair {
+	best := nearPair{dist: math.Inf(1)}
+	limit := within
+	first := 0
+	tall := 0.0
+	for _, o := range s.out {
+		tall = max(tall, o.z1-o.z0)
+	}
+	tallIn := 0.0
+	for _, p := range s.in {
+		tallIn = max(tallIn, p.z1-p.z0)
+	}
+	// Both sides are in order of their middles, which the tallest pieces turn into bounds for their ends.
+	for _, p := range s.in {
+		for first < len(s.out) && s.out[first].z1+tallIn+limit < p.z0 {
+			first++
+		}
+		far := max(p.r0, p.r1)
+		for j := first; j < len(s.out); j++ {
+			o := s.out[j]
+			if o.z0-tall > p.z1+limit {
+				break
+			}
+			if *budget--; *budget < 0 {
+				return best
+			}
+			dz := max(0, o.z0-p.z1, p.z0-o.z1)
+			dr := max(0, min(o.r0, o.r1)-far)
+			if dz*dz+dr*dr >= limit*limit {
+				continue
+			}
+			if q := p.near(o); q.dist < limit {
+				best, limit = q, q.dist
+			}
+		}
+	}
+	return best
+}
+
+// near returns the nearest points of an inner piece p and an outer piece o, which do not cross.
+func (p piece) near(o piece) nearPair {
+	best := nearPair{dist: math.Inf(1)}
+	try := func(r, z float64, q piece, fromIn bool) {
+		dr, dz := q.r1-q.r0, q.z1-q.z0
+		u := 0.0
+		if l := dr*dr + dz*dz; l > 0 {
+			u = min(max(((r-q.r0)*dr+(z-q.z0)*dz)/l, 0), 1)
+		}
+		qr, qz := q.r0+u*dr, q.z0+u*dz
+		if d := math.Sqrt((r-qr)*(r-qr) + (z-qz)*(z-qz)); d < best.dist {
+			best = nearPair{dist: d, inR: r, inZ: z, outR: qr, outZ: qz}
+			if !fromIn {
+				best = nearPair{dist: d, inR: qr, inZ: qz, outR: r, outZ: z}
+			}
+		}
+	}
+	try(p.r0, p.z0, o, true)
+	try(p.r1, p.z1, o, true)
+	try(o.r0, o.z0, p, false)
+	try(o.r1, o.z1, p, false)
+	return best
+}
+
+// local is the faces about one nearest pair.
+type local struct{ in, out [][3]vec }
+
+// toAndFro goes, from each pair, to the nearest point of the one surface and back to that of the other until it
+// gains no more, and returns the distances.
+func toAndFro(pts []place3, faces [][3]uint32, secs []section, pairs []nearPair, inside bool) []float64 {
+	about := make([]local, len(pairs))
+	centres := make([]vec, len(pairs))
+	reach := make([]float64, len(pairs))
+	for i, p := range pairs {
+		s := secs[p.sec]
+		r := (p.inR + p.outR) / 2
+		centres[i] = vec{r * s.cos, r * s.sin, (p.inZ + p.outZ) / 2}
+		const widths = 1.6 // how far around the pair faces are looked at, in walls
+		reach[i] = widths * p.dist
+	}
+	for _, f := range faces {
+		a, b, c := &pts[f[0]], &pts[f[1]], &pts[f[2]]
+		zLo, zHi := min(a.z, b.z, c.z), max(a.z, b.z, c.z)
+		for i := range pairs {
+			o, d := centres[i], reach[i]
+			if zLo > o[2]+d || zHi < o[2]-d ||
+				min(a.x, b.x, c.x) > o[0]+d || max(a.x, b.x, c.x) < o[0]-d ||
+				min(a.y, b.y, c.y) > o[1]+d || max(a.y, b.y, c.y) < o[1]-d {
+				continue
+			}
+			t := [3]vec{{a.x, a.y, a.z}, {b.x, b.y, b.z}, {c.x, c.y, c.z}}
+			n := t[1].minus(t[0]).cross(t[2].minus(t[0]))
+			facing := n[0]*o[0] + n[1]*o[1]
+			if inside {
+				facing = -facing
+			}
+			l := math.Hypot(o[0], o[1]) * n.length()
+			const most = 4000 // faces kept a side: a bound for hostile meshes
+			if facing > leastFacing*l && len(about[i].out) < most {
+				about[i].out = append(about[i].out, t)
+			}
+			if facing < -leastFacing*l && len(about[i].in) < most {
+				about[i].in = append(about[i].in, t)
+			}
+		}
+	}
+	out := make([]float64, len(pairs))
+	for i, p := range pairs {
+		s := secs[p.sec]
+		out[i] = p.dist
+		at := vec{p.inR * s.cos, p.inR * s.sin, p.inZ}
+		dist := p.dist
+		for range wallSteps {
+			over, d1 := nearestOf(about[i].out, at, 1.001*dist)
+			back, d2 := nearestOf(about[i].in, over, 1.001*d1)
+			if math.IsInf(d1, 0) || math.IsInf(d2, 0) {
+				break
+			}
+			gain := dist - d2
+			dist, at = min(dist, d2), back
+			const leastGain = 1e-5 // mm a step: more steps would not reach a micrometre
+			if gain < leastGain {
+				break
+			}
+		}
+		out[i] = min(out[i], dist)
+	}
+	return out
+}
+
+// nearestOf returns the point of the faces that is nearest to p, looking no farther than within.
+func nearestOf(faces [][3]vec, p vec, within float64) (vec, float64) {
+	best := within * within
+	found := p
+	ok := false
+	for i := range faces {
+		t := &faces[i]
+		// A box about the face tells most of them off.
+		var box float64
+		for k := range 3 {
+			d := max(0, min(t[0][k], t[1][k], t[2][k])-p[k], p[k]-max(t[0][k], t[1][k], t[2][k]))
+			box += d * d
+		}
+		if box >= best {
+			continue
+		}
+		q := nearestOnFace(t, p)
+		d := q.minus(p)
+		if s := d.dot(d); s < best {
+			best, found, ok = s, q, true
+		}
+	}
+	if !ok {
+		return p, math.Inf(1)
+	}
+	return found, math.Sqrt(best)
+}
+
+// nearestOnFace returns the point of a face that is nearest to p: within the face, on an edge or at a corner, as the
+// signs of the corner's projections say (Ericson, Real-Time Collision Detection, 2005, section 5.1.5, restated).
+func nearestOnFace(t *[3]vec, p vec) vec {
+	ab, ac, ap := t[1].minus(t[0]), t[2].minus(t[0]), p.minus(t[0])
+	d1, d2 := ab.dot(ap), ac.dot(ap)
+	if d1 <= 0 && d2 <= 0 {
+		return t[0]
+	}
+	bp := p.minus(t[1])
+	d3, d4 := ab.dot(bp), ac.dot(bp)
+	if d3 >= 0 && d4 <= d3 {
+		return t[1]
+	}
+	vc := d1*d4 - d3*d2
+	if vc <= 0 && d1 >= 0 && d3 <= 0 {
+		return t[0].plus(ab.times(d1 / (d1 - d3)))
+	}
+	cp := p.minus(t[2])
+	d5, d6 := ab.dot(cp), ac.dot(cp)
+	if d6 >= 0 && d5 <= d6 {
+		return t[2]
+	}
+	vb := d5*d2 - d1*d6
+	if vb <= 0 && d2 >= 0 && d6 <= 0 {
+		return t[0].plus(ac.times(d2 / (d2 - d6)))
+	}
+	va := d3*d6 - d5*d4
+	if va <= 0 && d4-d3 >= 0 && d5-d6 >= 0 {
+		return t[1].plus(t[2].minus(t[1]).times((d4 - d3) / (d4 - d3 + d5 - d6)))
+	}
+	s := va + vb + vc
+	if !(s > 0) {
+		return t[0]
+	}
+	return t[0].plus(ab.times(vb / s)).plus(ac.times(vc / s))
+}
