@@ -52,6 +52,7 @@ tryring makes a ring with the one thread inside and the other outside, to print 
 	root.SetFlagErrorFunc(flagError)
 	root.AddCommand(
 		newPrinters(opt),
+		newThreads(opt),
 		newVersion(opt),
 	)
 	root.InitDefaultCompletionCmd() // takes hold of stdout as it stands

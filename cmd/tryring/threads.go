@@ -1,0 +1,215 @@
+package main
+
+// This file holds `tryring threads`.
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"os"
+	"strings"
+	"text/tabwriter"
+
+	"github.com/spf13/cobra"
+
+	"tryring/internal/thread"
+	"tryring/internal/unit"
+)
+
+// threadInfo is one thread of the tables as scripts read it.
+type threadInfo struct {
+	Designation string `json:"designation"`
+	Standard    string `json:"standard"`
+	Source      string `json:"source"`
+	// Uses says what the thread is found on, common practice.
+	Uses     []string  `json:"uses"`
+	AngleDeg float64   `json:"angle_deg"`
+	PitchMM  float64   `json:"pitch_mm"`
+	LeadMM   float64   `json:"lead_mm"`
+	Starts   int       `json:"starts"`
+	Hand     string    `json:"hand"`
+	Taper    float64   `json:"taper"`
+	Basic    basicInfo `json:"basic"`
+	External limitInfo `json:"external"`
+	Internal limitInfo `json:"internal"`
+}
+
+// basicInfo are the basic diameters, of a taper thread those in its gauge plane.
+type basicInfo struct {
+	MajorMM         float64 `json:"major_mm"`
+	PitchDiameterMM float64 `json:"pitch_diameter_mm"`
+	MinorMM         float64 `json:"minor_mm"`
+}
+
+// limitInfo are limits of size; null where the standard leaves one open.
+type limitInfo struct {
+	MajorMaxMM         *float64 `json:"major_max_mm"`
+	MajorMinMM         *float64 `json:"major_min_mm"`
+	PitchDiameterMaxMM *float64 `json:"pitch_diameter_max_mm"`
+	PitchDiameterMinMM *float64 `json:"pitch_diameter_min_mm"`
+	MinorMaxMM         *float64 `json:"minor_max_mm"`
+	MinorMinMM         *float64 `json:"minor_min_mm"`
+}
+
+func newThreads(opt *shared) *cobra.Command {
+	var class string
+	cmd := &cobra.Command{
+		Use:   "threads [TEXT]",
+		Short: "Look a thread up: its diameters and the limits of size the standard gives it",
+		Long: `Look threads up. TEXT is a thread as people write it ("1 3/4-12 UN", "M45x1.5-6g", "G 1 1/2"), or words of what is
+looked for ("UNEF", "bath", "ISO 228"); without it all tables are listed. A Unified or metric size outside the tables is
+computed by the standard's formulas. The limits of size are those of the usual class (2A and 2B, 6g and 6H, A) unless
+the thread or --class names another.`,
+		Example: `  tryring threads "1 3/4-12 UN" --class 3A
+  tryring threads bath
+  tryring threads UNEF --json`,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			tables, err := opt.tables()
+			if err != nil {
+				return err
+			}
+			infos, err := lookUp(tables, strings.Join(args, " "), class)
+			if err != nil {
+				return badInput(err)
+			}
+			if opt.json {
+				return printJSON(cmd.OutOrStdout(), map[string]any{"threads": infos})
+			}
+			if len(infos) == 1 {
+				return printThread(cmd.OutOrStdout(), infos[0])
+			}
+			return printThreads(cmd.OutOrStdout(), infos)
+		},
+	}
+	cmd.Flags().StringVar(&class, "class", "", "tolerance `CLASS` of the limits, such as 3A, 2B, 6h or B")
+	return cmd
+}
+
+// tables returns the thread tables, with those of the user's folder when there is one.
+func (opt *shared) tables() (*thread.Tables, error) {
+	if opt.threads == "" {
+		return thread.NewTables(), nil
+	}
+	if _, err := os.ReadDir(opt.threads); err != nil {
+		return nil, fmt.Errorf("--threads: %w", err)
+	}
+	own, err := thread.ReadFolder(os.DirFS(opt.threads))
+	if err != nil {
+		return nil, badInput(fmt.Errorf("--threads %s: %w", opt.threads, err))
+	}
+	return thread.NewTables(own...), nil
+}
+
+// lookUp finds the threads that text asks for, and of several only those that have the class.
+func lookUp(tables *thread.Tables, text, class string) ([]threadInfo, error) {
+	found := tables.Search(text)
+	if len(found) == 0 {
+		_, err := tables.Parse(text) // it knows what was perhaps meant
+		return nil, err
+	}
+	var infos []threadInfo
+	var without error
+	for _, t := range found {
+		info, err := tellThread(tables, t, class)
+		if err != nil {
+			without = fmt.Errorf("--class %s: %w", class, err)
+			continue
+		}
+		infos = append(infos, info)
+	}
+	if len(infos) == 0 {
+		return nil, without
+	}
+	return infos, nil
+}
+
+func tellThread(tables *thread.Tables, t thread.Thread, class string) (threadInfo, error) {
+	info := threadInfo{
+		Designation: t.Designation, Standard: t.Standard, Source: tables.Source(t), Uses: []string{},
+		AngleDeg: told(t.Form.AngleDeg()), PitchMM: told(t.Pitch.MM()), LeadMM: told(t.Lead().MM()),
+		Starts: t.Starts, Hand: t.Hand.String(), Taper: t.Taper,
+		Basic: basicInfo{told(t.Basic.Major.MM()), told(t.Basic.Pitch.MM()), told(t.Basic.Minor.MM())},
+	}
+	for _, use := range thread.UsesOf(t.Designation) {
+		info.Uses = append(info.Uses, use.What)
+	}
+	var err error
+	if info.External, err = tellLimits(tables, t, class, true); err != nil {
+		return info, err
+	}
+	info.Internal, err = tellLimits(tables, t, class, false)
+	return info, err
+}
+
+// tellLimits leaves all limits open for a thread that no standard limits.
+func tellLimits(tables *thread.Tables, t thread.Thread, class string, external bool) (limitInfo, error) {
+	l, err := tables.Limits(t, class, external)
+	if err != nil && !(errors.Is(err, thread.ErrNoLimits) && class == "") {
+		return limitInfo{}, err
+	}
+	mm := func(l *unit.Length) *float64 {
+		if l == nil {
+			return nil
+		}
+		x := told(l.MM())
+		return &x
+	}
+	return limitInfo{mm(l.MajorMax), mm(l.MajorMin), mm(l.PitchMax), mm(l.PitchMin), mm(l.MinorMax), mm(l.MinorMin)}, nil
+}
+
+// told rounds a figure to the millionth (a nanometre), which takes off what sums of float64 leave behind.
+func told(x float64) float64 { return math.Round(x*1e6) / 1e6 }
+
+// printThread tells one thread in full.
+func printThread(w io.Writer, t threadInfo) error {
+	var b strings.Builder
+	fmt.Fprintf(&b, "%s\n  %s\n", t.Designation, t.Source)
+	for _, use := range t.Uses {
+		fmt.Fprintf(&b, "  found on: %s (common practice)\n", use)
+	}
+	fmt.Fprintf(&b, "  %s degrees, pitch %s = %s to the inch, %d start, %s hand", decimal(t.AngleDeg), unit.MM(t.PitchMM).TextMM(),
+		decimal(math.Round(unit.MMPerInch/t.PitchMM*1000)/1000), t.Starts, t.Hand)
+	if t.Taper > 0 {
+		fmt.Fprintf(&b, ", taper 1:%s, diameters in the gauge plane", decimal(told(1/t.Taper)))
+	}
+	b.WriteString("\n\n")
+	tab := tabwriter.NewWriter(&b, 0, 0, 2, ' ', 0)
+	external, internal := t.External, t.Internal
+	fmt.Fprintln(tab, "\tbasic\texternal, least\texternal, most\tinternal, least\tinternal, most")
+	row := func(name string, basic float64, limits ...*float64) {
+		fmt.Fprintf(tab, "  %s\t%s", name, unit.MM(basic))
+		for _, l := range limits {
+			if l == nil {
+				fmt.Fprint(tab, "\topen")
+			} else {
+				fmt.Fprintf(tab, "\t%s", unit.MM(*l))
+			}
+		}
+		fmt.Fprintln(tab)
+	}
+	row("major diameter", t.Basic.MajorMM, external.MajorMinMM, external.MajorMaxMM, internal.MajorMinMM, internal.MajorMaxMM)
+	row("pitch diameter", t.Basic.PitchDiameterMM, external.PitchDiameterMinMM, external.PitchDiameterMaxMM, internal.PitchDiameterMinMM, internal.PitchDiameterMaxMM)
+	row("minor diameter", t.Basic.MinorMM, external.MinorMinMM, external.MinorMaxMM, internal.MinorMinMM, internal.MinorMaxMM)
+	_ = tab.Flush() // into a strings.Builder, which cannot fail
+	if open := (limitInfo{}); t.External == open && t.Internal == open {
+		b.WriteString("  No standard gives this thread limits of size.\n")
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+// printThreads lists threads, one a line.
+func printThreads(w io.Writer, list []threadInfo) error {
+	tab := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	fmt.Fprintln(tab, "thread\tpitch\tmajor\tpitch diameter\tminor\tstandard\tfound on")
+	for _, t := range list {
+		fmt.Fprintf(tab, "%s\t%s\t%s\t%s\t%s\t%s\t%s\n", t.Designation, unit.MM(t.PitchMM).TextMM(),
+			unit.MM(t.Basic.MajorMM), unit.MM(t.Basic.PitchDiameterMM), unit.MM(t.Basic.MinorMM), t.Standard, strings.Join(t.Uses, "; "))
+	}
+	if err := tab.Flush(); err != nil {
+		return err
+	}
+	_, err := fmt.Fprintf(w, "\n%d threads; basic diameters, of taper threads those in the gauge plane.\n", len(list))
+	return err
+}
