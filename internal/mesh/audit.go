@@ -43,7 +43,7 @@ func Audit(m *Mesh) Soundness {
 	usable := make([]bool, len(m.Faces))
 	for i, f := range m.Faces {
 		usable[i] = distinct(f, len(m.Vertices))
-		if !usable[i] || hasNoArea(m.Vertices[f[0]], m.Vertices[f[1]], m.Vertices[f[2]]) {
+		if !usable[i] || hasNoArea(&m.Vertices[f[0]], &m.Vertices[f[1]], &m.Vertices[f[2]]) {
 			s.Degenerate++
 		}
 	}
@@ -242,9 +242,9 @@ func volume(m *Mesh, box [2][3]float64) float64 {
 		if !distinct(f, len(m.Vertices)) {
 			continue
 		}
-		a := m.Vertices[f[0]]
-		n := cross(a, m.Vertices[f[1]], m.Vertices[f[2]])
-		sum += float64(n[0]*(float64(a[0])-o[0])) + float64(n[1]*(float64(a[1])-o[1])) + float64(n[2]*(float64(a[2])-o[2]))
+		a := &m.Vertices[f[0]]
+		x, y, z := cross(a, &m.Vertices[f[1]], &m.Vertices[f[2]])
+		sum += float64(x*(float64(a[0])-o[0])) + float64(y*(float64(a[1])-o[1])) + float64(z*(float64(a[2])-o[2]))
 	}
 	return sum / 6
 }
@@ -255,11 +255,12 @@ const crossError = 8 * 0x1p-53
 
 // hasNoArea says whether three places lie exactly on a line. Floating point decides when it can, exact arithmetic
 // when it cannot.
-func hasNoArea(a, b, c Vec) bool {
-	if a == b || b == c || c == a {
+func hasNoArea(a, b, c *Vec) bool {
+	if *a == *b || *b == *c || *c == *a {
 		return true
 	}
-	n := cross(a, b, c)
+	x, y, z := cross(a, b, c)
+	n := [3]float64{x, y, z}
 	var u, v [3]float64
 	for k := range u {
 		u[k], v[k] = math.Abs(float64(b[k])-float64(a[k])), math.Abs(float64(c[k])-float64(a[k]))
@@ -270,7 +271,7 @@ func hasNoArea(a, b, c Vec) bool {
 			return false
 		}
 	}
-	return hasNoAreaExactly(a, b, c)
+	return hasNoAreaExactly(*a, *b, *c)
 }
 
 // exactBits hold any product of two differences of float32 numbers, which span 2^-149 to 2^128.

@@ -54,7 +54,7 @@ func EncodeSTL(w io.Writer, m *Mesh, header string) error {
 			}
 			buffer = buffer[:0]
 		}
-		buffer = appendSTLTriangle(buffer, m.Vertices[f[0]], m.Vertices[f[1]], m.Vertices[f[2]])
+		buffer = appendSTLTriangle(buffer, &m.Vertices[f[0]], &m.Vertices[f[1]], &m.Vertices[f[2]])
 	}
 	_, err := w.Write(buffer)
 	return err
@@ -92,44 +92,45 @@ func checkMesh(m *Mesh) error {
 }
 
 // appendSTLTriangle appends a triangle's 50 bytes: normal, corners, and an attribute of 0.
-func appendSTLTriangle(to []byte, a, b, c Vec) []byte {
-	n := normal(a, b, c)
+func appendSTLTriangle(to []byte, a, b, c *Vec) []byte {
 	i := len(to)
 	to = to[:i+stlTriangleBytes]
-	t := to[i : i+stlTriangleBytes : i+stlTriangleBytes]
-	putVec(t[0:12], n)
-	putVec(t[12:24], a)
-	putVec(t[24:36], b)
-	putVec(t[36:48], c)
+	t := (*[stlTriangleBytes]byte)(to[i:])
+	x, y, z := normal(a, b, c)
+	putFloat(t[0:4], x)
+	putFloat(t[4:8], y)
+	putFloat(t[8:12], z)
+	putFloat(t[12:16], a[0])
+	putFloat(t[16:20], a[1])
+	putFloat(t[20:24], a[2])
+	putFloat(t[24:28], b[0])
+	putFloat(t[28:32], b[1])
+	putFloat(t[32:36], b[2])
+	putFloat(t[36:40], c[0])
+	putFloat(t[40:44], c[1])
+	putFloat(t[44:48], c[2])
 	t[48], t[49] = 0, 0
 	return to
 }
 
-func putVec(to []byte, v Vec) {
-	_ = to[11]
-	binary.LittleEndian.PutUint32(to[0:], math.Float32bits(v[0]))
-	binary.LittleEndian.PutUint32(to[4:], math.Float32bits(v[1]))
-	binary.LittleEndian.PutUint32(to[8:], math.Float32bits(v[2]))
-}
+func putFloat(to []byte, x float32) { binary.LittleEndian.PutUint32(to, math.Float32bits(x)) }
 
 // cross is (b-a) x (c-a) in mm²: twice the area, along the outward normal. Products are rounded one by one, so that
 // no machine fuses them and all give the same bytes.
-func cross(a, b, c Vec) [3]float64 {
-	ux, uy, uz := float64(b[0])-float64(a[0]), float64(b[1])-float64(a[1]), float64(b[2])-float64(a[2])
-	vx, vy, vz := float64(c[0])-float64(a[0]), float64(c[1])-float64(a[1]), float64(c[2])-float64(a[2])
-	return [3]float64{
-		float64(uy*vz) - float64(uz*vy),
-		float64(uz*vx) - float64(ux*vz),
-		float64(ux*vy) - float64(uy*vx),
-	}
+func cross(a, b, c *Vec) (x, y, z float64) {
+	ax, ay, az := float64(a[0]), float64(a[1]), float64(a[2])
+	ux, uy, uz := float64(b[0])-ax, float64(b[1])-ay, float64(b[2])-az
+	vx, vy, vz := float64(c[0])-ax, float64(c[1])-ay, float64(c[2])-az
+	return float64(uy*vz) - float64(uz*vy), float64(uz*vx) - float64(ux*vz), float64(ux*vy) - float64(uy*vx)
 }
 
 // normal is the unit normal of a face, or zero when the face has no area.
-func normal(a, b, c Vec) Vec {
-	n := cross(a, b, c)
-	length := math.Sqrt(float64(n[0]*n[0]) + float64(n[1]*n[1]) + float64(n[2]*n[2]))
-	if !(length > 0) || math.IsInf(length, 0) {
-		return Vec{}
+func normal(a, b, c *Vec) (x, y, z float32) {
+	nx, ny, nz := cross(a, b, c)
+	length := math.Sqrt(float64(nx*nx) + float64(ny*ny) + float64(nz*nz))
+	if length == 0 {
+		return 0, 0, 0
 	}
-	return Vec{float32(n[0] / length), float32(n[1] / length), float32(n[2] / length)}
+	scale := 1 / length // one division instead of three; float32 cannot tell
+	return float32(nx * scale), float32(ny * scale), float32(nz * scale)
 }

@@ -432,7 +432,8 @@ func BenchmarkEncodeSTL(b *testing.B) {
 			solid := &stl.Solid{Name: "tube", Triangles: make([]stl.Triangle, len(m.Faces))}
 			for i, f := range m.Faces {
 				p, q, r := m.Vertices[f[0]], m.Vertices[f[1]], m.Vertices[f[2]]
-				solid.Triangles[i] = stl.Triangle{Normal: stl.Vec3(normal(p, q, r)), Vertices: [3]stl.Vec3{stl.Vec3(p), stl.Vec3(q), stl.Vec3(r)}}
+				x, y, z := normal(&p, &q, &r)
+				solid.Triangles[i] = stl.Triangle{Normal: stl.Vec3{x, y, z}, Vertices: [3]stl.Vec3{stl.Vec3(p), stl.Vec3(q), stl.Vec3(r)}}
 			}
 			if err := solid.WriteAll(io.Discard); err != nil {
 				b.Fatal(err)

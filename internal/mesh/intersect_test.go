@@ -1,0 +1,288 @@
+package mesh
+
+import (
+	"math"
+	"math/big"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+)
+
+// slowSelfIntersections is the oracle: it cuts each triangle down to what lies in each other one, in fractions, and
+// looks whether more is left than the corners that both have and the edge between them.
+func slowSelfIntersections(m *Mesh) [][2]int {
+	var found [][2]int
+	for j, g := range m.Faces {
+		b := [3]Vec{m.Vertices[g[0]], m.Vertices[g[1]], m.Vertices[g[2]]}
+		if hasNoAreaExactly(b[0], b[1], b[2]) {
+			continue
+		}
+		for i, f := range m.Faces[:j] {
+			a := [3]Vec{m.Vertices[f[0]], m.Vertices[f[1]], m.Vertices[f[2]]}
+			if !hasNoAreaExactly(a[0], a[1], a[2]) && meetSlowly(a, b) {
+				found = append(found, [2]int{i, j})
+			}
+		}
+	}
+	slices.SortFunc(found, func(a, b [2]int) int { return slices.Compare(a[:], b[:]) })
+	return found
+}
+
+func meetSlowly(a, b [3]Vec) bool {
+	var shared []Vec
+	for _, p := range a {
+		for _, q := range b {
+			if p == q {
+				shared = append(shared, p)
+			}
+		}
+	}
+	if len(shared) == 3 {
+		return true
+	}
+	common := [][3]*big.Rat{fractions(a[0]), fractions(a[1]), fractions(a[2])}
+	q := [3][3]*big.Rat{fractions(b[0]), fractions(b[1]), fractions(b[2])}
+	n := crossRat(subRat(q[1], q[0]), subRat(q[2], q[0]))
+	common = cutRat(common, q[0], n)
+	common = cutRat(common, q[0], subRat(fractions(Vec{}), n))
+	for k := range 3 {
+		common = cutRat(common, q[k], crossRat(n, subRat(q[(k+1)%3], q[k])))
+	}
+	for _, p := range common {
+		if !inShared(p, shared) {
+			return true
+		}
+	}
+	return false
+}
+
+// cutRat keeps of a convex polygon, which may be a segment or a point, what lies at or in front of a plane.
+func cutRat(polygon [][3]*big.Rat, at, n [3]*big.Rat) [][3]*big.Rat {
+	var out [][3]*big.Rat
+	for i, p := range polygon {
+		q := polygon[(i+1)%len(polygon)]
+		dp, dq := dotRat(n, subRat(p, at)), dotRat(n, subRat(q, at))
+		if dp.Sign() >= 0 {
+			out = append(out, p)
+		}
+		if dp.Sign()*dq.Sign() < 0 {
+			s := new(big.Rat).Quo(dp, new(big.Rat).Sub(dp, dq))
+			var cut [3]*big.Rat
+			for k, d := range subRat(q, p) {
+				cut[k] = new(big.Rat).Add(p[k], d.Mul(d, s))
+			}
+			out = append(out, cut)
+		}
+	}
+	return out
+}
+
+// inShared says whether p lies on what the shared corners span: nothing, a point or a segment.
+func inShared(p [3]*big.Rat, shared []Vec) bool {
+	switch len(shared) {
+	case 0:
+		return false
+	case 1:
+		d := subRat(p, fractions(shared[0]))
+		return dotRat(d, d).Sign() == 0
+	}
+	u, v := subRat(p, fractions(shared[0])), subRat(p, fractions(shared[1]))
+	c := crossRat(u, v)
+	return dotRat(c, c).Sign() == 0 && dotRat(u, v).Sign() <= 0
+}
+
+func TestSelfIntersectionsOfTwoFaces(t *testing.T) {
+	base := [3]Vec{{0, 0, 0}, {4, 0, 0}, {0, 4, 0}}
+	for _, c := range []struct {
+		name  string
+		other [3]Vec
+		want  bool
+	}{
+		{"apart", [3]Vec{{0, 0, 1}, {4, 0, 1}, {0, 4, 1}}, false},
+		{"in one plane, apart", [3]Vec{{5, 0, 0}, {9, 0, 0}, {5, 4, 0}}, false},
+		{"one grid step above", [3]Vec{{1, 1, GridMM}, {2, 1, GridMM}, {1, 2, GridMM}}, false},
+		{"pierces", [3]Vec{{1, 1, -1}, {1, 1, 1}, {9, 9, 1}}, true},
+		{"pierces by one grid step", [3]Vec{{1, 1, -GridMM}, {1, 1, 1}, {2, 1, 1}}, true},
+		{"corner touches the inside", [3]Vec{{1, 1, 0}, {1, 1, 1}, {2, 1, 1}}, true},
+		{"corner touches an edge", [3]Vec{{2, 0, 0}, {2, -1, 1}, {2, -1, -1}}, true},
+		{"corner misses an edge by one grid step", [3]Vec{{2, -GridMM, 0}, {2, -1, 1}, {2, -1, -1}}, false},
+		{"edges touch", [3]Vec{{2, 0, -1}, {2, 0, 1}, {2, -1, 0}}, true},
+		{"edge lies in the plane across", [3]Vec{{1, -1, 0}, {1, 5, 0}, {1, 1, 3}}, true},
+		{"in one plane, over one corner", [3]Vec{{1, 1, 0}, {5, 1, 0}, {1, 5, 0}}, true},
+		{"in one plane, inside", [3]Vec{{1, 1, 0}, {2, 1, 0}, {1, 2, 0}}, true},
+		{"in one plane, around", [3]Vec{{-9, -9, 0}, {19, -9, 0}, {-9, 19, 0}}, true},
+		{"in one plane, edge on part of an edge", [3]Vec{{1, 0, 0}, {3, 0, 0}, {2, -1, 0}}, true},
+		{"same face", [3]Vec{{0, 0, 0}, {4, 0, 0}, {0, 4, 0}}, true},
+		{"same face turned over", [3]Vec{{0, 0, 0}, {0, 4, 0}, {4, 0, 0}}, true},
+		{"shares an edge, flat", [3]Vec{{4, 0, 0}, {0, 0, 0}, {0, -4, 0}}, false},
+		{"shares an edge, square", [3]Vec{{4, 0, 0}, {0, 0, 0}, {0, 0, 4}}, false},
+		{"shares an edge, folded over", [3]Vec{{4, 0, 0}, {0, 0, 0}, {1, 1, 0}}, true},
+		{"shares an edge, all but folded over", [3]Vec{{4, 0, 0}, {0, 0, 0}, {1, 1, GridMM}}, false},
+		{"shares a corner, apart", [3]Vec{{0, 0, 0}, {-4, 0, 0}, {0, -4, 1}}, false},
+		{"shares a corner, upright", [3]Vec{{0, 0, 0}, {1, 1, 3}, {2, 1, 3}}, false},
+		{"shares a corner, pierces", [3]Vec{{0, 0, 0}, {3, 1, -1}, {3, 1, 1}}, true},
+		{"shares a corner, edge inside", [3]Vec{{0, 0, 0}, {1, 1, 0}, {1, 1, 3}}, true},
+		{"shares a corner, edge runs across", [3]Vec{{0, 0, 0}, {9, 9, 0}, {1, 1, 3}}, true},
+		{"shares a corner, edge on an edge", [3]Vec{{0, 0, 0}, {2, 0, 0}, {1, 0, 3}}, true},
+		{"shares a corner, in one plane, overlaps", [3]Vec{{0, 0, 0}, {3, 1, 0}, {1, 3, 0}}, true},
+		{"shares a corner, in one plane, apart", [3]Vec{{0, 0, 0}, {-3, -1, 0}, {-1, -3, 0}}, false},
+		{"no area", [3]Vec{{1, 1, -1}, {1, 1, 0}, {1, 1, 1}}, false},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			m := join(&Mesh{Vertices: base[:], Faces: [][3]uint32{{0, 1, 2}}}, &Mesh{Vertices: c.other[:], Faces: [][3]uint32{{0, 1, 2}}})
+			got, err := SelfIntersections(m, 0)
+			require.NoError(t, err)
+			assert.Equal(t, c.want, len(got) == 1, "SelfIntersections = %v", got)
+			assert.Equal(t, slowSelfIntersections(m), got)
+		})
+	}
+}
+
+func TestSelfIntersectionsOfShapes(t *testing.T) {
+	cube := box(Vec{}, Vec{2, 2, 2})
+	for _, c := range []struct {
+		name string
+		mesh *Mesh
+		want bool
+	}{
+		{"cube", cube, false},
+		{"torus", torus(20, 5, 60, 30), false},
+		{"reference tube", referenceTube(), false},
+		{"cubes apart", join(cube, box(Vec{2 + GridMM, 0, 0}, Vec{4, 2, 2})), false},
+		{"cubes share part of a wall", join(cube, box(Vec{2, 1, 1}, Vec{4, 3, 3})), true},
+		{"cubes overlap", join(cube, box(Vec{1, 1, 1}, Vec{3, 3, 3})), true},
+		{"torus through itself", torus(4, 10, 60, 30), true},
+		{"tube through a torus", join(referenceTube(), torus(22, 5, 60, 30)), true},
+		{"nothing", &Mesh{}, false},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			got, err := SelfIntersections(c.mesh, 0)
+			require.NoError(t, err)
+			assert.Equal(t, c.want, len(got) > 0, "%d pairs", len(got))
+			if len(got) > 3 {
+				few, err := SelfIntersections(c.mesh, 3)
+				require.NoError(t, err)
+				assert.Len(t, few, 3)
+				assert.Subset(t, got, few)
+			}
+		})
+	}
+}
+
+func TestSelfIntersectionsRefuses(t *testing.T) {
+	face := [][3]uint32{{0, 1, 2}}
+	for _, c := range []struct {
+		name string
+		mesh *Mesh
+		want error
+	}{
+		{"half a grid step", &Mesh{[]Vec{{}, {1, 0, 0}, {0, GridMM / 2, 0}}, face}, ErrOffGrid},
+		{"a decimal", &Mesh{[]Vec{{}, {1, 0, 0}, {0, 0.1, 0}}, face}, ErrOffGrid},
+		{"far out", &Mesh{[]Vec{{}, {1, 0, 0}, {0, 1025, 0}}, face}, ErrFarOut},
+		{"not a number", &Mesh{[]Vec{{}, {1, 0, 0}, {0, float32(math.NaN()), 0}}, face}, ErrNotFinite},
+		{"missing vertex", &Mesh{[]Vec{{}, {1, 0, 0}}, face}, ErrBadIndex},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			_, err := SelfIntersections(c.mesh, 0)
+			require.ErrorIs(t, err, c.want)
+		})
+	}
+	_, err := SelfIntersections(&Mesh{[]Vec{{-1024, 1024, 0}, {1024, -1024, 1024}, {0, 1024, -1024}}, face}, 0)
+	require.NoError(t, err, "1024 mm itself is within reach")
+}
+
+func TestSelfIntersectionsAgainstTheSlowWay(t *testing.T) {
+	samples, met := 0, 0
+	rapid.Check(t, func(t *rapid.T) {
+		m := soup(t, rapid.IntRange(1, 4).Draw(t, "places"), 24)
+		// The same figure at the far end of the reach needs the long arithmetic.
+		if rapid.Bool().Draw(t, "stretched") {
+			for i := range m.Vertices {
+				for k := range m.Vertices[i] {
+					m.Vertices[i][k] *= 255
+				}
+				m.Vertices[i][0] += GridMM * float32(i%2) // off the planes again, by one step
+			}
+		}
+		got, err := SelfIntersections(m, 0)
+		require.NoError(t, err)
+		want := slowSelfIntersections(m)
+		require.Equal(t, want, got)
+		samples++
+		met += len(want)
+	})
+	require.NotZero(t, samples)
+	require.NotZero(t, met)
+}
+
+// Oracle for the broad phase: every pair of boxes.
+func TestBoxTreeAgainstAllPairs(t *testing.T) {
+	random := rand.New(rand.NewPCG(1, 2))
+	for _, n := range []int{0, 1, 3, 4, 5, 16, 17, 300} {
+		var all []gridTriangle
+		for i := range n {
+			var p [3]gridVec
+			for c := range p {
+				p[c] = gridVec{random.Int32N(40), random.Int32N(40), random.Int32N(40)}
+				for k := range 3 {
+					p[c][k] = p[0][k] + p[c][k]/4 // about p[0]
+				}
+			}
+			all = append(all, newGridTriangle(i, p[0], p[1], p[2]))
+		}
+		want := map[[2]int]bool{}
+		for j := range all {
+			for i := range j {
+				if overlap(all[i].lo, all[i].hi, all[j].lo, all[j].hi) {
+					want[[2]int{i, j}] = true
+				}
+			}
+		}
+		got := map[[2]int]bool{}
+		newBoxTree(all).pairs(func(a, b *gridTriangle) bool {
+			pair := [2]int{min(a.face, b.face), max(a.face, b.face)}
+			require.False(t, got[pair], "pair %v comes once", pair)
+			got[pair] = true
+			return true
+		})
+		require.Equal(t, want, got, "%d triangles", n)
+	}
+}
+
+func TestDotSignAgainstBigIntegers(t *testing.T) {
+	samples, close := 0, 0
+	rapid.Check(t, func(t *rapid.T) {
+		step := rapid.Int32Range(-1<<27, 1<<27)
+		a, b := gridVec{step.Draw(t, "a"), step.Draw(t, "a"), step.Draw(t, "a")}, gridVec{step.Draw(t, "b"), step.Draw(t, "b"), step.Draw(t, "b")}
+		n := a.cross(b)
+		d := gridVec{step.Draw(t, "d"), step.Draw(t, "d"), step.Draw(t, "d")}
+		if rapid.Bool().Draw(t, "near the plane") {
+			d = gridVec{a[0]/2 + b[0]/2, a[1]/2 + b[1]/2, a[2]/2 + b[2]/2}
+			close++
+		}
+		sum := new(big.Int)
+		for k := range n {
+			sum.Add(sum, new(big.Int).Mul(big.NewInt(n[k]), big.NewInt(int64(d[k]))))
+		}
+		require.Equal(t, sum.Sign(), n.dotSign(d))
+		require.Equal(t, sum.Sign(), n.dotSignExactly(d))
+		samples++
+	})
+	require.NotZero(t, samples)
+	require.NotZero(t, close)
+}
+
+func BenchmarkSelfIntersections(b *testing.B) {
+	m := referenceTube()
+	b.ReportAllocs()
+	for b.Loop() {
+		found, err := SelfIntersections(m, 0)
+		if err != nil || len(found) > 0 {
+			b.Fatal(found, err)
+		}
+	}
+}
