@@ -1,0 +1,113 @@
+package mesh
+
+// This file meshes a ring's flange: its faces by exact triangulation, its rim and the engraving's walls as quads.
+
+import (
+	"fmt"
+	"math"
+
+	v2 "github.com/deadsy/sdfx/vec/v2"
+
+	"tryring/internal/ring"
+)
+
+// plate collects the outlines of one plane face, with the mesh vertex of each point.
+type plate struct {
+	points   []gridPoint
+	vertices []uint32
+	contours [][]int
+}
+
+// add appends an outline of mesh vertices, in the given order.
+func (p *plate) add(b *builder, vertices []uint32) {
+	c := make([]int, len(vertices))
+	for i, v := range vertices {
+		c[i] = len(p.points)
+		at := b.mesh.Vertices[v]
+		p.points = append(p.points, gridPoint{x: int64(math.Round(float64(at[0]) / GridMM)), y: int64(math.Round(float64(at[1]) / GridMM))})
+		p.vertices = append(p.vertices, v)
+	}
+	p.contours = append(p.contours, c)
+}
+
+// cover triangulates the plate, facing up (+1) or down (-1).
+func (p *plate) cover(b *builder, up int) error {
+	ts, err := triangulate(p.points, p.contours)
+	if err != nil {
+		return err
+	}
+	for _, t := range ts {
+		f := [3]uint32{p.vertices[t[0]], p.vertices[t[1]], p.vertices[t[2]]}
+		if up < 0 {
+			f[1], f[2] = f[2], f[1]
+		}
+		b.mesh.Faces = append(b.mesh.Faces, f)
+	}
+	return nil
+}
+
+// outline adds the vertices of a plane contour at height z; points that fall on one grid point are one vertex.
+func (b *builder) outline(c []v2.Vec, z float64) []uint32 {
+	out := make([]uint32, 0, len(c))
+	for _, p := range c {
+		v := Vec{snap(p.X), snap(p.Y), snap(z)}
+		if n := len(out); n > 0 && (b.mesh.Vertices[out[n-1]] == v || b.mesh.Vertices[out[0]] == v) {
+			continue
+		}
+		out = append(out, uint32(len(b.mesh.Vertices)))
+		b.mesh.Vertices = append(b.mesh.Vertices, v)
+	}
+	return out
+}
+
+// fence joins two copies of an outline, one above the other, by upright quads. The material lies on the left of the outline.
+func (b *builder) fence(lower, upper []uint32) {
+	for i := range lower {
+		j := (i + 1) % len(lower)
+		b.mesh.Faces = append(b.mesh.Faces, [3]uint32{lower[i], lower[j], upper[j]}, [3]uint32{lower[i], upper[j], upper[i]})
+	}
+}
+
+func reversed(c []uint32) []uint32 {
+	r := make([]uint32, len(c))
+	for i, v := range c {
+		r[len(c)-1-i] = v
+	}
+	return r
+}
+
+// flange closes the lower end of the ring around a flange with its engraving.
+func (b *builder) flange(f *ring.Flange) error {
+	bottom := b.outline(f.Outline, 0)
+	rim := b.outline(f.Outline, f.ThicknessMM)
+	b.fence(bottom, rim)
+
+	var under, top, floors plate
+	under.add(b, bottom)
+	under.add(b, reversed(b.inner.first))
+	top.add(b, rim)
+	top.add(b, reversed(b.outer.first))
+	for _, g := range f.Glyphs {
+		for _, c := range g {
+			edge := b.outline(c, f.ThicknessMM)
+			floor := b.outline(c, f.ThicknessMM-f.PocketMM)
+			// Around a letter the material is outside, so the wall is walked the other way round.
+			b.fence(reversed(floor), reversed(edge))
+			top.add(b, reversed(edge))
+			floors.add(b, floor)
+		}
+	}
+	for _, face := range []struct {
+		name string
+		*plate
+		up int
+	}{{"under side", &under, -1}, {"top face", &top, +1}, {"engraving", &floors, +1}} {
+		if len(face.contours) == 0 {
+			continue
+		}
+		if err := face.cover(b, face.up); err != nil {
+			return fmt.Errorf("%s of the flange: %w", face.name, err)
+		}
+	}
+	return nil
+}

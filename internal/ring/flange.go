@@ -1,0 +1,109 @@
+package ring
+
+// This file holds the grip flange: its outline, its engraving, and both as sdfx bodies.
+
+import (
+	"math"
+
+	"github.com/deadsy/sdfx/sdf"
+	v2 "github.com/deadsy/sdfx/vec/v2"
+	v3 "github.com/deadsy/sdfx/vec/v3"
+)
+
+// Contour is a closed polygon in the plane, millimetres, its last point joined to its first.
+type Contour []v2.Vec
+
+// Area returns the signed area: positive for a counter-clockwise contour.
+func (c Contour) Area() float64 {
+	sum := 0.0
+	for i, p := range c {
+		q := c[(i+1)%len(c)]
+		sum += p.X*q.Y - q.X*p.Y
+	}
+	return sum / 2
+}
+
+// Glyph is one engraved letter: its outlines counter-clockwise, the islands in them clockwise.
+type Glyph []Contour
+
+// Flange is the grip at the lower end of a ring, a prism from z = 0 to ThicknessMM with letters sunk into its top face.
+type Flange struct {
+	ThicknessMM float64
+	// PocketMM is the depth of the engraving.
+	PocketMM float64
+	// Outline is counter-clockwise around the axis.
+	Outline Contour
+	Glyphs  []Glyph
+}
+
+// solid returns the flange without its engraving.
+func (f *Flange) solid() (sdf.SDF3, error) {
+	outline, err := sdf.Polygon2D(f.Outline)
+	if err != nil {
+		return nil, err
+	}
+	return prism(outline, 0, f.ThicknessMM), nil
+}
+
+// pockets returns the body that the engraving takes away.
+func (f *Flange) pockets() (sdf.SDF3, error) {
+	var letters []sdf.SDF2
+	for _, glyph := range f.Glyphs {
+		var outside, islands []sdf.SDF2
+		for _, c := range glyph {
+			p, err := sdf.Polygon2D(c)
+			if err != nil {
+				return nil, err
+			}
+			if c.Area() > 0 {
+				outside = append(outside, p)
+			} else {
+				islands = append(islands, p)
+			}
+		}
+		letter := sdf.Union2D(outside...)
+		if len(islands) > 0 {
+			letter = sdf.Difference2D(letter, sdf.Union2D(islands...))
+		}
+		letters = append(letters, letter)
+	}
+	return prism(sdf.Union2D(letters...), f.ThicknessMM-f.PocketMM, f.ThicknessMM+cutMM), nil
+}
+
+// prism extrudes a plane figure from one height to another.
+func prism(figure sdf.SDF2, from, to float64) sdf.SDF3 {
+	return sdf.Transform3D(sdf.Extrude3D(figure, to-from), sdf.Translate3d(v3.Vec{Z: (from + to) / 2}))
+}
+
+const (
+	// scallopDepthMM is how deep the finger hollows are: felt through a glove, no weak spot.
+	scallopDepthMM = 1.4
+	// scallopWidthMM is roughly one finger tip along the rim.
+	scallopWidthMM = 9
+	// rimStepMM is the chord of the rim's outline: finer than a nozzle.
+	rimStepMM = 0.8
+)
+
+// outlineOf returns a rim that stays outside the circle of radius clear.
+func outlineOf(grip Grip, clear float64) Contour {
+	if grip == Flats {
+		// A hexagon of 2*clear across its flats, a flat towards +x.
+		corner := clear / math.Cos(math.Pi/6)
+		c := make(Contour, 6)
+		for i := range c {
+			a := (float64(i) + 0.5) * math.Pi / 3
+			c[i] = v2.Vec{X: corner * math.Cos(a), Y: corner * math.Sin(a)}
+		}
+		return c
+	}
+	hollows := max(6, int(math.Round(2*math.Pi*clear/scallopWidthMM)))
+	steps := max(10, int(math.Ceil(scallopWidthMM/rimStepMM)))
+	c := make(Contour, 0, hollows*steps)
+	for i := range hollows * steps {
+		a := 2 * math.Pi * float64(i) / float64(hollows*steps)
+		r := clear + scallopDepthMM*(1+math.Cos(float64(hollows)*a))/2
+		// The chord of a hollow cuts inside the wave by less than 0.05 mm; clear leaves more than that.
+		c = append(c, v2.Vec{X: r * math.Cos(a), Y: r * math.Sin(a)})
+	}
+	return c
+}

@@ -1,0 +1,138 @@
+package ring
+
+// This file holds the plan of a ring: every diameter and height, decided and explained, ready to be built.
+
+import (
+	"fmt"
+	"math"
+
+	"tryring/internal/printer"
+	"tryring/internal/thread"
+	"tryring/internal/unit"
+)
+
+// Side is one of the two threads of a ring.
+type Side struct {
+	Thread thread.Thread
+	// Clearance is on the diameter; Compensation is what the printer's own error adds to the modelled diameter.
+	Clearance, Compensation unit.Length
+	// Nominal, Wanted and Modelled are the diameters in the gauge plane of a taper thread, anywhere on a straight one.
+	Nominal, Wanted, Modelled thread.Diameters
+	// Engagement is the length of full thread that the mating part needs, Rule where that figure comes from.
+	Engagement unit.Length
+	Rule       string
+	// FullMM is the range of z with the full form; RefMM the height of the gauge plane.
+	FullMM [2]float64
+	RefMM  float64
+}
+
+// FullTurns is how many pitches of full form the side has.
+func (s Side) FullTurns() float64 { return (s.FullMM[1] - s.FullMM[0]) / s.Thread.Pitch.MM() }
+
+// Plan is a ring decided on.
+type Plan struct {
+	Inner, Outer Side
+	// Layout is Nested or Stacked; LayoutWhy says why.
+	Layout    Layout
+	LayoutWhy string
+	Height    unit.Length
+	// HeightWhy says how the height came about.
+	HeightWhy string
+	// Wall is the least thickness of material as designed.
+	Wall    unit.Length
+	Grip    Grip
+	Printer printer.Profile
+	// Label is the engraved text beside TEST FIT ONLY, Stroke the width of its strokes; both zero without a flange.
+	Label  string
+	Stroke unit.Length
+	Shape  Shape
+}
+
+// Designations returns both threads in few words, inner first.
+func (p Plan) Designations() string {
+	return "IN " + p.Inner.Thread.Designation + " OUT " + p.Outer.Thread.Designation
+}
+
+// Solid returns the sdfx solid that defines the part.
+func (p Plan) Solid() (*Solid, error) { return NewSolid(p.Shape) }
+
+const (
+	// flangeMM is the thickness of the grip: three millimetres hold a finger and an engraving.
+	flangeMM = 3.0
+	// minTurns is the least full thread worth printing: below it a pitch error cannot be felt.
+	minTurns = 1.0
+	// smallestBoreMM is the least radius left open along the axis.
+	smallestBoreMM = 0.5
+	// largestRadiusMM keeps all coordinates inside the exact range of the vertex grid.
+	largestRadiusMM = 125.0
+	// crestLeft is the share of the thread's depth that a lead-in chamfer leaves at the end face.
+	crestLeft = 0.1
+)
+
+// New decides on a ring. It returns ErrNoWall (wrapped) for a nested ring that cannot be, and plain errors for the rest;
+// all of them name what was asked and what would be right.
+func New(s Spec) (Plan, error) {
+	if err := s.Validate(); err != nil {
+		return Plan{}, err
+	}
+	p := Plan{Grip: s.Grip, Printer: s.Printer}
+	p.Inner = newSide(s.Inner, s.InnerClearance, s.Printer.ModelInside, +1)
+	p.Outer = newSide(s.Outer, s.OuterClearance, s.Printer.ModelOutside, -1)
+	inner, err := p.Inner.surface(false)
+	if err != nil {
+		return Plan{}, fmt.Errorf("inner thread %s: %w", s.Inner.Designation, err)
+	}
+	outer, err := p.Outer.surface(s.RoundRoot)
+	if err != nil {
+		return Plan{}, fmt.Errorf("outer thread %s: %w", s.Outer.Designation, err)
+	}
+	if inner.Profile.MinorMM/2 < smallestBoreMM {
+		return Plan{}, fmt.Errorf("inner thread %s: its bore of %.2f mm is too narrow to print (at least %.0f mm)", s.Inner.Designation, inner.Profile.MinorMM, 2*smallestBoreMM)
+	}
+	b := builder{plan: &p, inner: inner, outer: outer, asked: s.Height.MM()}
+	if s.Grip != NoGrip {
+		b.floor = flangeMM
+	}
+	if err := b.layOut(s.Layout); err != nil {
+		return Plan{}, err
+	}
+	if err := b.addFlange(s.Label); err != nil {
+		return Plan{}, err
+	}
+	if r := b.reach(); r > largestRadiusMM {
+		return Plan{}, fmt.Errorf("the ring would be %.0f mm across; at most %.0f mm can be made", 2*r, 2*largestRadiusMM)
+	}
+	return p, nil
+}
+
+// newSide works out one side's diameters. Sign is +1 for the inner thread, whose gap makes it larger.
+func newSide(t thread.Thread, clearance unit.Length, model func(unit.Length) unit.Length, sign unit.Length) Side {
+	s := Side{Thread: t, Clearance: clearance, Nominal: t.Basic}
+	s.Wanted = t.Basic.Plus(sign * clearance)
+	s.Compensation = model(s.Wanted.Pitch) - s.Wanted.Pitch
+	s.Modelled = s.Wanted.Plus(s.Compensation)
+	s.Engagement, s.Rule = t.Pitch*7, "seven pitches"
+	return s
+}
+
+// surface returns the side's thread without bounds. Both threads of a ring narrow upward when tapered: the inner one
+// takes its part from below, the outer one goes in from above.
+func (s Side) surface(roundRoot bool) (Surface, error) {
+	t := s.Thread
+	round := t.Form.RoundPerPitch > 0
+	section := thread.Section{
+		PitchMM: t.Pitch.MM(), FlankRad: t.Form.FlankRad,
+		MajorMM: s.Modelled.Major.MM(), PitchDMM: s.Modelled.Pitch.MM(), MinorMM: s.Modelled.Minor.MM(),
+		Slope: -t.Taper / 2, RoundMajor: round, RoundMinor: round,
+	}
+	if roundRoot && !round && math.Abs(t.Form.AngleDeg()-60) < 0.01 {
+		// The root arc of H/6 radius reaches H/3 above the sharp corner less H/6: minor = pitch - 2/3 H (ASME B1.1 UNR, ISO 68-1).
+		section.MinorMM = section.PitchDMM - math.Sqrt(3)/2*section.PitchMM*2/3
+		section.RoundMinor = true
+	}
+	profile, err := thread.NewProfile(section)
+	if err != nil {
+		return Surface{}, err
+	}
+	return Surface{Profile: profile, LeadMM: t.Lead().MM() * float64(t.Hand), Starts: t.Starts}, nil
+}
