@@ -37,11 +37,16 @@ func (ts *Tables) withSuggestion(err error, n written) error {
 	return err
 }
 
-// editsPerNeper weighs size and pitch against letters: a tenth of a neper, 10 % in size or pitch, counts as one edit.
-const editsPerNeper = 10
+// How letters, size and pitch weigh against each other: 10 % in pitch, or 3 % in size, counts as one edit.
+const (
+	editsPerPitchNeper = 10
+	editsPerSizeNeper  = 30
+	// farthestEdits is how many edits, counting size and pitch so, may lie between what was written and a suggestion.
+	farthestEdits = 10
+)
 
-// nearest finds the tabulated thread whose designation is few edits from what was written, at most a third of its letters,
-// and whose size and pitch are near.
+// nearest finds the tabulated thread whose designation is few edits from what was written, at most a third of its letters
+// unless the series is the same, and whose written size and pitch are near.
 func (ts *Tables) nearest(n written) (best Thread, ok bool) {
 	text := squeezed(n.Text)
 	if len(text) < 2 || len(text) > 40 {
@@ -50,10 +55,10 @@ func (ts *Tables) nearest(n written) (best Thread, ok bool) {
 	mostEdits, bestScore := (len([]rune(text))+2)/3, math.Inf(1)
 	for _, t := range ts.All() {
 		edits := levenshtein.ComputeDistance(text, squeezed(t.Designation))
-		if edits > mostEdits {
+		if edits > mostEdits && (n.Series == "" || n.Series != t.Series) {
 			continue
 		}
-		if score := float64(edits) + editsPerNeper*n.apart(t); score < bestScore {
+		if score := float64(edits) + n.apart(t); score < bestScore && score <= farthestEdits {
 			best, bestScore, ok = t, score, true
 		}
 	}
@@ -65,22 +70,33 @@ func squeezed(text string) string {
 	return strings.ToLower(strings.ReplaceAll(unit.Plain(text), " ", ""))
 }
 
-// apart says how far t is from the size and pitch that were written, as a sum of relative differences.
+// apart says how far the designation of t is from the size and pitch that were written, in edits.
 func (n written) apart(t Thread) float64 {
 	sum := 0.0
-	if x, err := unit.ParseNumber(strings.TrimPrefix(n.Size, "#")); err == nil && x > 0 {
-		size := unit.Inches(x)
-		if n.SizeUnit == unit.Millimetre {
-			size = unit.MM(x)
+	if other, err := readName(t.Designation); err == nil {
+		if a, b := n.sizeWritten(), other.sizeWritten(); a > 0 && b > 0 {
+			sum += editsPerSizeNeper * math.Abs(math.Log(float64(a/b)))
 		}
-		sum += math.Abs(math.Log(float64(size / t.Basic.Major)))
 	}
 	pitch := n.Pitch
 	if n.PerInch > 0 {
 		pitch = unit.Inches(1 / n.PerInch)
 	}
 	if pitch > 0 {
-		sum += math.Abs(math.Log(float64(pitch / t.Pitch)))
+		sum += editsPerPitchNeper * math.Abs(math.Log(float64(pitch/t.Pitch)))
 	}
 	return sum
+}
+
+// sizeWritten is the number that names the size as a length, 0 when none was read. A trade size is not a diameter, but two
+// of one trade compare.
+func (n written) sizeWritten() unit.Length {
+	x, err := unifiedInches(n.Size)
+	switch {
+	case err != nil:
+		return 0
+	case n.SizeUnit == unit.Millimetre:
+		return unit.MM(x)
+	}
+	return unit.Inches(x)
 }

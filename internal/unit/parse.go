@@ -150,6 +150,26 @@ func ParseLength(text string) (Length, error) {
 	return l, nil
 }
 
+// ParseLengthIn reads what ParseLength reads and says in which system it was written: Millimetre or Inch.
+func ParseLengthIn(text string) (l, system Length, err error) {
+	if l, err = ParseLength(text); err != nil {
+		return 0, 0, err
+	}
+	a, err := parseAmount(text)
+	if err != nil {
+		return 0, 0, err
+	}
+	switch a.unit {
+	case 0:
+		if a.fraction {
+			return l, Inch, nil
+		}
+	case Inch, Inch / 1000:
+		return l, Inch, nil
+	}
+	return l, Millimetre, nil
+}
+
 // ParseReading reads a measured length with, if it is written, the half width of the range it surely lies in:
 // "47.55mm+-0.05", "47.55 ± 0.05 mm", "1.872in". half is 0 when none is written. A unit written on one side only
 // counts for both. value and a written half are above 0.
@@ -235,7 +255,9 @@ func ParsePitch(text string) (Length, error) {
 	return l, nil
 }
 
-// UnmarshalText reads what ParseSigned reads, so that files may give a plain number of millimetres or a text with a unit.
+// UnmarshalText reads what ParseSigned reads, so that a file may give a text with a unit where it may give a plain number
+// of millimetres. A TOML reader takes a plain number as it stands, without this method's bounds: check those where the
+// file is read.
 func (l *Length) UnmarshalText(text []byte) error {
 	x, err := ParseSigned(string(text))
 	if err != nil {
