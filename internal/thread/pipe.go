@@ -102,7 +102,7 @@ func (f ISO228) Find(n Name) (Thread, bool, error) {
 	}
 	class := strings.ToUpper(n.Class)
 	if class != "" && class != "A" && class != "B" {
-		return Thread{}, true, fmt.Errorf("G %s: class %q is not of ISO 228-1; external threads have A or B, internal ones none", r.Size, n.Class)
+		return Thread{}, true, fmt.Errorf("thread %q: class %q is not of ISO 228-1; external threads have A or B, internal ones none", n.Text, n.Class)
 	}
 	return f.thread(r).named(class, n.Hand), true, nil
 }
@@ -285,11 +285,11 @@ type sizedRow interface {
 func findSize[R sizedRow](series string, t *table[R], n Name) (R, error) {
 	var none R
 	if n.SizeUnit == unit.Millimetre {
-		return none, fmt.Errorf("%s sizes are trade sizes in inches, not %s mm; write one of %s", series, n.Size, sizes(t))
+		return none, fmt.Errorf("thread %q: %s sizes are trade sizes in inches, not %s mm; write one of %s", n.Text, series, n.Size, sizes(t))
 	}
 	want, ok := sixtyFourths(n.Size)
 	if !ok {
-		return none, fmt.Errorf("%s has no size %q; the sizes are %s", series, n.Size, sizes(t))
+		return none, fmt.Errorf("thread %q: %s has no size %q; the sizes are %s", n.Text, series, n.Size, sizes(t))
 	}
 	for _, r := range t.Rows {
 		match := false
@@ -305,17 +305,17 @@ func findSize[R sizedRow](series string, t *table[R], n Name) (R, error) {
 			return none, fmt.Errorf("thread %q: %s has %s threads per inch, not %s", n.Text, thread, unit.Short(r.perInch()), unit.Short(n.PerInch))
 		}
 		if p := perInchPitch(r.perInch()); n.Pitch != 0 && math.Abs(float64(n.Pitch-p)) > pitchTolMM {
-			return none, fmt.Errorf("%s has %s threads per inch, a pitch of %.3f mm, not %.3f mm", thread, unit.Short(r.perInch()), p.MM(), n.Pitch.MM())
+			return none, fmt.Errorf("thread %q: %s has %s threads per inch, a pitch of %.3f mm, not %.3f mm", n.Text, thread, unit.Short(r.perInch()), p.MM(), n.Pitch.MM())
 		}
 		if n.AngleDeg != 0 && math.Abs(n.AngleDeg-t.AngleDeg) > angleTolDeg {
-			return none, fmt.Errorf("%s has a thread angle of %s degrees, not %s", thread, unit.Short(t.AngleDeg), unit.Short(n.AngleDeg))
+			return none, fmt.Errorf("thread %q: %s has a thread angle of %s degrees, not %s", n.Text, thread, unit.Short(t.AngleDeg), unit.Short(n.AngleDeg))
 		}
 		if n.Starts > 1 {
-			return none, fmt.Errorf("%s has one start, not %d", thread, n.Starts)
+			return none, fmt.Errorf("thread %q: %s has one start, not %d", n.Text, thread, n.Starts)
 		}
 		return r, nil
 	}
-	return none, fmt.Errorf("%s has no size %q; the sizes are %s", series, n.Size, sizes(t))
+	return none, fmt.Errorf("thread %q: %s has no size %q; the sizes are %s", n.Text, series, n.Size, sizes(t))
 }
 
 const (

@@ -1,0 +1,83 @@
+package thread
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tryring/internal/unit"
+)
+
+// ASME B1.20.7, hose coupling thread, in; recalled from memory, not re-read.
+const nhPublished = `
+size,tpi,nipple_major_max,nipple_major_min,nipple_pd_max,nipple_pd_min,nipple_minor_max,coupling_minor_min,coupling_minor_max,coupling_pd_min,coupling_pd_max,coupling_major_min
+3/4,11.5,1.0625,1.0455,1.0060,0.9975,0.9495,0.9595,0.9765,1.0160,1.0245,1.0725
+`
+
+func TestNHRows(t *testing.T) {
+	rows := published(t, nhPublished)
+	require.Len(t, rows, 1)
+	r := rows[0]
+	th := find(t, NH{}, Name{Series: "NH", Size: r["size"]})
+	assert.Equal(t, "3/4-11.5 NH", th.Designation)
+	assert.InDelta(t, 11.5, 25.4/th.Pitch.MM(), 1e-9)
+	sameDigits(t, r["nipple_major_max"], &th.Basic.Major, unit.Inch, "basic major")
+	sameDigits(t, r["nipple_pd_max"], &th.Basic.Pitch, unit.Inch, "basic pitch diameter")
+	sameDigits(t, r["nipple_minor_max"], &th.Basic.Minor, unit.Inch, "basic minor")
+	ext, err := NH{}.Limits(th, "", true)
+	require.NoError(t, err)
+	sameDigits(t, r["nipple_major_max"], ext.MajorMax, unit.Inch, "major max")
+	sameDigits(t, r["nipple_major_min"], ext.MajorMin, unit.Inch, "major min")
+	sameDigits(t, r["nipple_pd_max"], ext.PitchMax, unit.Inch, "pitch max")
+	sameDigits(t, r["nipple_pd_min"], ext.PitchMin, unit.Inch, "pitch min")
+	sameDigits(t, r["nipple_minor_max"], ext.MinorMax, unit.Inch, "minor max")
+	assert.Nil(t, ext.MinorMin)
+	in, err := NH{}.Limits(th, "", false)
+	require.NoError(t, err)
+	assert.Nil(t, in.MajorMax)
+	sameDigits(t, r["coupling_major_min"], in.MajorMin, unit.Inch, "major min")
+	sameDigits(t, r["coupling_pd_max"], in.PitchMax, unit.Inch, "pitch max")
+	sameDigits(t, r["coupling_pd_min"], in.PitchMin, unit.Inch, "pitch min")
+	sameDigits(t, r["coupling_minor_max"], in.MinorMax, unit.Inch, "minor max")
+	sameDigits(t, r["coupling_minor_min"], in.MinorMin, unit.Inch, "minor min")
+}
+
+// ASME B1.20.7, greatest nipple of the larger sizes, in; from memory.
+func TestNHLargerSizes(t *testing.T) {
+	for _, c := range []struct{ size, designation, major, pitch, minor string }{
+		{"1", "1-8 NH", "1.3750", "1.2938", "1.2126"},
+		{"1 1/2", "1 1/2-9 NH", "1.9900", "1.9178", "1.8457"},
+		{"2 1/2", "2 1/2-7.5 NH", "3.0686", "2.9820", "2.8954"},
+	} {
+		t.Run(c.size, func(t *testing.T) {
+			th := find(t, NH{}, Name{Series: "NH", Size: c.size})
+			assert.Equal(t, c.designation, th.Designation)
+			ext, err := NH{}.Limits(th, "", true)
+			require.NoError(t, err)
+			sameDigits(t, c.major, ext.MajorMax, unit.Inch, "major max")
+			sameDigits(t, c.pitch, ext.PitchMax, unit.Inch, "pitch max")
+			sameDigits(t, c.minor, ext.MinorMax, unit.Inch, "minor max")
+			assert.Nil(t, ext.MajorMin)
+			assert.Nil(t, ext.PitchMin)
+			in, err := NH{}.Limits(th, "", false)
+			require.NoError(t, err)
+			assert.Equal(t, Limits{}, in)
+		})
+	}
+}
+
+// The form of ASME B1.20.7 has 3/4 H = 0.649519 P from crest to root on either part, its pitch line midway.
+func TestNHRowsFollowTheForm(t *testing.T) {
+	assert.InDelta(t, 0.649519, FormNH.DepthPerPitch, 1e-6)
+	for _, r := range nh().Rows {
+		h := 0.649519 / r.TPI
+		assert.InDelta(t, r.NippleMajorMax-h, r.NipplePitchDiaMax, 0.000051, r.Size)
+		assert.InDelta(t, r.NippleMajorMax-2*h, r.NippleMinorMax, 0.000101, r.Size)
+		if r.CouplingPitchDiaMin == nil {
+			continue
+		}
+		assert.InDelta(t, *r.CouplingPitchDiaMin-h, *r.CouplingMinorMin, 0.000051, r.Size)
+		assert.InDelta(t, *r.CouplingPitchDiaMin+h, *r.CouplingMajorMin, 0.000051, r.Size)
+	}
+}
