@@ -70,8 +70,8 @@ var nh = sync.OnceValue(func() *table[nhRow] { return embedded[nhRow]("b1-20-7.t
 // Standard returns "ASME B1.20.7-1991".
 func (NH) Standard() string { return nh().TableHead.name() }
 
-// Series lists the series words of the family.
-func (NH) Series() []string { return nh().TableHead.Series }
+// Series lists the series words of the family. It does not read the table.
+func (NH) Series() []string { return []string{"NH"} }
 
 // Source says where the figures of t are from.
 func (NH) Source(Thread) string { return nh().source("") }

@@ -70,8 +70,8 @@ var npsm = sync.OnceValue(func() *table[npsmRow] { return embedded[npsmRow]("b1-
 // Standard returns "ASME B1.20.1-2013".
 func (NPSM) Standard() string { return npsm().TableHead.name() }
 
-// Series lists the series words of the family.
-func (NPSM) Series() []string { return npsm().TableHead.Series }
+// Series lists the series words of the family. It does not read the table.
+func (NPSM) Series() []string { return []string{"NPSM"} }
 
 // Source says where the figures of t are from.
 func (NPSM) Source(Thread) string { return npsm().source("") }

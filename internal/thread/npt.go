@@ -68,8 +68,8 @@ var npt = sync.OnceValue(func() *table[nptRow] { return embedded[nptRow]("b1-20-
 // Standard returns "ASME B1.20.1-2013".
 func (NPT) Standard() string { return npt().TableHead.name() }
 
-// Series lists the series words of the family.
-func (NPT) Series() []string { return npt().TableHead.Series }
+// Series lists the series words of the family. It does not read the table.
+func (NPT) Series() []string { return []string{"NPT"} }
 
 // Source says where the figures of t are from.
 func (NPT) Source(t Thread) string {

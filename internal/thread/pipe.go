@@ -85,8 +85,8 @@ var iso228 = sync.OnceValue(func() *table[iso228Row] { return embedded[iso228Row
 // Standard returns "ISO 228-1:2000".
 func (ISO228) Standard() string { return iso228().TableHead.name() }
 
-// Series lists the series words of the family.
-func (ISO228) Series() []string { return iso228().TableHead.Series }
+// Series lists the series words of the family. It does not read the table.
+func (ISO228) Series() []string { return []string{"G"} }
 
 // Source says where the figures of t are from.
 func (ISO228) Source(Thread) string { return iso228().source("") }
@@ -196,8 +196,8 @@ var iso7 = sync.OnceValue(func() *table[iso7Row] { return embedded[iso7Row]("iso
 // Standard returns "ISO 7-1:1994".
 func (ISO7) Standard() string { return iso7().TableHead.name() }
 
-// Series lists the series words of the family.
-func (ISO7) Series() []string { return iso7().TableHead.Series }
+// Series lists the series words of the family. It does not read the table.
+func (ISO7) Series() []string { return []string{"R", "Rc", "Rp"} }
 
 // Source says where the figures of t are from.
 func (ISO7) Source(Thread) string { return iso7().source("") + "; diameters of " + iso228().source("") }
@@ -355,6 +355,9 @@ func (t Thread) named(class string, hand Hand) Thread {
 func noClass(n Name, thread string) error {
 	if n.Class == "" {
 		return nil
+	}
+	if n.Text != "" {
+		return fmt.Errorf("thread %q: %s has no tolerance classes; leave out %q", n.Text, thread, n.Class)
 	}
 	return fmt.Errorf("%s has no tolerance classes; leave out %q", thread, n.Class)
 }

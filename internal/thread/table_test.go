@@ -210,6 +210,15 @@ func TestEmbeddedTablesNameTheirSource(t *testing.T) {
 	}
 }
 
+// The families say their series without reading their table; the table says the same.
+func TestSeriesAgreeWithTheTables(t *testing.T) {
+	assert.Equal(t, iso228().TableHead.Series, ISO228{}.Series())
+	assert.Equal(t, iso7().TableHead.Series, ISO7{}.Series())
+	assert.Equal(t, npt().TableHead.Series, NPT{}.Series())
+	assert.Equal(t, npsm().TableHead.Series, NPSM{}.Series())
+	assert.Equal(t, nh().TableHead.Series, NH{}.Series())
+}
+
 // Whatever a table says, it is refused, or its threads are sound and found again by their names.
 func FuzzReadOwn(f *testing.F) {
 	f.Add([]byte(ownTable))
