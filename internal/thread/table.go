@@ -118,6 +118,12 @@ func (h TableHead) check() error {
 	return errors.Join(errs...)
 }
 
+// Sourced is a family that can say where a thread's figures are from and what they were checked against.
+type Sourced interface {
+	Family
+	Source(t Thread) string
+}
+
 // row is what every row of a table can say of itself.
 type row interface {
 	// name is what tells the row from its neighbours.
