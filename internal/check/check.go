@@ -1,6 +1,13 @@
 // Package check holds every check and caution, one rule a function, one list.
 package check
 
+import (
+	"tryring/internal/caliper"
+	"tryring/internal/mesh"
+	"tryring/internal/printer"
+	"tryring/internal/ring"
+)
+
 // Level says how much a finding matters.
 type Level string
 
@@ -21,3 +28,54 @@ type Finding struct {
 
 // Caution stands in every output that makes or judges a part.
 const Caution = "TEST FIT ONLY. A printed ring is for test-fitting and prototyping only. Never install it as a pressure-bearing or permanent plumbing part. Follow local codes and licensed practice."
+
+// Subject is what the rules look at. Rules that need what is nil say nothing.
+type Subject struct {
+	// Plan is nil for a part that we did not plan.
+	Plan    *ring.Plan
+	Printer printer.Profile
+	// Soundness and Measured are of the finished file.
+	Soundness *mesh.Soundness
+	Measured  *caliper.Report
+	// Inner and Outer are what the threads should measure; nil when nothing is wanted of them.
+	Inner, Outer *Wanted
+}
+
+// rules is the one list, in the order in which people read it.
+var rules = []func(Subject) []Finding{
+	caution,
+	soundness,
+	measuredInner, measuredOuter,
+	wall,
+	engagementInner, engagementOuter,
+	pitchInner, pitchOuter,
+	overhangInner, overhangOuter,
+	allowanceInner, allowanceOuter,
+	bed,
+	stroke,
+	firstLayer,
+}
+
+// All applies every rule.
+func All(s Subject) []Finding {
+	var out []Finding
+	for _, rule := range rules {
+		out = append(out, rule(s)...)
+	}
+	return out
+}
+
+// Worst returns the severest level found, OK for an empty list.
+func Worst(fs []Finding) Level {
+	order := map[Level]int{OK: 0, Note: 1, Warn: 2, Stop: 3}
+	worst := OK
+	for _, f := range fs {
+		if order[f.Level] > order[worst] {
+			worst = f.Level
+		}
+	}
+	return worst
+}
+
+// caution is always there.
+func caution(Subject) []Finding { return []Finding{{"caution", Note, Caution}} }

@@ -168,8 +168,10 @@ func (b *builder) stack(innerLong, outerLong float64) (float64, error) {
 	low := math.Min(b.inner.MinorRadius(innerTop), bore) - crestLeft*depth(b.inner)
 	boreFrom := innerTop + rim - bore
 	b.inner.From, b.inner.To = 0, h
-	b.inner.Lo = Line{b.inner.knot(0, b.inner.MajorRadius, -crestLeft), b.inner.knot(chamfer(b.inner), b.inner.MinorRadius, -crestLeft),
-		{Z: innerTop, R: low}}
+	b.inner.Lo = Line{
+		b.inner.knot(0, b.inner.MajorRadius, -crestLeft), b.inner.knot(chamfer(b.inner), b.inner.MinorRadius, -crestLeft),
+		{Z: innerTop, R: low},
+	}
 	b.inner.Hi = Line{{Z: innerTop, R: rim}, {Z: boreFrom, R: bore}}
 	if b.inner.Profile.Slope < 0 {
 		b.inner.Hi = append(Line{{Z: 0, R: b.inner.MajorRadius(0) + crestLeft*depth(b.inner)}}, b.inner.Hi...)
@@ -178,7 +180,8 @@ func (b *builder) stack(innerLong, outerLong float64) (float64, error) {
 	foot := b.outer.MinorRadius(coneTo) - crestLeft*depth(b.outer)
 	b.outer.Lo = Line{{Z: coneFrom, R: cup}, {Z: coneTo, R: foot}, b.outer.knot(h, b.outer.MinorRadius, -crestLeft)}
 	b.outer.Hi = Line{
-		{Z: coneFrom, R: cup + cutMM}, b.outer.knot(coneTo, b.outer.MajorRadius, 1),
+		{Z: coneFrom, R: cup + cutMM},
+		b.outer.knot(coneTo, b.outer.MajorRadius, 1),
 		b.outer.knot(h-chamfer(b.outer), b.outer.MajorRadius, crestLeft), b.outer.knot(h, b.outer.MinorRadius, crestLeft),
 	}
 	b.plan.Inner.FullMM = [2]float64{chamfer(b.inner), innerTop}

@@ -111,7 +111,7 @@ func newSide(t thread.Thread, clearance unit.Length, model func(unit.Length) uni
 	s.Wanted = t.Basic.Plus(sign * clearance)
 	s.Compensation = model(s.Wanted.Pitch) - s.Wanted.Pitch
 	s.Modelled = s.Wanted.Plus(s.Compensation)
-	s.Engagement, s.Rule = t.Pitch*7, "seven pitches"
+	s.Engagement, s.Rule = t.Engagement()
 	return s
 }
 

@@ -21,7 +21,7 @@ const (
 type Shape struct {
 	Inner, Outer Surface
 	// Flange is nil for a plain ring.
-	Flange  *Flange
+	Flange   *Flange
 	HeightMM float64
 }
 

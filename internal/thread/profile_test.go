@@ -90,12 +90,12 @@ func TestProfileProperties(t *testing.T) {
 func TestProfileRefuses(t *testing.T) {
 	good := Section{PitchMM: 2, FlankRad: Form60.FlankRad, MajorMM: 48, PitchDMM: 46.701, MinorMM: 45.835}
 	for name, change := range map[string]func(*Section){
-		"no pitch":             func(s *Section) { s.PitchMM = 0 },
-		"NaN":                  func(s *Section) { s.MajorMM = math.NaN() },
+		"no pitch":              func(s *Section) { s.PitchMM = 0 },
+		"NaN":                   func(s *Section) { s.MajorMM = math.NaN() },
 		"diameters in disorder": func(s *Section) { s.MinorMM = 47 },
-		"flanks met":           func(s *Section) { s.MajorMM = 60 },
-		"undercut":             func(s *Section) { s.FlankRad = 0 },
-		"steep taper":          func(s *Section) { s.Slope = 0.5 },
+		"flanks met":            func(s *Section) { s.MajorMM = 60 },
+		"undercut":              func(s *Section) { s.FlankRad = 0 },
+		"steep taper":           func(s *Section) { s.Slope = 0.5 },
 	} {
 		t.Run(name, func(t *testing.T) {
 			s := good

@@ -1,0 +1,133 @@
+package check
+
+// This file compares what was measured on a file with what was wanted of it.
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"tryring/internal/caliper"
+	"tryring/internal/ring"
+	"tryring/internal/thread"
+)
+
+// Tolerances of a file against its plan. They are those of our own meshes: a file that we make must keep them.
+const (
+	// SizeTolMM is for diameters and lead.
+	SizeTolMM = 0.01
+	// AngleTolDeg is for the angle between the flanks.
+	AngleTolDeg = 0.5
+	// TaperTol is for the change of diameter per length.
+	TaperTol = 0.002
+	// WallTolMM is how much thinner than designed a wall may measure: the mesh's own tolerance on both faces.
+	WallTolMM = 0.02
+)
+
+// Wanted is what a thread in a file should measure.
+type Wanted struct {
+	Designation                string
+	MajorMM, PitchDMM, MinorMM float64
+	PitchMM, LeadMM            float64
+	AngleDeg, Taper            float64
+	Starts                     int
+	Hand                       string
+	// TolMM is the tolerance of the diameters and the lead.
+	TolMM float64
+}
+
+// WantedOf returns what side s of a plan should measure.
+func WantedOf(s ring.Side) *Wanted {
+	w := WantedThread(s.Thread, s.Modelled)
+	w.TolMM = SizeTolMM
+	return w
+}
+
+// WantedThread returns what a thread of the given diameters should measure. The tolerance is left to the caller.
+func WantedThread(t thread.Thread, d thread.Diameters) *Wanted {
+	return &Wanted{
+		Designation: t.Designation, MajorMM: d.Major.MM(), PitchDMM: d.Pitch.MM(), MinorMM: d.Minor.MM(),
+		PitchMM: t.Pitch.MM(), LeadMM: t.Lead().MM(), AngleDeg: t.Form.AngleDeg(), Taper: t.Taper,
+		Starts: t.Starts, Hand: t.Hand.String(),
+	}
+}
+
+func measuredInner(s Subject) []Finding {
+	if s.Inner == nil || s.Measured == nil {
+		return nil
+	}
+	return against("measured-inner", "inner", *s.Inner, s.Measured.Inner, s.Measured.InnerWhy)
+}
+
+func measuredOuter(s Subject) []Finding {
+	if s.Outer == nil || s.Measured == nil {
+		return nil
+	}
+	return against("measured-outer", "outer", *s.Outer, s.Measured.Outer, s.Measured.OuterWhy)
+}
+
+// against compares one thread, everything that is off in one finding.
+func against(id, side string, want Wanted, got *caliper.Thread, why string) []Finding {
+	if got == nil {
+		return []Finding{{id, Stop, fmt.Sprintf("No %s thread could be measured, %s was wanted: %s.", side, want.Designation, why)}}
+	}
+	var off []string
+	size := func(name string, want, got, tol float64) {
+		if math.Abs(got-want) > tol {
+			off = append(off, fmt.Sprintf("%s %.3f mm, wanted %.3f mm (%+.3f mm)", name, got, want, got-want))
+		}
+	}
+	size("major diameter", want.MajorMM, got.MajorMM, want.TolMM)
+	size("pitch diameter", want.PitchDMM, got.PitchDMM, want.TolMM)
+	size("minor diameter", want.MinorMM, got.MinorMM, want.TolMM)
+	size("lead", want.LeadMM, got.LeadMM, SizeTolMM)
+	if got.Starts != want.Starts {
+		off = append(off, fmt.Sprintf("%d starts, wanted %d", got.Starts, want.Starts))
+	}
+	if got.Hand != want.Hand {
+		off = append(off, fmt.Sprintf("%s hand, wanted %s", got.Hand, want.Hand))
+	}
+	if math.Abs(got.AngleDeg-want.AngleDeg) > AngleTolDeg {
+		off = append(off, fmt.Sprintf("thread angle %.1f degrees, wanted %.1f", got.AngleDeg, want.AngleDeg))
+	}
+	if math.Abs(got.Taper-want.Taper) > TaperTol {
+		off = append(off, fmt.Sprintf("taper %.4f on the diameter, wanted %.4f", got.Taper, want.Taper))
+	}
+	if len(off) > 0 {
+		return []Finding{{id, Stop, fmt.Sprintf("The %s thread measures off %s: %s.", side, want.Designation, strings.Join(off, "; "))}}
+	}
+	return []Finding{{id, OK, fmt.Sprintf("The %s thread in the file measures as modelled: pitch diameter %.3f mm for %.3f mm, lead %.3f mm for %.3f mm.",
+		side, got.PitchDMM, want.PitchDMM, got.LeadMM, want.LeadMM)}}
+}
+
+// soundness tells whether the mesh bounds a solid.
+func soundness(s Subject) []Finding {
+	if s.Soundness == nil {
+		return nil
+	}
+	a := *s.Soundness
+	if a.Sound() {
+		return []Finding{{"mesh", OK, fmt.Sprintf("The mesh is closed and faces outward everywhere: %s, %.2f cm3.", shells(a.Shells), a.VolumeMM3/1000)}}
+	}
+	var off []string
+	count := func(n int, what string) {
+		if n > 0 {
+			off = append(off, fmt.Sprintf("%d %s", n, what))
+		}
+	}
+	count(a.OpenEdges, "open edges")
+	count(a.NonmanifoldEdges, "edges with more than two faces")
+	count(a.MisorientedEdges, "edges between faces turned against each other")
+	count(a.Degenerate, "faces without area")
+	if a.VolumeMM3 <= 0 {
+		off = append(off, "the faces look inward")
+	}
+	return []Finding{{"mesh", Stop, "The mesh does not bound a solid: " + strings.Join(off, ", ") + ". A slicer may fill it wrongly."}}
+}
+
+func shells(n int) string {
+	if n == 1 {
+		return "one part"
+	}
+	return fmt.Sprintf("%d separate parts", n)
+}
