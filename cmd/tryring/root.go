@@ -52,6 +52,7 @@ tryring makes a ring with the one thread inside and the other outside, to print 
 	root.SetFlagErrorFunc(flagError)
 	root.AddCommand(
 		newPrinters(opt),
+		newRing(opt),
 		newThreads(opt),
 		newVersion(opt),
 	)

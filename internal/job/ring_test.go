@@ -20,8 +20,8 @@ import (
 // toleranceMM is what a length may be off after a conversion from inches, in mm.
 const toleranceMM = 1e-9
 
-// whole is a job file that uses every key.
-const whole = `# every key
+// everyKey is a job file that uses every key.
+const everyKey = `# every key
 name = "bench-1"
 inner = "1 5/8-16 UN"
 outer = '1 7/8-14 UNS'
@@ -58,7 +58,7 @@ func parse(t testing.TB, text string) Ring {
 }
 
 func TestResolveWholeJob(t *testing.T) {
-	a, err := parse(t, whole).Resolve(thread.NewTables(), printers(t))
+	a, err := parse(t, everyKey).Resolve(thread.NewTables(), printers(t))
 	require.NoError(t, err)
 	assert.Equal(t, "bench-1", a.Name)
 	assert.Equal(t, "1 5/8-16 UN", a.Spec.Inner.Designation)
@@ -90,7 +90,7 @@ func TestFlagsAndFileAreTheSame(t *testing.T) {
 		InnerClearance: length(0.3), OuterClearance: length(0.2), Printer: "resin", Grip: "flats", Layout: "stacked",
 		Label: "CABIN 2", Chord: length(0.002), Mesher: "octree", Out: "rings",
 	}
-	fromFile, err := parse(t, whole).Resolve(thread.NewTables(), printers(t))
+	fromFile, err := parse(t, everyKey).Resolve(thread.NewTables(), printers(t))
 	require.NoError(t, err)
 	fromFlags, err := Ring{}.Override(flags).Resolve(thread.NewTables(), printers(t))
 	require.NoError(t, err)
@@ -98,7 +98,7 @@ func TestFlagsAndFileAreTheSame(t *testing.T) {
 }
 
 func TestOverride(t *testing.T) {
-	file := parse(t, whole)
+	file := parse(t, everyKey)
 	got := file.Override(Ring{Outer: "M50x2", Clearance: length(0.1), Grip: "hook"})
 	assert.Equal(t, "M50x2", got.Outer)
 	assert.Equal(t, "1 5/8-16 UN", got.Inner, "what the flags leave out stays")
@@ -173,7 +173,7 @@ func TestLoadRing(t *testing.T) {
 	require.Error(t, err)
 
 	path := filepath.Join(dir, "a.toml")
-	require.NoError(t, os.WriteFile(path, []byte(whole), 0o600))
+	require.NoError(t, os.WriteFile(path, []byte(everyKey), 0o600))
 	r, err := LoadRing(path)
 	require.NoError(t, err)
 	assert.Equal(t, "1 5/8-16 UN", r.Inner)
@@ -197,7 +197,7 @@ func TestScenario(t *testing.T) {
 
 // Whatever is accepted can be named and is in range; whatever is refused is told with the file's name.
 func FuzzParseRing(f *testing.F) {
-	f.Add([]byte(whole))
+	f.Add([]byte(everyKey))
 	f.Add([]byte("inner='M42x1.5'\nouter='M48x2'\nheight=nan\n"))
 	tables, profiles := thread.NewTables(), printers(f)
 	f.Fuzz(func(t *testing.T, text []byte) {

@@ -22,11 +22,7 @@ func Plain(_ check.Level, word string) string { return word }
 func (r Result) WriteText(w io.Writer, paint Paint) error {
 	var b strings.Builder
 	fmt.Fprintf(&b, "Ring %s, %s, %s tall, least wall %s.\n", r.Name, r.Layout, mm(r.HeightMM), mm(r.MinWallMM))
-	for _, why := range []string{r.LayoutWhy, r.HeightWhy} {
-		if why != "" {
-			fmt.Fprintf(&b, "  %s\n", why)
-		}
-	}
+	fmt.Fprintf(&b, "  Layout: %s.\n  Height: %s.\n", r.LayoutWhy, r.HeightWhy)
 	if r.Printer == "none" {
 		b.WriteString("  No printer named: the model has the wanted sizes, nothing is compensated.\n")
 	} else {

@@ -1,0 +1,122 @@
+package main
+
+// This file holds `tryring ring`.
+
+import (
+	"io"
+
+	"github.com/spf13/cobra"
+
+	"tryring/internal/check"
+	"tryring/internal/job"
+	"tryring/internal/printer"
+	"tryring/internal/ring"
+)
+
+func newRing(opt *shared) *cobra.Command {
+	var asked job.Ring
+	var force bool
+	cmd := &cobra.Command{
+		Use:   "ring [JOB.toml]",
+		Short: "Make the ring that joins two threads, to print and try by hand",
+		Long: `Make a threaded ring: --inner is the thread inside it (the part that goes into the ring), --outer the thread outside
+it (the fitting that the ring goes into). The job may stand in a file, JOB.toml, with the flags' names as keys (hyphens
+as underscores); flags go before what the file says.
+
+The clearance is the gap on the diameter between the ring's thread and its mate at basic size. The ring is nested, one
+thread within the other, where the wall allows it, or else stacked, the threads end to end. The file is read back and
+measured before it is called done.
+
+` + check.Caution,
+		Example: `  tryring ring --inner "1 5/8-16 UN" --outer "1 7/8-14 UNS" --printer filament-0.4
+  tryring ring JOB.toml --clearance 0.25mm --force`,
+		Args: cobra.MaximumNArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			a, p, err := planRing(opt, args, asked)
+			if err != nil {
+				return badInput(err)
+			}
+			result, err := job.Make(cmd.Context(), a, p, force)
+			if err != nil {
+				return err
+			}
+			if opt.json {
+				return printJSON(cmd.OutOrStdout(), result)
+			}
+			return result.WriteText(cmd.OutOrStdout(), paint(cmd.OutOrStdout()))
+		},
+	}
+	f := cmd.Flags()
+	f.StringVar(&asked.Inner, "inner", "", "`THREAD` inside the ring")
+	f.StringVar(&asked.Outer, "outer", "", "`THREAD` outside the ring")
+	f.Var(lengthFlag{&asked.Height}, "height", "height of the whole part (default: what the threads' engagement needs)")
+	f.Var(lengthFlag{&asked.Clearance}, "clearance", "gap on the diameter, both threads (default: 0.3mm, less on fine threads)")
+	f.Var(lengthFlag{&asked.InnerClearance}, "inner-clearance", "gap on the diameter, thread inside")
+	f.Var(lengthFlag{&asked.OuterClearance}, "outer-clearance", "gap on the diameter, thread outside")
+	f.StringVar(&asked.Printer, "printer", "", "`NAME` of the printer profile to compensate for (see tryring printers; default: none)")
+	f.StringVar(&asked.Grip, "grip", "", "`SHAPE` of the flange: none, scallop or flats (default: scallop)")
+	f.StringVar(&asked.Layout, "layout", "", "`LAYOUT`: auto, nested or stacked (default: auto)")
+	f.StringVar(&asked.Label, "label", "", "`TEXT` engraved beside TEST FIT ONLY (default: both threads and the clearance)")
+	f.StringVar(&asked.Name, "name", "", "`NAME` of the files, without ending (default: made of both threads)")
+	f.StringVar(&asked.Out, "out", "", "`DIR` for the files (default: "+job.DefaultOut+")")
+	f.Var(lengthFlag{&asked.Chord}, "chord", "how far the mesh may lie from the ideal surface (default: "+job.DefaultChord.TextMM()+")")
+	f.StringVar(&asked.Mesher, "mesher", "", "`MESHER`: helix or octree (default: helix)")
+	f.BoolVar(&force, "force", false, "replace files that exist")
+	for name, words := range map[string][]string{
+		"grip":   {string(ring.NoGrip), string(ring.Scallop), string(ring.Flats)},
+		"layout": {string(ring.Auto), string(ring.Nested), string(ring.Stacked)},
+		"mesher": {job.Helix, job.Octree},
+	} {
+		must(cmd.RegisterFlagCompletionFunc(name, cobra.FixedCompletions(words, cobra.ShellCompDirectiveNoFileComp)))
+	}
+	must(cmd.RegisterFlagCompletionFunc("printer", func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+		list, _ := printer.Load(opt.printers) // nothing is offered where they cannot be read
+		return list.Names(), cobra.ShellCompDirectiveNoFileComp
+	}))
+	return cmd
+}
+
+// planRing settles the job that file and flags ask for, and plans the ring.
+func planRing(opt *shared, args []string, flags job.Ring) (a job.Asked, p ring.Plan, err error) {
+	var r job.Ring
+	if len(args) == 1 {
+		if r, err = job.LoadRing(args[0]); err != nil {
+			return a, p, err
+		}
+	}
+	tables, err := opt.tables()
+	if err != nil {
+		return a, p, err
+	}
+	printers, err := printer.Load(opt.printers)
+	if err != nil {
+		return a, p, err
+	}
+	if a, err = r.Override(flags).Resolve(tables, printers); err != nil {
+		return a, p, err
+	}
+	p, err = ring.New(a.Spec)
+	return a, p, err
+}
+
+// must stops the program on a mistake of ours in setting up a command.
+func must(err error) {
+	if err != nil {
+		panic(err)
+	}
+}
+
+// paint colours the levels of checks where the screen may have colour.
+func paint(w io.Writer) job.Paint {
+	if !lively(w) {
+		return job.Plain
+	}
+	// Colour numbers of ECMA-48 (SGR): green, yellow, red.
+	colours := map[check.Level]string{check.OK: "32", check.Warn: "33", check.Stop: "31"}
+	return func(level check.Level, word string) string {
+		if c := colours[level]; c != "" {
+			return "\x1b[" + c + "m" + word + "\x1b[0m"
+		}
+		return word
+	}
+}
