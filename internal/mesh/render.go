@@ -1,0 +1,118 @@
+package mesh
+
+// This file stands between our meshers and sdfx's renderers: the helix mesher as one of them, and one of them as a mesher.
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"sync"
+
+	"github.com/deadsy/sdfx/render"
+	"github.com/deadsy/sdfx/sdf"
+	v3 "github.com/deadsy/sdfx/vec/v3"
+
+	"tryring/internal/ring"
+)
+
+var _ render.Render3 = Helix{}
+
+// shaped is a solid that knows the ring it was made from.
+type shaped interface{ Shape() ring.Shape }
+
+// Render implements sdfx's render.Render3 for solids that know their ring (ring.Solid). That interface cannot return an
+// error: a solid of another kind, or one that cannot be meshed, panics; use Mesh where that may happen.
+func (h Helix) Render(s sdf.SDF3, out sdf.Triangle3Writer) {
+	solid, ok := s.(shaped)
+	if !ok {
+		panic(fmt.Sprintf("helix mesher: %T is not a ring", s))
+	}
+	m, err := h.Mesh(solid.Shape())
+	if err != nil {
+		panic(fmt.Errorf("helix mesher: %w", err))
+	}
+	triangles := make([]*sdf.Triangle3, len(m.Faces))
+	for i, f := range m.Faces {
+		triangles[i] = &sdf.Triangle3{m.point(f[0]), m.point(f[1]), m.point(f[2])}
+	}
+	if err := errors.Join(out.Write(triangles), out.Close()); err != nil {
+		panic(fmt.Errorf("helix mesher: %w", err))
+	}
+}
+
+// Info implements sdfx's render.Render3.
+func (h Helix) Info(sdf.SDF3) string { return fmt.Sprintf("helix, chord %g mm", h.ChordMM) }
+
+func (m *Mesh) point(i uint32) v3.Vec {
+	v := m.Vertices[i]
+	return v3.Vec{X: float64(v[0]), Y: float64(v[1]), Z: float64(v[2])}
+}
+
+// DefaultCells is the number of cells along the longest side of an octree mesh: about 0.12 mm on a 50 mm ring.
+const DefaultCells = 400
+
+// Octree meshes a solid with sdfx's own octree of marching cubes, as a second opinion on the helix mesher. The solid's
+// distance is a true lower bound (see ring.Solid), without which the octree would leave holes in steep threads.
+type Octree struct {
+	// Cells is the number of cells along the longest side.
+	Cells int
+}
+
+// Mesh renders the solid. Vertices are snapped to the grid and welded; faces that vanish by that are left out.
+func (o Octree) Mesh(solid *ring.Solid) (*Mesh, error) {
+	if o.Cells < 8 || o.Cells > 2000 {
+		return nil, fmt.Errorf("octree mesher: %d cells must lie between 8 and 2000", o.Cells)
+	}
+	return renderWith(solid, render.NewMarchingCubesOctree(o.Cells))
+}
+
+// renderWith runs one of sdfx's renderers into a mesh, in an order that does not depend on its threads.
+func renderWith(solid sdf.SDF3, r render.Render3) (*Mesh, error) {
+	var c collector
+	r.Render(solid, &c)
+	if len(c.triangles) == 0 {
+		return nil, errors.New("octree mesher: the solid is empty")
+	}
+	slices.SortFunc(c.triangles, compareTriangles)
+	m, w := &Mesh{}, newWelder(len(c.triangles)/2)
+	for _, t := range c.triangles {
+		f := [3]uint32{w.index(t[0]), w.index(t[1]), w.index(t[2])}
+		if f[0] != f[1] && f[1] != f[2] && f[2] != f[0] {
+			m.Faces = append(m.Faces, f)
+		}
+	}
+	m.Vertices = w.vertices
+	return m, nil
+}
+
+// collector takes triangles from a renderer's threads.
+type collector struct {
+	lock      sync.Mutex
+	triangles [][3]Vec
+}
+
+// Write implements sdfx's Triangle3Writer.
+func (c *collector) Write(in []*sdf.Triangle3) error {
+	c.lock.Lock()
+	defer c.lock.Unlock()
+	for _, t := range in {
+		var s [3]Vec
+		for i, v := range t {
+			s[i] = Vec{snap(v.X), snap(v.Y), snap(v.Z)}
+		}
+		c.triangles = append(c.triangles, s)
+	}
+	return nil
+}
+
+// Close implements sdfx's Triangle3Writer.
+func (c *collector) Close() error { return nil }
+
+func compareTriangles(a, b [3]Vec) int {
+	for i := range a {
+		if d := slices.Compare(a[i][:], b[i][:]); d != 0 {
+			return d
+		}
+	}
+	return 0
+}
