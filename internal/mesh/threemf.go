@@ -1,0 +1,293 @@
+package mesh
+
+// Writing 3MF: a zip package of which one part is the model, as the 3MF Core Specification 1.3 has it.
+
+import (
+	"archive/zip"
+	"bytes"
+	"compress/flate"
+	"encoding/xml"
+	"errors"
+	"fmt"
+	"hash/crc32"
+	"io"
+	"math"
+	"strconv"
+	"sync"
+	"time"
+
+	"github.com/hpinc/go3mf"
+	"github.com/hpinc/go3mf/spec"
+)
+
+// ErrNoObjects says that there is nothing to write into a 3MF file, or nothing in one.
+var ErrNoObjects = errors.New("no objects with triangles")
+
+// Object is one part on the print bed.
+type Object struct {
+	// Name is shown to people.
+	Name string
+	Mesh *Mesh
+	// X and Y shift the mesh along the bed, in mm, kept to a thousandth.
+	X, Y float64
+}
+
+// Meta is what a 3MF file says about itself.
+type Meta struct {
+	Title string
+	// Description carries the caution of use.
+	Description string
+}
+
+// The names under which the 3MF Core Specification keeps a title and a
+// description.
+const (
+	titleEntry       = "Title"
+	descriptionEntry = "Description"
+)
+
+// entries are what is not empty, in the order of the fields.
+func (m Meta) entries() []go3mf.Metadata {
+	var out []go3mf.Metadata
+	for _, e := range []struct{ name, text string }{{titleEntry, m.Title}, {descriptionEntry, m.Description}} {
+		if e.text != "" {
+			out = append(out, go3mf.Metadata{Name: xml.Name{Local: e.name}, Value: e.text})
+		}
+	}
+	return out
+}
+
+// modelLanguage is the language of names and metadata.
+const modelLanguage = "en-US"
+
+// The package's fixed parts: which files are what, and which one is the model (Open Packaging Conventions, ISO/IEC
+// 29500-2).
+const (
+	typesPart = "[Content_Types].xml"
+	typesText = xml.Header + `<Types xmlns="http://schemas.openxmlformats.org/package/2006/content-types">` +
+		`<Default Extension="rels" ContentType="application/vnd.openxmlformats-package.relationships+xml"/>` +
+		`<Default Extension="model" ContentType="` + go3mf.ContentType3DModel + `"/></Types>`
+
+	relationsPart = "_rels/.rels"
+	relationsText = xml.Header + `<Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships">` +
+		`<Relationship Target="` + go3mf.DefaultModelPath + `" Id="rel0" Type="` + go3mf.RelType3DModel + `"/></Relationships>`
+)
+
+// Encode3MF writes objects as a 3MF package in millimetres. Coordinates are written with as many digits as tell every
+// float32 from its neighbours. The bytes depend on the arguments alone: the package's clock stands still.
+//
+// Errors: ErrNoObjects, ErrTooLarge, ErrNotFinite, ErrBadIndex, and those of w.
+func Encode3MF(w io.Writer, objects []Object, meta Meta) error {
+	model := go3mf.Model{
+		Units:    go3mf.UnitMillimeter,
+		Language: modelLanguage,
+		Metadata: meta.entries(),
+	}
+	for i, o := range objects {
+		if o.Mesh == nil || len(o.Mesh.Faces) == 0 {
+			return fmt.Errorf("object %d %q: %w", i+1, o.Name, ErrNoObjects)
+		}
+		if err := checkMesh(o.Mesh); err != nil {
+			return fmt.Errorf("object %d %q: %w", i+1, o.Name, err)
+		}
+		if shift := o.X + o.Y; math.IsNaN(shift) || math.IsInf(shift, 0) {
+			return fmt.Errorf("object %d %q stands at %g, %g: %w", i+1, o.Name, o.X, o.Y, ErrNotFinite)
+		}
+		id := uint32(i + 1)
+		model.Resources.Assets = append(model.Resources.Assets, &modelObject{id: id, Object: o})
+		item := &go3mf.Item{ObjectID: id}
+		if math.Abs(o.X) >= shiftStep/2 || math.Abs(o.Y) >= shiftStep/2 {
+			item.Transform = go3mf.Identity().Translate(float32(o.X), float32(o.Y), 0)
+		}
+		model.Build.Items = append(model.Build.Items, item)
+	}
+	if len(objects) == 0 {
+		return ErrNoObjects
+	}
+	body, err := go3mf.MarshalModel(&model)
+	if err != nil {
+		return err
+	}
+	z := zip.NewWriter(w)
+	if err := addPlain(z, typesPart, typesText); err != nil {
+		return err
+	}
+	if err := addPlain(z, relationsPart, relationsText); err != nil {
+		return err
+	}
+	if err := addPacked(z, go3mf.DefaultModelPath[1:], append([]byte(xml.Header), body...)); err != nil {
+		return err
+	}
+	return z.Close()
+}
+
+// shiftStep is the digit to which the library writes placements, in mm.
+const shiftStep = 0.001
+
+// packageTime is the time of every part: the earliest that a zip file can tell.
+var packageTime = time.Date(1980, time.January, 1, 0, 0, 0, 0, time.UTC)
+
+// deflatePieces is how many pieces of the model are compressed side by side. It is fixed, so that the bytes do not
+// depend on the machine.
+const deflatePieces = 4
+
+// cut divides text into n pieces of about one size.
+func cut(text []byte, n int) [][]byte {
+	pieces := make([][]byte, n)
+	for i := range pieces {
+		pieces[i] = text[i*len(text)/n : (i+1)*len(text)/n]
+	}
+	return pieces
+}
+
+// addPlain adds a small part as it is.
+func addPlain(z *zip.Writer, name, text string) error {
+	header := newHeader(name, zip.Store, []byte(text))
+	header.CompressedSize64 = header.UncompressedSize64
+	to, err := z.CreateRaw(header)
+	if err != nil {
+		return err
+	}
+	_, err = io.WriteString(to, text)
+	return err
+}
+
+// addPacked adds a part compressed at the fastest level: level 6, to which the library's own writer is bound, takes
+// five times as long to save a quarter of the size.
+func addPacked(z *zip.Writer, name string, text []byte) error {
+	pieces := cut(text, deflatePieces)
+	packed := make([]bytes.Buffer, len(pieces))
+	faults := make([]error, len(pieces))
+	var wait sync.WaitGroup
+	for i, piece := range pieces {
+		wait.Go(func() { faults[i] = deflate(&packed[i], piece, i == len(pieces)-1) })
+	}
+	header := newHeader(name, zip.Deflate, text)
+	wait.Wait()
+	if err := errors.Join(faults...); err != nil {
+		return err
+	}
+	for i := range packed {
+		header.CompressedSize64 += uint64(packed[i].Len())
+	}
+	to, err := z.CreateRaw(header)
+	if err != nil {
+		return err
+	}
+	for i := range packed {
+		if _, err := packed[i].WriteTo(to); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// newHeader is the entry of a part, but for its size in the package. Sizes and checksum stand in front of the data,
+// which some readers rely on.
+func newHeader(name string, method uint16, text []byte) *zip.FileHeader {
+	header := &zip.FileHeader{
+		Name: name, Method: method, CRC32: crc32.ChecksumIEEE(text), UncompressedSize64: uint64(len(text)),
+	}
+	//lint:ignore SA1019 CreateRaw writes the header as it is, and only this setter fills the date that it writes
+	header.SetModTime(packageTime)
+	return header
+}
+
+// deflate compresses one piece of a stream so that the next can follow it; the last ends the stream (RFC 1951).
+func deflate(to io.Writer, piece []byte, last bool) error {
+	w, err := flate.NewWriter(to, flate.BestSpeed)
+	if err != nil {
+		return err
+	}
+	if _, err := w.Write(piece); err != nil {
+		return err
+	}
+	if last {
+		return w.Close()
+	}
+	return w.Flush()
+}
+
+// modelObject writes one object into the model. The library's own mesh writing is passed by for two reasons:
+// MarshalModel rounds it to four digits, which would merge neighbours on the grid, and it takes twice the time.
+type modelObject struct {
+	Object
+	id uint32
+}
+
+var (
+	_ go3mf.Asset    = (*modelObject)(nil)
+	_ spec.Marshaler = (*modelObject)(nil)
+)
+
+// XMLName is the element's name.
+func (o *modelObject) XMLName() xml.Name { return xml.Name{Space: go3mf.Namespace, Local: "object"} }
+
+// Identify is the object's number.
+func (o *modelObject) Identify() uint32 { return o.id }
+
+// Marshal3MF writes the object with its mesh.
+func (o *modelObject) Marshal3MF(x spec.Encoder, _ *xml.StartElement) error {
+	object, mesh, vertices, triangles := element("object", "id", "name"), element("mesh"), element("vertices"), element("triangles")
+	object.Attr[0].Value = strconv.FormatUint(uint64(o.id), 10)
+	object.Attr[1].Value = o.Name
+	x.EncodeToken(object)
+	x.EncodeToken(mesh)
+
+	x.EncodeToken(vertices)
+	x.SetAutoClose(true)
+	x.SetSkipAttrEscape(true)
+	vertex := element("vertex", "x", "y", "z")
+	token := xml.Token(vertex) // shares the attributes, so that it is boxed once
+	var digits []byte
+	for _, v := range o.Mesh.Vertices {
+		for k := range v {
+			digits = strconv.AppendFloat(digits[:0], float64(v[k]+0), 'f', -1, 32)
+			vertex.Attr[k].Value = string(digits)
+		}
+		x.EncodeToken(token)
+	}
+	x.SetAutoClose(false)
+	x.EncodeToken(vertices.End())
+
+	x.EncodeToken(triangles)
+	x.SetAutoClose(true)
+	number := numerals(len(o.Mesh.Vertices))
+	triangle := element("triangle", "v1", "v2", "v3")
+	token = triangle
+	for _, f := range o.Mesh.Faces {
+		for k := range f {
+			triangle.Attr[k].Value = number(f[k])
+		}
+		x.EncodeToken(token)
+	}
+	x.SetSkipAttrEscape(false)
+	x.SetAutoClose(false)
+	x.EncodeToken(triangles.End())
+
+	x.EncodeToken(mesh.End())
+	x.EncodeToken(object.End())
+	return nil
+}
+
+// element is an XML element with attributes that are still empty.
+func element(name string, attributes ...string) xml.StartElement {
+	e := xml.StartElement{Name: xml.Name{Local: name}}
+	for _, a := range attributes {
+		e.Attr = append(e.Attr, xml.Attr{Name: xml.Name{Local: a}})
+	}
+	return e
+}
+
+// numerals gives the decimal forms of 0 to n-1. They are written once, one after the other, since each vertex is
+// named by about six triangles.
+func numerals(n int) func(uint32) string {
+	var text []byte
+	ends := make([]int, n+1)
+	for i := range n {
+		text = strconv.AppendUint(text, uint64(i), 10)
+		ends[i+1] = len(text)
+	}
+	all := string(text)
+	return func(i uint32) string { return all[ends[i]:ends[i+1]] }
+}
