@@ -70,12 +70,18 @@ func squeezed(text string) string {
 	return strings.ToLower(strings.ReplaceAll(unit.Plain(text), " ", ""))
 }
 
-// apart says how far the designation of t is from the size and pitch that were written, in edits.
+// apart says how far the designation of t is from the size and pitch that were written, in edits. Sizes compare as the
+// numbers that name them: a trade size is not a diameter, but two of one trade compare.
 func (n written) apart(t Thread) float64 {
 	sum := 0.0
 	if other, err := readName(t.Designation); err == nil {
-		if a, b := n.sizeWritten(), other.sizeWritten(); a > 0 && b > 0 {
-			sum += editsPerSizeNeper * math.Abs(math.Log(float64(a/b)))
+		if n.SizeUnit != 0 && (n.SizeUnit == unit.Millimetre) != (other.SizeUnit == unit.Millimetre) {
+			return math.Inf(1)
+		}
+		a, errA := unifiedInches(n.Size)
+		b, errB := unifiedInches(other.Size)
+		if errA == nil && errB == nil && a > 0 && b > 0 {
+			sum += editsPerSizeNeper * math.Abs(math.Log(a/b))
 		}
 	}
 	pitch := n.Pitch
@@ -86,17 +92,4 @@ func (n written) apart(t Thread) float64 {
 		sum += editsPerPitchNeper * math.Abs(math.Log(float64(pitch/t.Pitch)))
 	}
 	return sum
-}
-
-// sizeWritten is the number that names the size as a length, 0 when none was read. A trade size is not a diameter, but two
-// of one trade compare.
-func (n written) sizeWritten() unit.Length {
-	x, err := unifiedInches(n.Size)
-	switch {
-	case err != nil:
-		return 0
-	case n.SizeUnit == unit.Millimetre:
-		return unit.MM(x)
-	}
-	return unit.Inches(x)
 }

@@ -38,6 +38,8 @@ type unifiedRow struct {
 	UNF  float64   `toml:"unf"`
 	UNEF float64   `toml:"unef"`
 	UN   []float64 `toml:"un"`
+	// ToleranceSize is the basic diameter, inches, for which the published tolerances of the size hold; 0: its own.
+	ToleranceSize float64 `toml:"tolerance_size"`
 }
 
 func (r unifiedRow) name() string { return r.Size }
@@ -55,6 +57,9 @@ func (r unifiedRow) check(TableHead) error {
 			return fmt.Errorf("%v threads per inch stand in two series", c.perInch)
 		}
 		seen[c.perInch] = true
+	}
+	if !(r.ToleranceSize >= 0 && r.ToleranceSize < 2*maxDiameterMM/unit.MMPerInch) {
+		return fmt.Errorf("tolerance_size = %v, must be a diameter in inches", r.ToleranceSize)
 	}
 	if len(seen) == 0 {
 		return errors.New("no threads per inch")
@@ -96,7 +101,18 @@ func (r unifiedRow) perInch(series string) float64 {
 	return map[string]float64{seriesCoarse: r.UNC, seriesFine: r.UNF, seriesExtraFine: r.UNEF}[series]
 }
 
-var unified = sync.OnceValue(func() *table[unifiedRow] { return embedded[unifiedRow]("unified.toml") })
+var (
+	unified = sync.OnceValue(func() *table[unifiedRow] { return embedded[unifiedRow]("unified.toml") })
+	// unifiedDiameters are the basic major diameters of the rows, inches.
+	unifiedDiameters = sync.OnceValue(func() []float64 {
+		var out []float64
+		for _, r := range unified().Rows {
+			d, _ := unifiedInches(r.Size) // every row passed its check when the table was read
+			out = append(out, d)
+		}
+		return out
+	})
+)
 
 // unifiedInches returns the basic major diameter of a size, in inches: "1 3/4", "1.75", or "#10", which is
 // 0.060 + 0.013 x 10 (ASME B1.1, numbered sizes).
@@ -125,10 +141,9 @@ func sizeWord(inches float64, row *unifiedRow) string {
 
 // unifiedAt returns the row with that basic major diameter, nil for none.
 func unifiedAt(inches float64) *unifiedRow {
-	for i := range unified().Rows {
-		r := &unified().Rows[i]
-		if d, _ := unifiedInches(r.Size); nearly(d, inches) {
-			return r
+	for i, d := range unifiedDiameters() {
+		if nearly(d, inches) {
+			return &unified().Rows[i]
 		}
 	}
 	return nil
@@ -155,9 +170,8 @@ func (u Unified) Threads() []Thread {
 	var out []Thread
 	for i := range unified().Rows {
 		r := &unified().Rows[i]
-		d, _ := unifiedInches(r.Size)
 		for _, c := range r.counts() {
-			out = append(out, u.thread(d, c.perInch, c.series, r, ""))
+			out = append(out, u.thread(unifiedDiameters()[i], c.perInch, c.series, r, ""))
 		}
 	}
 	return out
@@ -261,10 +275,11 @@ func unifiedNumbered(size string) *unifiedRow {
 // tenThou counts ten-thousandths of an inch, the last digit that ASME B1.1 publishes.
 type tenThou int
 
-// toTenThou rounds inches to ten-thousandths, halves up.
+// toTenThou rounds inches to ten-thousandths, halves to the even digit: 5/8-11 UNC-2A has an allowance of 0.0016 from
+// 0.00165, 1 1/8-7 UNC-2A a tolerance of 0.0072 from 0.00725.
 func toTenThou(inches float64) tenThou {
-	const noise = 1e-7 // of a ten-thousandth: float64 noise under an exact half
-	return tenThou(math.Floor(inches*1e4 + 0.5 + noise))
+	const clean = 1e6 // millionths of a ten-thousandth and below are float64 noise
+	return tenThou(math.RoundToEven(math.Round(inches*1e4*clean) / clean))
 }
 
 // thousandths rounds to thousandths of an inch, halves up, as minor diameters of internal threads are published.
@@ -283,12 +298,27 @@ func (Unified) engagementInches(t Thread) (length float64, rule string) {
 	return 9 * t.Pitch.Inches(), "9 pitches (ASME B1.1 section 5: UNEF, UNS and the constant-pitch series finer than 8-UN)"
 }
 
-// tolerance2A is the pitch-diameter tolerance of class 2A in inches, to six decimals (ASME B1.1 section 5):
+// tolerance2A is the pitch-diameter tolerance of class 2A in inches, unrounded (ASME B1.1 section 5):
 // 0.0015 D^(1/3) + 0.0015 LE^(1/2) + 0.015 P^(2/3). All other tolerances and the allowance are multiples of it.
 func (u Unified) tolerance2A(t Thread) float64 {
 	d, p := t.Basic.Major.Inches(), t.Pitch.Inches()
 	le, _ := u.engagementInches(t)
-	return rounded(0.0015*math.Cbrt(d) + 0.0015*math.Sqrt(le) + 0.015*math.Pow(p, 2.0/3))
+	if r := unifiedAt(d); r != nil && r.ToleranceSize > 0 {
+		d = r.ToleranceSize
+	}
+	return 0.0015*math.Cbrt(d) + 0.0015*math.Sqrt(le) + 0.015*math.Pow(p, 2.0/3)
+}
+
+// pitchTolerance is that of a class, which rests on the tolerance of class 2A to six decimals: 1.3 times 0.003731 makes the
+// published 0.0049 of 1/4-20 UNC-2B, 1.3 times 0.00373075 would not.
+func (u Unified) pitchTolerance(t Thread, class string) tenThou {
+	return toTenThou(pitchToleranceShare[class] * rounded(u.tolerance2A(t)))
+}
+
+// allowance is 0.3 times the tolerance of class 2A to five decimals, for classes 1A and 2A (ASME B1.1 section 5). Of the ways
+// of rounding it, this one gives all the published allowances of UNC, UNF and the numbered sizes.
+func (u Unified) allowance(t Thread) tenThou {
+	return toTenThou(0.3 * math.Round(u.tolerance2A(t)*1e5) / 1e5)
 }
 
 // pitchToleranceShare is the pitch-diameter tolerance of each class as a multiple of class 2A (ASME B1.1 section 5).
@@ -336,11 +366,10 @@ func (u Unified) Limits(t Thread, class string, external bool) (Limits, error) {
 	}
 	d, p := t.Basic.Major.Inches(), t.Pitch.Inches()
 	major, pitch, minor := toTenThou(d), toTenThou(t.Basic.Pitch.Inches()), toTenThou(t.Basic.Minor.Inches())
-	base := u.tolerance2A(t)
 	if external {
 		var allowance tenThou
 		if grade != '3' {
-			allowance = toTenThou(0.3 * base)
+			allowance = u.allowance(t)
 		}
 		majorTolerance := 0.060 * math.Pow(p, 2.0/3)
 		if grade == '1' {
@@ -350,7 +379,7 @@ func (u Unified) Limits(t Thread, class string, external bool) (Limits, error) {
 			MajorMax: (major - allowance).length(),
 			MajorMin: (major - allowance - toTenThou(majorTolerance)).length(),
 			PitchMax: (pitch - allowance).length(),
-			PitchMin: (pitch - allowance - toTenThou(pitchToleranceShare[string(grade)+"A"]*base)).length(),
+			PitchMin: (pitch - allowance - u.pitchTolerance(t, string(grade)+"A")).length(),
 			MinorMax: (minor - allowance).length(),
 		}, nil
 	}
@@ -360,7 +389,7 @@ func (u Unified) Limits(t Thread, class string, external bool) (Limits, error) {
 	}
 	return Limits{
 		MajorMin: major.length(),
-		PitchMax: (pitch + toTenThou(pitchToleranceShare[string(grade)+"B"]*base)).length(),
+		PitchMax: (pitch + u.pitchTolerance(t, string(grade)+"B")).length(),
 		PitchMin: pitch.length(),
 		MinorMax: minorMax.length(),
 		MinorMin: minor.thousandths().length(),
