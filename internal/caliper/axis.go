@@ -81,8 +81,8 @@ func (f frame) refined(fits ...fitted) (frame, float64) {
 	return newFrame(o, d), share
 }
 
-// axisFaces bounds how many faces the first guess of the axis looks at.
-const axisFaces = 100_000
+// axisFaces bounds how many faces the first guess of the axis looks at; the threads themselves refine it.
+const axisFaces = 20_000
 
 // sample is a face as the first guess sees it.
 type sample struct {
@@ -90,21 +90,28 @@ type sample struct {
 	area float64
 }
 
-// nearShare is how near to its place the first guess must be for the plain z axis (or x, y, z through the guessed
-// point) to be taken at its word, as a share of the part's size and as an angle in radians.
-const nearShare = 0.01
+// plainAxis returns the z axis itself, and whether it may be the part's: it passes near the middle of the box.
+func plainAxis(m *mesh.Mesh) (frame, bool) {
+	lo, hi := bounds(m)
+	mid := lo.plus(hi).times(0.5)
+	const near = 0.1 // of the box
+	ok := math.Abs(mid[0]) <= near*(hi[0]-lo[0]) && math.Abs(mid[1]) <= near*(hi[1]-lo[1])
+	return newFrame(vec{}, vec{0, 0, 1}), ok
+}
 
-// likelyAxes returns the axes to try, best first: near x, y and z. A surface that a turn (or a screw motion) carries
-// into itself has no normal with a part along the motion: n . (d x (p-o) + h d) = 0, which is linear in everything
-// but the direction's main component (Pottmann and Wallner, Computational Line Geometry, 2001, chapter 4, restated).
+// likelyAxes returns the axes to try, best first: along x, y and z, then those near them. A surface that a turn (or a
+// screw motion) carries into itself has no normal with a part along the motion: n . (d x (p-o) + h d) = 0, which is
+// linear in everything but the direction's main component (Pottmann and Wallner, Computational Line Geometry, 2001,
+// chapter 4, restated).
 func likelyAxes(m *mesh.Mesh) []frame {
 	lo, hi := bounds(m)
 	mid := lo.plus(hi).times(0.5)
 	size := hi.minus(lo).length() / 2
 	if !(size > 0) {
-		return []frame{newFrame(vec{}, vec{0, 0, 1})}
+		return nil
 	}
-	step := 1 + len(m.Faces)/axisFaces
+	// An odd step, since meshers make faces in pairs.
+	step := (len(m.Faces) / axisFaces) | 1
 	faces := make([]sample, 0, len(m.Faces)/step+1)
 	for i := 0; i < len(m.Faces); i += step {
 		f := m.Faces[i]
@@ -117,56 +124,67 @@ func likelyAxes(m *mesh.Mesh) []frame {
 		}
 	}
 	type guess struct {
-		f     frame
-		score float64
+		along, near frame
+		score       float64
 	}
 	guesses := make([]guess, 0, 3)
 	for _, d := range []vec{{0, 0, 1}, {0, 1, 0}, {1, 0, 0}} {
-		f, score := turnAbout(faces, newFrame(vec{}, d), false)
-		guesses = append(guesses, guess{f, score})
+		g := guess{along: newFrame(vec{}, d)}
+		for range 4 {
+			g.along, g.score = turnAbout(faces, g.along, false)
+		}
+		g.near = g.along
+		for range 4 {
+			g.near, _ = turnAbout(faces, g.near, true)
+		}
+		guesses = append(guesses, g)
 	}
 	sort.SliceStable(guesses, func(i, j int) bool { return guesses[i].score < guesses[j].score })
 	var out []frame
 	for _, g := range guesses {
-		plain := g.f.d
-		f := g.f
-		for range 3 {
-			f, _ = turnAbout(faces, f, true)
+		out = append(out, newFrame(g.along.o.times(size).plus(mid), g.along.d))
+	}
+	for _, g := range guesses {
+		if g.near.d.dot(g.along.d) > 0.8 { // else it ran away: there was nothing to hold it
+			out = append(out, newFrame(g.near.o.times(size).plus(mid), g.near.d))
 		}
-		if f.d.dot(plain) < 0.8 { // ran away: there was nothing to hold it
-			f = g.f
-		}
-		o := f.o.times(size).plus(mid)
-		if f.d.cross(plain).length() < nearShare {
-			f.d = plain
-		}
-		own := newFrame(o, f.d)
-		if own.o.length() < nearShare*size {
-			own.o = vec{}
-		}
-		out = append(out, own)
 	}
 	return out
 }
 
-// turnAbout improves f for one step, its place only or place, tilt and advance; score is the share of what is left.
+// turnAbout improves f for one step: its place only, or place, tilt and advance. Faces that stand across the motion
+// (hexagons, lobes, letters) count little. score is the share of the area that does.
 func turnAbout(faces []sample, f frame, tilt bool) (frame, float64) {
 	n := 2
 	if tilt {
 		n = 5
 	}
+	const across = 0.1 // sine at which a face's weight is a quarter
 	var sys system
 	sys.reset(n)
 	var row [maxUnknowns]float64
-	for _, s := range faces {
+	var left, all float64
+	for i := range faces {
+		s := &faces[i]
 		p := s.p.minus(f.o)
 		moment := p.cross(s.n)
+		e := f.d.dot(moment)
+		arm2 := p.dot(p) - p.dot(f.d)*p.dot(f.d)
+		if !(arm2 > 0) {
+			continue
+		}
+		share := e * e / arm2 / (across * across)
+		w := s.area / ((1 + share) * (1 + share))
+		all += s.area
+		left += s.area - w
 		row[0], row[1] = f.e1.dot(s.n), f.e2.dot(s.n)
-		row[2], row[3], row[4] = f.e1.dot(moment), f.e2.dot(moment), f.d.dot(s.n)
-		sys.add(row[:n], -f.d.dot(moment), s.area)
+		if tilt {
+			row[2], row[3], row[4] = f.e1.dot(moment), f.e2.dot(moment), f.d.dot(s.n)
+		}
+		sys.add(row[:n], -e, w)
 	}
 	x, ok := sys.solve()
-	if !ok {
+	if !ok || !(all > 0) {
 		return f, math.Inf(1)
 	}
 	d := f.d
@@ -175,16 +193,7 @@ func turnAbout(faces []sample, f frame, tilt bool) (frame, float64) {
 	}
 	// The moment part is m = -d x (o' - o) = x0 e1 + x1 e2, so o' - o = d x m.
 	m := f.e1.times(x[0]).plus(f.e2.times(x[1]))
-	better := newFrame(f.o.plus(f.d.cross(m)), d)
-	var left, all float64
-	for _, s := range faces {
-		p := s.p.minus(better.o)
-		arm := better.d.cross(p)
-		e := s.n.dot(arm)
-		left += s.area * e * e
-		all += s.area * arm.dot(arm)
-	}
-	return better, left / all
+	return newFrame(f.o.plus(f.d.cross(m)), d), left / all
 }
 
 func bounds(m *mesh.Mesh) (lo, hi vec) {
@@ -197,37 +206,4 @@ func bounds(m *mesh.Mesh) (lo, hi vec) {
 		}
 	}
 	return lo, hi
-}
-
-// insideOut tells whether m is closed and its faces look inwards (negative volume).
-func insideOut(m *mesh.Mesh) bool {
-	var volume float64
-	var open uint64
-	for _, f := range m.Faces {
-		a, b, c := at(m, f[0]), at(m, f[1]), at(m, f[2])
-		volume += a.dot(b.cross(c))
-	}
-	if volume >= 0 {
-		return false
-	}
-	// In a closed mesh each edge is run once each way: any sum of signed marks of its edges is nothing.
-	for _, f := range m.Faces {
-		for k := range 3 {
-			open += edgeMark(f[k], f[(k+1)%3])
-		}
-	}
-	return open == 0
-}
-
-func edgeMark(a, b uint32) uint64 {
-	if a == b {
-		return 0
-	}
-	if a > b {
-		return -edgeMark(b, a)
-	}
-	x := uint64(a)<<32 | uint64(b)
-	x = (x ^ x>>31) * 0x9e3779b97f4a7c15
-	x = (x ^ x>>29) * 0xbf58476d1ce4e5b9
-	return x ^ x>>32
 }

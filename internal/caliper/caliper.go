@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"sync"
 
 	"tryring/internal/mesh"
 )
@@ -90,39 +91,39 @@ func Measure(m *mesh.Mesh, opt Options) (Report, error) {
 	if err := check(m); err != nil {
 		return Report{}, err
 	}
-	var frames []frame
 	if opt.AxisHint != nil {
 		f, err := hinted(*opt.AxisHint)
 		if err != nil {
 			return Report{}, err
 		}
-		frames = []frame{f}
-	} else {
-		frames = likelyAxes(m)
+		return measureAbout(m, f, opt), nil
 	}
-	inside := insideOut(m)
-	var first Report
-	for i, f := range frames {
-		rep := measureAbout(m, f, inside, opt)
-		if rep.Inner != nil || rep.Outer != nil {
-			return rep, nil
-		}
-		if i == 0 {
-			first = rep
+	plain, ok := plainAxis(m)
+	rep := measureAbout(m, plain, opt)
+	if ok && rep.found() {
+		return rep, nil
+	}
+	for _, f := range likelyAxes(m) {
+		if other := measureAbout(m, f, opt); other.found() {
+			return other, nil
 		}
 	}
-	return first, nil
+	return rep, nil
 }
 
+func (r Report) found() bool { return r.Inner != nil || r.Outer != nil }
+
 // measureAbout measures about an assumed axis and refines it from the threads found.
-func measureAbout(m *mesh.Mesh, f frame, inside bool, opt Options) Report {
+func measureAbout(m *mesh.Mesh, f frame, opt Options) Report {
 	for round := 1; ; round++ {
 		pts := place(m, f)
-		secs := cutAll(pts, m.Faces, inside)
+		secs, inside := cut(pts, m.Faces)
 		var rep Report
 		var inner, outer fitted
-		rep.Inner, inner, rep.InnerWhy = measureSide(secs, false, opt.InnerRefZMM)
-		rep.Outer, outer, rep.OuterWhy = measureSide(secs, true, opt.OuterRefZMM)
+		var both sync.WaitGroup
+		both.Go(func() { rep.Inner, inner, rep.InnerWhy = measureSide(secs, false, opt.InnerRefZMM) })
+		both.Go(func() { rep.Outer, outer, rep.OuterWhy = measureSide(secs, true, opt.OuterRefZMM) })
+		both.Wait()
 		better, off := f.refined(inner, outer)
 		if off > axisShare && round < maxRounds {
 			f = better

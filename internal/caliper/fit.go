@@ -3,8 +3,10 @@ package caliper
 // This file fits one helical thread through the middle of all flanks: pitch, starts, hand, taper, slopes.
 
 import (
+	"cmp"
 	"math"
 	"math/cmplx"
+	"slices"
 )
 
 // maxStarts is the most starts that are looked for.
@@ -30,6 +32,8 @@ type fitted struct {
 	offX, offY, tiltX, tiltY float64
 	// rough is the usual distance of the flanks from the fit, on the radius.
 	rough float64
+	// full is where the full form stands.
+	full [2]float64
 }
 
 // phase returns z in pitches above the flank k at angle theta.
@@ -69,8 +73,24 @@ func fitThread(lines []line) (fitted, string) {
 	if why = t.start(lines, ws); why != "" {
 		return fitted{}, why
 	}
-	if why = t.refine(lines); why != "" {
+	everywhere := [2]float64{t.zMid - t.zHalf - t.pitch, t.zMid + t.zHalf + t.pitch}
+	if why = t.refine(lines, everywhere); why != "" {
 		return fitted{}, why
+	}
+	// Chamfers cut some of those flanks: again with those of the full form only, until that stays where it is.
+	t.full = t.fullForm(lines)
+	const again, settled = 4, 0.05 // times, and pitches
+	for range again {
+		better := t
+		if better.refine(lines, t.full) != "" {
+			break
+		}
+		better.full = better.fullForm(lines)
+		moved := math.Abs(better.full[0]-t.full[0]) + math.Abs(better.full[1]-t.full[1])
+		t = better
+		if moved < settled*t.pitch {
+			break
+		}
 	}
 	t.ok = true
 	return t, ""
@@ -112,7 +132,7 @@ func (t *fitted) start(lines []line, ws []swing) string {
 		return why
 	}
 	t.startCone(ws)
-	t.startSlopes(lines, ws)
+	t.startSlopes(lines)
 	return ""
 }
 
@@ -231,26 +251,38 @@ func (t *fitted) startCone(ws []swing) {
 	}
 }
 
-// startSlopes takes each flank family's slope from the pieces about the pitch cone.
-func (t *fitted) startSlopes(lines []line, ws []swing) {
-	var slopes [2][]float64
-	for _, l := range lines {
+// startSlopes takes each flank family's slope: the median of the pieces about the pitch cone, by their length.
+func (t *fitted) startSlopes(lines []line) {
+	type slope struct{ slope, length float64 }
+	var slopes [2][]slope
+	var sum [2]float64
+	for i := range lines {
+		l := &lines[i]
 		for _, p := range l.pieces {
-			if p.z1 <= p.z0 {
+			length := p.z1 - p.z0
+			if !(length > 0) {
 				continue
 			}
-			w := t.onAxis(&l, (p.z0+p.z1)/2, (p.m0+p.m1)/2) - t.radius
-			k := kind(p.m1 > p.m0)
 			z := (p.z0 + p.z1) / 2
+			w := t.onAxis(l, z, (p.m0+p.m1)/2) - t.radius
+			k := kind(p.m1 > p.m0)
 			ph := t.phase(k, l.theta, z)
 			if math.Abs(w) < t.depth/3 && math.Abs(ph-math.Round(ph)) < 0.25 {
-				slopes[k] = append(slopes[k], (p.m1-p.m0)/(p.z1-p.z0)-t.cone)
+				slopes[k] = append(slopes[k], slope{(p.m1-p.m0)/length - t.cone, length})
+				sum[k] += length
 			}
 		}
 	}
 	for k := range t.flanks {
 		t.flanks[k].c = t.radius
-		t.flanks[k].slope = median(slopes[k])
+		slices.SortFunc(slopes[k], func(a, b slope) int { return cmp.Compare(a.slope, b.slope) })
+		below := 0.0
+		for _, s := range slopes[k] {
+			t.flanks[k].slope = s.slope
+			if below += s.length; below >= sum[k]/2 {
+				break
+			}
+		}
 	}
 }
 
@@ -265,18 +297,19 @@ type flankSpot struct {
 	theta                  float64
 }
 
-// refine fits pitch, cone, slopes and the place of the axis to all flanks together.
-func (t *fitted) refine(lines []line) string {
+// refine fits pitch, cone, slopes and the place of the axis to all flanks together that lie within the given heights.
+func (t *fitted) refine(lines []line, within [2]float64) string {
 	for k, f := range t.flanks {
 		if math.IsNaN(f.slope) || (f.slope > 0) != (k == 0) || math.IsInf(f.slope, 0) {
 			return whyRagged
 		}
 	}
-	spots := t.flankSpots(lines)
+	spots := t.flankSpots(lines, within)
 	gate := t.depth / 4
 	left := make([]float64, len(spots))
-	const rounds = 5
-	for round := range rounds {
+	const most, slow = 10, 0.7 // rounds, and what the roughness must shrink to for another
+	rough := math.Inf(1)
+	for round := 0; round < most; round++ {
 		var sys system
 		sys.reset(maxUnknowns)
 		used := [2]int{}
@@ -301,6 +334,10 @@ func (t *fitted) refine(lines []line) string {
 		if used[0] < sections/2 || used[1] < sections/2 {
 			return whyRagged
 		}
+		// What is left is that of the fit before, and gates the next round.
+		t.rough = 1.4826 * median(left)
+		const leastGate = 1e-3 // of the depth
+		gate = max(4*t.rough, leastGate*t.depth)
 		x, ok := sys.solve()
 		if !ok {
 			return whyRagged
@@ -318,11 +355,10 @@ func (t *fitted) refine(lines []line) string {
 		if !(t.pitch > 0) || t.flanks[0].slope <= 0 || t.flanks[1].slope >= 0 {
 			return whyRagged
 		}
-		if round < rounds-1 {
-			t.rough = 1.4826 * median(left)
-			const leastGate = 1e-3 // of the depth
-			gate = max(4*t.rough, leastGate*t.depth)
+		if round > 1 && t.rough > slow*rough {
+			break
 		}
+		rough = t.rough
 	}
 	if t.rough > t.depth/4 {
 		return whyRagged
@@ -344,13 +380,12 @@ func (s *system) add10(k int, row [8]float64, y, w float64) {
 }
 
 // flankSpots returns two points (those of Gauss) of each piece of flank within the band about the pitch cone.
-func (t *fitted) flankSpots(lines []line) []flankSpot {
+func (t *fitted) flankSpots(lines []line, within [2]float64) []flankSpot {
 	out := make([]flankSpot, 0, 64*len(lines))
-	lowest, highest := t.zMid-t.zHalf-t.pitch, t.zMid+t.zHalf+t.pitch
 	for i := range lines {
 		l := &lines[i]
 		for _, p := range l.pieces {
-			if p.z1 <= p.z0 || p.z0 > highest || p.z1 < lowest {
+			if p.z1 <= p.z0 || p.z0 > within[1] || p.z1 < within[0] {
 				continue
 			}
 			w0 := t.onAxis(l, p.z0, p.m0) - t.radius
@@ -362,7 +397,8 @@ func (t *fitted) flankSpots(lines []line) []flankSpot {
 				a, b = b, a
 			}
 			from, to := (a-w0)/(w1-w0), (b-w0)/(w1-w0)
-			from, to = max(from, 0), min(to, 1)
+			from = max(from, 0, (within[0]-p.z0)/(p.z1-p.z0))
+			to = min(to, 1, (within[1]-p.z0)/(p.z1-p.z0))
 			if !(to > from) {
 				continue
 			}

@@ -23,7 +23,7 @@ func measureSide(secs []section, outer bool, refZ float64) (*Thread, fitted, str
 	if why != "" {
 		return nil, fitted{}, why
 	}
-	from, to := t.fullForm(lines)
+	from, to := t.full[0], t.full[1]
 	high, low, ok := t.extremes(lines, from, to)
 	if !ok {
 		return nil, fitted{}, whyRagged
@@ -59,7 +59,7 @@ func measureSide(secs []section, outer bool, refZ float64) (*Thread, fitted, str
 const (
 	formBins = 64 // places along one pitch at which the form is known
 	// formSteps is how many heights a pitch are looked at, mostRows how many heights in all.
-	formSteps = 48
+	formSteps = 32
 	mostRows  = 3000
 	// formShare of the depth is how far the line may leave the usual form before it is no full form.
 	formShare = 0.04
@@ -68,7 +68,7 @@ const (
 )
 
 // fullForm returns the heights between which all sections show the thread's usual form.
-func (t *fitted) fullForm(lines []line) (from, to float64) {
+func (t *fitted) fullForm(lines []line) [2]float64 {
 	lo, hi := t.zMid-t.zHalf-1.5*t.pitch, t.zMid+t.zHalf+1.5*t.pitch
 	bottom, top := math.Inf(1), math.Inf(-1)
 	for _, l := range lines {
@@ -81,7 +81,7 @@ func (t *fitted) fullForm(lines []line) (from, to float64) {
 	// Heights stand in the middle of their steps, so that none is on an end plane.
 	rows := int((hi - lo) / step)
 	if rows < 3 {
-		return lo, hi
+		return [2]float64{lo, hi}
 	}
 	step = (hi - lo) / float64(rows)
 	height := func(row int) float64 { return lo + (float64(row)+0.5)*step }
@@ -97,7 +97,7 @@ func (t *fitted) fullForm(lines []line) (from, to float64) {
 	}
 	// The usual form, from the middle of the thread.
 	half := max(0.7*t.zHalf, 0.6*t.pitch)
-	half = min(half, 2.5*t.pitch)
+	half = min(half, 2*t.pitch)
 	var bins [formBins][]float64
 	for i := range lines {
 		for row := range rows {
@@ -120,30 +120,27 @@ func (t *fitted) fullForm(lines []line) (from, to float64) {
 		x -= float64(b)
 		return form[(b+formBins)%formBins]*(1-x) + form[(b+1)%formBins]*x
 	}
-	off := func(i, row int) float64 {
-		r := radii[i*rows+row]
-		if math.IsNaN(r) {
-			return math.Inf(1)
-		}
-		return math.Abs(r - usual(t.phase(0, lines[i].theta, height(row))))
-	}
-	for row := range rows {
-		if math.Abs(height(row)-t.zMid) <= half {
-			for i := range lines {
-				spread = append(spread, off(i, row))
+	// From here radii hold how far each stands off the usual form.
+	for i := range lines {
+		for row := range rows {
+			r := &radii[i*rows+row]
+			z := height(row)
+			*r = math.Abs(*r - usual(t.phase(0, lines[i].theta, z)))
+			if math.Abs(z-t.zMid) <= half && !math.IsNaN(*r) {
+				spread = append(spread, *r)
 			}
 		}
 	}
 	gate := max(formShare*t.depth, 5*median(spread))
 	allowed := int(strays * float64(len(lines)))
 	best, start := 0, -1
-	from, to = t.zMid-t.zHalf, t.zMid+t.zHalf
+	var from, to float64
 	for row := 0; row <= rows; row++ {
 		good := false
 		if row < rows {
 			bad := 0
 			for i := range lines {
-				if off(i, row) > gate || math.IsNaN(off(i, row)) {
+				if !(radii[i*rows+row] <= gate) {
 					bad++
 				}
 			}
@@ -161,9 +158,9 @@ func (t *fitted) fullForm(lines []line) (from, to float64) {
 		}
 	}
 	if float64(best)*step < 0.3*t.pitch {
-		return t.zMid - t.zHalf, t.zMid + t.zHalf
+		return [2]float64{t.zMid - t.zHalf, t.zMid + t.zHalf}
 	}
-	return from, to
+	return [2]float64{from, to}
 }
 
 // sample writes the radii of l at the heights z0, z0+step, … to out; NaN where there is no wall.

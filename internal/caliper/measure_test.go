@@ -1,6 +1,7 @@
 package caliper_test
 
 import (
+	"fmt"
 	"math"
 	"testing"
 
@@ -62,11 +63,29 @@ func TestReferenceRing(t *testing.T) {
 
 func BenchmarkReferenceRing(b *testing.B) {
 	m := reference().build()
-	b.ReportMetric(float64(len(m.Faces)), "faces")
 	for b.Loop() {
 		rep, err := caliper.Measure(m, caliper.DefaultOptions())
 		if err != nil || rep.Inner == nil {
 			b.Fatal(err)
 		}
 	}
+	b.ReportMetric(float64(len(m.Faces)), "faces")
+}
+
+// collect gathers what does not agree.
+type collect struct{ bad string }
+
+func (c *collect) Errorf(format string, args ...any) { c.bad += fmt.Sprintf(format, args...) }
+
+func agreesAngles(t assert.TestingT, f form, got *caliper.Thread, outer bool) {
+	if got == nil {
+		return
+	}
+	upper, lower := f.down, f.up
+	if !outer {
+		upper, lower = lower, upper
+	}
+	assert.InDelta(t, upper, got.UpperFlankDeg, angleTol, "flank that faces up")
+	assert.InDelta(t, lower, got.LowerFlankDeg, angleTol, "flank that faces down")
+	assert.InDelta(t, f.up+f.down, got.AngleDeg, angleTol, "angle")
 }

@@ -6,14 +6,13 @@ import (
 	"cmp"
 	"math"
 	"slices"
-	"sync"
 
 	"tryring/internal/mesh"
 )
 
 // sections is the number of half planes; maxPieces bounds what one of them keeps of a hostile mesh.
 const (
-	sections  = 40
+	sections  = 36
 	maxPieces = 40_000
 )
 
@@ -84,15 +83,11 @@ func (s *section) aim(theta float64) {
 	s.sin, s.cos = math.Sincos(theta)
 }
 
-// cutAll cuts the mesh with the standing set of half planes. inside tells that the faces look inwards.
-func cutAll(pts []place3, faces [][3]uint32, inside bool) []section {
-	secs := sectionAngles()
-	cut(pts, faces, secs, inside)
-	return secs
-}
-
-// cut fills secs (which grow in theta) from the faces; each face meets only the half planes within its own angle.
-func cut(pts []place3, faces [][3]uint32, secs []section, inside bool) {
+// cut cuts the faces with a standing set of half planes; each face meets only those within its own angle. inside
+// tells that the mesh is closed and its faces look inwards; in the sections they are turned round then.
+func cut(pts []place3, faces [][3]uint32) (secs []section, inside bool) {
+	secs = sectionAngles()
+	var volume float64
 	turns := make([]float64, len(secs))
 	for i := range secs {
 		turns[i] = turnOf(secs[i].cos, secs[i].sin)
@@ -109,12 +104,14 @@ func cut(pts []place3, faces [][3]uint32, secs []section, inside bool) {
 	between := func(lo, hi float64, f [3]uint32) {
 		for i := int(first[int(lo*cells/4)]); i < len(turns) && turns[i] <= hi; i++ {
 			if turns[i] >= lo {
-				secs[i].take(pts, f, inside)
+				secs[i].take(pts, f)
 			}
 		}
 	}
 	for _, f := range faces {
-		a, b, c := pts[f[0]].turn, pts[f[1]].turn, pts[f[2]].turn
+		p, q, r := &pts[f[0]], &pts[f[1]], &pts[f[2]]
+		volume += p.x*(q.y*r.z-q.z*r.y) + p.y*(q.z*r.x-q.x*r.z) + p.z*(q.x*r.y-q.y*r.x)
+		a, b, c := p.turn, q.turn, r.turn
 		lo, hi := min(a, b, c), max(a, b, c)
 		mid := a + b + c - lo - hi
 		switch {
@@ -132,23 +129,42 @@ func cut(pts []place3, faces [][3]uint32, secs []section, inside bool) {
 			between(0, 4, f)
 		}
 	}
-	halves := []func(i int){
-		func(i int) { secs[i].out = outermost(secs[i].out, 1) },
-		func(i int) { secs[i].in = outermost(secs[i].in, -1) },
+	inside = volume < 0 && closed(faces)
+	if inside {
+		for i := range secs {
+			secs[i].in, secs[i].out = secs[i].out, secs[i].in
+		}
 	}
-	var wg sync.WaitGroup
-	for _, tidy := range halves {
-		wg.Go(func() {
-			for i := range secs {
-				tidy(i)
-			}
-		})
+	return secs, inside
+}
+
+// closed tells whether each edge is run once each way: then any sum of signed marks of the edges is nothing.
+func closed(faces [][3]uint32) bool {
+	var open uint64
+	for _, f := range faces {
+		for k := range 3 {
+			open += edgeMark(f[k], f[(k+1)%3])
+		}
 	}
-	wg.Wait()
+	return open == 0
+}
+
+// edgeMark returns a mark of an edge that changes sign with its direction.
+func edgeMark(a, b uint32) uint64 {
+	if a == b {
+		return 0
+	}
+	if a > b {
+		return -edgeMark(b, a)
+	}
+	x := uint64(a)<<32 | uint64(b)
+	x = (x ^ x>>31) * 0x9e3779b97f4a7c15
+	x = (x ^ x>>29) * 0xbf58476d1ce4e5b9
+	return x ^ x>>32
 }
 
 // take adds the piece of face f that the half plane cuts, if any.
-func (s *section) take(pts []place3, f [3]uint32, inside bool) {
+func (s *section) take(pts []place3, f [3]uint32) {
 	v := [3]*place3{&pts[f[0]], &pts[f[1]], &pts[f[2]]}
 	var d [3]float64
 	for i, p := range v {
@@ -175,9 +191,6 @@ func (s *section) take(pts []place3, f [3]uint32, inside bool) {
 	bx, by, bz := v[2].x-v[0].x, v[2].y-v[0].y, v[2].z-v[0].z
 	nx, ny, nz := ay*bz-az*by, az*bx-ax*bz, ax*by-ay*bx
 	facing := nx*s.cos + ny*s.sin
-	if inside {
-		facing = -facing
-	}
 	if facing*facing <= leastFacing*leastFacing*(nx*nx+ny*ny+nz*nz) {
 		return
 	}

@@ -78,7 +78,11 @@ func (f form) knots(fine int) []float64 {
 	}
 	out := append(at(f.major/2), at(f.minor/2)...)
 	if f.round > 0 {
-		out = []float64{f.pitch / 4, 3 * f.pitch / 4}
+		out = nil
+		arc := f.round * f.pitch * math.Cos(f.up*math.Pi/180)
+		for i := -6; i <= 6; i++ {
+			out = append(out, f.pitch/4+arc*float64(i)/6, 3*f.pitch/4+arc*float64(i)/6)
+		}
 	}
 	for i := range fine {
 		out = append(out, f.pitch*float64(i)/float64(fine))

@@ -17,13 +17,19 @@ type line struct {
 	pieces          []piece
 }
 
-// linesOf returns the lines of the outer or inner side, with radii as means over the angle.
+// linesOf returns the lines of the outer or inner side, with radii as means over the angle; it keeps in the sections
+// only what is seen from that side.
 func linesOf(secs []section, outer bool) []line {
 	out := make([]line, 0, len(secs))
-	for _, s := range secs {
-		l := line{theta: s.theta, cos: s.cos, sin: s.sin, pieces: s.in}
+	for i := range secs {
+		s := &secs[i]
+		l := line{theta: s.theta, cos: s.cos, sin: s.sin}
 		if outer {
+			s.out = outermost(s.out, 1)
 			l.pieces = s.out
+		} else {
+			s.in = outermost(s.in, -1)
+			l.pieces = s.in
 		}
 		l.spots = make([]spot, 0, len(l.pieces)+1)
 		for _, p := range l.pieces {
@@ -223,12 +229,38 @@ func likeSwings(lines []line, size float64) ([]swing, float64) {
 	return slices.DeleteFunc(all, func(w swing) bool { return w.zMid < lo || w.zMid > hi }), size
 }
 
-// median returns the median of xs, which it sorts; NaN of nothing.
+// median returns the median of xs (of an even number the upper of the middle two), whose order it changes; NaN of nothing.
 func median(xs []float64) float64 {
 	if len(xs) == 0 {
 		return math.NaN()
 	}
-	slices.Sort(xs)
-	n := len(xs)
-	return (xs[(n-1)/2] + xs[n/2]) / 2
+	k := len(xs) / 2
+	for lo, hi := 0, len(xs)-1; lo < hi; {
+		pivot := middle(xs[lo], xs[(lo+hi)/2], xs[hi])
+		i, j := lo, hi
+		for i <= j {
+			for xs[i] < pivot {
+				i++
+			}
+			for xs[j] > pivot {
+				j--
+			}
+			if i <= j {
+				xs[i], xs[j] = xs[j], xs[i]
+				i++
+				j--
+			}
+		}
+		switch {
+		case k <= j:
+			hi = j
+		case k >= i:
+			lo = i
+		default:
+			return xs[k]
+		}
+	}
+	return xs[k]
 }
+
+func middle(a, b, c float64) float64 { return max(min(a, b), min(max(a, b), c)) }
