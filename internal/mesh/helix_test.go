@@ -11,7 +11,6 @@ import (
 
 	"tryring/internal/ring"
 	"tryring/internal/thread"
-	"tryring/internal/unit"
 )
 
 // referenceRing is M42x1.5 inside and M48x2 outside, sharp basic profiles, 25 mm tall, no flange, no lead-in.
@@ -101,15 +100,7 @@ func TestRings(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			p := plan(t, c.inner, c.outer, c.change)
-			for _, chord := range []float64{0.02, 0.005} {
-				m, err := Helix{ChordMM: chord}.Mesh(p.Shape)
-				require.NoError(t, err)
-				a := Audit(m)
-				assert.True(t, a.Sound(), "%+v", a)
-				assert.Equal(t, 1, a.Shells)
-				t.Logf("%s: %d triangles", p.LayoutWhy, len(m.Faces))
-				proveAgainstSolid(t, m, p.Shape, chord)
-			}
+			assert.NoError(t, proveRing(p, 0.02, rand.New(rand.NewPCG(1, 1))), p.LayoutWhy)
 		})
 	}
 }
@@ -122,5 +113,3 @@ func BenchmarkReference(b *testing.B) {
 		}
 	}
 }
-
-var _ = unit.MM

@@ -73,6 +73,12 @@ func (w *wall) threadPiece(i int, base float64) straight {
 	return straight{z: a.Z, r: a.R, slope: (b.R - a.R) / (b.Z - a.Z), end: b.Z, moves: true}
 }
 
+// nextPiece is the piece after before, which ends at knot number i.
+func (w *wall) nextPiece(before straight, i int, base float64) straight {
+	b, r := w.knot(i, base), before.at(before.end)
+	return straight{z: before.end, r: r, slope: (b.R - r) / (b.Z - before.end), end: b.Z, moves: true}
+}
+
 // knot is knot number i of the endless thread, at its height and true radius.
 func (w *wall) knot(i int, base float64) thread.Knot {
 	n := len(w.knots)
@@ -122,7 +128,7 @@ func (w *wall) meridian(theta float64, out []corner) []corner {
 		before := c[active]
 		if c[onThread].end <= z {
 			i++
-			c[onThread] = w.threadPiece(i, base)
+			c[onThread] = w.nextPiece(c[onThread], i, base)
 		}
 		if c[onLo].end <= z {
 			c[onLo] = fixed(w.lo, z)
@@ -147,6 +153,9 @@ const (
 
 // followed is the curve that the wall follows just above z: the thread, held between lo and hi.
 func (c *curves) followed(z float64) int {
+	if c.threadIsFree(z) {
+		return onThread
+	}
 	s := onThread
 	if above(&c[onLo], &c[s], z) {
 		s = onLo
@@ -155,6 +164,12 @@ func (c *curves) followed(z float64) int {
 		s = onHi
 	}
 	return s
+}
+
+// threadIsFree says that the thread runs clear of both bounds at z.
+func (c *curves) threadIsFree(z float64) bool {
+	r := c[onThread].at(z)
+	return r > c[onLo].at(z)+samePlaceMM && r < c[onHi].at(z)-samePlaceMM
 }
 
 // above says whether a runs above b just after z.
@@ -168,6 +183,9 @@ func above(a, b *straight, z float64) bool {
 
 // crossings appends the corners strictly between from and to, where no piece bends, and returns the curve followed at to.
 func (w *wall) crossings(out []corner, c *curves, active int, from, to float64) ([]corner, int) {
+	if active == onThread && c.threadIsFree(to) {
+		return out, active // straight, and free at both ends
+	}
 	for {
 		next, at := active, to
 		for other := range c {

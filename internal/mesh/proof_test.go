@@ -1,0 +1,165 @@
+package mesh
+
+// This file proves random rings: closed, free of self-intersection, and within their tolerance of the sdfx solid.
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"os"
+	"strconv"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"tryring/internal/ring"
+	"tryring/internal/thread"
+	"tryring/internal/unit"
+)
+
+const (
+	// proofSeed and proofRings fix the share of random rings that every run proves; TRYRING_RINGS proves more.
+	proofSeed, proofRings = 20, 16
+	// vertexTolMM is how near a vertex, moved back to the wall, must be to the zero set.
+	vertexTolMM = 0.001
+)
+
+// randomThread draws a thread of 4 to 150 mm and 0.35 to 6 mm pitch.
+func randomThread(rng *rand.Rand, major float64) thread.Thread {
+	pitch := math.Min(0.35*math.Pow(6/0.35, rng.Float64()), major/4)
+	t := thread.Thread{
+		Designation: "random", Form: thread.Form60, Pitch: unit.MM(pitch), Starts: 1 + rng.IntN(6), Hand: thread.Right,
+	}
+	if rng.IntN(2) == 0 {
+		t.Hand = thread.Left
+	}
+	if rng.IntN(3) == 0 {
+		t.Form = thread.Form55
+	}
+	if rng.IntN(4) == 0 {
+		t.Taper = 1.0 / 16
+		t.GaugeLength = unit.MM(4 * pitch)
+		if t.Form.RoundPerPitch == 0 {
+			t.Form = thread.FormNPT
+		}
+	}
+	h := t.Form.DepthPerPitch * pitch
+	t.Basic.Major = unit.MM(major)
+	t.Basic.Pitch = unit.MM(major - h)
+	t.Basic.Minor = unit.MM(major - 2*h)
+	if t.Form == thread.Form60 {
+		t.Basic.Pitch = unit.MM(major - 0.649519*pitch) // ASME B1.1, ISO 724
+	}
+	return t
+}
+
+func randomSpec(rng *rand.Rand) ring.Spec {
+	major := func() float64 { return 4 * math.Pow(150.0/4, rng.Float64()) }
+	s := ring.DefaultSpec(randomThread(rng, major()), randomThread(rng, major()))
+	s.InnerClearance, s.OuterClearance = unit.MM(rng.Float64()*0.4), unit.MM(rng.Float64()*0.4)
+	s.Grip = []ring.Grip{ring.NoGrip, ring.Scallop, ring.Flats}[rng.IntN(3)]
+	s.Layout = []ring.Layout{ring.Auto, ring.Nested, ring.Stacked}[rng.IntN(3)]
+	s.RoundRoot = rng.IntN(3) == 0
+	s.Label = "RANDOM 8%&@g"
+	return s
+}
+
+func TestRandomRings(t *testing.T) {
+	n := proofRings
+	if text := os.Getenv("TRYRING_RINGS"); text != "" {
+		var err error
+		n, err = strconv.Atoi(text)
+		require.NoError(t, err, "TRYRING_RINGS is a number of rings")
+	}
+	rng := rand.New(rand.NewPCG(proofSeed, 0))
+	proved, refused := 0, 0
+	for i := 0; proved < n; i++ {
+		spec := randomSpec(rng)
+		p, err := ring.New(spec)
+		if err != nil {
+			refused++
+			require.Less(t, refused, 20*(proved+10), "nearly every ring is refused: %v", err)
+			continue
+		}
+		chord := []float64{0.05, 0.05, 0.03, 0.03, 0.02, 0.02, 0.01, 0.005}[rng.IntN(8)]
+		if err := proveRing(p, chord, rng); err != nil {
+			t.Errorf("ring %d (seed %d), chord %g mm, %s\n  inner %+v\n  outer %+v\n  grip %s: %v", i, proofSeed, chord, p.LayoutWhy, spec.Inner, spec.Outer, spec.Grip, err)
+		}
+		proved++
+	}
+	t.Logf("%d rings proved, %d specs refused", proved, refused)
+}
+
+// proveRing returns what is wrong with the mesh of a plan.
+func proveRing(p ring.Plan, chord float64, rng *rand.Rand) error {
+	m, err := Helix{ChordMM: chord}.Mesh(p.Shape)
+	if err != nil {
+		return err
+	}
+	var faults []error
+	if a := Audit(m); !a.Sound() || a.Shells != 1 {
+		faults = append(faults, fmt.Errorf("unsound: %+v", a))
+	}
+	crossing, err := SelfIntersections(m, 3)
+	if err != nil {
+		faults = append(faults, err)
+	}
+	if len(crossing) > 0 {
+		faults = append(faults, fmt.Errorf("faces cross: %v", crossing))
+	}
+	solid, err := p.Solid()
+	if err != nil {
+		return err
+	}
+	return errors.Join(append(faults, nearSolid(m, p.Shape, solid, chord, rng)...)...)
+}
+
+// nearSolid samples vertices and points inside faces.
+func nearSolid(m *Mesh, shape ring.Shape, solid *ring.Solid, chord float64, rng *rand.Rand) []error {
+	const samples = 1500
+	var faults []error
+	grow := growth(shape, chord)
+	flangeTop := 0.0
+	if shape.Flange != nil {
+		flangeTop = shape.Flange.ThicknessMM
+	}
+	for range samples {
+		v := at(m.Vertices[rng.IntN(len(m.Vertices))])
+		onFlange := v.Z <= flangeTop && math.Hypot(v.X, v.Y) > shape.Inner.MajorRadius(0)+1
+		if !onFlange {
+			v.X, v.Y = v.X/grow, v.Y/grow
+		}
+		limit := vertexTolMM
+		if onFlange {
+			limit += chord // where the thread's foot is shared with the flange's face
+		} else if isRound(shape.Inner) || isRound(shape.Outer) {
+			limit += chord / 2 // where a bound cuts the chord of a crest arc
+		}
+		if d := math.Abs(solid.Evaluate(v)); d > limit {
+			faults = append(faults, fmt.Errorf("vertex %v is %.5f mm off the solid", v, d))
+		}
+	}
+	for range samples {
+		f := m.Faces[rng.IntN(len(m.Faces))]
+		a, b := rng.Float64(), rng.Float64()
+		if a+b > 1 {
+			a, b = 1-a, 1-b
+		}
+		x := at(m.Vertices[f[0]]).MulScalar(1 - a - b).Add(at(m.Vertices[f[1]]).MulScalar(a)).Add(at(m.Vertices[f[2]]).MulScalar(b))
+		if d := math.Abs(solid.Evaluate(x)); d > chord+vertexTolMM {
+			faults = append(faults, fmt.Errorf("face point %v is %.5f mm off the solid", x, d))
+		}
+	}
+	return faults[:min(len(faults), 5)]
+}
+
+// growth is the factor by which the mesher moved the walls out.
+func growth(shape ring.Shape, chord float64) float64 {
+	if isRound(shape.Inner) || isRound(shape.Outer) {
+		chord /= 2
+	}
+	inner, outer := newWall(shape.Inner, chord), newWall(shape.Outer, chord)
+	d := math.Min(step(&inner, chord), step(&outer, chord))
+	return 1 + d*d/16
+}
