@@ -16,8 +16,8 @@ import (
 func columnsFor(radius float64, forms ...form) int {
 	step := math.Sqrt(8 * 0.0075 / radius)
 	for _, f := range forms {
-		k := (f.major - f.minor) / 2 * f.lead() / (2 * math.Pi) * 0.866 / (2 * f.minor)
-		step = math.Min(step, 0.0025/k)
+		k := (f.major - f.minor) / 2 * f.lead() / (2 * math.Pi) / (2 * f.minor)
+		step = math.Min(step, 0.0015/k)
 	}
 	return max(64, int(math.Ceil(2*math.Pi/step)))
 }

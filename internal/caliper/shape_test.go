@@ -121,38 +121,57 @@ type part struct {
 	open         bool // no end faces
 }
 
-type builder struct {
-	m    mesh.Mesh
-	seen map[mesh.Vec]uint32
-}
+type builder struct{ m mesh.Mesh }
 
 func (b *builder) vertex(v [3]float64) uint32 {
-	const weld = 1 << 14 // a grid that the seam's rounding does not reach
+	const grid = 1 << 14
 	var k mesh.Vec
 	for i, x := range v {
-		k[i] = float32(math.Round(x*weld) / weld)
+		k[i] = float32(math.Round(x*grid) / grid)
 	}
-	i, ok := b.seen[k]
-	if !ok {
-		i = uint32(len(b.m.Vertices))
-		b.seen[k] = i
-		b.m.Vertices = append(b.m.Vertices, k)
-	}
-	return i
+	b.m.Vertices = append(b.m.Vertices, k)
+	return uint32(len(b.m.Vertices) - 1)
 }
 
-func (b *builder) face(p, q, r [3]float64) {
-	i, j, k := b.vertex(p), b.vertex(q), b.vertex(r)
-	if i != j && j != k && k != i {
+func (b *builder) face(i, j, k uint32) {
+	v := b.m.Vertices
+	if v[i] != v[j] && v[j] != v[k] && v[k] != v[i] {
 		b.m.Faces = append(b.m.Faces, [3]uint32{i, j, k})
 	}
 }
 
-func (b *builder) quad(p, q, r, s [3]float64) { b.face(p, q, r); b.face(p, r, s) }
+func (b *builder) four(i, j, k, l uint32) { b.face(i, j, k); b.face(i, k, l) }
+
+func (b *builder) quad(p, q, r, s [3]float64) {
+	b.four(b.vertex(p), b.vertex(q), b.vertex(r), b.vertex(s))
+}
+
+// welded returns m with vertices at one place made one.
+func welded(m *mesh.Mesh) *mesh.Mesh {
+	out := &mesh.Mesh{}
+	seen := map[mesh.Vec]uint32{}
+	at := make([]uint32, len(m.Vertices))
+	for i, v := range m.Vertices {
+		k, ok := seen[v]
+		if !ok {
+			k = uint32(len(out.Vertices))
+			seen[v] = k
+			out.Vertices = append(out.Vertices, v)
+		}
+		at[i] = k
+	}
+	for _, f := range m.Faces {
+		g := [3]uint32{at[f[0]], at[f[1]], at[f[2]]}
+		if g[0] != g[1] && g[1] != g[2] && g[2] != g[0] {
+			out.Faces = append(out.Faces, g)
+		}
+	}
+	return out
+}
 
 // build makes the mesh.
 func (p part) build() *mesh.Mesh {
-	b := &builder{seen: map[mesh.Vec]uint32{}}
+	b := &builder{}
 	step := 2 * math.Pi / float64(p.columns)
 	push := 1 + p.out*(1-math.Cos(step/2))
 	at := func(col int, r, z float64) [3]float64 {
@@ -168,24 +187,36 @@ func (p part) build() *mesh.Mesh {
 				us = append(us, float64(n)*f.pitch+k)
 			}
 		}
-		row := func(col, i int) [3]float64 {
+		column := func(col int) []uint32 {
 			theta := step * float64(col)
 			shift := f.hand * f.lead() * theta / (2 * math.Pi)
-			z := math.Min(math.Max(us[i]+shift, from), p.height)
 			if f.hand < 0 { // keep the rows over the part
-				z = math.Min(math.Max(us[i]+f.lead()+shift, from), p.height)
+				shift += f.lead()
 			}
-			return at(col, s.radius(theta, z), z)
+			out := make([]uint32, len(us))
+			last := math.NaN()
+			for i, u := range us {
+				z := math.Min(math.Max(u+shift, from), p.height)
+				if z == last { // clamped
+					out[i] = out[i-1]
+					continue
+				}
+				last = z
+				out[i] = b.vertex(at(col, s.radius(theta, z), z))
+			}
+			return out
 		}
+		left := column(0)
 		for col := range p.columns {
+			right := column(col + 1)
 			for i := 0; i+1 < len(us); i++ {
-				a, c, d, e := row(col, i), row(col+1, i), row(col+1, i+1), row(col, i+1)
 				if flip {
-					b.quad(a, e, d, c)
+					b.four(left[i], left[i+1], right[i+1], right[i])
 				} else {
-					b.quad(a, c, d, e)
+					b.four(left[i], right[i], right[i+1], left[i+1])
 				}
 			}
+			left = right
 		}
 	}
 	from := p.flange
