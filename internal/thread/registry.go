@@ -8,6 +8,7 @@ import (
 	"os"
 	"slices"
 	"strings"
+	"sync"
 	"sync/atomic"
 
 	"tryring/internal/unit"
@@ -21,6 +22,9 @@ var ErrNoLimits = errors.New("no standard gives limits of size")
 type Tables struct {
 	own      []*Own
 	families []Family
+	// all are the tabulated threads, and candidates what may be suggested, both made when first asked for.
+	all        func() []Thread
+	candidates func() []candidate
 }
 
 // families lists the built-in families. Their tables are read when they are first asked for something.
@@ -35,6 +39,8 @@ func NewTables(own ...*Own) *Tables {
 		ts.families = append(ts.families, o)
 	}
 	ts.families = append(ts.families, families()...)
+	ts.all = sync.OnceValue(ts.listAll)
+	ts.candidates = sync.OnceValue(ts.listCandidates)
 	return ts
 }
 
@@ -143,7 +149,7 @@ func (ts *Tables) findBySize(n Name) (Thread, error) {
 		return Thread{}, fmt.Errorf(`thread %q gives no pitch; write it like "1 3/4-12 UN", "M45x1.5" or "44.4mm x 12tpi"`, n.Text)
 	}
 	var same []Thread
-	for _, t := range ts.All() {
+	for _, t := range ts.all() {
 		if strings.HasPrefix(t.Designation, n.Size+"-"+unit.Short(n.PerInch)+" ") {
 			same = append(same, t)
 		}
@@ -167,6 +173,11 @@ func listed(threads []Thread) string {
 	return strings.Join(names, ", ")
 }
 
+// The words that follow a designation in its normal form.
+const leftWord = " LH"
+
+func startsWord(starts int) string { return fmt.Sprintf(" %dstart", starts) }
+
 // finish gives t the starts and the hand that were written, and checks the angle.
 func (n written) finish(t Thread) (Thread, error) {
 	if n.AngleDeg > 0 && !nearly(n.AngleDeg, rounded(t.Form.AngleDeg())) {
@@ -175,17 +186,19 @@ func (n written) finish(t Thread) (Thread, error) {
 	}
 	if n.Starts > 1 {
 		t.Starts = n.Starts
-		t.Designation += fmt.Sprintf(" %dstart", n.Starts)
+		t.Designation += startsWord(n.Starts)
 	}
 	if n.Hand == Left {
 		t.Hand = Left
-		t.Designation += " LH"
+		t.Designation += leftWord
 	}
 	return t, nil
 }
 
 // All lists the tabulated threads of all families, and after them those that the table of uses names and no other has.
-func (ts *Tables) All() []Thread {
+func (ts *Tables) All() []Thread { return slices.Clone(ts.all()) }
+
+func (ts *Tables) listAll() []Thread {
 	var all []Thread
 	seen := map[string]bool{}
 	for _, f := range ts.families {
@@ -199,8 +212,10 @@ func (ts *Tables) All() []Thread {
 			continue
 		}
 		seen[use.Designation] = true
-		if t, err := ts.Parse(use.Designation); err == nil {
-			all = append(all, t)
+		if n, err := readName(use.Designation); err == nil && n.Series != "" { // a name without series would look in this list
+			if t, err := ts.find(n); err == nil {
+				all = append(all, t)
+			}
 		}
 	}
 	return all
@@ -216,7 +231,7 @@ func (ts *Tables) Search(text string) []Thread {
 		}
 	}
 	var found []Thread
-	for _, t := range ts.All() {
+	for _, t := range ts.all() {
 		line := t.Designation + " " + t.Standard + " " + t.Series
 		for _, use := range UsesOf(t.Designation) {
 			line += " " + use.What + " " + use.OtherName
@@ -270,6 +285,12 @@ func (ts *Tables) Limits(t Thread, class string, external bool) (Limits, error) 
 	}
 	if class == "" {
 		class = t.Class
+	}
+	if _, own := f.(*Own); own { // found by its name alone
+		if t.Hand == Left {
+			t.Designation = strings.TrimSuffix(t.Designation, leftWord)
+		}
+		t.Designation = strings.TrimSuffix(t.Designation, startsWord(t.Starts))
 	}
 	return f.Limits(t, class, external)
 }

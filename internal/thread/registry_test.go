@@ -73,7 +73,7 @@ rows = [ { designation = "skin fitting 40", major = 39.8, pitch = 2.0, external_
 	again, err := Parse(th.Designation)
 	require.NoError(t, err)
 	assert.Equal(t, th, again)
-	l, err := Thread{Designation: "skin fitting 40", Standard: th.Standard, Series: th.Series}.Limits("", true)
+	l, err := th.Limits("", true)
 	require.NoError(t, err)
 	assert.InDelta(t, 38.4, l.PitchMax.MM(), sameMM)
 	assert.NotEmpty(t, Search("skin"))
