@@ -39,6 +39,8 @@ type Subject struct {
 	Measured  *caliper.Report
 	// Inner and Outer are what the threads should measure; nil when nothing is wanted of them.
 	Inner, Outer *Wanted
+	// WallTolMM is how much thinner than designed the wall may measure, where a coarse mesh needs more than WallTolMM.
+	WallTolMM float64
 }
 
 // rules is the one list, in the order in which people read it.

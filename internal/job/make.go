@@ -9,10 +9,12 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
+
+	"golang.org/x/sync/errgroup"
 
 	"tryring/internal/caliper"
 	"tryring/internal/check"
@@ -23,10 +25,6 @@ import (
 
 // ErrNotProved says that a finished file does not hold what was planned. No file is left of it.
 var ErrNotProved = errors.New("the file does not hold what was planned, and was removed")
-
-// provedMM is how far a measured lead, diameter or wall may lie from the plan, in mm: a fifth of what a caliper reads.
-// A chord coarser than a half of it is allowed its own error on both ends of the diameter.
-const provedMM = 0.01
 
 // stlHeaderBytes is the room for words in a binary STL file.
 const stlHeaderBytes = 80
@@ -51,11 +49,17 @@ func Make(ctx context.Context, a Asked, p ring.Plan, force bool) (Result, error)
 	if err != nil {
 		return Result{}, err
 	}
-	r := NewResult(a, p)
-	if err := r.prove(stl.Path(), p); err != nil {
-		return Result{}, fmt.Errorf("%s: %w", a.path(".stl"), err)
+	threeMF, err := files.add(a.path(".3mf"), force, func(w io.Writer) error {
+		return mesh.Encode3MF(w, []mesh.Object{{Name: a.Name, Mesh: m}}, mesh.Meta{Title: title(p), Description: check.Caution})
+	})
+	if err != nil {
+		return Result{}, err
 	}
-	if err := ctx.Err(); err != nil {
+	r := NewResult(a, p)
+	var proofs errgroup.Group
+	proofs.Go(func() error { return named(a.path(".stl"), r.prove(stl.Path(), a, p)) })
+	proofs.Go(func() error { return named(a.path(".3mf"), proveCopy(threeMF.Path(), m)) })
+	if err := errors.Join(proofs.Wait(), ctx.Err()); err != nil {
 		return Result{}, err
 	}
 	r.Files = append(files.names(), a.path(".json"))
@@ -65,29 +69,48 @@ func Make(ctx context.Context, a Asked, p ring.Plan, force bool) (Result, error)
 	return r, files.commit()
 }
 
+// named puts the file's name before err.
+func named(path string, err error) error {
+	if err == nil {
+		return nil
+	}
+	return fmt.Errorf("%s: %w", path, err)
+}
+
 // build meshes the plan's solid.
 func build(a Asked, p ring.Plan) (*mesh.Mesh, error) {
+	if a.Mesher == Octree {
+		solid, err := p.Solid()
+		if err != nil {
+			return nil, err
+		}
+		return mesh.Octree{Cells: mesh.DefaultCells}.Mesh(solid)
+	}
 	return mesh.Helix{ChordMM: a.Chord.MM()}.Mesh(p.Shape)
 }
 
 // path is the path of the job's file with the given ending.
 func (a Asked) path(ending string) string { return filepath.Join(a.Out, a.Name+ending) }
 
-// stlHeader says in an STL file what it is: the caution's first words, both threads and their clearances.
+// title says what the part is: the caution's first words, both threads and their clearances.
+func title(p ring.Plan) string {
+	return fmt.Sprintf("%s %s gap %.2f/%.2f", ring.Engraved, p.Designations(), p.Inner.Clearance.MM(), p.Outer.Clearance.MM())
+}
+
+// stlHeader is title in the letters and the room that an STL file has.
 func stlHeader(p ring.Plan) string {
-	text := fmt.Sprintf("TEST FIT ONLY mm %s gap %.2f/%.2f", p.Designations(), p.Inner.Clearance.MM(), p.Outer.Clearance.MM())
-	text = strings.Map(func(r rune) rune {
+	text := strings.Map(func(r rune) rune {
 		if r < ' ' || r > '~' {
 			return '?'
 		}
 		return r
-	}, text)
+	}, "mm "+title(p))
 	return text[:min(len(text), stlHeaderBytes)]
 }
 
-// prove reads the file at path back, measures it, and notes in r what it found. The error is ErrNotProved (wrapped)
-// when the file is not sound, or not as planned.
-func (r *Result) prove(path string, p ring.Plan) error {
+// prove reads the STL file at path back, measures it, applies all checks, and notes in r what it found. The error is
+// ErrNotProved (wrapped) when the file is not sound, or not as planned.
+func (r *Result) prove(path string, a Asked, p ring.Plan) error {
 	info, err := os.Stat(path)
 	if err != nil {
 		return err
@@ -99,9 +122,8 @@ func (r *Result) prove(path string, p ring.Plan) error {
 	s := mesh.Audit(m)
 	r.Mesh.Triangles, r.Mesh.Bytes, r.Mesh.VolumeMM3 = len(m.Faces), info.Size(), rounded(s.VolumeMM3)
 	r.Mesh.Closed = s.OpenEdges == 0 && s.NonmanifoldEdges == 0
-	if !s.Sound() || s.Shells != 1 {
-		return fmt.Errorf("%w: %d open edges, %d with more than two faces, %d misoriented, %d faces without area, %d shells (one wanted), volume %.3f mm3",
-			ErrNotProved, s.OpenEdges, s.NonmanifoldEdges, s.MisorientedEdges, s.Degenerate, s.Shells, s.VolumeMM3)
+	if s.Sound() && s.Shells != 1 {
+		return fmt.Errorf("%w: it holds %d parts, one was planned", ErrNotProved, s.Shells)
 	}
 	found, err := caliper.Measure(m, caliper.Options{
 		AxisHint:    &caliper.Axis{Direction: [3]float64{0, 0, 1}},
@@ -111,47 +133,44 @@ func (r *Result) prove(path string, p ring.Plan) error {
 		return fmt.Errorf("measuring: %w", err)
 	}
 	r.Inner.Measured, r.Outer.Measured = found.Inner, found.Outer
-	tolerance := max(provedMM, 2*r.Mesh.ChordMM)
-	faults := []error{
-		r.Inner.compare("inner", found.InnerWhy, tolerance),
-		r.Outer.compare("outer", found.OuterWhy, tolerance),
+	if found.WallMM > 0 {
+		r.MinWallMM = min(r.MinWallMM, rounded(found.WallMM))
 	}
-	if !(found.WallMM >= r.MinWallMM-tolerance) {
-		faults = append(faults, fmt.Errorf("the wall measures %.3f mm, %.3f was planned", found.WallMM, r.MinWallMM))
+	subject := check.Subject{
+		Plan: &p, Printer: p.Printer, Soundness: &s, Measured: &found,
+		Inner: check.WantedOf(p.Inner), Outer: check.WantedOf(p.Outer),
 	}
-	if err := errors.Join(faults...); err != nil {
-		return fmt.Errorf("%w: %w", ErrNotProved, err)
+	if a.Mesher == Octree { // it keeps no chord, only its cells
+		size := s.BoundsMM
+		cell := max(size[1][0]-size[0][0], size[1][1]-size[0][1], size[1][2]-size[0][2]) / mesh.DefaultCells
+		r.Mesh.ChordMM = rounded(cell)
+		subject.WallTolMM = 2 * cell
 	}
-	r.Checks = append(r.Checks, check.Finding{
-		ID: "measured", Level: check.OK,
-		Text: fmt.Sprintf("Read back and measured: closed, one part, both threads within %.3f mm of the model.", tolerance),
-	})
+	tolerance := max(check.SizeTolMM, 2*a.Chord.MM())
+	subject.Inner.TolMM, subject.Outer.TolMM = tolerance, tolerance
+	r.Checks = check.All(subject)
+	var faults []error
+	for _, c := range r.Checks {
+		if c.Level == check.Stop {
+			faults = append(faults, errors.New(c.Text))
+		}
+	}
+	if len(faults) > 0 {
+		return fmt.Errorf("%w: %w", ErrNotProved, errors.Join(faults...))
+	}
 	return nil
 }
 
-// compare says where the measured thread lies further than tolerance (mm) from the modelled one.
-func (t ThreadResult) compare(where, why string, tolerance float64) error {
-	if t.Measured == nil {
-		return fmt.Errorf("no %s thread was found: %s", where, why)
+// proveCopy reads the 3MF file at path back: it must hold the mesh m to the last bit.
+func proveCopy(path string, m *mesh.Mesh) error {
+	objects, _, err := mesh.Decode3MF(path)
+	if err != nil {
+		return fmt.Errorf("reading back: %w", err)
 	}
-	var faults []error
-	for _, x := range []struct {
-		what            string
-		found, modelled float64
-	}{
-		{"major diameter", t.Measured.MajorMM, t.Modelled.MajorMM},
-		{"pitch diameter", t.Measured.PitchDMM, t.Modelled.PitchDMM},
-		{"minor diameter", t.Measured.MinorMM, t.Modelled.MinorMM},
-		{"lead", t.Measured.LeadMM, t.LeadMM},
-	} {
-		if !(math.Abs(x.found-x.modelled) <= tolerance) { // NaN is never near
-			faults = append(faults, fmt.Errorf("%s thread: %s measures %.4f mm, %.4f was planned", where, x.what, x.found, x.modelled))
-		}
+	if len(objects) != 1 || !slices.Equal(objects[0].Mesh.Vertices, m.Vertices) || !slices.Equal(objects[0].Mesh.Faces, m.Faces) {
+		return fmt.Errorf("%w: its mesh differs from the one that was written", ErrNotProved)
 	}
-	if t.Measured.Starts != t.Starts || t.Measured.Hand != t.Hand {
-		faults = append(faults, fmt.Errorf("%s thread: %d start %s hand was found, %d start %s hand was planned", where, t.Measured.Starts, t.Measured.Hand, t.Starts, t.Hand))
-	}
-	return errors.Join(faults...)
+	return nil
 }
 
 // encode writes r as the JSON file that scripts read.
