@@ -37,7 +37,7 @@ func (s Soundness) Sound() bool {
 }
 
 // Audit measures soundness. Edges are told apart by vertex index, so that a mesh must be welded; coordinates are
-// finite. Time goes with the number of faces, memory is 36 bytes a face and 8 a vertex. At most 2^31/3 faces.
+// finite. Time goes with the number of faces, memory with 41 bytes a face and 8 a vertex. At most 2^31/3 faces.
 func Audit(m *Mesh) Soundness {
 	var s Soundness
 	usable := make([]bool, len(m.Faces))

@@ -24,7 +24,8 @@ const maxGrid = 1 << 26
 // SelfIntersections lists pairs of faces, lower number first and in rising order, whose common points are more than
 // the corners and edges that both have: faces that pierce, touch, fold onto each other, overlap in a plane or repeat.
 // Corners are the same when they are in the same place, whatever their index. Faces without area are left out; Audit
-// counts them. The answer is exact. limit bounds the pairs that are looked for; 0 means all of them.
+// counts them. The answer is exact. limit bounds the pairs that are looked for; 0 means all of them. Time goes with the
+// number of faces whose boxes overlap: thousands of faces about one corner are all tried against each other.
 //
 // Errors: ErrOffGrid, ErrFarOut (1024 mm), ErrNotFinite, ErrBadIndex, ErrTooLarge.
 func SelfIntersections(m *Mesh, limit int) ([][2]int, error) {

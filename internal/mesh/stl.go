@@ -113,7 +113,8 @@ func appendSTLTriangle(to []byte, a, b, c *Vec) []byte {
 	return to
 }
 
-func putFloat(to []byte, x float32) { binary.LittleEndian.PutUint32(to, math.Float32bits(x)) }
+// putFloat writes -0 as 0.
+func putFloat(to []byte, x float32) { binary.LittleEndian.PutUint32(to, math.Float32bits(x+0)) }
 
 // cross is (b-a) x (c-a) in mm²: twice the area, along the outward normal. Products are rounded one by one, so that
 // no machine fuses them and all give the same bytes.

@@ -55,6 +55,19 @@ func TestEncodeSTLReadByAnIndependentReader(t *testing.T) {
 	}
 }
 
+func TestEncodeSTLBytes(t *testing.T) {
+	var got bytes.Buffer
+	m := &Mesh{Vertices: []Vec{{0, float32(math.Copysign(0, -1)), 0}, {1, 0, 0}, {0, 2, 0}}, Faces: [][3]uint32{{0, 1, 2}}}
+	require.NoError(t, EncodeSTL(&got, m, "one"))
+	want := "one" + strings.Repeat("\x00", 77) + "\x01\x00\x00\x00" +
+		"\x00\x00\x00\x00" + "\x00\x00\x00\x00" + "\x00\x00\x80\x3f" + // 0 0 1
+		strings.Repeat("\x00", 12) + // no -0: the same place gives the same bytes
+		"\x00\x00\x80\x3f" + strings.Repeat("\x00", 8) + // 1 0 0
+		strings.Repeat("\x00", 4) + "\x00\x00\x00\x40" + strings.Repeat("\x00", 4) + // 0 2 0
+		"\x00\x00"
+	assert.Equal(t, []byte(want), got.Bytes())
+}
+
 func TestEncodeSTLNormals(t *testing.T) {
 	for _, c := range []struct {
 		name    string

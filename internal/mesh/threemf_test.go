@@ -79,6 +79,27 @@ func TestEncode3MFPackage(t *testing.T) {
 	assert.Equal(t, []string{"[Content_Types].xml", "_rels/.rels", "3D/3dmodel.model"}, names)
 }
 
+func TestEncode3MFText(t *testing.T) {
+	m := &Mesh{Vertices: []Vec{{0, float32(math.Copysign(0, -1)), GridMM}, {1.5, 0, 0}, {0, -2, 100.1}}, Faces: [][3]uint32{{0, 1, 2}}}
+	data := encoded3MF(t, Object{Name: "one & only", Mesh: m, X: 60, Y: -0.5})
+	z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
+	require.NoError(t, err)
+	f, err := z.Open("3D/3dmodel.model")
+	require.NoError(t, err)
+	got, err := io.ReadAll(f)
+	require.NoError(t, err)
+	// Elements and attributes of the 3MF Core Specification 1.3, chapters 3 to 5.
+	want := `<?xml version="1.0" encoding="UTF-8"?>` + "\n" +
+		`<model xmlns="http://schemas.microsoft.com/3dmanufacturing/core/2015/02" unit="millimeter" xml:lang="en-US">` +
+		`<metadata name="Title">1 3/4-12 UN to M48x2 &lt;&#34;&amp;&#39;&gt;</metadata>` +
+		`<metadata name="Description">For test-fitting only.&#xA;Never under pressure.</metadata>` +
+		`<resources><object id="1" name="one &amp; only"><mesh><vertices>` +
+		`<vertex x="0" y="0" z="0.000015258789"/><vertex x="1.5" y="0" z="0"/><vertex x="0" y="-2" z="100.1"/>` +
+		`</vertices><triangles><triangle v1="0" v2="1" v3="2"/></triangles></mesh></object></resources>` +
+		`<build><item objectid="1" transform="1.000 0.000 0.000 0.000 1.000 0.000 0.000 0.000 1.000 60.000 -0.500 0.000"/></build></model>`
+	assert.Equal(t, want, string(got))
+}
+
 func TestEncode3MFKeepsNeighboursApart(t *testing.T) {
 	m := &Mesh{Faces: [][3]uint32{{0, 1, 2}}}
 	for _, x := range []float32{255.99998, math.Nextafter32(255.99998, 256), 1e-7} {
