@@ -1,0 +1,246 @@
+package draw
+
+// This file lays the section drawing of a ring out on its sheet.
+
+import (
+	"fmt"
+	"io"
+	"math"
+
+	"tryring/internal/check"
+	"tryring/internal/ring"
+	"tryring/internal/unit"
+)
+
+// The fields of the sheet: the frame, a column of notes on each side of the part, and the title block below.
+const (
+	frameLeft, frameRight, frameTop, frameBottom = 10.0, 287.0, 8.0, 202.0
+	titleTop                                     = 150.0
+	fieldTop, fieldBottom                        = 12.0, titleTop - 4
+	leftColumn, rightColumn, columnWidth         = 12.5, 234.5, 51.0
+	partLeft, partRight                          = 66.0, 230.0
+	// heightDims is the room for two dimensions beside the part, rowMM the distance of dimension rows, leaderRow the
+	// height over (or under) the part at which a leader enters the bore.
+	heightDims, rowMM, leaderRow = 23.0, 11.0, 4.0
+	// hatchMM is the distance of hatch lines, wider than any gap that could fill with ink.
+	hatchMM = 2.0
+)
+
+// section is a section drawing in the making.
+type section struct {
+	sheet
+	plan  ring.Plan
+	scale scale
+	// cx is the axis, bottom the place of z = 0, on the sheet.
+	cx, bottom float64
+	// halves are the cut faces as drawn.
+	halves [][]at
+}
+
+// Section draws the ring cut along its axis: one sheet, to scale, the same bytes for the same plan.
+func Section(w io.Writer, p ring.Plan) error {
+	s, err := newSection(p)
+	if err != nil {
+		return err
+	}
+	return s.write(w, "Section of a test ring, "+p.Designations(), fmt.Sprintf("Scale %s. %s", s.scale.name, check.Caution))
+}
+
+func newSection(p ring.Plan) (*section, error) {
+	h := p.Shape.HeightMM
+	if !(h > 0) || p.Shape.Inner.To <= p.Shape.Inner.From || p.Shape.Outer.To <= p.Shape.Outer.From {
+		return nil, fmt.Errorf("section drawing: the plan has no shape (height %v mm); it must come from ring.New", h)
+	}
+	s := &section{plan: p}
+	right, left := s.reach()
+	above, below := s.rowsAbove()*rowMM+6, s.rowsBelow()*rowMM+6
+	s.scale = fittingScale(right+left, h, partRight-partLeft-heightDims-5, fieldBottom-fieldTop-above-below)
+	k := s.scale.factor
+	s.cx = partLeft + heightDims + (partRight-5-partLeft-heightDims)/2 + (left-right)*k/2
+	spare := fieldBottom - fieldTop - above - below - h*k
+	s.bottom = fieldBottom - below - spare/2
+	s.frame()
+	s.beyond()
+	s.cut()
+	s.dimensions()
+	s.leftNotes()
+	s.rightNotes()
+	s.titleBlock()
+	return s, nil
+}
+
+func (s *section) x(r float64) float64 { return s.cx + float64(r*s.scale.factor) }
+func (s *section) y(z float64) float64 { return s.bottom - float64(z*s.scale.factor) }
+
+// reach is how far the part reaches to the right and the left of the axis, in the section's plane.
+func (s *section) reach() (right, left float64) {
+	sh := s.plan.Shape
+	if sh.Flange != nil {
+		right, left = acrossFlange(sh.Flange)
+	}
+	for _, p := range meridian(sh.Outer, 0) {
+		right = math.Max(right, p.R)
+	}
+	for _, p := range meridian(sh.Outer, math.Pi) {
+		left = math.Max(left, p.R)
+	}
+	return right, left
+}
+
+// rowsAbove and rowsBelow are the numbers of dimension rows over and under the part.
+func (s *section) rowsAbove() float64 {
+	if s.stacked() {
+		return 2
+	}
+	return 1
+}
+
+func (s *section) rowsBelow() float64 {
+	if s.plan.Shape.Flange != nil {
+		return 2
+	}
+	return 1
+}
+
+func (s *section) stacked() bool { return s.plan.Layout == ring.Stacked }
+
+// frame draws the border of the sheet.
+func (s *section) frame() {
+	s.open("frame", wide, at{frameLeft, frameTop}, at{frameRight, frameTop}, at{frameRight, frameBottom}, at{frameLeft, frameBottom}, at{frameLeft, frameTop})
+}
+
+// cut draws both cut faces with their hatching, and the axis.
+func (s *section) cut() {
+	for i, side := range []struct {
+		theta, sign float64
+		class       string
+	}{{0, 1, "cut right"}, {math.Pi, -1, "cut left"}} {
+		var face []at
+		for _, p := range half(s.plan.Shape, side.theta) {
+			face = append(face, at{s.x(side.sign * p.R), s.y(p.Z)})
+		}
+		s.halves = append(s.halves, face)
+		s.outline(side.class, face)
+		s.many("hatch", thin, hatch(s.halves[i:i+1], hatchMM))
+	}
+	s.dashed("axis", thin, "8 1.2 1 1.2", at{s.cx, s.y(s.plan.Shape.HeightMM) - 2.5}, at{s.cx, s.y(0) + 2.5})
+}
+
+// beyond draws what is seen behind the cut: the faces' edges, the crests of the inner thread, the rim of the flange.
+func (s *section) beyond() {
+	sh := s.plan.Shape
+	level := func(z float64) {
+		s.open("edge", thin, at{s.x(-sh.Inner.Radius(math.Pi, z)), s.y(z)}, at{s.x(sh.Inner.Radius(0, z)), s.y(z)})
+	}
+	level(0)
+	level(sh.HeightMM)
+	if s.stacked() {
+		for _, k := range sh.Inner.Hi {
+			if k.Z > 0 && k.Z < sh.HeightMM {
+				level(k.Z)
+			}
+		}
+	}
+	if f := sh.Flange; f != nil {
+		right, left := acrossFlange(f)
+		for _, side := range []struct{ cut, seen float64 }{{reach(f.Outline, 0), right}, {-reach(f.Outline, math.Pi), -left}} {
+			if math.Abs(side.seen-side.cut) < 0.01 {
+				continue
+			}
+			s.open("edge", thin, at{s.x(side.cut), s.y(0)}, at{s.x(side.seen), s.y(0)}, at{s.x(side.seen), s.y(f.ThicknessMM)}, at{s.x(side.cut), s.y(f.ThicknessMM)})
+		}
+	}
+	s.crests()
+}
+
+// leastCrestMM is the distance on the sheet below which crest lines would run together.
+const leastCrestMM = 2.0
+
+// crests draws the crests of the inner thread on the far wall: each climbs half a lead from the right to the left.
+func (s *section) crests() {
+	in := s.plan.Shape.Inner
+	pitch := in.Profile.PitchMM
+	if pitch*s.scale.factor < leastCrestMM {
+		return
+	}
+	var lines [][2]at
+	for n := math.Floor(in.From / pitch); n <= math.Ceil(in.To/pitch); n++ {
+		z := in.ShiftMM + (n+0.5)*pitch
+		to := z + in.LeadMM/2
+		if !free(in, 0, z) || !free(in, math.Pi, to) {
+			continue
+		}
+		lines = append(lines, [2]at{{s.x(in.MinorRadius(z)), s.y(z)}, {s.x(-in.MinorRadius(to)), s.y(to)}})
+	}
+	s.many("crest", thin, lines)
+}
+
+// free tells whether the thread itself, and no bound, makes the wall at a place.
+func free(s ring.Surface, theta, z float64) bool {
+	return z > s.From && z < s.To && math.Abs(s.Radius(theta, z)-s.Thread(theta, z)) < sameMM
+}
+
+// dimensions draws the heights on the left and the diameters over and under the part.
+func (s *section) dimensions() {
+	p := s.plan
+	in, out, h := p.Shape.Inner, p.Shape.Outer, p.Shape.HeightMM
+	right, left := s.reach()
+	top, bottom := s.y(h), s.y(0)
+
+	// Heights: the outer thread's full form, and the whole.
+	line := s.x(-left) - 9
+	full := p.Outer.FullMM
+	mm, inch := lengthWords("", unit.MM(full[1]-full[0]))
+	past := []float64{bottom}
+	if s.stacked() {
+		past = []float64{-top}
+	}
+	s.along(dim{
+		a: s.y(full[1]), b: s.y(full[0]), line: line, mm: mm, inch: inch, past: past,
+		fromA: s.x(-out.MajorRadius(full[1])), fromB: s.x(-out.MajorRadius(full[0])),
+	}, s.stacked())
+	mm, inch = lengthWords("", p.Height)
+	s.along(dim{
+		a: top, b: bottom, line: line - 9, mm: mm, inch: inch,
+		fromA: s.x(-out.Radius(math.Pi, h)), fromB: s.x(-s.foot()),
+	}, s.stacked())
+
+	// Above: the outer thread, and on a stacked ring the bore.
+	row := top - rowMM
+	reference := math.Max(out.From, math.Min(out.To, p.Outer.RefMM))
+	major := p.Outer.Modelled.Major
+	if s.stacked() {
+		_, bore := in.Ends(h)
+		s.diameter("⌀", unit.MM(2*bore), row, top, s.x(major.MM()/2))
+		row -= rowMM
+	}
+	if p.Outer.Thread.Taper == 0 {
+		reference = full[1]
+	}
+	s.diameter("⌀", major, row, s.y(reference))
+
+	// Below: the inner thread's bore, and the flange.
+	row = bottom + rowMM
+	if p.Shape.Flange == nil {
+		s.diameter("⌀", p.Inner.Modelled.Minor, row, bottom)
+		return
+	}
+	s.diameter("⌀", p.Inner.Modelled.Minor, row, bottom, s.x(right))
+	mm, inch = lengthWords("", unit.MM(right+left))
+	s.across(dim{a: s.x(-left), b: s.x(right), line: row + rowMM, fromA: bottom, fromB: bottom, mm: mm, inch: inch})
+}
+
+// diameter draws the dimension of a diameter about the axis; past are the extension lines that words must not touch.
+func (s *section) diameter(prefix string, d unit.Length, row, from float64, past ...float64) {
+	mm, inch := lengthWords(prefix, d)
+	s.across(dim{a: s.x(-d.MM() / 2), b: s.x(d.MM() / 2), line: row, fromA: from, fromB: from, mm: mm, inch: inch, past: past})
+}
+
+// foot is the radius at which the part stands on the bed on the left.
+func (s *section) foot() float64 {
+	if f := s.plan.Shape.Flange; f != nil {
+		_, left := acrossFlange(f)
+		return left
+	}
+	return s.plan.Shape.Outer.Radius(math.Pi, 0)
+}

@@ -1,0 +1,219 @@
+package draw
+
+import (
+	"bytes"
+	"encoding/xml"
+	"io"
+	"math"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tryring/internal/check"
+	"tryring/internal/ring"
+)
+
+func sectionBytes(t testing.TB, p ring.Plan) []byte {
+	t.Helper()
+	var b bytes.Buffer
+	require.NoError(t, Section(&b, p))
+	return b.Bytes()
+}
+
+func TestLabelsKeepApart(t *testing.T) {
+	for _, sm := range samples {
+		t.Run(sm.name, func(t *testing.T) {
+			s, err := newSection(sm.plan(t))
+			require.NoError(t, err)
+			keep(t, sm.name+".svg", sectionBytes(t, sm.plan(t)))
+			require.Greater(t, len(s.labels), 20)
+			require.Greater(t, len(s.strokes), 20)
+			sheet := box{frameLeft, frameTop, frameRight, frameBottom}
+			for i, a := range s.labels {
+				assert.Truef(t, a.box.X0 >= sheet.X0 && a.box.X1 <= sheet.X1 && a.box.Y0 >= sheet.Y0 && a.box.Y1 <= sheet.Y1, "label %q leaves the frame: %v", a.text, a.box)
+				for _, b := range s.labels[:i] {
+					assert.Falsef(t, a.box.overlaps(b.box), "labels %q and %q overlap: %v, %v", a.text, b.text, a.box, b.box)
+				}
+				for _, line := range s.strokes {
+					for k := 1; k < len(line); k++ {
+						if a.box.crossedBy(line[k-1], line[k]) {
+							t.Errorf("label %q %v is crossed by the line from %v to %v", a.text, a.box, line[k-1], line[k])
+						}
+					}
+				}
+				for _, face := range s.halves {
+					assert.Falsef(t, inside(face, at{(a.box.X0 + a.box.X1) / 2, (a.box.Y0 + a.box.Y1) / 2}), "label %q stands inside the part", a.text)
+				}
+			}
+		})
+	}
+}
+
+// inside tells whether a point lies in a closed outline, by the even-odd rule along a level line.
+func inside(outline []at, p at) bool {
+	in := false
+	for i, a := range outline {
+		b := outline[(i+1)%len(outline)]
+		if (a.Y > p.Y) != (b.Y > p.Y) && p.X < a.X+(b.X-a.X)*(p.Y-a.Y)/(b.Y-a.Y) {
+			in = !in
+		}
+	}
+	return in
+}
+
+// drawing is what an independent reader finds in the file.
+type drawing struct {
+	paths map[string][][]at
+	texts []string
+	sizes []float64
+}
+
+func readDrawing(t testing.TB, svg []byte) drawing {
+	t.Helper()
+	d := drawing{paths: map[string][][]at{}}
+	dec := xml.NewDecoder(bytes.NewReader(svg))
+	dec.Strict = true
+	text := false
+	for {
+		tok, err := dec.Token()
+		if err == io.EOF {
+			return d
+		}
+		require.NoError(t, err)
+		switch e := tok.(type) {
+		case xml.StartElement:
+			attr := map[string]string{}
+			for _, a := range e.Attr {
+				attr[a.Name.Local] = a.Value
+			}
+			text = e.Name.Local == "text"
+			if text {
+				size, err := strconv.ParseFloat(attr["font-size"], 64)
+				require.NoError(t, err)
+				d.sizes = append(d.sizes, size)
+				d.texts = append(d.texts, "")
+			}
+			if e.Name.Local == "path" {
+				d.paths[attr["class"]] = append(d.paths[attr["class"]], readPath(t, attr["d"]))
+			}
+		case xml.CharData:
+			if text {
+				d.texts[len(d.texts)-1] += string(e)
+			}
+		case xml.EndElement:
+			text = false
+		}
+	}
+}
+
+func readPath(t testing.TB, d string) []at {
+	t.Helper()
+	var points []at
+	for _, pair := range strings.FieldsFunc(d, func(r rune) bool { return strings.ContainsRune("MLZ", r) }) {
+		xy := strings.Fields(pair)
+		require.Len(t, xy, 2)
+		x, err := strconv.ParseFloat(xy[0], 64)
+		require.NoError(t, err)
+		y, err := strconv.ParseFloat(xy[1], 64)
+		require.NoError(t, err)
+		points = append(points, at{x, y})
+	}
+	return points
+}
+
+// TestToScale reads the outlines back and compares the diameters on paper with those of the plan.
+func TestToScale(t *testing.T) {
+	const toleranceMM = 0.02 // on the part; the file rounds to 0.001 mm of the sheet
+	for _, sm := range samples {
+		t.Run(sm.name, func(t *testing.T) {
+			p := sm.plan(t)
+			d := readDrawing(t, sectionBytes(t, p))
+			factor := scaleOf(t, d.texts)
+			require.Len(t, d.paths["axis"], 1)
+			cx := d.paths["axis"][0][0].X
+			require.Len(t, d.paths["cut right"], 1)
+			require.Len(t, d.paths["cut left"], 1)
+			right, left := d.paths["cut right"][0], d.paths["cut left"][0]
+			bottom, top := math.Inf(-1), math.Inf(1)
+			for _, q := range append(append([]at{}, right...), left...) {
+				bottom, top = math.Max(bottom, q.Y), math.Min(top, q.Y)
+			}
+			assert.InDelta(t, p.Height.MM(), (bottom-top)/factor, toleranceMM, "height")
+
+			for _, side := range []struct {
+				name  string
+				side  ring.Side
+				wall  ring.Surface
+				outer bool
+			}{{"inner", p.Inner, p.Shape.Inner, false}, {"outer", p.Outer, p.Shape.Outer, true}} {
+				for k, half := range [][]at{right, left} {
+					most, least, count := 0.0, math.Inf(1), 0
+					for _, q := range half {
+						z, r := (bottom-q.Y)/factor, math.Abs(q.X-cx)/factor
+						if z < side.side.FullMM[0]-sameMM || z > side.side.FullMM[1]+sameMM {
+							continue
+						}
+						r -= side.wall.Profile.Slope * (z - side.wall.RefMM)
+						if r > side.wall.Profile.MajorMM/2+0.05 || r < side.wall.Profile.MinorMM/2-0.05 {
+							continue // the other wall
+						}
+						most, least, count = math.Max(most, r), math.Min(least, r), count+1
+					}
+					require.Greater(t, count, 4, "%s thread, half %d", side.name, k)
+					assert.InDelta(t, side.wall.Profile.MajorMM, 2*most, toleranceMM, "%s major, half %d", side.name, k)
+					assert.InDelta(t, side.wall.Profile.MinorMM, 2*least, toleranceMM, "%s minor, half %d", side.name, k)
+				}
+			}
+		})
+	}
+}
+
+// scaleOf finds the stated scale.
+func scaleOf(t testing.TB, texts []string) float64 {
+	t.Helper()
+	for _, x := range texts {
+		var a, b float64
+		if rest, ok := strings.CutPrefix(x, "scale "); ok {
+			parts := strings.Split(rest, " : ")
+			require.Len(t, parts, 2)
+			var err error
+			a, err = strconv.ParseFloat(parts[0], 64)
+			require.NoError(t, err)
+			b, err = strconv.ParseFloat(parts[1], 64)
+			require.NoError(t, err)
+			return a / b
+		}
+	}
+	t.Fatal("the drawing states no scale")
+	return 0
+}
+
+func TestSheetSaysAll(t *testing.T) {
+	for _, sm := range samples {
+		t.Run(sm.name, func(t *testing.T) {
+			p := sm.plan(t)
+			svg := sectionBytes(t, p)
+			assert.Equal(t, svg, sectionBytes(t, p), "the same plan must give the same bytes")
+			d := readDrawing(t, svg)
+			all := strings.Join(d.texts, " ")
+			for _, want := range []string{
+				p.Inner.Thread.Designation, p.Outer.Thread.Designation, check.Caution, mmText(p.Height), inchText(p.Height),
+				"internal thread", "external thread", mmText(p.Inner.Modelled.Minor), mmText(p.Outer.Modelled.Major), "Wall " + both(p.Wall)[:4],
+			} {
+				assert.Contains(t, all, want)
+			}
+			for _, size := range d.sizes {
+				assert.GreaterOrEqual(t, size*capHeight, 2.5, "capitals must be at least 2.5 mm high")
+			}
+			assert.Contains(t, string(svg), `width="297mm" height="210mm" viewBox="0 0 297 210"`)
+		})
+	}
+}
+
+func TestSectionRefusesEmptyPlan(t *testing.T) {
+	err := Section(io.Discard, ring.Plan{})
+	assert.ErrorContains(t, err, "ring.New")
+}
