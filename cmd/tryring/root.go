@@ -51,6 +51,8 @@ tryring makes a ring with the one thread inside and the other outside, to print 
 	root.SetErr(stderr)
 	root.SetFlagErrorFunc(flagError)
 	root.AddCommand(
+		newInspect(opt),
+		newFit(opt),
 		newPrinters(opt),
 		newRing(opt),
 		newThreads(opt),

@@ -32,9 +32,7 @@ func (r Result) WriteText(w io.Writer, paint Paint) error {
 	r.Outer.write(&b, "Outside")
 	if len(r.Checks) > 0 {
 		b.WriteString("\nChecks\n")
-		for _, c := range r.Checks {
-			fmt.Fprintf(&b, "  %s%s  %s\n", paint(c.Level, string(c.Level)), strings.Repeat(" ", len(check.Warn)-len(c.Level)), c.Text)
-		}
+		WriteChecks(&b, r.Checks, paint)
 	}
 	fmt.Fprintf(&b, "\nMesh: %d triangles, within %s of the ideal surface, %.2f cm3.\n", r.Mesh.Triangles, mm(r.Mesh.ChordMM), r.Mesh.VolumeMM3/1000)
 	if len(r.Files) > 0 {
@@ -49,6 +47,13 @@ func (r Result) WriteText(w io.Writer, paint Paint) error {
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// WriteChecks lists findings, one a line.
+func WriteChecks(b *strings.Builder, findings []check.Finding, paint Paint) {
+	for _, c := range findings {
+		fmt.Fprintf(b, "  %s%s  %s\n", paint(c.Level, string(c.Level)), strings.Repeat(" ", len(check.Warn)-len(c.Level)), c.Text)
+	}
 }
 
 // write tells one thread as a table: each diameter as published, as wanted, as modelled and as measured.

@@ -1,0 +1,206 @@
+package main
+
+// This file holds `tryring fit`.
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"tryring/internal/fit"
+	"tryring/internal/thread"
+	"tryring/internal/unit"
+)
+
+// fitInfo is how two threads go together, as scripts read it.
+type fitInfo struct {
+	Verdict fit.Verdict `json:"verdict"`
+	// Turns is null when straight threads of one lead never run out of play.
+	Turns            *float64 `json:"turns"`
+	PitchClearanceMM float64  `json:"pitch_clearance_mm"`
+	// AxialPlayMM is null when the threads do not reach each other.
+	AxialPlayMM *float64 `json:"axial_play_mm"`
+	Chance      float64  `json:"chance"`
+	Why         string   `json:"why"`
+
+	External          string                  `json:"external"`
+	Internal          string                  `json:"internal"`
+	CrestClearanceMM  float64                 `json:"crest_clearance_mm"`
+	RootClearanceMM   float64                 `json:"root_clearance_mm"`
+	EngagementPercent float64                 `json:"engagement_percent"`
+	EngagedTurns      float64                 `json:"engaged_turns"`
+	Chances           map[fit.Verdict]float64 `json:"chances"`
+}
+
+// fitFlags are what the command line says of the two threads.
+type fitFlags struct {
+	external, internal string
+	at                 string
+	outside, bore      string
+	engaged            *unit.Length
+	u                  [4]*unit.Length
+}
+
+func newFit(opt *shared) *cobra.Command {
+	var f fitFlags
+	cmd := &cobra.Command{
+		Use:   "fit --external THREAD --internal THREAD",
+		Short: "Say whether two threads go together, how loosely, and how far",
+		Long: `Compare an external and an internal thread from their true sections: pitch, starts, hand, taper and flank angle, in the
+middle of their limits of size or where --at says, or with diameters that were measured.
+
+The verdict is one of: ` + verdictLine() + `
+"will not start" and "binds" end with exit code 3.`,
+		Example: `  tryring fit --external "1 1/2-11.5 NPSM" --internal "G 1 1/2"
+  tryring fit --external "1 7/8-14 UNS" --outside 1.872in+-0.002 --internal "1 7/8-14 UNS"
+  tryring fit --external "1/2-14 NPT" --internal "1/2-14 NPT" --at max-material --json`,
+		Args: cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			tables, err := opt.tables()
+			if err != nil {
+				return err
+			}
+			external, internal, options, err := f.read(tables)
+			if err != nil {
+				return badInput(err)
+			}
+			r, err := fit.Judge(external, internal, options)
+			if err != nil {
+				return badInput(err)
+			}
+			if opt.json {
+				err = printJSON(cmd.OutOrStdout(), tellFit(external, internal, r))
+			} else {
+				err = printFit(cmd.OutOrStdout(), external, internal, r)
+			}
+			if err != nil {
+				return err
+			}
+			if r.Verdict == fit.Binds || r.Verdict == fit.WillNotStart {
+				return answerNo("%s in %s: %s", external.Designation, internal.Designation, r.Verdict)
+			}
+			return nil
+		},
+	}
+	flags := cmd.Flags()
+	flags.StringVar(&f.external, "external", "", "external `THREAD`, as people write it")
+	flags.StringVar(&f.internal, "internal", "", "internal `THREAD`")
+	flags.StringVar(&f.at, "at", "mid", "where in their limits of size both are judged: mid, max-material or min-material")
+	flags.StringVar(&f.outside, "outside", "", "measured outside diameter of the external thread, a `READING` such as 47.5mm+-0.05")
+	flags.StringVar(&f.bore, "bore", "", "measured bore of the internal thread, crest to crest, a `READING`")
+	flags.Var(lengthFlag{&f.engaged}, "engaged", "length of engagement (the shorter of what the two threads need)")
+	for k, name := range []string{"u-external", "u-internal", "u-external-pitch", "u-internal-pitch"} {
+		what := "diameters"
+		if k >= 2 {
+			what = "pitch"
+		}
+		flags.Var(lengthFlag{&f.u[k]}, name, "standard uncertainty of the "+strings.Split(name, "-")[1]+" thread's "+what)
+	}
+	return cmd
+}
+
+// verdictLine lists the verdicts with the figures that divide them.
+func verdictLine() string {
+	return fmt.Sprintf(`"will not start" (unlike hand or starts, or less than %g of a turn meets), "binds" (overlap of more than %s),
+"snug" (less than %s to spare), "goes", "loose" (more than %g of a pitch of clearance, or less than %d %% of the flanks).
+On tapers: goes up to %g turn short of the standard's hand-tight turns, snug up to twice that.`,
+		fit.StartTurns, fit.Touch.TextMM(), fit.SnugBelow.TextMM(), fit.LooseAbovePitches, fit.LooseBelowPercent, fit.TaperShort)
+}
+
+// read takes threads and options from the flags; its errors name the flag.
+func (f fitFlags) read(tables *thread.Tables) (external, internal thread.Thread, o fit.Options, err error) {
+	o.Tables = tables
+	for _, side := range []struct {
+		flag, text string
+		to         *thread.Thread
+	}{{"--external", f.external, &external}, {"--internal", f.internal, &internal}} {
+		if side.text == "" {
+			return external, internal, o, fmt.Errorf(`%s is missing; write a thread like "1 3/4-12 UN", "G 1 1/2" or "M45x1.5"`, side.flag)
+		}
+		if *side.to, err = tables.Parse(side.text); err != nil {
+			return external, internal, o, fmt.Errorf("%s: %w", side.flag, err)
+		}
+	}
+	point, known := map[string]fit.Point{"mid": fit.MidLimits, "max-material": fit.MaxMaterial, "min-material": fit.MinMaterial}[f.at]
+	if !known {
+		return external, internal, o, fmt.Errorf("--at %q is not one of mid, max-material, min-material", f.at)
+	}
+	o.External.At, o.Internal.At = point, point
+	if f.outside != "" {
+		if o.External, err = measured("--outside", f.outside, func(l unit.Length) thread.Diameters { return thread.Diameters{Major: l} }); err != nil {
+			return external, internal, o, err
+		}
+	}
+	if f.bore != "" {
+		if o.Internal, err = measured("--bore", f.bore, func(l unit.Length) thread.Diameters { return thread.Diameters{Minor: l} }); err != nil {
+			return external, internal, o, err
+		}
+	}
+	for k, to := range []*unit.Length{&o.External.U, &o.Internal.U, &o.External.UPitch, &o.Internal.UPitch} {
+		if f.u[k] != nil {
+			*to = *f.u[k]
+		}
+	}
+	if f.engaged != nil {
+		if !(*f.engaged > 0) {
+			return external, internal, o, fmt.Errorf("--engaged %s must be above 0", f.engaged.TextMM())
+		}
+		o.Engaged = *f.engaged
+	}
+	return external, internal, o, nil
+}
+
+// measured reads one diameter; its ± is the half width of a rectangle, so its standard uncertainty is that over root 3.
+func measured(flag, text string, diameters func(unit.Length) thread.Diameters) (fit.Side, error) {
+	value, half, err := unit.ParseReading(text)
+	if err != nil {
+		return fit.Side{}, fmt.Errorf("%s: %w", flag, err)
+	}
+	given := diameters(value)
+	return fit.Side{Given: &given, U: fit.Rectangular(half)}, nil
+}
+
+func tellFit(external, internal thread.Thread, r fit.Result) fitInfo {
+	info := fitInfo{
+		Verdict: r.Verdict, Turns: r.Turns, PitchClearanceMM: r.PitchClearance.MM(), Chance: r.Chance, Why: r.Why,
+		External: external.Designation, Internal: internal.Designation,
+		CrestClearanceMM: r.CrestClearance.MM(), RootClearanceMM: r.RootClearance.MM(),
+		EngagementPercent: r.EngagementPercent, EngagedTurns: r.EngagedTurns, Chances: map[fit.Verdict]float64{},
+	}
+	if r.AxialPlay != nil {
+		info.AxialPlayMM = new(r.AxialPlay.MM())
+	}
+	for k, v := range fit.Verdicts {
+		info.Chances[v] = r.Chances[k]
+	}
+	return info
+}
+
+func printFit(w io.Writer, external, internal thread.Thread, r fit.Result) error {
+	var b strings.Builder
+	fmt.Fprintf(&b, "%s in %s: %s\n%s.\n\n", external.Designation, internal.Designation, r.Verdict, r.Why)
+	fmt.Fprintf(&b, "clearance at the pitch line  %s\nclearance at the crests      %s outside, %s inside\n", r.PitchClearance, r.CrestClearance, r.RootClearance)
+	if r.AxialPlay != nil {
+		fmt.Fprintf(&b, "axial play                   %s\n", *r.AxialPlay)
+	}
+	fmt.Fprintf(&b, "flank engagement             %.0f %% of full depth\n", r.EngagementPercent)
+	if r.EngagedTurns > 0 {
+		fmt.Fprintf(&b, "judged over                  %.1f turns\n", r.EngagedTurns)
+	}
+	if r.Turns != nil {
+		fmt.Fprintf(&b, "turns until it is tight      %.1f\n", *r.Turns)
+	}
+	fmt.Fprintf(&b, "chance that it goes          %.0f %% (", 100*r.Chance)
+	sep := ""
+	for k, v := range fit.Verdicts {
+		if r.Chances[k] > 0 {
+			fmt.Fprintf(&b, "%s%s %.0f %%", sep, v, 100*r.Chances[k])
+			sep = ", "
+		}
+	}
+	b.WriteString(")\n")
+	_, err := io.WriteString(w, b.String())
+	return err
+}
