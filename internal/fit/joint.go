@@ -1,0 +1,272 @@
+package fit
+
+// This file judges one external thread of exact size in one internal thread of exact size.
+
+import (
+	"math"
+
+	"tryring/internal/thread"
+)
+
+// joint is a pair of exact threads, millimetres.
+type joint struct {
+	// taperE and taperI are changes of diameter per length.
+	taperE, taperI float64
+	pitchE, pitchI float64
+	starts         int
+	flankE, flankI float64
+	// depth is the full depth of the shallower basic form, on the radius.
+	depth float64
+	// engaged is the length of engagement of straight threads, useful that of a taper one.
+	engaged float64
+	// handTight are the turns to hand-tight by the standard of the taper thread; 0 for straight pairs.
+	handTight float64
+}
+
+// cause is what stops or limits a pair.
+type cause int
+
+const (
+	byNothing cause = iota
+	byFlanks
+	byPitch
+	byCrest
+	byRoot
+	byAngle
+)
+
+// outcome is what the geometry of one joint gives, millimetres.
+type outcome struct {
+	verdict Verdict
+	room    room
+	// pitchClearance is on the diameter, at the face.
+	pitchClearance float64
+	// engagement is in percent of full depth.
+	engagement float64
+	// cause is what meets first.
+	cause cause
+	// turns before no axial position is left, +Inf when that never comes; on tapers the turns to hand-tight.
+	turns float64
+	// left is what remains of the axial play at the end of the engaged turns.
+	left float64
+	// spare is by how much the internal thread could be smaller, on the diameter, with a position still free; below zero
+	// the overlap. Only straight threads have it.
+	spare float64
+}
+
+// drift is by how much a turn moves the ridge in the groove because the leads differ.
+func (j joint) drift() float64 { return float64(j.starts) * math.Abs(j.pitchE-j.pitchI) }
+
+// lead is the advance of a turn.
+func (j joint) lead() float64 { return float64(j.starts) * j.pitchI }
+
+// tapered reports whether one of the two is a taper thread.
+func (j joint) tapered() bool { return j.taperE > 0 || j.taperI > 0 }
+
+// pair are two forms to be judged, their clearance on the pitch diameter, and how much larger than the forms say the
+// internal radii are.
+type pair struct {
+	e, i             form
+	clearance, wider float64
+}
+
+// verdict judges p by the figures of figures.go.
+func (j joint) verdict(p pair) (Verdict, cause) {
+	v, c := Verdict(""), byNothing
+	if j.tapered() {
+		v, c = j.taperVerdict(p)
+	} else {
+		v, c = j.straightVerdict(p)
+	}
+	if v == Binds && (p.i.major+p.wider-p.e.minor)/j.pitchI < StartTurns {
+		v = WillNotStart
+	}
+	return v, c
+}
+
+// engagement returns the flank engagement in percent of full depth.
+func (j joint) engagement(p pair) float64 {
+	overlap := math.Min(p.e.major, p.i.major+p.wider) - math.Max(p.e.minor, p.i.minor+p.wider)
+	return 100 * math.Max(0, math.Min(1, overlap/j.depth))
+}
+
+func (j joint) straightVerdict(p pair) (Verdict, cause) {
+	free, c := j.runs(p, -Touch.MM())
+	if !free {
+		return Binds, c
+	}
+	if p.clearance+2*p.wider > LooseAbovePitches*j.pitchI || j.engagement(p) < LooseBelowPercent {
+		return Loose, byNothing
+	}
+	if free, c = j.runs(p, SnugBelow.MM()); !free {
+		return Snug, c
+	}
+	return Goes, byNothing
+}
+
+// runs reports whether straight threads still have a free axial position over all engaged turns with the internal diameters
+// smaller by less, and what meets if not.
+func (j joint) runs(p pair, less float64) (bool, cause) {
+	r := roomIn(p.e, p.i, p.wider-less/2)
+	switch {
+	case r.play() < -sameRadiusMM:
+		return false, byFlanks
+	case r.play()-j.engaged/j.lead()*j.drift() < -sameRadiusMM:
+		return false, byPitch
+	case r.crest < -sameRadiusMM:
+		return false, byCrest
+	case r.root < -sameRadiusMM:
+		return false, byRoot
+	}
+	return true, byNothing
+}
+
+// outcome judges p and works out the figures that explain it.
+func (j joint) outcome(p pair) outcome {
+	o := outcome{
+		room: roomIn(p.e, p.i, p.wider), pitchClearance: p.clearance + 2*p.wider,
+		engagement: j.engagement(p), turns: math.Inf(1), left: math.Inf(1),
+	}
+	o.verdict, o.cause = j.verdict(p)
+	switch {
+	case o.verdict == WillNotStart:
+		o.turns = 0
+	case j.tapered():
+		o.turns, o.cause = j.handTightTurns(p, o.cause)
+		return o
+	}
+	o.spare = j.spare(p)
+	play := math.Max(0, o.room.play())
+	o.left = play - j.engaged/j.lead()*j.drift()
+	switch {
+	case o.verdict == Binds && o.cause != byPitch:
+		o.turns = 0
+	case j.drift() > negligibleDriftMM:
+		o.turns = play / j.drift()
+	}
+	return o
+}
+
+// negligibleDriftMM is a drift a turn below which two leads are the same: float64 noise of 25.4/n against decimals of
+// millimetres written to six places.
+const negligibleDriftMM = 1e-6
+
+// halvings bring an interval of a whole part below a nanometre.
+const halvings = 40
+
+// spare is the largest less for which runs holds.
+func (j joint) spare(p pair) float64 {
+	// Wider by the whole of both diameters nothing meets; smaller by as much nothing is free.
+	highest := 2 * (p.e.major + p.i.major)
+	lowest := -highest
+	for range halvings {
+		middle := (lowest + highest) / 2
+		if free, _ := j.runs(p, middle); free {
+			lowest = middle
+		} else {
+			highest = middle
+		}
+	}
+	return lowest
+}
+
+// taperVerdict judges a pair with a taper thread by how far it turns in before it is hand-tight.
+func (j joint) taperVerdict(p pair) (Verdict, cause) {
+	if free, _ := j.enters(p, j.engaged); free {
+		return Loose, byNothing
+	}
+	if math.Abs(j.flankE-j.flankI) > sameAngleRad {
+		return Binds, byAngle
+	}
+	for _, step := range []struct {
+		short float64
+		v     Verdict
+	}{{TaperShort, Goes}, {2 * TaperShort, Snug}} {
+		depth := (j.handTight - step.short - shortRounding) * j.lead()
+		if free, _ := j.enters(p, math.Max(0, depth)); free {
+			return step.v, byFlanks
+		}
+	}
+	return Binds, byFlanks
+}
+
+const (
+	// sameAngleRad is how far flank angles may differ and be the same: a fifth of a degree, inside what a gauge shows.
+	sameAngleRad = 0.2 * math.Pi / 180
+	// shortRounding, in turns, keeps a thread at the very end of its tolerance on the side of that tolerance.
+	shortRounding = 0.01
+)
+
+// handTightTurns returns the turns to hand-tight and what meets then.
+func (j joint) handTightTurns(p pair, c cause) (float64, cause) {
+	shallow, deep := 0.0, j.engaged
+	for range halvings {
+		middle := (shallow + deep) / 2
+		if free, _ := j.enters(p, middle); free {
+			shallow = middle
+		} else {
+			deep = middle
+		}
+	}
+	if c == byFlanks {
+		_, c = j.enters(p, deep)
+	}
+	return shallow / j.lead(), c
+}
+
+// depthSteps are the depths at which a taper pair is compared. Between them the room is nearly linear in depth.
+const depthSteps = 8
+
+// enters reports whether some axial position is free at all depths when the end of the external thread has gone in to
+// depth, and what meets if none is.
+func (j joint) enters(p pair, depth float64) (bool, cause) {
+	lowest, highest := math.Inf(-1), math.Inf(1)
+	crest, root := 0.0, 0.0
+	for step := range depthSteps + 1 {
+		z := depth * float64(step) / depthSteps
+		narrower := (j.taperI*z + j.taperE*(depth-z)) / 2
+		r := roomIn(p.e, p.i, p.wider-narrower)
+		crest, root = math.Min(crest, r.crest), math.Min(root, r.root)
+		shift := z * (1 - j.pitchE/j.pitchI)
+		lowest = math.Max(lowest, shift-r.lower)
+		highest = math.Min(highest, shift+r.upper)
+	}
+	switch {
+	case lowest > highest+sameRadiusMM:
+		return false, byFlanks
+	case crest < -sameRadiusMM:
+		return false, byCrest
+	case root < -sameRadiusMM:
+		return false, byRoot
+	}
+	return true, byNothing
+}
+
+// newJoint puts together what both threads say; engaged overrides the length of engagement when above 0.
+func newJoint(tables *thread.Tables, e, i sized, engaged float64) joint {
+	j := joint{
+		taperE: e.Taper, taperI: i.Taper, pitchE: e.Pitch.MM(), pitchI: i.Pitch.MM(), starts: i.Starts,
+		flankE: e.Form.FlankRad, flankI: i.Form.FlankRad,
+		depth: math.Min(float64(e.Basic.Major-e.Basic.Minor), float64(i.Basic.Major-i.Basic.Minor)) / 2,
+	}
+	a, _ := tables.Engagement(e.Thread)
+	b, _ := tables.Engagement(i.Thread)
+	switch {
+	case e.useful > 0:
+		j.engaged = e.useful.MM()
+	case i.useful > 0:
+		j.engaged = i.useful.MM()
+	default:
+		j.engaged = math.Min(a.MM(), b.MM())
+	}
+	if !(j.engaged > 0) {
+		j.engaged = DefaultEngagedPitches * j.pitchI
+	}
+	if engaged > 0 {
+		j.engaged = engaged
+	}
+	if taper := max(e.GaugeLength, i.GaugeLength); taper > 0 && e.Taper+i.Taper > 0 {
+		j.handTight = taper.MM() / j.lead()
+	}
+	return j
+}

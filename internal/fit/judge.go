@@ -1,0 +1,154 @@
+package fit
+
+// This file judges a pair of threads and weighs what is uncertain about them.
+
+import (
+	"fmt"
+	"math"
+
+	"tryring/internal/thread"
+	"tryring/internal/unit"
+)
+
+// Options are what Judge takes beside the two threads. The zero value judges both in the middle of their limits.
+type Options struct {
+	External, Internal Side
+	// Engaged is the length of engagement; 0 takes the shorter of what the two threads need (thread.Tables.Engagement).
+	Engaged unit.Length
+	// Tables are the thread tables to take limits from; nil for the built-in ones.
+	Tables *thread.Tables
+}
+
+// Result is how two threads go together. Lengths are on the diameter unless they say axial.
+type Result struct {
+	Verdict Verdict
+	// Turns is how many turns go before no axial position is left without overlap, on a taper pair the turns to hand-tight;
+	// nil when straight threads of one lead never come to that, or do not meet at all.
+	Turns *float64
+	// PitchClearance is the internal pitch diameter less the external one (on a taper, at the small end and the face).
+	PitchClearance unit.Length
+	// CrestClearance and RootClearance are the same for the major and for the minor diameters.
+	CrestClearance, RootClearance unit.Length
+	// AxialPlay is the whole axial travel of one ridge in its groove, nil when the threads do not reach each other. Below
+	// zero they overlap.
+	AxialPlay *unit.Length
+	// EngagementPercent is the flank engagement as a percentage of full depth.
+	EngagementPercent float64
+	// EngagedTurns is the length of engagement that was judged, in turns.
+	EngagedTurns float64
+	// Chances are the chances of the verdicts over limits of size and uncertainties, in the order of Verdicts; they sum
+	// to 1.
+	Chances [5]float64
+	// Chance is the chance that the two can be turned together by hand and hold: goes or snug.
+	Chance float64
+	// Why is the reason in words, with the figures.
+	Why string
+}
+
+// ChanceOf returns the chance of one verdict.
+func (r Result) ChanceOf(v Verdict) float64 {
+	for k, w := range Verdicts {
+		if w == v {
+			return r.Chances[k]
+		}
+	}
+	return 0
+}
+
+// Judge says how external goes into internal. Errors name the thread whose limits or given diameters cannot be.
+func Judge(external, internal thread.Thread, opt Options) (Result, error) {
+	if opt.Tables == nil {
+		opt.Tables = thread.NewTables()
+	}
+	for _, l := range []unit.Length{opt.External.U, opt.External.UPitch, opt.Internal.U, opt.Internal.UPitch, opt.Engaged} {
+		if !(l >= 0) || math.IsInf(l.MM(), 1) {
+			return Result{}, fmt.Errorf("uncertainties and length of engagement must be 0 or more, one is %v mm", l.MM())
+		}
+	}
+	if why := unlike(external, internal); why != "" {
+		return Result{Verdict: WillNotStart, Turns: new(0.0), Chances: [5]float64{1}, Why: why}.measured(external, internal), nil
+	}
+	e, err := newSized(opt.Tables, external, true, opt.External)
+	if err != nil {
+		return Result{}, fmt.Errorf("external thread: %w", err)
+	}
+	i, err := newSized(opt.Tables, internal, false, opt.Internal)
+	if err != nil {
+		return Result{}, fmt.Errorf("internal thread: %w", err)
+	}
+	j := newJoint(opt.Tables, e, i, opt.Engaged.MM())
+	ePlace, err := e.place(opt.External.At)
+	if err != nil {
+		return Result{}, fmt.Errorf("external thread: %w", err)
+	}
+	iPlace, err := i.place(opt.Internal.At)
+	if err != nil {
+		return Result{}, fmt.Errorf("internal thread: %w", err)
+	}
+	o := j.outcome(pair{e: ePlace.form, i: iPlace.form, clearance: iPlace.pitch - ePlace.pitch})
+	r := o.result()
+	r.EngagedTurns = j.engaged / j.lead()
+	if r.Chances, err = chances(j, e, i, opt); err != nil {
+		return Result{}, err
+	}
+	r.Chance = r.ChanceOf(Snug) + r.ChanceOf(Goes)
+	r.Why = words(j, o, e.Thread, i.Thread)
+	return r, nil
+}
+
+// unlike says why threads of unlike hand or starts cannot start; "" when they are alike.
+func unlike(e, i thread.Thread) string {
+	if e.Hand != i.Hand {
+		return fmt.Sprintf("the external thread is %s-hand and the internal one %s-hand, so they turn apart", e.Hand, i.Hand)
+	}
+	if e.Starts != i.Starts {
+		return fmt.Sprintf("%s outside against %s inside: the leads are %s and %s a turn", starts(e.Starts), starts(i.Starts),
+			e.Lead().TextMM(), i.Lead().TextMM())
+	}
+	return ""
+}
+
+func starts(n int) string {
+	if n == 1 {
+		return "1 start"
+	}
+	return fmt.Sprintf("%d starts", n)
+}
+
+// measured fills in the basic clearances of a pair that is not judged further.
+func (r Result) measured(e, i thread.Thread) Result {
+	r.PitchClearance = i.Basic.Pitch - e.Basic.Pitch
+	r.CrestClearance = i.Basic.Major - e.Basic.Major
+	r.RootClearance = i.Basic.Minor - e.Basic.Minor
+	return r
+}
+
+// place is a thread of exact size.
+type place struct {
+	form
+	pitch float64
+}
+
+func (s sized) place(p Point) (place, error) {
+	d := s.at(p)
+	f, err := newForm(s.Thread, d)
+	return place{f, d.Pitch.MM()}, err
+}
+
+func (o outcome) result() Result {
+	r := Result{
+		Verdict: o.verdict, PitchClearance: unit.MM(o.pitchClearance),
+		CrestClearance: unit.MM(2 * o.room.crest), RootClearance: unit.MM(2 * o.room.root),
+		EngagementPercent: o.engagement,
+	}
+	if play := o.room.play(); !math.IsInf(play, 0) {
+		r.AxialPlay = new(unit.MM(play))
+	}
+	if !math.IsInf(o.turns, 0) {
+		r.Turns = new(o.turns)
+	}
+	return r
+}
+
+// Rectangular returns the standard uncertainty of a quantity that surely lies within half of its value, JCGM 100:2008 4.3.7.
+func Rectangular(half unit.Length) unit.Length { return half / unit.Length(math.Sqrt(3)) }
