@@ -119,4 +119,3 @@ func nominalWall(side ring.Side, w ring.Surface) (ring.Surface, bool) {
 	w.Profile, w.Lo, w.Hi = profile, nil, nil
 	return w, true
 }
-

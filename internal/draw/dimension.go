@@ -42,7 +42,9 @@ func (d dim) words() float64 {
 }
 
 // lengthWords returns the two texts of a dimension.
-func lengthWords(prefix string, l unit.Length) (mm, inch string) { return prefix + mmText(l), inchText(l) }
+func lengthWords(prefix string, l unit.Length) (mm, inch string) {
+	return prefix + mmText(l), inchText(l)
+}
 
 // across draws a dimension along x.
 func (s *sheet) across(d dim) {

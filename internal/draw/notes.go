@@ -7,7 +7,6 @@ import (
 	"math"
 
 	"tryring/internal/ring"
-	"tryring/internal/thread"
 	"tryring/internal/unit"
 )
 
@@ -46,18 +45,23 @@ func (s *section) put(n note, p at) (width float64) {
 // threadNote tells all of one thread.
 func threadNote(kind string, side ring.Side) note {
 	t, m := side.Thread, side.Modelled
-	lines := []string{kind + ", " + hands(t)}
-	lines = append(lines,
-		"major ⌀ "+both(m.Major),
-		"pitch ⌀ "+both(m.Pitch),
-		"minor ⌀ "+both(m.Minor),
-		fmt.Sprintf("pitch %s [%.4f in], %s°", trimmed(t.Pitch.MM()), t.Pitch.Inches(), unit.Short(math.Round(t.Form.AngleDeg()*10)/10)),
-	)
+	lines := []string{
+		kind,
+		fmt.Sprintf("%s-hand, %s°", t.Hand, unit.Short(math.Round(t.Form.AngleDeg()*10)/10)),
+		"major ⌀ " + both(m.Major),
+		"pitch ⌀ " + both(m.Pitch),
+		"minor ⌀ " + both(m.Minor),
+		"pitch " + fine(t.Pitch),
+	}
 	if t.Starts > 1 {
-		lines = append(lines, fmt.Sprintf("%d starts, lead %s [%.4f in]", t.Starts, trimmed(t.Lead().MM()), t.Lead().Inches()))
+		lines = append(lines, fmt.Sprintf("%d starts, lead %s", t.Starts, fine(t.Lead())))
 	}
 	if t.Taper > 0 {
-		lines = append(lines, fmt.Sprintf("taper 1 : %s on the diameter; sizes in the gauge plane, %s above the bed", trimmed(1/t.Taper), both(unit.MM(side.RefMM))))
+		height := "the lower face"
+		if side.RefMM > 0.005 {
+			height = both(unit.MM(side.RefMM)) + " above the bed"
+		}
+		lines = append(lines, fmt.Sprintf("taper 1 : %s on ⌀", trimmed(1/t.Taper)), "gauge plane: "+height)
 	}
 	lines = append(lines, "full thread "+both(unit.MM(side.FullMM[1]-side.FullMM[0])))
 	return newNote(t.Designation, lines...)
@@ -66,7 +70,8 @@ func threadNote(kind string, side ring.Side) note {
 // trimmed prints a number with at most three decimals.
 func trimmed(x float64) string { return unit.Short(math.Round(x*1000) / 1000) }
 
-func hands(t thread.Thread) string { return t.Hand.String() + "-hand" }
+// fine prints a pitch, which needs a decimal more.
+func fine(l unit.Length) string { return fmt.Sprintf("%s [%.4f\u00a0in]", trimmed(l.MM()), l.Inches()) }
 
 // leftNotes puts the inner thread's note into the left column, led through the bore, and the enlarged detail into the rest.
 func (s *section) leftNotes() {
@@ -147,18 +152,35 @@ type pointed struct {
 	onOutline bool
 }
 
-// stack returns the upper edges of notes in one column, each as near to its target's height as the others allow.
+// stack returns the upper edges of notes in one column, all together as near to their targets' heights as can be: notes
+// that would overlap form a group about their mean (pooled adjacent violators).
 func stack(blocks []pointed, top, bottom float64) []float64 {
-	tops := make([]float64, len(blocks))
-	for i, b := range blocks {
-		tops[i] = math.Max(top, b.target.Y-b.height()/2)
-		if i > 0 {
-			tops[i] = math.Max(tops[i], tops[i-1]+blocks[i-1].height()+noteGap)
-		}
+	type group struct {
+		sum, height float64 // the sum of the upper edges its notes want of the group
+		count       int
 	}
-	for i := len(blocks) - 1; i >= 0; i-- {
-		tops[i] = math.Min(tops[i], bottom-blocks[i].height())
-		bottom = tops[i] - noteGap
+	upper := func(g group) float64 { return math.Max(top, math.Min(bottom-g.height, g.sum/float64(g.count))) }
+	var groups []group
+	for _, b := range blocks {
+		g := group{b.target.Y - b.height()/2, b.height(), 1}
+		for len(groups) > 0 {
+			last := groups[len(groups)-1]
+			if upper(last)+last.height+noteGap <= upper(g) {
+				break
+			}
+			shift := last.height + noteGap
+			g = group{last.sum + g.sum - shift*float64(g.count), shift + g.height, last.count + g.count}
+			groups = groups[:len(groups)-1]
+		}
+		groups = append(groups, g)
+	}
+	var tops []float64
+	for _, g := range groups {
+		y := upper(g)
+		for range g.count {
+			tops = append(tops, y)
+			y += blocks[len(tops)-1].height() + noteGap
+		}
 	}
 	return tops
 }

@@ -21,7 +21,7 @@ const (
 	partLeft, partRight                          = 66.0, 230.0
 	// heightDims is the room for two dimensions beside the part, rowMM the distance of dimension rows, leaderRow the
 	// height over (or under) the part at which a leader enters the bore.
-	heightDims, rowMM, leaderRow = 23.0, 11.0, 4.0
+	heightDims, rowMM, leaderRow = 26.0, 11.0, 4.0
 	// hatchMM is the distance of hatch lines, wider than any gap that could fill with ink.
 	hatchMM = 2.0
 )
@@ -201,7 +201,7 @@ func (s *section) dimensions() {
 	}, s.stacked())
 	mm, inch = lengthWords("", p.Height)
 	s.along(dim{
-		a: top, b: bottom, line: line - 9, mm: mm, inch: inch,
+		a: top, b: bottom, line: line - 12, mm: mm, inch: inch,
 		fromA: s.x(-out.Radius(math.Pi, h)), fromB: s.x(-s.foot()),
 	}, s.stacked())
 

@@ -201,7 +201,7 @@ func TestSheetSaysAll(t *testing.T) {
 			all := strings.Join(d.texts, " ")
 			for _, want := range []string{
 				p.Inner.Thread.Designation, p.Outer.Thread.Designation, check.Caution, mmText(p.Height), inchText(p.Height),
-				"internal thread", "external thread", mmText(p.Inner.Modelled.Minor), mmText(p.Outer.Modelled.Major), "Wall " + both(p.Wall)[:4],
+				"internal thread", "external thread", mmText(p.Inner.Modelled.Minor), mmText(p.Outer.Modelled.Major), "Wall " + both(p.Wall),
 			} {
 				assert.Contains(t, all, want)
 			}

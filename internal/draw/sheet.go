@@ -71,7 +71,9 @@ func (s *sheet) outline(class string, points []at) {
 }
 
 // open draws an open line of the given width.
-func (s *sheet) open(class string, width float64, points ...at) { s.dashed(class, width, "", points...) }
+func (s *sheet) open(class string, width float64, points ...at) {
+	s.dashed(class, width, "", points...)
+}
 
 // dashed draws an open line with a dash pattern.
 func (s *sheet) dashed(class string, width float64, dashes string, points ...at) {

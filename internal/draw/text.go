@@ -22,35 +22,58 @@ const (
 	descender = 0.25
 )
 
-// textWidth returns how wide text is at most, in the font sizes of any plain sans-serif face, by the advance widths of DejaVu
-// Sans, which is the widest in common use.
+// advances are the advance widths of DejaVu Sans, the widest plain face in common use, in font sizes; measured on the font
+// and rounded up. Runes not named here take otherAdvance.
+var advances = map[string]float64{
+	"ijl'|":            0.34,
+	" .,:;/\\!\u00a0":  0.34,
+	"ft()[]-°":         0.40,
+	"rI\"J":            0.46,
+	"sczvxyk?*":        0.60,
+	"abdeghnopqu":      0.64,
+	"0123456789$_":     0.64,
+	"ABCEFKLPRSTVXYZ&": 0.70,
+	"wDGHNOQU+=<>~×⌀":  0.84,
+	"mMW@%…—±":         1.0,
+}
+
+const (
+	otherAdvance = 1.0
+	// boldAdvance is how much wider the bold face runs: DejaVu Sans Bold 1.1.
+	boldAdvance = 1.11
+)
+
+var advanceOf = func() map[rune]float64 {
+	m := map[rune]float64{}
+	for runes, w := range advances {
+		for _, r := range runes {
+			m[r] = w
+		}
+	}
+	return m
+}()
+
+// textWidth returns how wide text is at most, in font sizes.
 func textWidth(text string, bold bool) float64 {
 	w := 0.0
 	for _, r := range text {
-		switch {
-		case strings.ContainsRune(" .,:;'|!iljI()[]", r):
-			w += 0.40
-		case strings.ContainsRune("mwMW@%", r):
-			w += 1.0
-		case r >= 'A' && r <= 'Z', r == '⌀', r == '°':
-			w += 0.78
-		case r < utf8.RuneSelf:
-			w += 0.64
-		default:
-			w += 1.0
+		if a, ok := advanceOf[r]; ok {
+			w += a
+		} else {
+			w += otherAdvance
 		}
 	}
 	if bold {
-		w *= 1.1
+		w *= boldAdvance
 	}
 	return w
 }
 
-// wrap breaks text into lines of at most width font sizes, between words where it can.
+// wrap breaks text into lines of at most width font sizes, at plain spaces where it can.
 func wrap(text string, width float64, bold bool) []string {
 	var lines []string
 	line := ""
-	for _, word := range strings.Fields(text) {
+	for _, word := range strings.Split(text, " ") {
 		for {
 			try := word
 			if line != "" {
@@ -90,8 +113,10 @@ func fitting(word string, width float64, bold bool) int {
 }
 
 // mmText and inchText print a length for a dimension: hundredths of a millimetre and thousandths of an inch.
-func mmText(l unit.Length) string   { return fmt.Sprintf("%.2f", positive(l.MM(), 0.005)) }
-func inchText(l unit.Length) string { return fmt.Sprintf("[%.3f in]", positive(l.Inches(), 0.0005)) }
+func mmText(l unit.Length) string { return fmt.Sprintf("%.2f", positive(l.MM(), 0.005)) }
+func inchText(l unit.Length) string {
+	return fmt.Sprintf("[%.3f\u00a0in]", positive(l.Inches(), 0.0005))
+}
 
 // both prints a length in millimetres with the inches in brackets.
 func both(l unit.Length) string { return mmText(l) + " " + inchText(l) }

@@ -37,7 +37,7 @@ func (s *section) titleBlock() {
 	s.cell(frameLeft, secondColumn, []string{
 		"inside: " + p.Inner.Thread.Designation + standard(p.Inner.Thread.Standard),
 		"outside: " + p.Outer.Thread.Designation + standard(p.Outer.Thread.Standard),
-		"sizes shown are the modelled ones, mm [inch]",
+		"modelled sizes, mm [inch]",
 	})
 	s.cell(secondColumn, thirdColum, []string{
 		"clearance on the diameter: inside " + both(p.Inner.Clearance) + ", outside " + both(p.Outer.Clearance),
