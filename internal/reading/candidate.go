@@ -1,0 +1,206 @@
+package reading
+
+// This file gathers the threads that readings could stand for, and the limits within which each would read.
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"tryring/internal/thread"
+	"tryring/internal/unit"
+)
+
+// candidate is a thread with what is believed of it beforehand and the limits of the diameter that is read, in mm.
+type candidate struct {
+	thread thread.Thread
+	prior  float64
+	use    *thread.Use
+	uses   []thread.Use
+	// low and high are the limits of size of the diameter that is read, basic is its basic size.
+	low, high, basic float64
+	// pitchLow and pitchHigh are the limits of the pitch diameter; both 0 where none are known.
+	pitchLow, pitchHigh float64
+	limitsWords         string
+}
+
+// How far, in turns beyond its gauge plane, a taper thread is read over its crests, and how far the limits of a thread that
+// no standard limits may lie from its basic size, in pitches (common practice, no published source).
+const (
+	turnsBeyondGauge = 3
+	freeLimits       = 0.15
+)
+
+// limits fills in the limits; ok is false for a thread that does not come on that side.
+func (c *candidate) limits(tables *thread.Tables, external bool) (ok bool) {
+	t := c.thread
+	switch {
+	case external && (t.Series == "Rc" || t.Series == "Rp"), !external && t.Series == "R":
+		return false
+	}
+	c.basic = t.Basic.Minor.MM()
+	if external {
+		c.basic = t.Basic.Major.MM()
+	}
+	pitch, taper := t.Pitch.MM(), t.Taper
+	if taper > 0 {
+		// The crests of a taper thread run from its small end to beyond its gauge plane; those of an internal one, whose
+		// gauge plane is its face, from the mouth inward.
+		beyond := turnsBeyondGauge * pitch * taper
+		inside := t.GaugeLength.MM() * taper
+		c.low, c.high = c.basic-inside, c.basic+beyond
+		if !external {
+			c.low, c.high = c.basic-inside, c.basic+pitch*taper
+		}
+		c.pitchLow, c.pitchHigh = t.Basic.Pitch.MM()-inside, t.Basic.Pitch.MM()+beyond
+		c.limitsWords = "a taper, small end to gauge plane and beyond"
+		return true
+	}
+	l, err := tables.Limits(t, "", external)
+	low, high := l.MinorMin, l.MinorMax
+	if external {
+		low, high = l.MajorMin, l.MajorMax
+	}
+	c.limitsWords = "limits of size"
+	if err != nil || low == nil || high == nil {
+		c.limitsWords = "no limits published, basic size and 0.15 pitches"
+		c.low, c.high = c.basic, c.basic+freeLimits*pitch
+		if external {
+			c.low, c.high = c.basic-freeLimits*pitch, c.basic
+		}
+	} else {
+		c.low, c.high = low.MM(), high.MM()
+	}
+	if l.PitchMin != nil && l.PitchMax != nil {
+		c.pitchLow, c.pitchHigh = l.PitchMin.MM(), l.PitchMax.MM()
+	}
+	return true
+}
+
+// gather lists the threads whose diameter and pitch are within reach of what was found, with their shares of belief.
+func gather(tables *thread.Tables, s Set, f Found, among Among) []candidate {
+	uses := map[string][]thread.Use{}
+	for _, u := range thread.Uses() {
+		uses[u.Designation] = append(uses[u.Designation], u)
+	}
+	external := s.External()
+	near := within(s, f)
+	var out []candidate
+	seen := map[string]bool{}
+	var total float64
+	for _, t := range tables.All() {
+		if external && (t.Series == "Rc" || t.Series == "Rp") || !external && t.Series == "R" {
+			continue
+		}
+		seen[t.Designation] = true
+		c := candidate{thread: t, uses: uses[t.Designation]}
+		c.prior, c.use = among.common(t, c.uses)
+		total += c.prior
+		if near(t) && c.limits(tables, external) {
+			out = append(out, c)
+		}
+	}
+	for i := range out {
+		out[i].prior *= tableShare / total
+	}
+	for _, special := range specials(f, external) {
+		t, err := tables.Parse(special.designation)
+		if err != nil || seen[t.Designation] || !near(t) {
+			continue
+		}
+		seen[t.Designation] = true
+		if c := (candidate{thread: t, prior: special.prior}); c.limits(tables, external) {
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+// reach is how many standard uncertainties off a thread may lie and still be weighed; beyond, its weight is nothing.
+const reach = 12
+
+// furthestMM is how far, beyond that, limits of size and wear take a diameter off its basic size.
+const furthestMM = 2.0
+
+// within returns the rule by which a thread is near enough to be weighed.
+func within(s Set, f Found) func(thread.Thread) bool {
+	return func(t thread.Thread) bool {
+		if f.Diameter != nil {
+			basic := t.Basic.Major
+			if !s.External() {
+				basic = t.Basic.Minor
+			}
+			if math.Abs(basic.MM()-f.Diameter.Value) > reach*f.Diameter.U+furthestMM {
+				return false
+			}
+		}
+		if f.Pitch != nil {
+			return math.Abs(t.Pitch.MM()-f.Pitch.Value) <= reach*f.Pitch.U+0.1*f.Pitch.Value
+		}
+		return true
+	}
+}
+
+// special is a combination outside the tables.
+type special struct {
+	designation string
+	prior       float64
+}
+
+// The combinations that are made by formula: inch sizes in sixteenths with the counts of ASME B1.1, whole millimetres with
+// the pitches of ISO 261.
+var (
+	specialPerInch = []float64{4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 16, 18, 20, 24, 27, 28, 32, 36, 40}
+	specialPitches = []float64{0.5, 0.75, 1, 1.25, 1.5, 1.75, 2, 2.5, 3, 3.5, 4, 5, 6}
+)
+
+const (
+	specialSizes  = 6 * 16 // inch sizes in sixteenths up to 6 in
+	specialMetric = 150    // whole millimetres up to 150 mm
+	// bareSpan is how far, in mm, special sizes are looked for around a diameter that is well known.
+	bareSpan = 2.0
+	// widestSpan bounds that for a diameter that is not.
+	widestSpan = 6.0
+)
+
+// specials lists the special combinations around what was found; none without a diameter and a pitch, which would
+// be as good as all of them.
+func specials(f Found, external bool) []special {
+	if f.Diameter == nil || f.Pitch == nil {
+		return nil
+	}
+	span := math.Min(widestSpan, bareSpan+4*f.Diameter.U)
+	at := f.Diameter.Value
+	if !external {
+		at += 2 * thread.Form60.DepthPerPitch * f.Pitch.Value
+	}
+	tolerance := 6*f.Pitch.U + 0.02*f.Pitch.Value
+	fits := func(pitch float64) bool { return math.Abs(pitch-f.Pitch.Value) <= tolerance }
+	var out []special
+	for n := 4; n <= specialSizes; n++ {
+		size := unit.Inches(float64(n) / 16)
+		if math.Abs(size.MM()-at) > span {
+			continue
+		}
+		text, _ := size.Fraction()
+		for _, perInch := range specialPerInch {
+			if fits(unit.MMPerInch / perInch) {
+				out = append(out, special{
+					fmt.Sprintf("%s-%s UNS", strings.TrimSuffix(text, " in"), unit.Short(perInch)),
+					unifiedShare / float64(specialSizes*len(specialPerInch)),
+				})
+			}
+		}
+	}
+	for mm := 3; mm <= specialMetric; mm++ {
+		if math.Abs(float64(mm)-at) > span {
+			continue
+		}
+		for _, pitch := range specialPitches {
+			if fits(pitch) {
+				out = append(out, special{fmt.Sprintf("M%dx%s", mm, unit.Short(pitch)), metricShare / float64(specialMetric*len(specialPitches))})
+			}
+		}
+	}
+	return out
+}

@@ -1,0 +1,172 @@
+package reading
+
+// This file weighs the threads that readings could stand for.
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"tryring/internal/thread"
+	"tryring/internal/unit"
+)
+
+// NoneOfThese stands for every thread that is in no table.
+const NoneOfThese = "none of these"
+
+// Candidate is a thread that the readings could stand for.
+type Candidate struct {
+	Designation, Standard string
+	// Weight is the chance that it is this thread, given the readings and what was believed before.
+	Weight float64
+	// Why gives the reason in words.
+	Why string
+	// Thread is the thread, nil for NoneOfThese.
+	Thread *thread.Thread
+
+	candidate candidate
+}
+
+// Answer is what readings say.
+type Answer struct {
+	Set   Set
+	Found Found
+	Among Among
+	// Candidates are the threads, best first, and NoneOfThese last. Their weights sum to 1.
+	Candidates []Candidate
+}
+
+// leastWeight is the weight below which a thread is left out; all left out together weigh less than 1 %.
+const leastWeight = 1e-4
+
+// Identify weighs every thread of the tables, special combinations by formula, and none of these, by the chance of the
+// readings given the thread times what is believed of it beforehand (Bayes' rule).
+//
+// Twice as wide an uncertainty may well move weight from one thread to another, but on the average over what could have
+// been read it never tells more: see TestWiderNeverSharpens.
+func Identify(tables *thread.Tables, s Set, among Among) Answer {
+	a := Answer{Set: s, Found: s.Find(), Among: among}
+	wires := s.wireGroups()
+	var total float64
+	for _, c := range gather(tables, s, a.Found, among) {
+		w := c.prior * c.chance(s, a.Found, wires)
+		if !(w > 0) {
+			continue
+		}
+		t := c.thread
+		a.Candidates = append(a.Candidates, Candidate{Designation: t.Designation, Standard: t.Standard, Weight: w, Thread: &t, candidate: c})
+		total += w
+	}
+	none := Candidate{Designation: NoneOfThese, Weight: noneShare * noneChance(s, a.Found, wires)}
+	total += none.Weight
+	if !(total > 0) { // what was read is so far off that every chance is below the least float64
+		none.Weight, total = 1, 1
+	}
+	kept, sum := a.Candidates[:0], none.Weight/total
+	for _, c := range a.Candidates {
+		if c.Weight /= total; c.Weight >= leastWeight {
+			kept = append(kept, c)
+			sum += c.Weight
+		}
+	}
+	a.Candidates = kept
+	for i := range a.Candidates {
+		a.Candidates[i].Weight /= sum
+	}
+	none.Weight /= total * sum
+	slices.SortStableFunc(a.Candidates, func(x, y Candidate) int {
+		switch {
+		case x.Weight > y.Weight:
+			return -1
+		case x.Weight < y.Weight:
+			return 1
+		}
+		return strings.Compare(x.Designation, y.Designation)
+	})
+	for i := range a.Candidates {
+		a.Candidates[i].Why = a.Candidates[i].reason(a)
+	}
+	none.Why = a.noneReason(none.Weight)
+	a.Candidates = append(a.Candidates, none)
+	return a
+}
+
+// reason says in words why c weighs what it does.
+func (c Candidate) reason(a Answer) string {
+	var parts []string
+	f, t := a.Found, c.Thread
+	if f.Diameter != nil {
+		parts = append(parts, c.candidate.sizeReason(*f.Diameter, a.Set))
+	}
+	if f.Pitch != nil {
+		parts = append(parts, pitchReason(*f.Pitch, t.Pitch.MM()))
+	}
+	for _, l := range a.Set.Leaves {
+		seen := "seats"
+		if !l.Matches {
+			seen = "does not seat"
+		}
+		word := "fits that"
+		if l.chance(t.Pitch.MM()) < 0.5 {
+			word = "speaks against it"
+		}
+		parts = append(parts, fmt.Sprintf("leaf %s %s, which %s", l.Text, seen, word))
+	}
+	if a.Set.AngleDeg > 0 {
+		word := "as read"
+		if math.Abs(t.Form.AngleDeg()-a.Set.AngleDeg) > 1 {
+			word = "not the " + unit.Short(a.Set.AngleDeg) + " read"
+		}
+		parts = append(parts, fmt.Sprintf("%s degrees between the flanks, %s", unit.Short(math.Round(t.Form.AngleDeg())), word))
+	}
+	if f.PitchDiameter != nil && c.candidate.pitchHigh > 0 {
+		parts = append(parts, fmt.Sprintf("pitch diameter over wires %s, limits %.3f to %.3f mm", mmText(f.PitchDiameter.Value), c.candidate.pitchLow, c.candidate.pitchHigh))
+	}
+	if use := c.candidate.use; use != nil {
+		parts = append(parts, "used for "+use.What+" ("+commonPractice+")")
+	}
+	if strings.HasSuffix(t.Standard, "by formula") && c.candidate.use == nil {
+		parts = append(parts, "a special combination, less common than those of the tables")
+	}
+	return strings.Join(parts, "; ")
+}
+
+// sizeReason compares the diameter read with the limits of c.
+func (c candidate) sizeReason(e Estimate, s Set) string {
+	name := "bore"
+	if s.External() {
+		name = "outside diameter"
+	}
+	limits := fmt.Sprintf("%.3f to %.3f mm (%.4f to %.4f in), %s", c.low, c.high, c.low/unit.MMPerInch, c.high/unit.MMPerInch, c.limitsWords)
+	off, side := 0.0, ""
+	switch {
+	case e.Value > c.high:
+		off, side = e.Value-c.high, "above"
+	case e.Value < c.low:
+		off, side = c.low-e.Value, "below"
+	default:
+		return fmt.Sprintf("the %s read, %s, lies within %s", name, mmText(e.Value), limits)
+	}
+	worn := ""
+	if s.Worn && (side == "below") == s.External() {
+		worn = ", which wear explains"
+	}
+	return fmt.Sprintf("the %s read, %s, is %.3f mm %s %s: %.1f standard uncertainties%s", name, mmText(e.Value), off, side, limits, off/e.U, worn)
+}
+
+// pitchReason compares the pitch read with that of the thread.
+func pitchReason(e Estimate, pitch float64) string {
+	z := math.Abs(e.Value-pitch) / math.Hypot(e.U, pitchShare*pitch)
+	return fmt.Sprintf("its pitch, %s, is %.1f standard uncertainties from the one read", pitchWords(pitch), z)
+}
+
+func (a Answer) noneReason(weight float64) string {
+	if len(a.Candidates) == 0 {
+		return "no thread of the tables comes near what was read"
+	}
+	if weight > a.Candidates[0].Weight {
+		return fmt.Sprintf("no thread of the tables fits better than one of any other size would; the nearest is %s", a.Candidates[0].Designation)
+	}
+	return "the chance left that it is a thread of no table"
+}

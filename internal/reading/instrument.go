@@ -1,0 +1,83 @@
+package reading
+
+// This file holds the instruments, and what each adds to the uncertainty of a reading (type B, GUM 4.3).
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"tryring/internal/unit"
+)
+
+// commonPractice is the source of figures that the trade uses and no standard publishes.
+const commonPractice = "common practice, no published source"
+
+// Instrument is what a length was read with. All figures but the division are half widths of ranges that surely hold the
+// error, in mm.
+type Instrument struct {
+	// Name is what --instrument takes; Words what a person reads.
+	Name, Words string
+	// Division is the step of the display or scale.
+	Division float64
+	// Accuracy is the error of the instrument itself; PerLength grows with the length read.
+	Accuracy, PerLength float64
+	// Across is the error of handling over a diameter: tilt, and jaws or scale that miss the widest place.
+	Across float64
+	// Along is the error of lining up with two crests along the axis.
+	Along float64
+	// Source says where the figures come from.
+	Source string
+}
+
+// instruments are those that are known, the usual one first.
+var instruments = []Instrument{
+	{Name: "caliper", Words: "digital caliper", Division: 0.01, Accuracy: 0.03, Across: 0.05, Along: 0.25, Source: commonPractice},
+	{Name: "dial", Words: "dial caliper", Division: 0.02, Accuracy: 0.04, Across: 0.05, Along: 0.25, Source: commonPractice},
+	{Name: "ruler", Words: "steel rule", Division: 0.5, Accuracy: 0.1, Across: 0.3, Along: 0.35, Source: commonPractice},
+	{Name: "tape", Words: "tape measure", Division: 1, Accuracy: 0.3, PerLength: 0.0002, Across: 0.5, Along: 0.5, Source: "accuracy 0.3 mm + 0.2 mm a metre is class II of directive 2014/32/EU annex X (from memory), the rest " + commonPractice},
+}
+
+// Instruments lists the known instruments, the usual one first.
+func Instruments() []Instrument { return append([]Instrument(nil), instruments...) }
+
+// FindInstrument returns the instrument called name; "" gives the digital caliper.
+func FindInstrument(name string) (Instrument, error) {
+	wanted := strings.ToLower(strings.TrimSpace(name))
+	if wanted == "" {
+		return instruments[0], nil
+	}
+	var names []string
+	for _, i := range instruments {
+		if wanted == i.Name || wanted == i.Words {
+			return i, nil
+		}
+		names = append(names, i.Name)
+	}
+	return Instrument{}, fmt.Errorf("there is no instrument %q; there are: %s", name, strings.Join(names, ", "))
+}
+
+// fractionStep is what a length written as a fraction of an inch is taken to be rounded to.
+const fractionStep = unit.Inch / 64
+
+// systematic are the parts that repeating a reading does not average out.
+func (i Instrument) systematic(value float64, fraction bool) []Part {
+	step, what := i.Division, fmt.Sprintf("step of the %s, %s mm", i.Words, unit.Short(i.Division))
+	if fraction && fractionStep.MM() > step {
+		step, what = fractionStep.MM(), "a fraction of an inch is rounded to a 64th"
+	}
+	accuracy := i.Accuracy + i.PerLength*value
+	return []Part{
+		{What: what, Source: "GUM F.2.2.1", U: ResolutionU(step), DOF: math.Inf(1)},
+		{What: fmt.Sprintf("accuracy of the %s, ± %s mm", i.Words, unit.Short(accuracy)), Source: i.Source, U: UniformU(accuracy), DOF: math.Inf(1)},
+	}
+}
+
+// handling is the part that repeats show as scatter; over a diameter, or along the axis.
+func (i Instrument) handling(along bool) Part {
+	half, what := i.Across, "handling over the crests"
+	if along {
+		half, what = i.Along, "lining up with two crests"
+	}
+	return Part{What: fmt.Sprintf("%s, ± %s mm", what, unit.Short(half)), Source: commonPractice, U: UniformU(half), DOF: math.Inf(1)}
+}

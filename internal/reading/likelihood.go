@@ -1,0 +1,173 @@
+package reading
+
+// This file holds the chance of readings given a thread: its limits of size blurred by the uncertainty of the reading.
+
+import (
+	"math"
+
+	"tryring/internal/thread"
+)
+
+// How true threads are to their standard; common practice, no published source.
+const (
+	// outOfLimits is the share of threads that lie outside their limits of size, by up to the tolerance itself and at
+	// least looseMM on either side.
+	outOfLimits = 0.1
+	looseMM     = 0.1
+	// wornShare is the share of worn threads that the wear takes past the limit, by up to allowance and tolerance again and
+	// at least looseMM, toward less metal only.
+	wornShare = 0.5
+	// pitchShare is the standard uncertainty of a made pitch, as a share of the pitch.
+	pitchShare = 0.002
+	// angleMistake is the chance that 55 and 60 degrees are taken for each other.
+	angleMistake = 0.05
+	// throatSpreadMM is the standard deviation of throats about the usual one; usualThroat the share of parts that have
+	// about the usual one.
+	throatSpreadMM = 1.0
+	usualThroat    = 0.7
+)
+
+// piece is a range in which a true size lies with equal density, and the share of belief that it does.
+type piece struct{ low, high, share float64 }
+
+// sizes is where the diameter of c may truly lie.
+func (c candidate) sizes(external, worn bool) []piece {
+	tolerance := c.high - c.low
+	loose := math.Max(tolerance, looseMM)
+	pieces := []piece{{c.low, c.high, 1 - outOfLimits}, {c.low - loose, c.high + loose, outOfLimits}}
+	if !worn {
+		return pieces
+	}
+	for i := range pieces {
+		pieces[i].share *= 1 - wornShare
+	}
+	if external {
+		wear := math.Max(looseMM, tolerance+math.Max(0, c.basic-c.high))
+		return append(pieces, piece{c.low - wear, c.high, wornShare})
+	}
+	wear := math.Max(looseMM, tolerance+math.Max(0, c.low-c.basic))
+	return append(pieces, piece{c.low, c.high + wear, wornShare})
+}
+
+// blurred is the density of reading e when the true size lies in one of pieces.
+func blurred(e Estimate, pieces []piece) float64 {
+	var sum float64
+	for _, p := range pieces {
+		sum += p.share * blurredPiece(e, p)
+	}
+	return sum
+}
+
+func blurredPiece(e Estimate, p piece) float64 {
+	width := p.high - p.low
+	if width < e.U*sharpWidth {
+		return density((e.Value-(p.low+p.high)/2)/e.U, e.DOF) / e.U
+	}
+	return between((e.Value-p.high)/e.U, (e.Value-p.low)/e.U, e.DOF) / width
+}
+
+// sharpWidth is the width of a range, in standard uncertainties, below which it counts as a point: the density then
+// differs by less than 1 part in 10^5.
+const sharpWidth = 0.01
+
+// pitchChance is the density of a pitch that was read, on a thread of the given pitch.
+func pitchChance(e Estimate, pitchMM float64) float64 {
+	u := math.Hypot(e.U, pitchShare*pitchMM)
+	return density((e.Value-pitchMM)/u, e.DOF) / u
+}
+
+// angleChance is the chance of an angle read by leaf, on a thread of the given angle.
+func angleChance(read float64, t thread.Thread) float64 {
+	if math.Abs(t.Form.AngleDeg()-read) < 1 {
+		return 1 - angleMistake
+	}
+	return angleMistake
+}
+
+// throats is where the throat of c may lie: about its usual one, where there is one, or anywhere below its minor
+// diameter.
+func (c candidate) throatChance(e Estimate) float64 {
+	minor := c.thread.Basic.Minor.MM()
+	anywhere := blurredPiece(e, piece{0.3 * minor, minor, 1})
+	var usual float64
+	var n int
+	for _, use := range c.uses {
+		if use.Throat > 0 {
+			u := math.Hypot(e.U, throatSpreadMM)
+			usual += density((e.Value-use.Throat.MM())/u, e.DOF) / u
+			n++
+		}
+	}
+	if n == 0 {
+		return anywhere
+	}
+	return usualThroat*usual/float64(n) + (1-usualThroat)*anywhere
+}
+
+// wiresChance is the density of lengths over wires on c.
+func (c candidate) wiresChance(groups []overWires) float64 {
+	chance := 1.0
+	if c.pitchHigh <= 0 {
+		return chance
+	}
+	tolerance := math.Max(looseMM, c.pitchHigh-c.pitchLow)
+	for _, g := range groups {
+		low := OverWires(c.pitchLow, c.thread.Pitch.MM(), g.wire, c.thread.Form.FlankRad)
+		high := OverWires(c.pitchHigh, c.thread.Pitch.MM(), g.wire, c.thread.Form.FlankRad)
+		chance *= blurred(g.m, []piece{{low, high, 1 - outOfLimits}, {low - tolerance, high + tolerance, outOfLimits}})
+	}
+	return chance
+}
+
+// chance is the chance, or the density, of all that was read, given c.
+func (c candidate) chance(s Set, f Found, wires []overWires) float64 {
+	chance := 1.0
+	if f.Diameter != nil {
+		chance *= blurred(*f.Diameter, c.sizes(s.External(), s.Worn))
+	}
+	if f.pitchRead && f.Pitch != nil {
+		chance *= pitchChance(*f.Pitch, c.thread.Pitch.MM())
+	}
+	for _, l := range s.Leaves {
+		chance *= l.chance(c.thread.Pitch.MM())
+	}
+	if s.AngleDeg > 0 {
+		chance *= angleChance(s.AngleDeg, c.thread)
+	}
+	if f.Throat != nil {
+		chance *= c.throatChance(*f.Throat)
+	}
+	return chance * c.wiresChance(wires)
+}
+
+// noneChance is the same for a thread of no table: any diameter and pitch, equal chances for equal ratios.
+func noneChance(s Set, f Found, wires []overWires) float64 {
+	anyDiameter := 1 / math.Log(mostDiameterMM/leastDiameterMM)
+	anyPitch := 1 / math.Log(mostPitchMM/leastPitchMM)
+	chance := 1.0
+	if f.Diameter != nil {
+		chance *= anyDiameter / f.Diameter.Value
+	}
+	if f.pitchRead && f.Pitch != nil {
+		chance *= anyPitch / f.Pitch.Value
+	}
+	for _, l := range s.Leaves {
+		// The share of all pitches on which a leaf seats.
+		seats := leafMistake + (1-2*leafMistake)*math.Sqrt(2*math.Pi)*UniformU(leafShare)*anyPitch
+		if l.Matches {
+			chance *= seats
+		} else {
+			chance *= 1 - seats
+		}
+	}
+	if s.AngleDeg > 0 {
+		chance *= 0.5
+	}
+	if f.Throat != nil {
+		chance *= anyDiameter / f.Throat.Value
+	}
+	for _, g := range wires {
+		chance *= anyDiameter / g.m.Value
+	}
+	return chance
+}

@@ -1,0 +1,102 @@
+package reading
+
+// This file holds what is believed of a thread before it is read: common series before special combinations, and what the
+// user says the thread belongs to. All figures are the judgement of this program, common practice with no published source.
+
+import (
+	"fmt"
+	"strings"
+
+	"tryring/internal/thread"
+)
+
+// Among is the set of things that the user says the thread is one of.
+type Among string
+
+// The sets.
+const (
+	Any     Among = "any"
+	Drain   Among = "drain"
+	Supply  Among = "supply"
+	Hose    Among = "hose"
+	Machine Among = "machine"
+)
+
+// ParseAmong reads the name of a set; "" is Any.
+func ParseAmong(text string) (Among, error) {
+	switch a := Among(strings.ToLower(strings.TrimSpace(text))); a {
+	case "":
+		return Any, nil
+	case Any, Drain, Supply, Hose, Machine:
+		return a, nil
+	}
+	return "", fmt.Errorf("%q; it is %s, %s, %s, %s or %s", text, Drain, Supply, Hose, Machine, Any)
+}
+
+// Words says in a few words what the set holds.
+func (a Among) Words() string {
+	return map[Among]string{
+		Any: "anything", Drain: "drains and wastes", Supply: "water supply and fixtures", Hose: "hoses", Machine: "machines",
+	}[a]
+}
+
+// The shares of belief: threads of the tables, Unified and metric combinations by formula, and none of these.
+const (
+	tableShare   = 0.90
+	unifiedShare = 0.03
+	metricShare  = 0.02
+	noneShare    = 0.05
+)
+
+// seriesShares says how many times as common as an unlisted series a series is, one line a set.
+var seriesShares = map[Among]map[string]float64{
+	Any:     {"UNC": 4, "UNF": 4, "M": 2, "G": 4, "NPT": 4, "R": 2, "Rc": 2, "Rp": 2, "NPSM": 2, "NH": 2},
+	Drain:   {"UN": 2, "UNS": 2, "G": 6, "NPSM": 6},
+	Supply:  {"G": 8, "R": 4, "Rc": 4, "Rp": 4, "NPT": 8, "NPSM": 4, "M": 1},
+	Hose:    {"NH": 20, "G": 6, "NPT": 3, "NPSM": 2},
+	Machine: {"UNC": 8, "UNF": 8, "UN": 2, "UNEF": 2, "M": 6, "G": 2, "NPT": 2},
+}
+
+// useWords are the words by which a use of thread.Uses is told to belong to a set.
+var useWords = map[Among][]string{
+	Drain:  {"drain", "waste", "trap", "strainer"},
+	Supply: {"tap", "shower", "aerator", "spout", "valve", "compression"},
+	Hose:   {"hose"},
+}
+
+// How many times a use makes a thread more common: a use in the set the user named, and any use where none was named.
+const (
+	useOfSet = 40
+	useOfAny = 4
+)
+
+// common says how common t is among the threads of the tables, and which of its uses speaks for it.
+func (a Among) common(t thread.Thread, uses []thread.Use) (share float64, use *thread.Use) {
+	share = 1
+	if s, listed := seriesShares[a][t.Series]; listed {
+		share = s
+	}
+	// A coarse metric thread is written without its pitch and far more common than a fine one.
+	if t.Series == "M" && !strings.Contains(t.Designation, "x") {
+		share *= 2
+	}
+	factor := 1.0
+	for i := range uses {
+		f := 1.0
+		switch words := useWords[a]; {
+		case len(words) == 0 && a == Any:
+			f = useOfAny
+		default:
+			for _, w := range words {
+				if strings.Contains(uses[i].What, w) {
+					f = useOfSet
+				}
+			}
+		}
+		if f > factor || use == nil {
+			use = &uses[i]
+		}
+		factor = max(factor, f)
+	}
+	return share * factor, use
+}

@@ -1,0 +1,205 @@
+package reading
+
+// This file holds readings as they are kept: a record of texts as a person wrote them, and the set they are read into.
+
+import (
+	"errors"
+	"fmt"
+
+	"tryring/internal/unit"
+)
+
+// Record is what was read off one thread with one instrument, each text as the person wrote it. It is what the flags of
+// `identify` fill and what a job file keeps.
+type Record struct {
+	// Instrument names what it was read with (see Instruments), Date tells when in the person's own words; no clock is asked.
+	Instrument string `toml:"instrument,omitempty"`
+	Date       string `toml:"date,omitempty"`
+	// Outside is the diameter over the crests of an external thread, Bore that crest to crest of an internal one.
+	Outside []string `toml:"outside,omitempty"`
+	Bore    []string `toml:"bore,omitempty"`
+	// Throat is the smooth opening behind or through the thread, Length how much of the part is threaded.
+	Throat []string `toml:"throat,omitempty"`
+	Length []string `toml:"length,omitempty"`
+	// Count and Over belong together one by one; Counted says what was counted, "crests" (first to last) or "spaces".
+	Count   []string `toml:"count,omitempty"`
+	Over    []string `toml:"over,omitempty"`
+	Counted string   `toml:"counted,omitempty"`
+	// TPI are threads to the inch, Pitch pitches given as such.
+	TPI   []string `toml:"tpi,omitempty"`
+	Pitch []string `toml:"pitch,omitempty"`
+	// Leaf are the leaves of a pitch gauge that seated, NoLeaf those that did not.
+	Leaf   []string `toml:"leaf,omitempty"`
+	NoLeaf []string `toml:"no_leaf,omitempty"`
+	// Angle is the thread angle in degrees, "55" or "60"; "" when it is not known.
+	Angle string `toml:"angle,omitempty"`
+	// OverWires are lengths over three wires, Wire the diameter of the wires.
+	OverWires []string `toml:"over_wires,omitempty"`
+	Wire      string   `toml:"wire,omitempty"`
+	// Worn is set for a thread that is worn.
+	Worn bool `toml:"worn,omitempty"`
+}
+
+// Set are the readings of one thread.
+type Set struct {
+	Outside, Bore, Throat, Length []Reading
+	Counts                        []Count
+	Pitches                       []PitchReading
+	Leaves                        []Leaf
+	Wires                         []Wires
+	// AngleDeg is 55 or 60, 0 when it is not known.
+	AngleDeg float64
+	Worn     bool
+}
+
+// External says whether the readings are of an external thread; a set that has no bore is taken for one.
+func (s Set) External() bool { return len(s.Bore) == 0 }
+
+// Read reads the records of one thread. All faults are told at once, each with the name of its flag.
+func Read(records ...Record) (Set, error) {
+	var s Set
+	var faults []error
+	fault := func(flag string, err error) {
+		if err != nil {
+			faults = append(faults, fmt.Errorf("--%s: %w", flag, err))
+		}
+	}
+	for _, r := range records {
+		instrument, err := FindInstrument(r.Instrument)
+		fault("instrument", err)
+		for _, list := range []struct {
+			flag  string
+			texts []string
+			to    *[]Reading
+		}{{"outside", r.Outside, &s.Outside}, {"bore", r.Bore, &s.Bore}, {"throat", r.Throat, &s.Throat}, {"length", r.Length, &s.Length}} {
+			for _, text := range list.texts {
+				x, err := ParseReading(text, instrument)
+				fault(list.flag, err)
+				*list.to = append(*list.to, x)
+			}
+		}
+		s.readPitches(r, instrument, fault)
+		if len(r.OverWires) > 0 && r.Wire == "" {
+			fault("wire", errors.New("missing; name the diameter of the wires"))
+		} else if len(r.OverWires) == 0 && r.Wire != "" {
+			fault("over-wires", errors.New("missing; name the length over the wires"))
+		} else {
+			for _, text := range r.OverWires {
+				w, err := ParseWires(text, r.Wire, instrument)
+				fault("over-wires", err)
+				s.Wires = append(s.Wires, w)
+			}
+		}
+		switch angle, err := parseAngle(r.Angle); {
+		case err != nil:
+			fault("angle", err)
+		case angle > 0 && s.AngleDeg > 0 && !near(angle, s.AngleDeg):
+			fault("angle", fmt.Errorf("%s and %s degrees; a thread has one angle", unit.Short(s.AngleDeg), unit.Short(angle)))
+		case angle > 0:
+			s.AngleDeg = angle
+		}
+		s.Worn = s.Worn || r.Worn
+	}
+	if len(faults) > 0 {
+		return Set{}, errors.Join(faults...)
+	}
+	return s, s.check()
+}
+
+// readPitches reads what r says of the pitch.
+func (s *Set) readPitches(r Record, i Instrument, fault func(string, error)) {
+	if len(r.Count) != len(r.Over) {
+		fault("count", fmt.Errorf("%d counts with %d lengths; each --count needs its --over", len(r.Count), len(r.Over)))
+	} else {
+		for k := range r.Count {
+			c, err := ParseCount(r.Count[k], r.Over[k], Counting(r.Counted), i)
+			fault("count", err)
+			s.Counts = append(s.Counts, c)
+		}
+	}
+	for _, text := range r.TPI {
+		p, err := ParsePerInch(text)
+		fault("tpi", err)
+		s.Pitches = append(s.Pitches, p)
+	}
+	for _, text := range r.Pitch {
+		p, err := ParsePitch(text)
+		fault("pitch", err)
+		s.Pitches = append(s.Pitches, p)
+	}
+	for _, text := range r.Leaf {
+		l, err := ParseLeaf(text, true)
+		fault("leaf", err)
+		s.Leaves = append(s.Leaves, l)
+	}
+	for _, text := range r.NoLeaf {
+		l, err := ParseLeaf(text, false)
+		fault("no-leaf", err)
+		s.Leaves = append(s.Leaves, l)
+	}
+}
+
+func parseAngle(text string) (float64, error) {
+	if text == "" {
+		return 0, nil
+	}
+	x, err := unit.ParseNumber(trimDegrees(text))
+	if err != nil || !(near(x, 55) || near(x, 60)) {
+		return 0, fmt.Errorf("%q; the angle between the flanks is 55 or 60 degrees here", text)
+	}
+	return x, nil
+}
+
+// The bounds of a diameter that is read: below, nobody counts crests; above, no table reaches.
+const (
+	leastDiameterMM = 0.5
+	mostDiameterMM  = 300
+)
+
+// check says what is missing or cannot be.
+func (s Set) check() error {
+	var faults []error
+	if len(s.Outside) > 0 && len(s.Bore) > 0 {
+		faults = append(faults, errors.New("--outside and --bore: a thread is external or internal; give the outside diameter of the one or the bore of the other"))
+	}
+	if len(s.Wires) > 0 && len(s.Bore) > 0 {
+		faults = append(faults, errors.New("--over-wires: wires lie on an external thread, --bore is of an internal one"))
+	}
+	if len(s.Outside)+len(s.Bore)+len(s.Wires)+len(s.Counts)+len(s.Pitches)+len(s.Leaves) == 0 {
+		faults = append(faults, errors.New(`nothing read; give at least --outside or --bore, and a count, such as --outside 47.5mm --count 15 --over 1in`))
+	}
+	for _, list := range []struct {
+		flag string
+		rs   []Reading
+	}{{"outside", s.Outside}, {"bore", s.Bore}, {"throat", s.Throat}, {"over-wires", s.overWires()}} {
+		for _, r := range list.rs {
+			if mm := r.Value.MM(); !(mm >= leastDiameterMM && mm <= mostDiameterMM) {
+				faults = append(faults, fmt.Errorf("--%s: %q is %s; it must be %s to %s mm", list.flag, r.Text, r.Value, unit.Short(leastDiameterMM), unit.Short(mostDiameterMM)))
+			} else if r.Half > r.Value/2 {
+				faults = append(faults, fmt.Errorf("--%s: %q is uncertain by more than half of it", list.flag, r.Text))
+			}
+		}
+	}
+	for _, c := range s.Counts {
+		if c.Over.Half > c.Over.Value/2 {
+			faults = append(faults, fmt.Errorf("--over: %q is uncertain by more than half of it", c.Over.Text))
+		}
+	}
+	return errors.Join(faults...)
+}
+
+func (s Set) overWires() []Reading {
+	out := make([]Reading, len(s.Wires))
+	for i, w := range s.Wires {
+		out[i] = w.M
+	}
+	return out
+}
+
+// diameters are the readings over the crests, of the outside or of the bore.
+func (s Set) diameters() []Reading {
+	if s.External() {
+		return s.Outside
+	}
+	return s.Bore
+}
