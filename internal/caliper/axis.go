@@ -197,13 +197,17 @@ func turnAbout(faces []sample, f frame, tilt bool) (frame, float64) {
 }
 
 func bounds(m *mesh.Mesh) (lo, hi vec) {
-	lo = vec{math.Inf(1), math.Inf(1), math.Inf(1)}
-	hi = lo.times(-1)
+	if len(m.Vertices) == 0 {
+		return lo, hi
+	}
+	a, b := m.Vertices[0], m.Vertices[0]
 	for _, v := range m.Vertices {
 		for k, c := range v {
-			lo[k] = math.Min(lo[k], float64(c))
-			hi[k] = math.Max(hi[k], float64(c))
+			a[k], b[k] = min(a[k], c), max(b[k], c)
 		}
+	}
+	for k := range lo {
+		lo[k], hi[k] = float64(a[k]), float64(b[k])
 	}
 	return lo, hi
 }

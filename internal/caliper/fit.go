@@ -74,7 +74,15 @@ func fitThread(lines []line) (fitted, string) {
 		return fitted{}, why
 	}
 	everywhere := [2]float64{t.zMid - t.zHalf - t.pitch, t.zMid + t.zHalf + t.pitch}
-	if why = t.refine(lines, everywhere); why != "" {
+	some := lines
+	const many = 10 // swings a section: then half of the sections will do at first
+	if len(ws) > many*len(lines) {
+		some = nil
+		for i := 0; i < len(lines); i += 2 {
+			some = append(some, lines[i])
+		}
+	}
+	if why = t.refine(some, everywhere); why != "" {
 		return fitted{}, why
 	}
 	// Chamfers cut some of those flanks: again with those of the full form only, until that stays where it is.
@@ -83,6 +91,10 @@ func fitThread(lines []line) (fitted, string) {
 	for range again {
 		better := t
 		if better.refine(lines, t.full) != "" {
+			break
+		}
+		if better.differs(&t) < formShare/4*t.depth {
+			t = better
 			break
 		}
 		better.full = better.fullForm(lines)
@@ -94,6 +106,16 @@ func fitThread(lines []line) (fitted, string) {
 	}
 	t.ok = true
 	return t, ""
+}
+
+// differs returns how far, on the radius, t and o lie apart at most, about.
+func (t *fitted) differs(o *fitted) float64 {
+	d := math.Abs(t.cone-o.cone) * t.zHalf
+	d += math.Hypot(t.offX-o.offX, t.offY-o.offY) + math.Hypot(t.tiltX-o.tiltX, t.tiltY-o.tiltY)*(t.zHalf+t.radius)
+	for k, f := range t.flanks {
+		d += math.Abs(f.c-o.flanks[k].c) + math.Abs((t.pitch/o.pitch-1)*f.slope)*t.zHalf
+	}
+	return d
 }
 
 // start finds pitch, turn and the rest roughly, from the middles of the swings.
@@ -307,7 +329,11 @@ func (t *fitted) refine(lines []line, within [2]float64) string {
 	spots := t.flankSpots(lines, within)
 	gate := t.depth / 4
 	left := make([]float64, len(spots))
-	const most, slow = 10, 0.7 // rounds, and what the roughness must shrink to for another
+	const (
+		most   = 10   // rounds
+		slow   = 0.7  // what the roughness must shrink to for another
+		smooth = 2e-4 // of the depth: the fit before was good already
+	)
 	rough := math.Inf(1)
 	for round := 0; round < most; round++ {
 		var sys system
@@ -355,7 +381,7 @@ func (t *fitted) refine(lines []line, within [2]float64) string {
 		if !(t.pitch > 0) || t.flanks[0].slope <= 0 || t.flanks[1].slope >= 0 {
 			return whyRagged
 		}
-		if round > 1 && t.rough > slow*rough {
+		if round > 0 && t.rough < smooth*t.depth || round > 1 && t.rough > slow*rough {
 			break
 		}
 		rough = t.rough

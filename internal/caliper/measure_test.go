@@ -49,7 +49,7 @@ func measure(t *testing.T, p part) caliper.Report {
 // reference is M42x1.5 in M48x2, 25 mm tall.
 func reference() part {
 	in, out := iso(42, 1.5), iso(48, 2)
-	return part{inner: internal(in, 0, 25, 0.2), outer: external(out, 0, 25, 0.2), height: 25, columns: 220, fine: 1, out: 2.0 / 3}
+	return part{inner: internal(in, 0, 25, 0.2), outer: external(out, 0, 25, 0.2), height: 25, columns: 128, fine: 0, out: 2.0 / 3}
 }
 
 func TestReferenceRing(t *testing.T) {
@@ -62,7 +62,7 @@ func TestReferenceRing(t *testing.T) {
 }
 
 func BenchmarkReferenceRing(b *testing.B) {
-	m := reference().build()
+	m := welded(reference().build())
 	for b.Loop() {
 		rep, err := caliper.Measure(m, caliper.DefaultOptions())
 		if err != nil || rep.Inner == nil {

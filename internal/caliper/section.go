@@ -212,7 +212,7 @@ func (s *section) take(pts []place3, f [3]uint32) {
 // taking the mean everywhere makes a section's radius independent of where in a facet it fell.
 func meanRadius(p, q *place3, t float64) float64 {
 	s := (p.r + q.r - math.Sqrt((p.x+q.x)*(p.x+q.x)+(p.y+q.y)*(p.y+q.y))) / 2
-	return p.r + t*(q.r-p.r) - 2.0/3*s
+	return max(p.r+t*(q.r-p.r)-2.0/3*s, 0)
 }
 
 // occlusionCells is how finely outermost looks along z.
@@ -242,7 +242,7 @@ func outermost(ps []piece, side float64) []piece {
 	for i := range edge {
 		edge[i] = math.Inf(-1)
 	}
-	cell := func(z float64) int { return int((z - lo) / step) }
+	cell := func(z float64) int { return int(min((z-lo)/step, occlusionCells)) }
 	for _, p := range ps {
 		slope := 0.0
 		if p.z1 > p.z0 {

@@ -159,10 +159,15 @@ func findSwings(lines []line) ([]swing, float64) {
 		looked     = 10   // sections that the search for the size looks at
 		shrink     = 0.75 // from one size tried to the next
 		smallShare = 3e-4 // of the radius: smaller swings are no thread
+		most       = 60   // sizes tried
 	)
 	stride := max(1, len(lines)/looked)
 	var buf []swing
-	for least := span / 2; least > smallShare*radius; least *= shrink {
+	least := span / 2
+	for range most {
+		if !(least > smallShare*radius) {
+			break
+		}
 		var sizes []float64
 		found, tried := 0, 0
 		for i := 0; i < len(lines); i += stride {
@@ -177,10 +182,10 @@ func findSwings(lines []line) ([]swing, float64) {
 				sizes = append(sizes, w.size)
 			}
 		}
-		if 2*found < tried {
-			continue
+		if 2*found >= tried {
+			return likeSwings(lines, median(sizes))
 		}
-		return likeSwings(lines, median(sizes))
+		least *= shrink
 	}
 	return nil, 0
 }

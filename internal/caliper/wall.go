@@ -8,7 +8,7 @@ import (
 )
 
 const (
-	wallTries = 6       // places from which the least wall is looked for in space
+	wallTries = 4       // places from which the least wall is looked for in space
 	wallPairs = 4 << 20 // pairs of pieces looked at in all
 	wallSteps = 60      // steps to and fro between the surfaces
 )
