@@ -11,7 +11,7 @@ import (
 
 const (
 	// detailTurns is how many pitches the detail shows, detailMM how tall it may be.
-	detailTurns, detailMM = 2.6, 44.0
+	detailTurns, detailMM = 2.2, 44.0
 	// bodyMM is the material shown behind the roots.
 	bodyMM = 5.0
 	// captionMM is the room of the words over and under it.
@@ -24,7 +24,7 @@ type detail struct {
 	tall float64
 }
 
-// newDetail chooses the detail's scale, at least two steps larger than it must be to be worth the place.
+// newDetail chooses the largest scale that fits its place; there is no detail if that is no larger than the main view.
 func (s *section) newDetail() detail {
 	pitch := math.Max(s.plan.Inner.Thread.Pitch.MM(), s.plan.Outer.Thread.Pitch.MM())
 	for _, sc := range scales {

@@ -127,7 +127,7 @@ func (s *section) rightNotes() {
 	}
 	blocks := []pointed{
 		{threadNote("external thread", p.Outer), at{s.x(out.MajorRadius(ridge)), s.y(ridge)}, true},
-		{newNote("Wall "+both(p.Wall), "least, between the threads"), at{s.x((groove + hollow) / 2), s.y(thin)}, false},
+		{newNote("Wall "+both(p.Wall), "least thickness"), at{s.x((groove + hollow) / 2), s.y(thin)}, false},
 	}
 	if f := p.Shape.Flange; f != nil {
 		right, left := acrossFlange(f)

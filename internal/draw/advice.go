@@ -1,0 +1,102 @@
+package draw
+
+// This file holds the plain words of the report: what the threads are, how to print and try the ring, what to do next.
+
+import (
+	"fmt"
+	"math"
+
+	"tryring/internal/ring"
+	"tryring/internal/thread"
+	"tryring/internal/unit"
+)
+
+// plainWords tells what a thread is without the words of the trade, or with their meaning beside them.
+func plainWords(s ring.Side, use string) string {
+	t := s.Thread
+	words := fmt.Sprintf("%s. Crests %s mm apart (%s to the inch), %s° between the flanks, ", use,
+		trimmed(t.Pitch.MM()), unit.Short(math.Round(100*unit.MMPerInch/t.Pitch.MM())/100), unit.Short(math.Round(t.Form.AngleDeg()*10)/10))
+	if t.Hand == thread.Left {
+		words += "left-hand (goes in counter-clockwise)"
+	} else {
+		words += "right-hand (goes in clockwise)"
+	}
+	if t.Starts > 1 {
+		words += fmt.Sprintf(", %d starts (as many threads side by side: one turn moves it %s mm)", t.Starts, trimmed(t.Lead().MM()))
+	}
+	if t.Taper > 0 {
+		words += fmt.Sprintf(", tapered 1 in %s (it tightens as it goes in)", trimmed(1/t.Taper))
+	}
+	if t.Standard != "" {
+		return words + ". Standard: " + t.Standard + "."
+	}
+	return words + ". No standard thread: made to the sizes given."
+}
+
+// printerWords tells what the printer profile does to the sizes.
+func printerWords(p ring.Plan) string {
+	if math.Abs(p.Inner.Compensation.MM()) < 0.0005 && math.Abs(p.Outer.Compensation.MM()) < 0.0005 {
+		return fmt.Sprintf("Printer profile %q: nothing is taken off.", p.Printer.Name)
+	}
+	return fmt.Sprintf("Printer profile %q.", p.Printer.Name)
+}
+
+// slicerHints tells how to print the ring. Figures not of the printer profile are common practice, no published source.
+func slicerHints(p ring.Plan) []string {
+	stand := "Flange down, thread axis upright, as the file lies."
+	if p.Shape.Flange == nil {
+		stand = "Thread axis upright, as the file lies."
+	}
+	layer := math.Min(p.Printer.Layer.MM(), math.Min(p.Inner.Thread.Pitch.MM(), p.Outer.Thread.Pitch.MM())/6)
+	layer = math.Max(math.Floor(layer*100)/100, 0.04)
+	hints := []string{
+		stand,
+		fmt.Sprintf("Layers of %s mm or less.", trimmed(layer)),
+	}
+	if p.Printer.Process == "filament" {
+		nozzle := math.Max(p.Printer.Nozzle.MM(), 0.1)
+		depth := math.Max((p.Inner.Modelled.Major-p.Inner.Modelled.Minor).MM(), (p.Outer.Modelled.Major-p.Outer.Modelled.Minor).MM()) / 2
+		hints = append(hints, fmt.Sprintf("%d walls (outlines around the part) of %s mm, so that each thread ridge is solid.", int(math.Ceil(depth/nozzle))+2, trimmed(nozzle)))
+	}
+	return append(hints,
+		"No supports inside the thread or on it: they would ruin it, and it prints without.",
+		"Size 100 %, no shrinkage or hole correction in the slicer: the file already holds the printer's own.",
+	)
+}
+
+// trying tells how to try the ring.
+func trying(p ring.Plan) []string {
+	forward := "forward (clockwise)"
+	switch in, out := p.Inner.Thread.Hand, p.Outer.Thread.Hand; {
+	case in == thread.Left && out == thread.Left:
+		forward = "forward (counter-clockwise: both threads are left-hand)"
+	case in == thread.Left:
+		forward = "forward (clockwise outside; counter-clockwise for the left-hand thread inside)"
+	case out == thread.Left:
+		forward = "forward (clockwise inside; counter-clockwise for the left-hand thread outside)"
+	}
+	return []string{
+		"Let the ring cool. Brush strings and dust out of both threads, and clean the part.",
+		"Set it on straight. With no more than a finger's weight turn it backward until you feel it drop: the two threads now start together.",
+		"Then turn it " + forward + ", by hand. Count the turns. Never force it with a tool.",
+		"Try the other thread the same way, and write down what you felt.",
+	}
+}
+
+// outcome is what may be felt, and what it means.
+type outcome struct{ Feel, Next string }
+
+// outcomes tells what each outcome means and what to do next.
+func outcomes(p ring.Plan) []outcome {
+	all := "Runs all the way by hand, with a little play"
+	if p.Inner.Thread.Taper > 0 || p.Outer.Thread.Taper > 0 {
+		all = "Runs by hand; the taper thread grows tight after a few turns, as it should"
+	}
+	return []outcome{
+		{all, "The thread is most likely the one named. Look for an adapter with these two threads, and check the real part against it before you install anything."},
+		{"Starts, then binds within a few turns", "Another pitch or angle, or too little clearance. Print it with more clearance: if it still binds at the same turn, the thread is another one, so measure the pitch over more crests."},
+		{"Does not start", "Trim the spread first layer and try again. If it still sits on top, the diameter is another or the clearance too small: measure the diameter again, or print a ladder of clearances."},
+		{"Slips, rocks, or pulls off without turning", "The diameter is another, or the clearance too large. Measure again, or print with less clearance."},
+		{"One thread runs and the other does not", "Keep what ran, and look again only at the other. Enter what fitted with “tryring trial”: the next ring then allows for your printer."},
+	}
+}

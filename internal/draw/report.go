@@ -1,0 +1,162 @@
+package draw
+
+// This file writes the report: one page that goes to the bench with the ring.
+
+import (
+	"bytes"
+	_ "embed"
+	"fmt"
+	"html/template"
+	"io"
+	"math"
+	"strings"
+
+	"tryring/internal/caliper"
+	"tryring/internal/check"
+	"tryring/internal/ring"
+	"tryring/internal/thread"
+	"tryring/internal/unit"
+)
+
+// ReportData is what a report tells of.
+type ReportData struct {
+	// Name is the ring's name; empty for its two designations.
+	Name string
+	// Read is what was read or measured beforehand, a sentence each; may be empty.
+	Read []string
+	Plan ring.Plan
+	// Measured is of the finished file; nil if it was not measured.
+	Measured *caliper.Report
+	Checks   []check.Finding
+	// Files are the names of the files made.
+	Files []string
+}
+
+//go:embed report.html
+var reportPage string
+
+var reportTemplate = template.Must(template.New("report").Parse(reportPage))
+
+// page is what the template shows.
+type page struct {
+	Caution, Name, Layout, Height, TaperNote, Printer string
+	Read                                              []string
+	Threads                                           []threadView
+	Drawing                                           template.HTML
+	Checks                                            []checkView
+	Slicer, Trying, Files                             []string
+	Outcomes                                          []outcome
+}
+
+type threadView struct {
+	Where, Designation, Words, NotMeasured string
+	Rows                                   []rowView
+}
+
+type rowView struct {
+	Name  string
+	Cells []cellView
+}
+
+// cellView is a length; Inch is empty where there is none.
+type cellView struct{ MM, Inch string }
+
+type checkView struct{ Class, Level, Text string }
+
+// Report writes the page: one file that asks for nothing else, one sheet on A4 and Letter.
+func Report(w io.Writer, r ReportData) error {
+	var drawing bytes.Buffer
+	if err := Section(&drawing, r.Plan); err != nil {
+		return fmt.Errorf("report: %w", err)
+	}
+	p := r.Plan
+	v := page{
+		Caution: check.Caution, Name: r.Name, Read: r.Read, Files: r.Files,
+		Layout: sentence(p.LayoutWhy), Height: "Height " + p.Height.String() + ": " + p.HeightWhy + ".",
+		Printer: printerWords(p),
+		Drawing: template.HTML(drawing.String()), // our own drawing; its words are escaped there
+		Slicer:  slicerHints(p), Trying: trying(p), Outcomes: outcomes(p),
+	}
+	if v.Name == "" {
+		v.Name = p.Designations()
+	}
+	if p.Inner.Thread.Taper > 0 || p.Outer.Thread.Taper > 0 {
+		v.TaperNote = " Those of a taper thread stand in its gauge plane, the height at which the standard states its size."
+	}
+	var inner, outer *caliper.Thread
+	innerWhy, outerWhy := "not measured", "not measured"
+	if m := r.Measured; m != nil {
+		inner, outer, innerWhy, outerWhy = m.Inner, m.Outer, "not measured: "+m.InnerWhy, "not measured: "+m.OuterWhy
+	}
+	v.Threads = []threadView{
+		viewThread("Inside the ring", "The part that stands out screws into it", p.Inner, +1, inner, innerWhy),
+		viewThread("Outside the ring", "It screws into the part that has the hole", p.Outer, -1, outer, outerWhy),
+	}
+	for _, f := range r.Checks {
+		if f.Text == check.Caution {
+			continue // it stands at the head and the foot
+		}
+		v.Checks = append(v.Checks, checkView{string(f.Level), levelWord(f.Level), f.Text})
+	}
+	return reportTemplate.Execute(w, v)
+}
+
+func levelWord(l check.Level) string {
+	switch l {
+	case check.OK:
+		return "OK"
+	case check.Note:
+		return "Note"
+	case check.Warn:
+		return "Warning"
+	case check.Stop:
+		return "STOP"
+	}
+	return string(l)
+}
+
+// sentence gives words a capital and a full stop.
+func sentence(s string) string {
+	if s == "" {
+		return ""
+	}
+	return strings.ToUpper(s[:1]) + s[1:] + "."
+}
+
+// viewThread tells one thread in plain words and in figures. Sign is +1 where a gap makes the thread larger.
+func viewThread(where, use string, s ring.Side, sign unit.Length, measured *caliper.Thread, why string) threadView {
+	v := threadView{Where: where, Designation: s.Thread.Designation, Words: plainWords(s, use)}
+	if measured == nil {
+		v.NotMeasured = why
+	}
+	for _, d := range []struct {
+		name string
+		of   func(thread.Diameters) unit.Length
+		file func(*caliper.Thread) float64
+	}{
+		{"major", func(d thread.Diameters) unit.Length { return d.Major }, func(t *caliper.Thread) float64 { return t.MajorMM }},
+		{"pitch", func(d thread.Diameters) unit.Length { return d.Pitch }, func(t *caliper.Thread) float64 { return t.PitchDMM }},
+		{"minor", func(d thread.Diameters) unit.Length { return d.Minor }, func(t *caliper.Thread) float64 { return t.MinorMM }},
+	} {
+		row := rowView{d.name, []cellView{
+			length(d.of(s.Nominal)), change(sign * s.Clearance), length(d.of(s.Wanted)), change(s.Compensation), length(d.of(s.Modelled)), {MM: "—"},
+		}}
+		if measured != nil {
+			row.Cells[5] = length(unit.MM(d.file(measured)))
+		}
+		v.Rows = append(v.Rows, row)
+	}
+	return v
+}
+
+// length and change print a diameter and what is added to it.
+func length(l unit.Length) cellView {
+	return cellView{fmt.Sprintf("%.3f", positive(l.MM(), 0.0005)), fmt.Sprintf("%.4f", positive(l.Inches(), 0.00005))}
+}
+
+func change(l unit.Length) cellView {
+	if math.Abs(l.MM()) < 0.0005 {
+		return cellView{"0", ""}
+	}
+	return cellView{fmt.Sprintf("%+.3f", l.MM()), fmt.Sprintf("%+.4f", positive(l.Inches(), 0.00005))}
+}

@@ -1,0 +1,138 @@
+package draw
+
+import (
+	"bytes"
+	"io"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tryring/internal/caliper"
+	"tryring/internal/check"
+	"tryring/internal/ring"
+)
+
+// reportOn is a report with measured sizes that differ from the planned ones, so that a mix-up shows.
+func reportOn(t testing.TB, p ring.Plan) ReportData {
+	t.Helper()
+	measured := func(s ring.Side, off float64) *caliper.Thread {
+		return &caliper.Thread{MajorMM: s.Modelled.Major.MM() + off, PitchDMM: s.Modelled.Pitch.MM() + off, MinorMM: s.Modelled.Minor.MM() + off}
+	}
+	return ReportData{
+		Name: "bench <1> & \"two\"", Read: []string{"Outside diameter 15.81 mm ± 0.05 mm"},
+		Plan: p, Measured: &caliper.Report{Inner: measured(p.Inner, 0.0011), Outer: measured(p.Outer, -0.0013)},
+		Checks: []check.Finding{
+			{ID: "caution", Level: check.Note, Text: check.Caution},
+			{ID: "sound", Level: check.OK, Text: "The file is closed: every edge has two faces."},
+			{ID: "wall", Level: check.Warn, Text: "The wall of 1.10 mm is thinner than 1.20 mm <this> printer needs."},
+			{ID: "stop", Level: check.Stop, Text: "It is too large for the bed."},
+		},
+		Files: []string{"bench.stl", "bench.3mf", "bench.svg"},
+	}
+}
+
+func reportBytes(t testing.TB, r ReportData) string {
+	t.Helper()
+	var b bytes.Buffer
+	require.NoError(t, Report(&b, r))
+	return b.String()
+}
+
+func TestReportTellsAll(t *testing.T) {
+	for _, sm := range samples {
+		t.Run(sm.name, func(t *testing.T) {
+			p := sm.plan(t)
+			r := reportOn(t, p)
+			page := reportBytes(t, r)
+			keep(t, sm.name+".html", []byte(page))
+			assert.Equal(t, page, reportBytes(t, r), "the same data must give the same bytes")
+			assert.Equal(t, 2, strings.Count(page, `<p class="caution">`+check.Caution+"</p>"), "the caution stands first and last")
+			assert.Less(t, strings.Index(page, check.Caution), strings.Index(page, "<h1>"))
+			for _, side := range []struct {
+				s        ring.Side
+				measured *caliper.Thread
+			}{{p.Inner, r.Measured.Inner}, {p.Outer, r.Measured.Outer}} {
+				assert.Contains(t, page, side.s.Thread.Designation)
+				for _, cells := range [][]cellView{
+					{length(side.s.Nominal.Major), length(side.s.Wanted.Major), length(side.s.Modelled.Major)},
+					{length(side.s.Nominal.Pitch), length(side.s.Wanted.Pitch), length(side.s.Modelled.Pitch)},
+					{length(side.s.Nominal.Minor), length(side.s.Wanted.Minor), length(side.s.Modelled.Minor)},
+				} {
+					for _, c := range cells {
+						assert.Contains(t, page, "<td>"+c.MM+" <small>"+c.Inch+" in</small></td>")
+					}
+				}
+			}
+			for _, want := range []string{
+				"OK</span>", "Warning</span>", "STOP</span>", "bench &lt;1&gt; &amp; &#34;two&#34;", "&lt;this&gt;",
+				"Never force it with a tool", "turn it backward until you feel it drop", "No supports inside the thread", "bench.3mf", "<svg ", "15.81 mm",
+			} {
+				assert.Contains(t, page, want)
+			}
+		})
+	}
+}
+
+// asksOutside finds whatever makes a browser fetch or run something.
+var asksOutside = regexp.MustCompile(`(?i)<(script|link|img|iframe|object|embed|audio|video|form|base|use|image|a)[\s>]|\son[a-z]+=|(src|href|srcset|action)\s*=|url\(|@import|javascript:`)
+
+func TestReportAsksForNothing(t *testing.T) {
+	for _, sm := range samples {
+		page := reportBytes(t, reportOn(t, sm.plan(t)))
+		assert.Empty(t, asksOutside.FindAllString(page, -1), sm.name)
+		outside := strings.ReplaceAll(page, "http://www.w3.org/2000/svg", "")
+		assert.NotContains(t, outside, "://", sm.name)
+	}
+	for _, bad := range []string{`<script>`, `<img src=x>`, `<p onclick="x">`, `url(x)`, `<a href="x">`} {
+		assert.Regexp(t, asksOutside, bad, "the search itself must find it")
+	}
+}
+
+func TestReportWithoutMeasurement(t *testing.T) {
+	p := samples[3].plan(t)
+	page := reportBytes(t, ReportData{Plan: p})
+	assert.Contains(t, page, "(not measured)")
+	assert.Contains(t, page, "<td>—</td>")
+	assert.Contains(t, page, "No check was run.")
+	assert.Contains(t, page, "<h1>Test ring IN M8x1 OUT M16x1.5</h1>")
+
+	r := reportOn(t, p)
+	r.Measured.Inner, r.Measured.InnerWhy = nil, "fewer than two turns were found"
+	assert.Contains(t, reportBytes(t, r), "not measured: fewer than two turns were found")
+}
+
+func TestReportRefusesEmptyPlan(t *testing.T) {
+	assert.ErrorContains(t, Report(io.Discard, ReportData{}), "ring.New")
+}
+
+// failing is a writer that takes so many bytes.
+type failing struct{ left int }
+
+func (f *failing) Write(p []byte) (int, error) {
+	if len(p) > f.left {
+		n := f.left
+		f.left = 0
+		return n, io.ErrShortWrite
+	}
+	f.left -= len(p)
+	return len(p), nil
+}
+
+func TestWriteErrorsComeBack(t *testing.T) {
+	p := samples[3].plan(t)
+	for _, room := range []int{0, 100, 2000, 12000} {
+		require.ErrorIs(t, Section(&failing{room}, p), io.ErrShortWrite, "section, %d bytes", room)
+		require.ErrorIs(t, Report(&failing{room}, ReportData{Plan: p}), io.ErrShortWrite, "report, %d bytes", room)
+	}
+}
+
+func TestSlicerHints(t *testing.T) {
+	flange := strings.Join(slicerHints(samples[3].plan(t)), " ")
+	assert.Contains(t, flange, "Flange down")
+	assert.Contains(t, flange, "5 walls") // M16x1.5 is 0.81 mm deep: three lines of 0.4 mm, and two more
+	assert.NotContains(t, strings.Join(slicerHints(samples[4].plan(t)), " "), "Flange")
+	assert.Contains(t, strings.Join(trying(samples[13].plan(t)), " "), "both threads are left-hand")
+}
