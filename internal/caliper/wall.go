@@ -123,6 +123,57 @@ func (p piece) near(o piece) nearPair {
 	return best
 }
 
+// shells tells, height by height, how far the inner surface reaches outwards and the outer one inwards; between them
+// lie only walls that are no surface of the ring, such as those of engraved letters.
+type shells struct {
+	lo, step float64
+	inMost   [shellRows]float64
+	outLeast [shellRows]float64
+}
+
+const shellRows = 256
+
+func shellsOf(secs []section) *shells {
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for _, s := range secs {
+		for _, side := range [][]piece{s.in, s.out} {
+			for _, p := range side {
+				lo, hi = min(lo, p.z0), max(hi, p.z1)
+			}
+		}
+	}
+	sh := &shells{lo: lo, step: max((hi-lo)/shellRows, math.SmallestNonzeroFloat32)}
+	for i := range shellRows {
+		sh.inMost[i], sh.outLeast[i] = math.Inf(-1), math.Inf(1)
+	}
+	for _, s := range secs {
+		for _, p := range s.in {
+			for i := sh.row(p.z0); i <= sh.row(p.z1); i++ {
+				sh.inMost[i] = max(sh.inMost[i], p.r0, p.r1)
+			}
+		}
+		for _, p := range s.out {
+			for i := sh.row(p.z0); i <= sh.row(p.z1); i++ {
+				sh.outLeast[i] = min(sh.outLeast[i], p.r0, p.r1)
+			}
+		}
+	}
+	return sh
+}
+
+func (sh *shells) row(z float64) int {
+	return int(min(max((z-sh.lo)/sh.step, 0), shellRows-1))
+}
+
+// has tells whether a face of the given heights and radii may be of the inner and of the outer surface.
+func (sh *shells) has(zLo, zHi, rLo, rHi, slack float64) (in, out bool) {
+	for i := sh.row(zLo); i <= sh.row(zHi); i++ {
+		in = in || rLo <= sh.inMost[i]+slack
+		out = out || rHi >= sh.outLeast[i]-slack
+	}
+	return in, out
+}
+
 // local is the faces about one nearest pair.
 type local struct{ in, out [][3]vec }
 
@@ -139,6 +190,7 @@ func toAndFro(pts []place3, faces [][3]uint32, secs []section, pairs []nearPair,
 		const widths = 1.6 // how far around the pair faces are looked at, in walls
 		reach[i] = widths * p.dist
 	}
+	sh := shellsOf(secs)
 	for _, f := range faces {
 		a, b, c := &pts[f[0]], &pts[f[1]], &pts[f[2]]
 		zLo, zHi := min(a.z, b.z, c.z), max(a.z, b.z, c.z)
@@ -156,11 +208,13 @@ func toAndFro(pts []place3, faces [][3]uint32, secs []section, pairs []nearPair,
 				facing = -facing
 			}
 			l := math.Hypot(o[0], o[1]) * n.length()
-			const most = 4000 // faces kept a side: a bound for hostile meshes
-			if facing > leastFacing*l && len(about[i].out) < most {
+			const most = 4000  // faces kept a side: a bound for hostile meshes
+			const slack = 0.02 // of the wall: what the sections may have missed
+			isIn, isOut := sh.has(zLo, zHi, min(a.r, b.r, c.r), max(a.r, b.r, c.r), slack*pairs[i].dist)
+			if isOut && facing > leastFacing*l && len(about[i].out) < most {
 				about[i].out = append(about[i].out, t)
 			}
-			if facing < -leastFacing*l && len(about[i].in) < most {
+			if isIn && facing < -leastFacing*l && len(about[i].in) < most {
 				about[i].in = append(about[i].in, t)
 			}
 		}

@@ -1,0 +1,98 @@
+package caliper_test
+
+// This file measures rings as the plan and the helix mesher make them.
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tryring/internal/caliper"
+	"tryring/internal/mesh"
+	"tryring/internal/ring"
+	"tryring/internal/thread"
+)
+
+func realRing(t testing.TB, inner, outer string, change func(*ring.Spec), chord float64) (ring.Plan, *mesh.Mesh) {
+	t.Helper()
+	in, err := thread.Parse(inner)
+	require.NoError(t, err)
+	out, err := thread.Parse(outer)
+	require.NoError(t, err)
+	spec := ring.DefaultSpec(in, out)
+	if change != nil {
+		change(&spec)
+	}
+	p, err := ring.New(spec)
+	require.NoError(t, err)
+	m, err := mesh.Helix{ChordMM: chord}.Mesh(p.Shape)
+	require.NoError(t, err)
+	return p, m
+}
+
+// wantedOf is what the plan says of a side, at the heights where it says it.
+func wantedOf(s ring.Side) caliper.Wanted {
+	return caliper.Wanted{
+		MajorMM: s.Modelled.Major.MM(), PitchDMM: s.Modelled.Pitch.MM(), MinorMM: s.Modelled.Minor.MM(),
+		PitchMM: s.Thread.Pitch.MM(), LeadMM: s.Thread.Lead().MM(), Starts: s.Thread.Starts, Hand: s.Thread.Hand.String(),
+		AngleDeg: s.Thread.Form.AngleDeg(), Taper: s.Thread.Taper,
+	}
+}
+
+func TestRealRings(t *testing.T) {
+	cases := []struct {
+		name, inner, outer string
+		change             func(*ring.Spec)
+	}{
+		{"nested plain", "M42x1.5", "M48x2", func(s *ring.Spec) { s.Grip = ring.NoGrip }},
+		{"nested scallop", "M42x1.5", "M48x2", nil},
+		{"nested flats", "M42x1.5", "M48x2", func(s *ring.Spec) { s.Grip = ring.Flats }},
+		{"stacked", "M48x2", "M42x1.5", nil},
+		{"stacked by choice", "M20x1.5", "M48x2", func(s *ring.Spec) { s.Layout = ring.Stacked }},
+		{"whitworth", "G 1", "G 1 1/2", nil},
+		{"tapers", "1/2-14 NPT", "1-11.5 NPT", nil},
+		{"left hand, many starts", "M30x2 LH 2start", "M48x3 4start", nil},
+		{"small", "M4x0.7", "M8x1", nil},
+		{"inch", "1 3/4-12 UN", "1 7/8-16 UN", nil},
+		{"large", "M110x2", "M125x4", nil},
+	}
+	for _, c := range cases {
+		t.Run(c.name, func(t *testing.T) {
+			const chord = 0.005
+			p, m := realRing(t, c.inner, c.outer, c.change, chord)
+			opt := caliper.DefaultOptions()
+			opt.InnerRefZMM, opt.OuterRefZMM = p.Inner.RefMM, p.Outer.RefMM
+			rep, err := caliper.Measure(m, opt)
+			require.NoError(t, err)
+			require.NotNil(t, rep.Inner, rep.InnerWhy)
+			require.NotNil(t, rep.Outer, rep.OuterWhy)
+			tol := caliper.Tolerance{DiameterMM: lengthTol, LeadMM: lengthTol, AngleDeg: angleTol, Taper: taperTol}
+			assert.Empty(t, caliper.Compare(*rep.Inner, wantedOf(p.Inner), tol), "inner")
+			assert.Empty(t, caliper.Compare(*rep.Outer, wantedOf(p.Outer), tol), "outer")
+			// The plan promises a wall; what is found may only be more. Both walls may stand a chord off.
+			assert.GreaterOrEqual(t, rep.WallMM, p.Wall.MM()-wallTol-2*chord, "wall")
+			if p.Layout == ring.Nested {
+				assert.InDelta(t, p.Wall.MM(), rep.WallMM, 0.15, "wall: the plan's is along the radius, root to root")
+			}
+			for k, side := range []ring.Side{p.Inner, p.Outer} {
+				got := []*caliper.Thread{rep.Inner, rep.Outer}[k]
+				slack := side.Thread.Pitch.MM() / 8
+				assert.InDelta(t, side.FullMM[0], got.ZMM[0], slack, "full form from, side %d", k)
+				assert.InDelta(t, side.FullMM[1], got.ZMM[1], slack, "full form to, side %d", k)
+			}
+		})
+	}
+}
+
+func BenchmarkRealRing(b *testing.B) {
+	_, m := realRing(b, "M42x1.5", "M48x2", nil, 0.005)
+	for b.Loop() {
+		rep, err := caliper.Measure(m, caliper.DefaultOptions())
+		if err != nil || math.IsNaN(rep.WallMM) {
+			b.Fatal(err)
+		}
+	}
+	b.ReportMetric(float64(len(m.Faces)), "faces")
+}
