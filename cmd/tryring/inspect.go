@@ -118,7 +118,7 @@ func (f inspectFlags) subject(opt *shared) (s check.Subject, err error) {
 
 func wanted(t thread.Thread) *check.Wanted {
 	w := check.WantedThread(t, t.Basic)
-	w.TolMM = inspectTolMM
+	w.TolMM, w.AnyPlane = inspectTolMM, true
 	return w
 }
 

@@ -34,6 +34,9 @@ type Wanted struct {
 	Hand                       string
 	// TolMM is the tolerance of the diameters and the lead.
 	TolMM float64
+	// AnyPlane says that the measured diameters of a taper thread need not stand in its gauge plane: those wanted may
+	// stand anywhere along the thread.
+	AnyPlane bool
 }
 
 // WantedOf returns what side s of a plan should measure.
@@ -77,9 +80,13 @@ func against(id, side string, want Wanted, got *caliper.Thread, why string) []Fi
 			off = append(off, fmt.Sprintf("%s %.3f mm, wanted %.3f mm (%+.3f mm)", name, got, want, got-want))
 		}
 	}
-	size("major diameter", want.MajorMM, got.MajorMM, want.TolMM)
-	size("pitch diameter", want.PitchDMM, got.PitchDMM, want.TolMM)
-	size("minor diameter", want.MinorMM, got.MinorMM, want.TolMM)
+	tol := want.TolMM
+	if want.AnyPlane {
+		tol += want.Taper * (got.ZMM[1] - got.ZMM[0])
+	}
+	size("major diameter", want.MajorMM, got.MajorMM, tol)
+	size("pitch diameter", want.PitchDMM, got.PitchDMM, tol)
+	size("minor diameter", want.MinorMM, got.MinorMM, tol)
 	size("lead", want.LeadMM, got.LeadMM, SizeTolMM)
 	if got.Starts != want.Starts {
 		off = append(off, fmt.Sprintf("%d starts, wanted %d", got.Starts, want.Starts))
@@ -96,7 +103,7 @@ func against(id, side string, want Wanted, got *caliper.Thread, why string) []Fi
 	if len(off) > 0 {
 		return []Finding{{id, Stop, fmt.Sprintf("The %s thread measures off %s: %s.", side, want.Designation, strings.Join(off, "; "))}}
 	}
-	return []Finding{{id, OK, fmt.Sprintf("The %s thread in the file measures as modelled: pitch diameter %.3f mm for %.3f mm, lead %.3f mm for %.3f mm.",
+	return []Finding{{id, OK, fmt.Sprintf("The %s thread in the file measures as modelled: pitch diameter %.3f mm for %.3f mm, lead %.4f mm for %.4f mm.",
 		side, got.PitchDMM, want.PitchDMM, got.LeadMM, want.LeadMM)}}
 }
 

@@ -13,11 +13,13 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"sync"
 
 	"golang.org/x/sync/errgroup"
 
 	"tryring/internal/caliper"
 	"tryring/internal/check"
+	"tryring/internal/draw"
 	"tryring/internal/mesh"
 	"tryring/internal/ring"
 	"tryring/internal/whole"
@@ -43,31 +45,44 @@ func Make(ctx context.Context, a Asked, p ring.Plan, force bool) (Result, error)
 	if err := os.MkdirAll(a.Out, 0o777); err != nil {
 		return Result{}, fmt.Errorf("output folder: %w", err)
 	}
-	var files pile
+	files := pile{force: force, pending: make([]*whole.Pending, 0, len(endings))}
 	defer files.discard()
-	stl, err := files.add(a.path(".stl"), force, func(w io.Writer) error { return mesh.EncodeSTL(w, m, stlHeader(p)) })
-	if err != nil {
-		return Result{}, err
-	}
-	threeMF, err := files.add(a.path(".3mf"), force, func(w io.Writer) error {
-		return mesh.Encode3MF(w, []mesh.Object{{Name: a.Name, Mesh: m}}, mesh.Meta{Title: title(p), Description: check.Caution})
-	})
-	if err != nil {
-		return Result{}, err
-	}
 	r := NewResult(a, p)
-	var proofs errgroup.Group
-	proofs.Go(func() error { return named(a.path(".stl"), r.prove(stl.Path(), a, p)) })
-	proofs.Go(func() error { return named(a.path(".3mf"), proveCopy(threeMF.Path(), m)) })
-	if err := errors.Join(proofs.Wait(), ctx.Err()); err != nil {
+	var parts errgroup.Group
+	parts.Go(func() error {
+		stl, err := files.add(a.path(".stl"), func(w io.Writer) error { return mesh.EncodeSTL(w, m, stlHeader(p)) })
+		if err != nil {
+			return err
+		}
+		return named(a.path(".stl"), r.prove(stl.Path(), a, p))
+	})
+	parts.Go(func() error {
+		threeMF, err := files.add(a.path(".3mf"), func(w io.Writer) error {
+			return mesh.Encode3MF(w, []mesh.Object{{Name: a.Name, Mesh: m}}, mesh.Meta{Title: title(p), Description: check.Caution})
+		})
+		if err != nil {
+			return err
+		}
+		return named(a.path(".3mf"), proveCopy(threeMF.Path(), m))
+	})
+	parts.Go(func() error {
+		_, err := files.add(a.path(".svg"), func(w io.Writer) error { return draw.Section(w, p) })
+		return err
+	})
+	if err := errors.Join(parts.Wait(), ctx.Err()); err != nil {
 		return Result{}, err
 	}
-	r.Files = append(files.names(), a.path(".json"))
-	if _, err := files.add(a.path(".json"), force, r.encode); err != nil {
+	for _, ending := range endings {
+		r.Files = append(r.Files, a.path(ending))
+	}
+	if _, err := files.add(a.path(".json"), r.encode); err != nil {
 		return Result{}, err
 	}
 	return r, files.commit()
 }
+
+// endings are those of a ring's files, in the order in which they are told.
+var endings = []string{".stl", ".3mf", ".svg", ".json"}
 
 // named puts the file's name before err.
 func named(path string, err error) error {
@@ -181,25 +196,24 @@ func (r Result) encode(w io.Writer) error {
 	return enc.Encode(r)
 }
 
-// pile is a number of files that appear together.
+// pile is a number of files that appear together. Files may be added from several goroutines.
 type pile struct {
-	paths   []string
+	force   bool
+	lock    sync.Mutex
 	pending []*whole.Pending
 }
 
 // add writes one more file, still without its name.
-func (p *pile) add(path string, force bool, encode func(io.Writer) error) (*whole.Pending, error) {
-	f, err := whole.Prepare(path, force, encode)
+func (p *pile) add(path string, encode func(io.Writer) error) (*whole.Pending, error) {
+	f, err := whole.Prepare(path, p.force, encode)
 	if err != nil {
 		return nil, err
 	}
-	p.paths = append(p.paths, path)
+	p.lock.Lock()
+	defer p.lock.Unlock()
 	p.pending = append(p.pending, f)
 	return f, nil
 }
-
-// names lists the files so far.
-func (p *pile) names() []string { return append([]string{}, p.paths...) }
 
 // commit gives all files their names.
 func (p *pile) commit() error {

@@ -73,9 +73,21 @@ func (t ThreadResult) write(w io.Writer, where string) {
 	row("major diameter", t.Nominal.MajorMM, t.Wanted.MajorMM, t.Modelled.MajorMM, func() float64 { return t.Measured.MajorMM })
 	row("pitch diameter", t.Nominal.PitchDMM, t.Wanted.PitchDMM, t.Modelled.PitchDMM, func() float64 { return t.Measured.PitchDMM })
 	row("minor diameter", t.Nominal.MinorMM, t.Wanted.MinorMM, t.Modelled.MinorMM, func() float64 { return t.Measured.MinorMM })
-	row("lead", t.LeadMM, t.LeadMM, t.LeadMM, func() float64 { return t.Measured.LeadMM })
+	lead := fine(t.LeadMM)
+	fmt.Fprintf(tab, "  lead\t%s\t%s\t%s\t%s\n", lead, lead, lead, t.measuredLead())
 	_ = tab.Flush() // into a strings.Builder, which cannot fail
 }
+
+// measuredLead is the lead found in the file, "-" before it was measured.
+func (t ThreadResult) measuredLead() string {
+	if t.Measured == nil {
+		return "-"
+	}
+	return fine(t.Measured.LeadMM)
+}
+
+// fine prints a lead in both systems, with a digit more than diameters have: 1.5875 mm is 16 to the inch.
+func fine(x float64) string { return fmt.Sprintf("%.4f mm (%.5f in)", x, unit.MM(x).Inches()) }
 
 // both prints a length in both systems.
 func both(x float64) string { return unit.MM(x).String() }

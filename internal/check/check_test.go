@@ -1,0 +1,114 @@
+package check
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tryring/internal/caliper"
+	"tryring/internal/mesh"
+	"tryring/internal/printer"
+	"tryring/internal/ring"
+	"tryring/internal/thread"
+	"tryring/internal/unit"
+)
+
+// subject is a ring of M42x1.5 in M48x2 that measures as planned, after change.
+func subject(t *testing.T, change func(*ring.Spec)) Subject {
+	t.Helper()
+	in, err := thread.Parse("M42x1.5")
+	require.NoError(t, err)
+	out, err := thread.Parse("M48x2")
+	require.NoError(t, err)
+	spec := ring.DefaultSpec(in, out)
+	if change != nil {
+		change(&spec)
+	}
+	p, err := ring.New(spec)
+	require.NoError(t, err)
+	found := func(s ring.Side) *caliper.Thread {
+		return &caliper.Thread{
+			MajorMM: s.Modelled.Major.MM(), PitchDMM: s.Modelled.Pitch.MM(), MinorMM: s.Modelled.Minor.MM(),
+			LeadMM: s.Thread.Lead().MM(), PitchMM: s.Thread.Pitch.MM(), Starts: 1, Hand: "right", AngleDeg: 60, ZMM: s.FullMM,
+		}
+	}
+	return Subject{
+		Plan: &p, Printer: spec.Printer,
+		Soundness: &mesh.Soundness{Shells: 1, VolumeMM3: 1000, BoundsMM: [2][3]float64{{-30, -30, 0}, {30, 30, 20}}},
+		Measured:  &caliper.Report{Inner: found(p.Inner), Outer: found(p.Outer), WallMM: p.Wall.MM()},
+		Inner:     WantedOf(p.Inner), Outer: WantedOf(p.Outer),
+	}
+}
+
+func levelOf(t *testing.T, fs []Finding, id string) Level {
+	t.Helper()
+	for _, f := range fs {
+		if f.ID == id {
+			return f.Level
+		}
+	}
+	t.Fatalf("no finding %q in %v", id, fs)
+	return ""
+}
+
+func TestASoundRingPasses(t *testing.T) {
+	fs := All(subject(t, nil))
+	assert.Equal(t, Note, Worst(fs), "the caution is a note, nothing is worse: %v", fs)
+	assert.Equal(t, Caution, fs[0].Text, "the caution comes first")
+	seen := map[string]bool{}
+	for _, f := range fs {
+		assert.False(t, seen[f.ID], "%s twice", f.ID)
+		assert.NotEmpty(t, f.Text)
+		seen[f.ID] = true
+	}
+}
+
+func TestTheCautionNeedsNothing(t *testing.T) {
+	assert.Equal(t, []Finding{{"caution", Note, Caution}}, All(Subject{Printer: printer.Unnamed()}))
+}
+
+func TestEachRuleCanFail(t *testing.T) {
+	for name, c := range map[string]struct {
+		id     string
+		level  Level
+		spec   func(*ring.Spec)
+		change func(*Subject)
+	}{
+		"open mesh":             {"mesh", Stop, nil, func(s *Subject) { s.Soundness.OpenEdges = 3 }},
+		"inside out":            {"mesh", Stop, nil, func(s *Subject) { s.Soundness.VolumeMM3 = -1000 }},
+		"pitch diameter off":    {"measured-inner", Stop, nil, func(s *Subject) { s.Measured.Inner.PitchDMM += 0.011 }},
+		"lead off":              {"measured-outer", Stop, nil, func(s *Subject) { s.Measured.Outer.LeadMM -= 0.011 }},
+		"wrong hand":            {"measured-outer", Stop, nil, func(s *Subject) { s.Measured.Outer.Hand = "left" }},
+		"no thread":             {"measured-inner", Stop, nil, func(s *Subject) { s.Measured.Inner = nil }},
+		"thinner than promised": {"wall", Stop, nil, func(s *Subject) { s.Measured.WallMM = s.Plan.Wall.MM() - 0.05; s.Measured.WallZMM = 10 }},
+		"thin wall":             {"wall", Warn, nil, func(s *Subject) { s.Printer.MinWall = s.Plan.Wall + 0.1 }},
+		"short":                 {"engagement-outer", Note, func(s *ring.Spec) { s.Height = unit.MM(14) }, nil},
+		"hardly a turn":         {"engagement-outer", Warn, func(s *ring.Spec) { s.Height = unit.MM(9) }, nil},
+		"fine pitch":            {"pitch-inner", Warn, nil, func(s *Subject) { s.Printer.Layer = 0.4 }},
+		"overhang":              {"overhang-inner", Warn, nil, func(s *Subject) { s.Printer.Layer = 0.3 }},
+		"weak overhang":         {"overhang-inner", Note, nil, func(s *Subject) { s.Printer.MaxOverhangDeg = 45 }},
+		"tight":                 {"allowance-inner", Warn, func(s *ring.Spec) { s.InnerClearance = 0.05 }, nil},
+		"sloppy":                {"allowance-outer", Warn, func(s *ring.Spec) { s.OuterClearance = 1.2 }, nil},
+		"too large for the bed": {"bed", Warn, nil, func(s *Subject) { s.Printer.BedX = 50 }},
+		"nothing engraved":      {"label", Warn, func(s *ring.Spec) { s.Grip = ring.NoGrip }, nil},
+		"letters close up":      {"label", Warn, nil, func(s *Subject) { s.Printer.Nozzle = 0.8 }},
+		"elephant foot":         {"first-layer", Warn, nil, func(s *Subject) { s.Printer.FirstLayerSpread = 0.6 }},
+	} {
+		t.Run(name, func(t *testing.T) {
+			s := subject(t, c.spec)
+			if c.change != nil {
+				c.change(&s)
+			}
+			assert.Equal(t, c.level, levelOf(t, All(s), c.id))
+		})
+	}
+}
+
+func TestATaperIsComparedAnywhereAlongIt(t *testing.T) {
+	want := Wanted{Designation: "taper", MajorMM: 21, PitchDMM: 20, MinorMM: 19, LeadMM: 1.8, AngleDeg: 60, Taper: 1.0 / 16, Starts: 1, Hand: "right", TolMM: 0.1, AnyPlane: true}
+	got := caliper.Thread{MajorMM: 20.5, PitchDMM: 19.5, MinorMM: 18.5, LeadMM: 1.8, AngleDeg: 60, Taper: 1.0 / 16, Starts: 1, Hand: "right", ZMM: [2]float64{0, 10}}
+	assert.Equal(t, OK, against("x", "inner", want, &got, "")[0].Level)
+	want.AnyPlane = false
+	assert.Equal(t, Stop, against("x", "inner", want, &got, "")[0].Level)
+}
