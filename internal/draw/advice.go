@@ -60,7 +60,7 @@ func slicerHints(p ring.Plan) []string {
 	}
 	return append(hints,
 		"No supports inside the thread or on it: they would ruin it, and it prints without.",
-		"Size 100 %, no shrinkage or hole correction in the slicer: the file already holds the printer's own.",
+		"Size 100 %, with the slicer's own hole and shrinkage corrections off: the sizes are set in the file.",
 	)
 }
 

@@ -39,13 +39,13 @@ var reportTemplate = template.Must(template.New("report").Parse(reportPage))
 
 // page is what the template shows.
 type page struct {
-	Caution, Name, Layout, Height, TaperNote, Printer string
-	Read                                              []string
-	Threads                                           []threadView
-	Drawing                                           template.HTML
-	Checks                                            []checkView
-	Slicer, Trying, Files                             []string
-	Outcomes                                          []outcome
+	Caution, Name, Layout, Height, Scale, TaperNote, Printer string
+	Read                                                     []string
+	Threads                                                  []threadView
+	Drawing                                                  template.HTML
+	Checks                                                   []checkView
+	Slicer, Trying, Files                                    []string
+	Outcomes                                                 []outcome
 }
 
 type threadView struct {
@@ -66,14 +66,15 @@ type checkView struct{ Class, Level, Text string }
 // Report writes the page: one file that asks for nothing else, one sheet on A4 and Letter.
 func Report(w io.Writer, r ReportData) error {
 	var drawing bytes.Buffer
-	if err := Section(&drawing, r.Plan); err != nil {
+	drawn, err := view(&drawing, r.Plan)
+	if err != nil {
 		return fmt.Errorf("report: %w", err)
 	}
 	p := r.Plan
 	v := page{
 		Caution: check.Caution, Name: r.Name, Read: r.Read, Files: r.Files,
 		Layout: sentence(p.LayoutWhy), Height: "Height " + p.Height.String() + ": " + p.HeightWhy + ".",
-		Printer: printerWords(p),
+		Printer: printerWords(p), Scale: drawn.name,
 		Drawing: template.HTML(drawing.String()), // our own drawing; its words are escaped there
 		Slicer:  slicerHints(p), Trying: trying(p), Outcomes: outcomes(p),
 	}

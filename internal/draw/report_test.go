@@ -46,6 +46,7 @@ func TestReportTellsAll(t *testing.T) {
 		t.Run(sm.name, func(t *testing.T) {
 			p := sm.plan(t)
 			r := reportOn(t, p)
+			r.Checks = append(r.Checks, check.All(check.Subject{Plan: &p, Printer: p.Printer})...)
 			page := reportBytes(t, r)
 			keep(t, sm.name+".html", []byte(page))
 			assert.Equal(t, page, reportBytes(t, r), "the same data must give the same bytes")

@@ -43,10 +43,41 @@ func Section(w io.Writer, p ring.Plan) error {
 	if err != nil {
 		return err
 	}
-	return s.write(w, "Section of a test ring, "+p.Designations(), fmt.Sprintf("Scale %s. %s", s.scale.name, check.Caution))
+	return s.write(w, box{0, 0, sheetWidth, sheetHeight}, "Section of a test ring, "+p.Designations(), fmt.Sprintf("Scale %s. %s", s.scale.name, check.Caution))
 }
 
+// newSection draws the whole sheet.
 func newSection(p ring.Plan) (*section, error) {
+	s, err := newView(p)
+	if err != nil {
+		return nil, err
+	}
+	s.frame()
+	s.titleBlock()
+	return s, nil
+}
+
+// view writes the part with its dimensions and notes alone, without frame and title block, for a page that tells the rest.
+func view(w io.Writer, p ring.Plan) (scale, error) {
+	s, err := newView(p)
+	if err != nil {
+		return scale{}, err
+	}
+	crop := box{frameLeft, fieldBottom, frameRight, fieldTop}
+	for _, l := range s.labels {
+		crop.Y0, crop.Y1 = math.Min(crop.Y0, l.box.Y0), math.Max(crop.Y1, l.box.Y1)
+	}
+	for _, line := range s.strokes {
+		for _, q := range line {
+			crop.Y0, crop.Y1 = math.Min(crop.Y0, q.Y), math.Max(crop.Y1, q.Y)
+		}
+	}
+	crop.Y0, crop.Y1 = crop.Y0-1, crop.Y1+1
+	return s.scale, s.write(w, crop, "Section of a test ring, "+p.Designations(), "The ring cut along its axis.")
+}
+
+// newView lays out the part with its dimensions and notes.
+func newView(p ring.Plan) (*section, error) {
 	h := p.Shape.HeightMM
 	if !(h > 0) || p.Shape.Inner.To <= p.Shape.Inner.From || p.Shape.Outer.To <= p.Shape.Outer.From {
 		return nil, fmt.Errorf("section drawing: the plan has no shape (height %v mm); it must come from ring.New", h)
@@ -59,13 +90,11 @@ func newSection(p ring.Plan) (*section, error) {
 	s.cx = partLeft + heightDims + (partRight-5-partLeft-heightDims)/2 + (left-right)*k/2
 	spare := fieldBottom - fieldTop - above - below - h*k
 	s.bottom = fieldBottom - below - spare/2
-	s.frame()
 	s.beyond()
 	s.cut()
 	s.dimensions()
 	s.leftNotes()
 	s.rightNotes()
-	s.titleBlock()
 	return s, nil
 }
 

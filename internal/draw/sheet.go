@@ -154,14 +154,15 @@ func escaped(text string) string {
 	return b.String()
 }
 
-// write puts the sheet out as one SVG file.
-func (s *sheet) write(w io.Writer, title, description string) error {
-	_, err := fmt.Fprintf(w, `<svg xmlns="http://www.w3.org/2000/svg" width="297mm" height="210mm" viewBox="0 0 297 210" role="img" font-family=%q fill="#000">
+// write puts the part of the sheet inside crop out as one SVG file.
+func (s *sheet) write(w io.Writer, crop box, title, description string) error {
+	x, y, width, height := num(crop.X0), num(crop.Y0), num(crop.X1-crop.X0), num(crop.Y1-crop.Y0)
+	_, err := fmt.Fprintf(w, `<svg xmlns="http://www.w3.org/2000/svg" width="%smm" height="%smm" viewBox="%s %s %s %s" role="img" font-family=%q fill="#000">
 <title>%s</title>
 <desc>%s</desc>
-<rect width="297" height="210" fill="#fff"/>
+<rect x="%s" y="%s" width="%s" height="%s" fill="#fff"/>
 %s</svg>
-`, typefaces, escaped(title), escaped(description), s.body.Bytes())
+`, width, height, x, y, width, height, typefaces, escaped(title), escaped(description), x, y, width, height, s.body.Bytes())
 	return err
 }
 
