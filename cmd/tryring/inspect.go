@@ -6,6 +6,8 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
+	"strconv"
 	"strings"
 	"text/tabwriter"
 
@@ -157,7 +159,7 @@ func (f inspection) print(w io.Writer, path string, paint job.Paint) error {
 			continue
 		}
 		t := side.t
-		fmt.Fprintf(&b, "\n%s: %d start, %s hand, %.1f degrees between the flanks, %s to the inch\n", side.name, t.Starts, t.Hand, t.AngleDeg, unit.Short(told(unit.MMPerInch/t.PitchMM)))
+		fmt.Fprintf(&b, "\n%s: %s, %s hand, %.1f degrees between the flanks, %s to the inch\n", side.name, starts(t.Starts), t.Hand, t.AngleDeg, strconv.FormatFloat(math.Round(unit.MMPerInch/t.PitchMM*1000)/1000, 'f', -1, 64))
 		tab := tabwriter.NewWriter(&b, 0, 0, 2, ' ', 0)
 		for _, row := range []struct {
 			name string
@@ -175,4 +177,12 @@ func (f inspection) print(w io.Writer, path string, paint job.Paint) error {
 	job.WriteChecks(&b, f.Checks, paint)
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// starts says a number of starts.
+func starts(n int) string {
+	if n == 1 {
+		return "1 start"
+	}
+	return fmt.Sprintf("%d starts", n)
 }

@@ -18,8 +18,8 @@ const (
 	fewestLines = 2.0
 	// bearingShare is how much of the engagement wanted still gives a clear answer.
 	bearingShare = 0.75
-	// lineInAir is how much of a line's width may stick out over the layer below.
-	lineInAir = 0.95
+	// lineInAir is how much of a line's width may stick out over the layer below on a slope as short as a flank.
+	lineInAir = 1.0
 	// coverage95 widens a standard uncertainty to 95 % (GUM G.1.3).
 	coverage95 = 2.0
 )

@@ -103,6 +103,10 @@ func against(id, side string, want Wanted, got *caliper.Thread, why string) []Fi
 	if len(off) > 0 {
 		return []Finding{{id, Stop, fmt.Sprintf("The %s thread measures off %s: %s.", side, want.Designation, strings.Join(off, "; "))}}
 	}
+	if want.AnyPlane {
+		return []Finding{{id, OK, fmt.Sprintf("The %s thread is a %s within %.1f mm on the diameter, the room a printed thread is given: lead %.4f mm for %.4f mm, %.1f degrees for %.1f.",
+			side, want.Designation, want.TolMM, got.LeadMM, want.LeadMM, got.AngleDeg, want.AngleDeg)}}
+	}
 	return []Finding{{id, OK, fmt.Sprintf("The %s thread in the file measures as modelled: pitch diameter %.3f mm for %.3f mm, lead %.4f mm for %.4f mm.",
 		side, got.PitchDMM, want.PitchDMM, got.LeadMM, want.LeadMM)}}
 }
