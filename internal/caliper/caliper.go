@@ -120,17 +120,17 @@ func measureAbout(m *mesh.Mesh, f frame, opt Options) Report {
 		secs, inside := cut(pts, m.Faces)
 		var rep Report
 		var inner, outer fitted
-		var both sync.WaitGroup
-		both.Go(func() { rep.Inner, inner, rep.InnerWhy = measureSide(secs, false, opt.InnerRefZMM) })
-		both.Go(func() { rep.Outer, outer, rep.OuterWhy = measureSide(secs, true, opt.OuterRefZMM) })
-		both.Wait()
+		var all sync.WaitGroup
+		all.Go(func() { rep.Inner, inner, rep.InnerWhy = measureSide(secs, false, opt.InnerRefZMM) })
+		all.Go(func() { rep.Outer, outer, rep.OuterWhy = measureSide(secs, true, opt.OuterRefZMM) })
+		rep.WallMM, rep.WallZMM = wall(pts, m.Faces, secs, inside)
+		all.Wait()
 		better, off := f.refined(inner, outer)
 		if off > axisShare && round < maxRounds {
 			f = better
 			continue
 		}
 		rep.Axis = f.axis()
-		rep.WallMM, rep.WallZMM = wall(pts, m.Faces, secs, inside)
 		return rep
 	}
 }

@@ -6,6 +6,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"sync"
 
 	"tryring/internal/mesh"
 )
@@ -135,6 +136,17 @@ func cut(pts []place3, faces [][3]uint32) (secs []section, inside bool) {
 			secs[i].in, secs[i].out = secs[i].out, secs[i].in
 		}
 	}
+	// Only what is seen from either side is kept.
+	var both sync.WaitGroup
+	both.Go(func() {
+		for i := range secs {
+			secs[i].out = outermost(secs[i].out, 1)
+		}
+	})
+	for i := range secs {
+		secs[i].in = outermost(secs[i].in, -1)
+	}
+	both.Wait()
 	return secs, inside
 }
 

@@ -17,19 +17,14 @@ type line struct {
 	pieces          []piece
 }
 
-// linesOf returns the lines of the outer or inner side, with radii as means over the angle; it keeps in the sections
-// only what is seen from that side.
+// linesOf returns the lines of the outer or inner side, with radii as means over the angle.
 func linesOf(secs []section, outer bool) []line {
 	out := make([]line, 0, len(secs))
 	for i := range secs {
 		s := &secs[i]
-		l := line{theta: s.theta, cos: s.cos, sin: s.sin}
+		l := line{theta: s.theta, cos: s.cos, sin: s.sin, pieces: s.in}
 		if outer {
-			s.out = outermost(s.out, 1)
 			l.pieces = s.out
-		} else {
-			s.in = outermost(s.in, -1)
-			l.pieces = s.in
 		}
 		l.spots = make([]spot, 0, len(l.pieces)+1)
 		for _, p := range l.pieces {

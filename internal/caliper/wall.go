@@ -65,8 +65,10 @@ func (s *section) nearest(within float64, budget *int) nearPair {
 	limit := within
 	first := 0
 	tall := 0.0
+	leastOut := math.Inf(1)
 	for _, o := range s.out {
 		tall = max(tall, o.z1-o.z0)
+		leastOut = min(leastOut, o.r0, o.r1)
 	}
 	tallIn := 0.0
 	for _, p := range s.in {
@@ -78,6 +80,9 @@ func (s *section) nearest(within float64, budget *int) nearPair {
 			first++
 		}
 		far := max(p.r0, p.r1)
+		if leastOut-far >= limit {
+			continue
+		}
 		for j := first; j < len(s.out); j++ {
 			o := s.out[j]
 			if o.z0-tall > p.z1+limit {
