@@ -9,6 +9,7 @@ import (
 	"html/template"
 	"io"
 	"math"
+	"slices"
 	"strings"
 
 	"tryring/internal/caliper"
@@ -39,13 +40,13 @@ var reportTemplate = template.Must(template.New("report").Parse(reportPage))
 
 // page is what the template shows.
 type page struct {
-	Caution, Name, Layout, Height, Scale, TaperNote, Printer string
-	Read                                                     []string
-	Threads                                                  []threadView
-	Drawing                                                  template.HTML
-	Checks                                                   []checkView
-	Slicer, Trying, Files                                    []string
-	Outcomes                                                 []outcome
+	Caution, Name, Layout, Height, Scale, TaperNote, Printer, CheckSum string
+	Read                                                               []string
+	Threads                                                            []threadView
+	Drawing                                                            template.HTML
+	Checks                                                             []checkView
+	Slicer, Trying, Files                                              []string
+	Outcomes                                                           []outcome
 }
 
 type threadView struct {
@@ -93,13 +94,22 @@ func Report(w io.Writer, r ReportData) error {
 		viewThread("Inside the ring", "The part that stands out screws into it", p.Inner, +1, inner, innerWhy),
 		viewThread("Outside the ring", "It screws into the part that has the hole", p.Outer, -1, outer, outerWhy),
 	}
+	count := map[check.Level]int{}
 	for _, f := range r.Checks {
 		if f.Text == check.Caution {
 			continue // it stands at the head and the foot
 		}
+		count[f.Level]++
 		v.Checks = append(v.Checks, checkView{string(f.Level), levelWord(f.Level), f.Text})
 	}
+	v.CheckSum = fmt.Sprintf("%d OK, %d to note, %d to be warned of, %d that stop.", count[check.OK], count[check.Note], count[check.Warn], count[check.Stop])
+	slices.SortStableFunc(v.Checks, func(a, b checkView) int { return severity(b.Class) - severity(a.Class) })
 	return reportTemplate.Execute(w, v)
+}
+
+// severity orders levels, the mildest first.
+func severity(level string) int {
+	return slices.Index([]string{string(check.OK), string(check.Note), string(check.Warn), string(check.Stop)}, level)
 }
 
 func levelWord(l check.Level) string {

@@ -68,7 +68,7 @@ func TestReportTellsAll(t *testing.T) {
 				}
 			}
 			for _, want := range []string{
-				"OK</span>", "Warning</span>", "STOP</span>", "bench &lt;1&gt; &amp; &#34;two&#34;", "&lt;this&gt;",
+				"to be warned of, 1 that stop", "OK</span>", "Warning</span>", "STOP</span>", "bench &lt;1&gt; &amp; &#34;two&#34;", "&lt;this&gt;",
 				"Never force it with a tool", "turn it backward until you feel it drop", "No supports inside the thread", "bench.3mf", "<svg ", "15.81 mm",
 			} {
 				assert.Contains(t, page, want)
@@ -79,6 +79,14 @@ func TestReportTellsAll(t *testing.T) {
 
 // asksOutside finds whatever makes a browser fetch or run something.
 var asksOutside = regexp.MustCompile(`(?i)<(script|link|img|iframe|object|embed|audio|video|form|base|use|image|a)[\s>]|\son[a-z]+=|(src|href|srcset|action)\s*=|url\(|@import|javascript:`)
+
+func TestChecksWorstFirst(t *testing.T) {
+	p := samples[3].plan(t)
+	page := reportBytes(t, reportOn(t, p))
+	assert.Contains(t, page, "1 OK, 0 to note, 1 to be warned of, 1 that stop.")
+	assert.Less(t, strings.Index(page, "STOP</span>"), strings.Index(page, "Warning</span>"))
+	assert.Less(t, strings.Index(page, "Warning</span>"), strings.Index(page, "OK</span>"))
+}
 
 func TestReportAsksForNothing(t *testing.T) {
 	for _, sm := range samples {
