@@ -56,6 +56,7 @@ tryring makes a ring with the one thread inside and the other outside, to print 
 		newIdentify(opt),
 		newPrinters(opt),
 		newRing(opt),
+		newShortlist(opt),
 		newThreads(opt),
 		newVersion(opt),
 	)

@@ -1,0 +1,219 @@
+package main
+
+// This file holds `tryring shortlist`.
+
+import (
+	"fmt"
+	"io"
+	"os"
+	"strings"
+	"text/tabwriter"
+
+	"github.com/spf13/cobra"
+
+	"tryring/internal/fit"
+	"tryring/internal/parts"
+	"tryring/internal/thread"
+	"tryring/internal/unit"
+)
+
+// rankedInfo is one part as scripts read it.
+type rankedInfo struct {
+	Part    string      `json:"part"`
+	Line    int         `json:"line"`
+	Inner   sideInfo    `json:"inner"`
+	Outer   sideInfo    `json:"outer"`
+	Chance  float64     `json:"chance"`
+	Verdict fit.Verdict `json:"verdict"`
+	// Ask is "" when nothing need be asked.
+	Ask string `json:"ask"`
+	// SameAs are the parts that the list does not tell from this one.
+	SameAs []string `json:"same_as"`
+}
+
+// sideInfo is how one thread of a part goes with its mate.
+type sideInfo struct {
+	fitInfo
+	// Thread is what the part's thread most likely is, TakenFor all that it could be.
+	Thread   string  `json:"thread"`
+	Weight   float64 `json:"weight"`
+	TakenFor string  `json:"taken_for"`
+}
+
+// shortlistInfo is the whole answer.
+type shortlistInfo struct {
+	Parts   []rankedInfo       `json:"parts"`
+	Skipped []parts.Fault      `json:"skipped"`
+	Notes   []string           `json:"notes"`
+	Habit   map[string]float64 `json:"habit"`
+}
+
+type shortlistFlags struct {
+	inner, outer, columns, unit string
+	top                         int
+}
+
+func newShortlist(opt *shared) *cobra.Command {
+	var f shortlistFlags
+	cmd := &cobra.Command{
+		Use:   "shortlist PARTS.csv --inner THREAD --outer THREAD",
+		Short: "Rank the adapters of a parts list by the chance that they join two threads, and say what to ask the shop",
+		Long: `Rank the parts of a list by the chance that they join two threads. --inner is the thread that goes into the part (the
+part's inner thread takes it), --outer the thread of the fitting that the part goes into, as for tryring ring.
+
+PARTS.csv has a header in plain words: part, inner thread, inner tpi, outer thread, outer tpi; also size, bore, outside
+diameter, pitch, with (mm) or (in). Cells may hold whole threads (1 5/8-16), fractions, decimals, inch marks and comma
+decimals (then with semicolons between the cells). Bare sizes up to 6 are inches, above that millimetres, unless the header
+or --unit says otherwise. Numbers on a page are rounded or cut off: 1.6 may be 1.600, 1.625 or 1.6875; the other numbers of
+the list tell which habit it has. Rows that cannot be read are reported by line and left out.`,
+		Example: `  tryring shortlist testdata/adapters.csv --inner "1 5/8-16 UN" --outer "1 7/8-14 UNS"
+  tryring shortlist list.csv --columns "part,inner thread,outer thread,-" --inner "G 1 1/4" --outer "G 1 1/2" --json`,
+		Args: cobra.ExactArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			tables, err := opt.tables()
+			if err != nil {
+				return err
+			}
+			mates, list, err := f.read(tables, args[0])
+			if err != nil {
+				return badInput(err)
+			}
+			for _, skipped := range list.Skipped {
+				fmt.Fprintf(cmd.ErrOrStderr(), "tryring: %s: %s; left out\n", args[0], skipped)
+			}
+			for _, note := range list.Notes {
+				fmt.Fprintf(cmd.ErrOrStderr(), "tryring: %s: %s\n", args[0], note)
+			}
+			ranked, err := list.Shortlist(mates[0], mates[1])
+			if err != nil {
+				return badInput(err)
+			}
+			if opt.json {
+				err = printJSON(cmd.OutOrStdout(), tellShortlist(list, ranked, mates))
+			} else {
+				err = printShortlist(cmd.OutOrStdout(), list, ranked, mates, f.top)
+			}
+			if err != nil {
+				return err
+			}
+			if ranked[0].Chance < parts.OpenFrom {
+				return answerNo("no part of %s joins %s and %s", args[0], mates[0].Designation, mates[1].Designation)
+			}
+			return nil
+		},
+	}
+	flags := cmd.Flags()
+	flags.StringVar(&f.inner, "inner", "", "`THREAD` that goes into the part")
+	flags.StringVar(&f.outer, "outer", "", "`THREAD` that the part goes into")
+	flags.StringVar(&f.columns, "columns", "", "`NAMES` of the columns in order, with commas between them, for a file without a header; - for one not used")
+	flags.StringVar(&f.unit, "unit", "", "`UNIT` of bare sizes, mm or in (default: by the header, or else by the size)")
+	flags.IntVar(&f.top, "top", 20, "how many parts the text shows; 0 for all")
+	return cmd
+}
+
+// read reads both threads and the list; its errors name the flag or the file.
+func (f shortlistFlags) read(tables *thread.Tables, path string) (mates [2]thread.Thread, list *parts.List, err error) {
+	for k, side := range []struct{ flag, text string }{{"--inner", f.inner}, {"--outer", f.outer}} {
+		if side.text == "" {
+			return mates, nil, fmt.Errorf(`%s is missing; write a thread like "1 5/8-16 UN" or "G 1 1/2"`, side.flag)
+		}
+		if mates[k], err = tables.Parse(side.text); err != nil {
+			return mates, nil, fmt.Errorf("%s: %w", side.flag, err)
+		}
+	}
+	o := parts.Options{Tables: tables}
+	switch strings.ToLower(f.unit) {
+	case "":
+	case "mm":
+		o.Unit = unit.Millimetre
+	case "in", "inch", "inches":
+		o.Unit = unit.Inch
+	default:
+		return mates, nil, fmt.Errorf("--unit %q is not mm or in", f.unit)
+	}
+	if f.columns != "" {
+		o.Columns = strings.Split(f.columns, ",")
+	}
+	file, err := os.Open(path)
+	if err != nil {
+		return mates, nil, fmt.Errorf("parts list: %w", err)
+	}
+	defer file.Close()
+	text, err := io.ReadAll(io.LimitReader(file, parts.MaxBytes+1))
+	if err != nil {
+		return mates, nil, fmt.Errorf("parts list: %w", err)
+	}
+	if list, err = parts.Read(string(text), o); err != nil {
+		return mates, nil, fmt.Errorf("%s: %w", path, err)
+	}
+	return mates, list, nil
+}
+
+func tellShortlist(list *parts.List, ranked []parts.Ranked, mates [2]thread.Thread) shortlistInfo {
+	info := shortlistInfo{
+		Parts: make([]rankedInfo, len(ranked)), Skipped: list.Skipped, Notes: list.Notes, Habit: map[string]float64{},
+	}
+	if info.Skipped == nil {
+		info.Skipped = []parts.Fault{}
+	}
+	if info.Notes == nil {
+		info.Notes = []string{}
+	}
+	for h, chance := range list.Habit {
+		info.Habit[parts.Habit(h).String()] = chance
+	}
+	for k, r := range ranked {
+		info.Parts[k] = rankedInfo{
+			Part: r.Name, Line: r.Line, Chance: r.Chance, Verdict: r.Verdict, Ask: r.Ask, SameAs: r.Alike,
+			Inner: tellSide(mates[0].Designation, r.Inner.Thread, r.Inner),
+			Outer: tellSide(r.Outer.Thread, mates[1].Designation, r.Outer),
+		}
+		if r.Alike == nil {
+			info.Parts[k].SameAs = []string{}
+		}
+	}
+	return info
+}
+
+func tellSide(external, internal string, s parts.Side) sideInfo {
+	return sideInfo{
+		fitInfo: tellFit(thread.Thread{Designation: external}, thread.Thread{Designation: internal}, s.Result),
+		Thread:  s.Thread, Weight: s.Weight, TakenFor: s.Taken,
+	}
+}
+
+func printShortlist(w io.Writer, list *parts.List, ranked []parts.Ranked, mates [2]thread.Thread, top int) error {
+	var b strings.Builder
+	fmt.Fprintf(&b, "Parts that could take %s inside and go into %s:\n\n", mates[0].Designation, mates[1].Designation)
+	tab := tabwriter.NewWriter(&b, 0, 0, 2, ' ', 0)
+	fmt.Fprintln(tab, "chance\tpart\tinner thread\touter thread")
+	shown := ranked
+	if top > 0 && len(shown) > top {
+		shown = shown[:top]
+	}
+	for _, r := range shown {
+		fmt.Fprintf(tab, "%3.0f %%\t%s\t%s, %s\t%s, %s\n", 100*r.Chance, r.Name, r.Inner.Thread, r.Inner.Verdict, r.Outer.Thread, r.Outer.Verdict)
+	}
+	if err := tab.Flush(); err != nil {
+		return err
+	}
+	if rest := len(ranked) - len(shown); rest > 0 {
+		fmt.Fprintf(&b, "and %d more below %.0f %% (--top 0 shows all)\n", rest, 100*ranked[len(shown)].Chance)
+	}
+	for _, r := range shown {
+		if r.Chance < parts.OpenFrom && len(shown) > 3 {
+			continue
+		}
+		fmt.Fprintf(&b, "\n%s\n  inner: taken for %s\n         %s\n  outer: taken for %s\n         %s\n", r.Name, r.Inner.Taken, r.Inner.Why, r.Outer.Taken, r.Outer.Why)
+		if r.Ask != "" {
+			fmt.Fprintf(&b, "  %s\n", r.Ask)
+		}
+		if len(r.Alike) > 0 {
+			fmt.Fprintf(&b, "  the list does not tell it from %s\n", strings.Join(r.Alike, ", "))
+		}
+	}
+	fmt.Fprintf(&b, "\nThe list's numbers: rounded %.0f %%, cut off %.0f %%, exact %.0f %%.\n",
+		100*list.Habit[parts.Rounds], 100*list.Habit[parts.CutsOff], 100*list.Habit[parts.Exact])
+	_, err := io.WriteString(w, b.String())
+	return err
+}

@@ -1,0 +1,66 @@
+package fit
+
+// This file finds between which crest diameters a thread still goes with its mate.
+
+import (
+	"fmt"
+
+	"tryring/internal/thread"
+	"tryring/internal/unit"
+)
+
+// Usable is the range of what a caliper reads over the crests, within which two threads turn together and hold.
+type Usable struct {
+	// External is the outside diameter of the external thread with the internal one as it is, Internal the bore of the
+	// internal thread with the external one as it is; least and most.
+	External, Internal [2]unit.Length
+}
+
+// UsableRange returns the ranges for two threads that are usable in the middle of their limits, all diameters of the thread
+// moving with its crest; ok is false when they are not usable there, or have tapers, whose diameters change along them.
+func UsableRange(external, internal thread.Thread, tables *thread.Tables) (u Usable, ok bool, err error) {
+	if unlike(external, internal) != "" || external.Taper > 0 || internal.Taper > 0 {
+		return u, false, nil
+	}
+	e, err := newSized(tables, external, true, Side{})
+	if err != nil {
+		return u, false, fmt.Errorf("external thread: %w", err)
+	}
+	i, err := newSized(tables, internal, false, Side{})
+	if err != nil {
+		return u, false, fmt.Errorf("internal thread: %w", err)
+	}
+	ep, err := e.place(MidLimits)
+	if err != nil {
+		return u, false, fmt.Errorf("external thread: %w", err)
+	}
+	ip, err := i.place(MidLimits)
+	if err != nil {
+		return u, false, fmt.Errorf("internal thread: %w", err)
+	}
+	j := newJoint(tables, e, i, 0)
+	usable := func(wider float64) bool {
+		v, _ := j.verdict(pair{e: ep.form, i: ip.form, clearance: ip.pitch - ep.pitch, wider: wider})
+		return v.Usable()
+	}
+	if !usable(0) {
+		return u, false, nil
+	}
+	// Within a pitch either way no pair stays usable: it has long overlapped or lost its flanks.
+	edge := func(outside float64) float64 {
+		inside := 0.0
+		for range halvings {
+			if middle := (inside + outside) / 2; usable(middle) {
+				inside = middle
+			} else {
+				outside = middle
+			}
+		}
+		return inside
+	}
+	tight, slack := unit.MM(2*edge(-j.pitchI)), unit.MM(2*edge(j.pitchI))
+	major, bore := unit.MM(2*ep.major), unit.MM(2*ip.minor)
+	u.External = [2]unit.Length{major - slack, major - tight}
+	u.Internal = [2]unit.Length{bore + tight, bore + slack}
+	return u, true, nil
+}

@@ -1,0 +1,148 @@
+package parts
+
+// This file says what the columns of a list hold, from a header in plain words.
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"tryring/internal/unit"
+)
+
+// kind is what a column holds.
+type kind int
+
+const (
+	unused kind = iota
+	partName
+	// threadText is a thread as people write it, or its size alone.
+	threadText
+	// sizeNumber is the size by which a thread goes.
+	sizeNumber
+	// outsideNumber and boreNumber are diameters over the crests.
+	outsideNumber
+	boreNumber
+	perInch
+	pitchLength
+)
+
+// The sides of a part.
+const (
+	inner = iota
+	outer
+	bothSides
+)
+
+// column is what one column holds.
+type column struct {
+	kind kind
+	side int
+	// unit is the unit that the header names, 0 for none.
+	unit unit.Length
+	name string
+}
+
+// words are the words of a header, in lower case.
+func words(name string) []string {
+	return strings.FieldsFunc(strings.ToLower(unit.Plain(name)), func(r rune) bool {
+		return !(r >= 'a' && r <= 'z' || r >= '0' && r <= '9' || r > 127)
+	})
+}
+
+func any1(have []string, wanted ...string) bool {
+	return slices.ContainsFunc(have, func(w string) bool { return slices.Contains(wanted, w) })
+}
+
+// readColumn understands one header cell.
+func readColumn(name string) column {
+	w := words(name)
+	c := column{name: strings.TrimSpace(name), side: bothSides}
+	switch {
+	case any1(w, "inner", "inside", "internal", "female", "bore", "id", "socket"):
+		c.side = inner
+	case any1(w, "outer", "outside", "external", "male", "od", "spigot"):
+		c.side = outer
+	}
+	joined := strings.Join(w, " ")
+	switch {
+	case any1(w, "price", "cost", "note", "notes", "remark", "remarks", "colour", "color", "material", "stock", "-", "page"):
+		c.kind = unused
+	case any1(w, "tpi") || strings.Contains(joined, "per inch") || strings.Contains(joined, "threads in one inch"):
+		c.kind = perInch
+		return c
+	case any1(w, "pitch"):
+		c.kind = pitchLength
+	case any1(w, "bore"), c.side == inner && any1(w, "id", "diameter", "dia"):
+		c.kind = boreNumber
+	case c.side == outer && any1(w, "od", "diameter", "dia"):
+		c.kind = outsideNumber
+	case c.side != bothSides && any1(w, "size"):
+		c.kind = sizeNumber
+	case c.side != bothSides && (any1(w, "thread", "threads") || len(w) == 1):
+		c.kind = threadText
+	case any1(w, "part", "parts", "name", "number", "no", "item", "article", "product", "adapter"):
+		c.kind = partName
+	}
+	switch {
+	case any1(w, "mm", "millimetre", "millimetres", "millimeter", "millimeters"):
+		c.unit = unit.Millimetre
+	case any1(w, "in", "inch", "inches"):
+		c.unit = unit.Inch
+	}
+	return c
+}
+
+// layout is the meaning of all columns.
+type layout []column
+
+const wantedColumns = `name the columns in plain words, like "part, inner thread, inner tpi, outer thread, outer tpi", or with --columns`
+
+// readLayout understands a header row; a list without any thread column is refused.
+func readLayout(cells []string) (layout, error) {
+	var l layout
+	seen := map[[2]int]string{}
+	known := false
+	for _, cell := range cells {
+		c := readColumn(cell)
+		if c.kind != unused {
+			key := [2]int{int(c.kind), c.side}
+			if first, taken := seen[key]; taken {
+				if c.kind != partName {
+					return nil, fmt.Errorf("columns %q and %q seem to hold the same; rename one of them", first, c.name)
+				}
+				c.kind = unused // "part" and "name": the first names it
+			}
+			seen[key] = c.name
+		}
+		switch c.kind {
+		case threadText, sizeNumber, outsideNumber, boreNumber:
+			known = true
+		}
+		l = append(l, c)
+	}
+	if !known {
+		return nil, fmt.Errorf("none of the columns %q holds a thread; %s", cells, wantedColumns)
+	}
+	return l, nil
+}
+
+// isHeader reports whether a row looks like column names: it names a thread column and has no digit.
+func isHeader(cells []string) bool {
+	if strings.ContainsAny(strings.Join(cells, ""), "0123456789") {
+		return false
+	}
+	_, err := readLayout(cells)
+	return err == nil
+}
+
+// unusedNames lists the columns that are not used.
+func (l layout) unusedNames() []string {
+	var out []string
+	for _, c := range l {
+		if c.kind == unused && c.name != "" && c.name != "-" {
+			out = append(out, c.name)
+		}
+	}
+	return out
+}

@@ -1,0 +1,204 @@
+package parts
+
+// This file turns what is printed of one thread of a part into the threads it could be, with their weights.
+
+import (
+	"fmt"
+	"math"
+	"regexp"
+	"slices"
+	"strings"
+
+	"tryring/internal/thread"
+	"tryring/internal/unit"
+)
+
+// spec is what a row prints of one thread.
+type spec struct {
+	// text tells specs apart: equal texts are equal specs.
+	text string
+	// named is the thread when it is named in full.
+	named *thread.Thread
+	// size is nil when missing; kind says what number it is.
+	size *number
+	kind kind
+	// perInch is nil when missing.
+	perInch *number
+}
+
+func (s spec) empty() bool { return s.named == nil && s.size == nil && s.perInch == nil }
+
+// candidate is a thread that a spec could be, with its weight under each habit; they sum to 1 for each habit.
+type candidate struct {
+	thread.Thread
+	weight [habits]float64
+}
+
+// guess is all that a spec could be.
+type guess struct {
+	candidates []candidate
+	// evidence is the chance of what is printed under each habit, up to a common factor.
+	evidence [habits]float64
+}
+
+// sizeAndCount matches "1 5/8-16", "1.6 x 16 tpi", "44.4mm x 12tpi".
+var sizeAndCount = regexp.MustCompile(`(?i)^(\d+[ -]\d+/\d+|\d+/\d+|\d*[.,]?\d+)\s*(mm|inch(?:es)?|in\.?|")?\s*[-x]\s*(\d+[ -]\d+/\d+|\d+[.,]\d+|\d+)\s*(?:tpi)?$`)
+
+// readThreadText reads a cell that holds a thread in full, or its size with or without threads per inch.
+func readThreadText(tables *thread.Tables, text string, in unit.Length) (spec, error) {
+	text = unit.Plain(text)
+	s := spec{kind: sizeNumber}
+	if n, err := readSize(text, in); err == nil {
+		s.size = &n
+		return s, nil
+	}
+	if m := sizeAndCount.FindStringSubmatch(text); m != nil {
+		n, err := readSize(m[1]+m[2], in)
+		if err != nil {
+			return s, err
+		}
+		count, err := readPerInch(m[3])
+		if err != nil {
+			return s, err
+		}
+		s.size, s.perInch = &n, &count
+		return s, nil
+	}
+	t, err := tables.Parse(text)
+	if err != nil {
+		return s, err
+	}
+	s.named = &t
+	return s, nil
+}
+
+// guesser knows the threads that one side of a part can have.
+type guesser struct {
+	tables  *thread.Tables
+	library []known
+	side    int
+}
+
+// guess lists what s could be; empty when nothing known has these numbers.
+func (g guesser) guess(s spec) guess {
+	if s.named != nil {
+		return guess{candidates: []candidate{{*s.named, [habits]float64{1, 1, 1}}}, evidence: [habits]float64{1, 1, 1}}
+	}
+	if s.size == nil {
+		return guess{}
+	}
+	var out guess
+	consider := func(k known) {
+		c := candidate{Thread: k.Thread}
+		some := false
+		for h := range habits {
+			if s.perInch != nil && !s.perInch.holds(k.perInch, h) {
+				continue
+			}
+			c.weight[h] = k.prior * k.likelihood(*s.size, s.kind, h)
+			out.evidence[h] += c.weight[h]
+			some = some || c.weight[h] > 0
+		}
+		if some {
+			out.candidates = append(out.candidates, c)
+		}
+	}
+	seen := map[string]bool{}
+	for _, k := range g.library {
+		if k.Series == "M" && s.size.unit == unit.Inch {
+			k.prior *= foreignFactor
+		}
+		consider(k)
+		seen[k.Designation] = true
+	}
+	for _, k := range g.specials(s) {
+		if !seen[k.Designation] {
+			seen[k.Designation] = true
+			consider(k)
+		}
+	}
+	out.normalise()
+	return out
+}
+
+// normalise makes the weights of each habit sum to 1 and puts the likeliest first. A habit under which nothing fits takes
+// the weights of the one that fits best, and keeps its evidence.
+func (g *guess) normalise() {
+	best := Rounds
+	for h := range habits {
+		if g.evidence[h] > g.evidence[best] {
+			best = h
+		}
+	}
+	for k := range g.candidates {
+		c := &g.candidates[k]
+		raw := c.weight
+		for h := range habits {
+			from := h
+			if !(g.evidence[h] > 0) {
+				from = best
+			}
+			c.weight[h] = raw[from] / g.evidence[from]
+		}
+	}
+	slices.SortStableFunc(g.candidates, func(a, b candidate) int {
+		wa, wb := a.mean(habitPrior), b.mean(habitPrior)
+		switch {
+		case wa > wb:
+			return -1
+		case wa < wb:
+			return 1
+		}
+		return strings.Compare(a.Designation, b.Designation)
+	})
+}
+
+// mean is the weight of c over the habits.
+func (c candidate) mean(p [habits]float64) float64 {
+	sum := 0.0
+	for h := range habits {
+		sum += p[h] * c.weight[h]
+	}
+	return sum
+}
+
+// specials lists combinations outside the tables that s could be: standard fractions with the printed threads per inch, and
+// the very numbers that are printed.
+func (g guesser) specials(s spec) []known {
+	if s.perInch == nil {
+		return nil
+	}
+	counts := []float64{s.perInch.value}
+	if half := 11.5; s.perInch.step > 0 && (s.perInch.holds(half, Rounds) || s.perInch.holds(half, CutsOff)) {
+		counts = append(counts, half) // the one broken count of the inch tables
+	}
+	var out []known
+	add := func(text string, prior float64) {
+		if t, err := g.tables.Parse(text); err == nil {
+			k := describe(g.tables, t, g.side)
+			k.prior = prior
+			out = append(out, k)
+		}
+	}
+	low, high := s.size.span()
+	for _, count := range counts {
+		for n := math.Ceil(low / unit.MMPerInch * 16); n <= high/unit.MMPerInch*16 && n < 16*largestBareInches; n++ {
+			prior := sixteenPrior
+			if math.Mod(n, 2) == 0 {
+				prior = eighthPrior
+			}
+			size, _ := unit.Inches(n / 16).Fraction()
+			add(strings.TrimSuffix(size, " in")+"-"+unit.Short(count)+" UNS", prior)
+		}
+	}
+	prior := printedPrior
+	if s.size.step > 0 && s.size.step <= s.size.unit.MM()/999 {
+		prior = decimalPrior
+	}
+	size := unit.Short(s.size.value/s.size.unit.MM()) + "mm"
+	if s.size.unit == unit.Inch {
+		size = unit.Short(s.size.value/unit.MMPerInch) + "in"
+	}
+	add(fmt.Sprintf("%s x %stpi", size, unit.Short(s.perInch.value)), prior)
+	return out
+}

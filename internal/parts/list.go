@@ -1,0 +1,147 @@
+package parts
+
+// This file reads a whole list: rows to parts, and all numbers together to the habit of the list.
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strings"
+
+	"tryring/internal/thread"
+	"tryring/internal/unit"
+)
+
+// ErrNoPart is wrapped by the error for a list without a usable row.
+var ErrNoPart = errors.New("no usable row")
+
+// Options say how a list is to be read. The zero value reads the header and takes units as they come.
+type Options struct {
+	// Columns names the columns in order, for a file without a header; "-" for one that is not used.
+	Columns []string
+	// Unit is taken for sizes without a unit where the header names none; 0 takes bare numbers up to 6 for inches and above
+	// for millimetres.
+	Unit unit.Length
+	// Tables are the thread tables; nil for the built-in ones.
+	Tables *thread.Tables
+}
+
+// Part is one row of a list.
+type Part struct {
+	Name string
+	Line int
+	// spec are what is printed of the inner and the outer thread, text is both for telling parts apart.
+	spec [2]spec
+}
+
+// List is a parts list.
+type List struct {
+	Parts []Part
+	// Skipped are the rows that could not be used.
+	Skipped []Fault
+	// Notes say what else a reader should know: columns that were not used.
+	Notes []string
+	// Habit is the chance of each habit; they sum to 1.
+	Habit [habits]float64
+
+	tables *thread.Tables
+	// guesses are what each spec could be, by side and text; rest what a missing thread could be.
+	guesses [2]map[string]guess
+}
+
+// Read reads the text of a list. Rows that cannot be used are in Skipped; a list without any usable row is an error that
+// wraps ErrNoPart.
+func Read(text string, opt Options) (*List, error) {
+	l := &List{tables: opt.Tables}
+	if l.tables == nil {
+		l.tables = thread.NewTables()
+	}
+	if len(text) > MaxBytes {
+		return nil, fmt.Errorf("the list has %d bytes; at most %d are read", len(text), MaxBytes)
+	}
+	rows, faults := cut(text)
+	l.Skipped = faults
+	columns := opt.Columns
+	if len(columns) == 0 {
+		if len(rows) == 0 {
+			return nil, l.none()
+		}
+		columns, rows = rows[0].cells, rows[1:]
+	} else if len(rows) > 0 && isHeader(rows[0].cells) {
+		rows = rows[1:]
+	}
+	plan, err := readLayout(columns)
+	if err != nil {
+		return nil, err
+	}
+	if names := plan.unusedNames(); len(names) > 0 {
+		l.Notes = append(l.Notes, fmt.Sprintf("columns not used: %s", strings.Join(names, ", ")))
+	}
+	r := newReader(l, plan, opt.Unit)
+	for _, row := range rows {
+		p, err := r.part(row)
+		if err != nil {
+			l.Skipped = append(l.Skipped, Fault{row.line, err.Error()})
+			continue
+		}
+		l.Parts = append(l.Parts, p)
+	}
+	sortFaults(l.Skipped)
+	if len(l.Parts) == 0 {
+		return nil, l.none()
+	}
+	l.learnHabit()
+	r.fillMissing()
+	return l, nil
+}
+
+// none is the error for a list without a usable row.
+func (l *List) none() error {
+	const shown = 5
+	lines := []string{}
+	for k, f := range l.Skipped {
+		if k == shown {
+			lines = append(lines, fmt.Sprintf("and %d more", len(l.Skipped)-shown))
+			break
+		}
+		lines = append(lines, f.String())
+	}
+	if len(lines) == 0 {
+		lines = []string{"it holds no rows; " + wantedColumns}
+	}
+	return fmt.Errorf("%w: %s", ErrNoPart, strings.Join(lines, "; "))
+}
+
+// learnHabit weighs the habits by all distinct numbers of the list: repeats of one number are no new evidence.
+func (l *List) learnHabit() {
+	var logs [habits]float64
+	for h := range habits {
+		logs[h] = math.Log(habitPrior[h])
+	}
+	seen := map[string]bool{}
+	for _, p := range l.Parts {
+		for side, s := range p.spec {
+			key := fmt.Sprint(side) + s.text
+			if s.size == nil || seen[key] {
+				continue
+			}
+			seen[key] = true
+			e := l.guesses[side][s.text].evidence
+			for h := range habits {
+				logs[h] += math.Log(math.Max(e[h], leastEvidence))
+			}
+		}
+	}
+	highest := math.Max(logs[0], math.Max(logs[1], logs[2]))
+	sum := 0.0
+	for h := range habits {
+		l.Habit[h] = math.Exp(logs[h] - highest)
+		sum += l.Habit[h]
+	}
+	for h := range habits {
+		l.Habit[h] /= sum
+	}
+}
+
+// leastEvidence keeps one odd number, which no habit explains, from ruling a habit out.
+const leastEvidence = 1e-3

@@ -1,0 +1,111 @@
+package parts
+
+// This file lists the numbers by which the trade calls each thread, and how common the thread is.
+
+import (
+	"strings"
+
+	"tryring/internal/thread"
+	"tryring/internal/unit"
+)
+
+// known is a thread that a part may have.
+type known struct {
+	thread.Thread
+	// prior is how common it is among parts; only ratios matter. Common practice, no published source.
+	prior   float64
+	perInch float64
+	// trade is the size in its name, major, minor and the throats are diameters, all in mm; ranges are the limits of size
+	// of the crest.
+	trade, major, minor float64
+	throats             []float64
+	crest               [2]float64
+}
+
+// The priors. A thread that drains and fixtures are known to use is met far more often than one that merely stands in a table.
+const (
+	usedPrior     = 6
+	pipePrior     = 1.5
+	tablePrior    = 1
+	eighthPrior   = 0.3
+	sixteenPrior  = 0.1
+	printedPrior  = 0.03
+	decimalPrior  = 0.3 // a size printed with three decimals or more that is no standard one
+	foreignFactor = 0.1 // a metric thread in a list in inches
+)
+
+// library lists the threads of the tables that can stand on one side of a part.
+func library(tables *thread.Tables, side int) []known {
+	var out []known
+	for _, t := range tables.All() {
+		if side == inner && t.Series == "R" || side == outer && (t.Series == "Rc" || t.Series == "Rp") {
+			continue
+		}
+		out = append(out, describe(tables, t, side))
+	}
+	return out
+}
+
+// describe works out the numbers that t goes by.
+func describe(tables *thread.Tables, t thread.Thread, side int) known {
+	k := known{
+		Thread: t, prior: tablePrior, perInch: unit.MMPerInch / t.Pitch.MM(),
+		trade: t.Basic.Major.MM(), major: t.Basic.Major.MM(), minor: t.Basic.Minor.MM(),
+	}
+	size := ""
+	switch t.Series {
+	case "G", "R", "Rc", "Rp":
+		size = strings.TrimPrefix(t.Designation, t.Series+" ")
+	case "NPT", "NPSM", "NH":
+		size, _, _ = strings.Cut(t.Designation, "-")
+	}
+	if x, err := unit.ParseNumber(size); size != "" && err == nil {
+		k.trade, k.prior = unit.Inches(x).MM(), pipePrior
+	}
+	for _, use := range thread.UsesOf(t.Designation) {
+		k.prior = usedPrior
+		if use.Throat > 0 {
+			k.throats = append(k.throats, use.Throat.MM())
+		}
+	}
+	if t.Series == "own" {
+		k.prior = usedPrior
+	}
+	if l, err := tables.Limits(t, "", side == outer); err == nil {
+		low, high := l.MinorMin, l.MinorMax
+		if side == outer {
+			low, high = l.MajorMin, l.MajorMax
+		}
+		if low != nil && high != nil {
+			k.crest = [2]float64{low.MM(), high.MM()}
+		}
+	}
+	return k
+}
+
+// How likely a number in a column of each kind is each of the numbers that a thread goes by: common practice, no published
+// source. Shops mix the names by the bore and by the outside.
+type naming struct{ trade, major, minor, throat, crest float64 }
+
+var namings = map[kind]naming{
+	sizeNumber:    {trade: 0.75, major: 0.15, throat: 0.10},
+	outsideNumber: {trade: 0.10, major: 0.55, throat: 0.02, crest: 0.33},
+	boreNumber:    {trade: 0.20, major: 0.10, minor: 0.15, throat: 0.25, crest: 0.30},
+}
+
+// likelihood returns the chance that k is printed as n in a column of the given kind under habit h.
+func (k known) likelihood(n number, c kind, h Habit) float64 {
+	w := namings[c]
+	sum := 0.0
+	for _, point := range []struct{ weight, mm float64 }{{w.trade, k.trade}, {w.major, k.major}, {w.minor, k.minor}} {
+		if point.weight > 0 && n.holds(point.mm, h) {
+			sum += point.weight
+		}
+	}
+	for _, throat := range k.throats {
+		if n.holds(throat, h) {
+			sum += w.throat / float64(len(k.throats))
+		}
+	}
+	return sum + w.crest*n.share(k.crest[0], k.crest[1], h)
+}

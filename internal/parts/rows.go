@@ -1,0 +1,232 @@
+package parts
+
+// This file reads one row of a list into a part.
+
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"tryring/internal/unit"
+)
+
+// reader reads the rows of one list and remembers what equal cells mean.
+type reader struct {
+	list     *List
+	plan     layout
+	unit     unit.Length
+	guessers [2]guesser
+	specs    [2]map[string]specOrError
+}
+
+type specOrError struct {
+	spec spec
+	err  error
+}
+
+func newReader(l *List, plan layout, in unit.Length) *reader {
+	r := &reader{list: l, plan: plan, unit: in}
+	for side := range 2 {
+		r.guessers[side] = guesser{l.tables, library(l.tables, side), side}
+		r.specs[side] = map[string]specOrError{}
+		l.guesses[side] = map[string]guess{}
+	}
+	return r
+}
+
+// part reads one row.
+func (r *reader) part(row row) (Part, error) {
+	for k, cell := range row.cells {
+		if k >= len(r.plan) && strings.TrimSpace(cell) != "" {
+			return Part{}, fmt.Errorf("%d cells where there are %d columns; a comma inside a number needs quotes, or semicolons between the cells", len(row.cells), len(r.plan))
+		}
+	}
+	p := Part{Line: row.line}
+	for k, c := range r.plan {
+		if c.kind == partName && k < len(row.cells) {
+			p.Name = strings.Join(strings.Fields(row.cells[k]), " ")
+		}
+	}
+	if p.Name == "" {
+		p.Name = "line " + strconv.Itoa(row.line)
+	}
+	for side := range 2 {
+		s, err := r.spec(row.cells, side)
+		if err != nil {
+			return Part{}, err
+		}
+		p.spec[side] = s
+	}
+	if p.spec[inner].empty() && p.spec[outer].empty() {
+		return Part{}, errors.New("no thread is given")
+	}
+	return p, nil
+}
+
+// spec reads what the cells say of one side.
+func (r *reader) spec(cells []string, side int) (spec, error) {
+	var key strings.Builder
+	for k, c := range r.plan {
+		if k < len(cells) && c.kind > partName && (c.side == side || c.side == bothSides) {
+			key.WriteString(strings.TrimSpace(cells[k]))
+		}
+		key.WriteByte(0)
+	}
+	text := key.String()
+	known, ok := r.specs[side][text]
+	if !ok {
+		known.spec, known.err = r.readSpec(cells, side)
+		known.spec.text = text
+		if known.err == nil && !known.spec.empty() {
+			g := r.guessers[side].guess(known.spec)
+			if known.spec.size != nil && len(g.candidates) == 0 {
+				known.err = fmt.Errorf("%s thread: no known thread has this size; give its threads per inch or pitch", sideWord(side))
+			}
+			r.list.guesses[side][text] = g
+		}
+		r.specs[side][text] = known
+	}
+	return known.spec, known.err
+}
+
+func sideWord(side int) string { return [...]string{"inner", "outer"}[side] }
+
+func (r *reader) readSpec(cells []string, side int) (s spec, err error) {
+	for k, c := range r.plan {
+		if k >= len(cells) || c.kind <= partName || c.side != side && c.side != bothSides || missing(cells[k]) {
+			continue
+		}
+		in := c.unit
+		if in == 0 {
+			in = r.unit
+		}
+		var n number
+		switch c.kind {
+		case threadText:
+			var read spec
+			if read, err = readThreadText(r.list.tables, cells[k], in); err == nil {
+				read.perInch = cmp.Or(s.perInch, read.perInch)
+				if read.size == nil && read.named == nil {
+					read.size, read.kind = s.size, s.kind
+				}
+				s = read
+			}
+		case perInch:
+			if n, err = readPerInch(cells[k]); err == nil && (s.perInch == nil || c.side == side) {
+				s.perInch = &n
+			}
+		case pitchLength:
+			if n, err = readPitch(cells[k], in); err == nil && (s.perInch == nil || c.side == side) {
+				s.perInch = &n
+			}
+		default:
+			if n, err = readSize(cells[k], in); err == nil && s.named == nil && (s.size == nil || c.kind == sizeNumber) {
+				s.size, s.kind = &n, c.kind
+			}
+		}
+		if err != nil {
+			return s, fmt.Errorf("column %q: %w", c.name, err)
+		}
+	}
+	if t := s.named; t != nil && s.perInch != nil {
+		have := unit.MMPerInch / t.Pitch.MM()
+		if !s.perInch.holds(have, Rounds) && !s.perInch.holds(have, CutsOff) {
+			return s, fmt.Errorf("%s thread: %s has %s threads per inch, the row says %s", sideWord(side), t.Designation, unit.Short(have), unit.Short(s.perInch.value))
+		}
+	}
+	return s, nil
+}
+
+// missing reports whether a cell says nothing.
+func missing(cell string) bool {
+	switch strings.ToLower(strings.TrimSpace(cell)) {
+	case "", "-", "--", "?", "n/a", "na", "none", "unknown", "–", "—":
+		return true
+	}
+	return false
+}
+
+// fillMissing lets a thread that a row does not size be any that the other rows have, as often as they have it, or else any
+// that drains and fixtures use; only those of the printed threads per inch, where there are such.
+func (r *reader) fillMissing() {
+	for side := range 2 {
+		var pool []candidate
+		for _, p := range r.list.Parts {
+			s := p.spec[side]
+			if s.size == nil && s.named == nil || len(r.list.guesses[side][s.text].candidates) == 0 {
+				continue
+			}
+			pool = append(pool, r.list.guesses[side][s.text].candidates...)
+			if len(pool) > mostPooled {
+				break
+			}
+		}
+		if len(pool) == 0 {
+			for _, k := range r.guessers[side].library {
+				if k.prior >= usedPrior {
+					pool = append(pool, candidate{k.Thread, [habits]float64{1, 1, 1}})
+				}
+			}
+		}
+		pool = merged(pool)
+		for _, p := range r.list.Parts {
+			s := p.spec[side]
+			if s.size != nil || s.named != nil {
+				continue
+			}
+			if _, done := r.list.guesses[side][s.text]; done && len(r.list.guesses[side][s.text].candidates) > 0 {
+				continue
+			}
+			r.list.guesses[side][s.text] = among(pool, s.perInch)
+		}
+	}
+}
+
+// mostPooled bounds how many candidates of other rows are gathered for a missing thread.
+const mostPooled = 20000
+
+// merged adds up the weights of equal threads, in the order of their names.
+func merged(pool []candidate) []candidate {
+	at := map[string]int{}
+	var out []candidate
+	for _, c := range pool {
+		k, ok := at[c.Designation]
+		if !ok {
+			at[c.Designation] = len(out)
+			out = append(out, c)
+			continue
+		}
+		for h := range habits {
+			out[k].weight[h] += c.weight[h]
+		}
+	}
+	return out
+}
+
+// among returns the candidates of the pool that have the printed threads per inch, or all when none has.
+func among(pool []candidate, perInch *number) guess {
+	var g guess
+	for _, all := range []bool{false, true} {
+		for _, c := range pool {
+			count := unit.MMPerInch / c.Pitch.MM()
+			if all || perInch == nil || perInch.holds(count, Rounds) || perInch.holds(count, CutsOff) {
+				g.candidates = append(g.candidates, c)
+				for h := range habits {
+					g.evidence[h] += c.weight[h]
+				}
+			}
+		}
+		if len(g.candidates) > 0 {
+			break
+		}
+	}
+	g.normalise()
+	return g
+}
+
+func sortFaults(faults []Fault) {
+	slices.SortStableFunc(faults, func(a, b Fault) int { return cmp.Compare(a.Line, b.Line) })
+}
