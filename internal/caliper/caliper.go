@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"sync"
 
 	"tryring/internal/mesh"
@@ -118,6 +119,9 @@ func measureAbout(m *mesh.Mesh, f frame, opt Options) Report {
 	for round := 1; ; round++ {
 		pts := place(m, f)
 		secs, inside := cut(pts, m.Faces)
+		if slices.ContainsFunc(secs, func(s section) bool { return s.tangled }) {
+			return Report{InnerWhy: whyTangled, OuterWhy: whyTangled, Axis: f.axis()}
+		}
 		var rep Report
 		var inner, outer fitted
 		var all sync.WaitGroup

@@ -177,6 +177,7 @@ func TestNoThread(t *testing.T) {
 		{"huge cube", moved(cube, func(v [3]float64) [3]float64 { return [3]float64{v[0] * 3e37, v[1] * 3e37, v[2] * 3e37} })},
 		{"tiny cube", moved(cube, func(v [3]float64) [3]float64 { return [3]float64{v[0] * 1e-38, v[1] * 1e-38, v[2] * 1e-38} })},
 		{"soup", soup(3, 3000)},
+		{"much soup", soup(2, 60_000)},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {

@@ -53,6 +53,7 @@ const (
 	whyPlain   = "no regular ridges"
 	whyRings   = "the ridges do not climb with the angle"
 	whyShallow = "the ridges are too shallow or too deep for their spacing to be a thread"
+	whyTangled = "a section meets more walls than can be followed"
 	whyRagged  = "the ridges do not hold to one helix"
 )
 

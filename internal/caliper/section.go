@@ -14,7 +14,7 @@ import (
 // sections is the number of half planes; maxPieces bounds what one of them keeps of a hostile mesh.
 const (
 	sections  = 36
-	maxPieces = 40_000
+	maxPieces = 12_000
 )
 
 // leastFacing is the least share of a face's normal along the radius for it to be a wall and not an end face: flanks
@@ -66,6 +66,8 @@ type piece struct {
 type section struct {
 	theta, cos, sin float64
 	out, in         []piece
+	// tangled tells that there were more pieces than maxPieces.
+	tangled bool
 }
 
 // sectionAngles are uneven, so that no mesh's columns keep step with them: one in each equal part of the turn, at a
@@ -211,10 +213,14 @@ func (s *section) take(pts []place3, f [3]uint32) {
 		lo, hi = 1, 0
 	}
 	pc := piece{z0: z[lo], r0: max(r[lo], 0), m0: m[lo], z1: z[hi], r1: max(r[hi], 0), m1: m[hi]}
-	if facing > 0 && len(s.out) < maxPieces {
+	if len(s.out)+len(s.in) >= maxPieces {
+		s.tangled = true
+		return
+	}
+	if facing > 0 {
 		s.out = append(s.out, pc)
 	}
-	if facing < 0 && len(s.in) < maxPieces {
+	if facing < 0 {
 		s.in = append(s.in, pc)
 	}
 }
