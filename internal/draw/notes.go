@@ -57,7 +57,7 @@ func threadNote(kind string, side ring.Side) note {
 		lines = append(lines, fmt.Sprintf("%d starts, lead %s", t.Starts, fine(t.Lead())))
 	}
 	if t.Taper > 0 {
-		height := "the lower face"
+		height := "lower face"
 		if side.RefMM > 0.005 {
 			height = both(unit.MM(side.RefMM)) + " above the bed"
 		}

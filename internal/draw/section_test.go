@@ -3,6 +3,7 @@ package draw
 import (
 	"bytes"
 	"encoding/xml"
+	"fmt"
 	"io"
 	"math"
 	"strconv"
@@ -11,9 +12,12 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 
 	"tryring/internal/check"
 	"tryring/internal/ring"
+	"tryring/internal/thread"
+	"tryring/internal/unit"
 )
 
 func sectionBytes(t testing.TB, p ring.Plan) []byte {
@@ -26,30 +30,91 @@ func sectionBytes(t testing.TB, p ring.Plan) []byte {
 func TestLabelsKeepApart(t *testing.T) {
 	for _, sm := range samples {
 		t.Run(sm.name, func(t *testing.T) {
-			s, err := newSection(sm.plan(t))
-			require.NoError(t, err)
-			keep(t, sm.name+".svg", sectionBytes(t, sm.plan(t)))
-			require.Greater(t, len(s.labels), 20)
-			require.Greater(t, len(s.strokes), 20)
-			sheet := box{frameLeft, frameTop, frameRight, frameBottom}
-			for i, a := range s.labels {
-				assert.Truef(t, a.box.X0 >= sheet.X0 && a.box.X1 <= sheet.X1 && a.box.Y0 >= sheet.Y0 && a.box.Y1 <= sheet.Y1, "label %q leaves the frame: %v", a.text, a.box)
-				for _, b := range s.labels[:i] {
-					assert.Falsef(t, a.box.overlaps(b.box), "labels %q and %q overlap: %v, %v", a.text, b.text, a.box, b.box)
-				}
-				for _, line := range s.strokes {
-					for k := 1; k < len(line); k++ {
-						if a.box.crossedBy(line[k-1], line[k]) {
-							t.Errorf("label %q %v is crossed by the line from %v to %v", a.text, a.box, line[k-1], line[k])
-						}
-					}
-				}
-				for _, face := range s.halves {
-					assert.Falsef(t, inside(face, at{(a.box.X0 + a.box.X1) / 2, (a.box.Y0 + a.box.Y1) / 2}), "label %q stands inside the part", a.text)
-				}
-			}
+			p := sm.plan(t)
+			keep(t, sm.name+".svg", sectionBytes(t, p))
+			assert.Empty(t, clashes(t, p))
 		})
 	}
+}
+
+// TestLabelsKeepApartOnAnyRing draws rings between random threads of 6 to 120 mm.
+func TestLabelsKeepApartOnAnyRing(t *testing.T) {
+	drawn := map[ring.Layout]int{}
+	rapid.Check(t, func(t *rapid.T) {
+		outer := math.Round(rapid.Float64Range(6, 120).Draw(t, "outer")*10) / 10
+		inner := math.Round(outer*rapid.Float64Range(0.5, 1.1).Draw(t, "share")*10) / 10
+		pitch := rapid.SampledFrom([]float64{0.5, 0.75, 1, 1.5, 2, 3, 4, 6})
+		tail := rapid.SampledFrom([]string{"", " LH", " 2start", " 4start LH", " 55deg"})
+		write := func(d float64, name string) string {
+			p := math.Min(pitch.Draw(t, name+" pitch"), math.Max(0.5, d/6))
+			return fmt.Sprintf("%vmm x %.2fmm%s", d, p, tail.Draw(t, name+" tail"))
+		}
+		in, err := thread.Parse(write(inner, "inner"))
+		require.NoError(t, err)
+		out, err := thread.Parse(write(outer, "outer"))
+		require.NoError(t, err)
+		s := ring.DefaultSpec(in, out)
+		s.Grip = rapid.SampledFrom([]ring.Grip{ring.NoGrip, ring.Scallop, ring.Flats}).Draw(t, "grip")
+		s.Layout = rapid.SampledFrom([]ring.Layout{ring.Auto, ring.Stacked}).Draw(t, "layout")
+		if rapid.Bool().Draw(t, "asked height") {
+			s.Height = unit.MM(rapid.Float64Range(5, 250).Draw(t, "height"))
+		}
+		p, err := ring.New(s)
+		if err != nil {
+			return // a ring that cannot be; counted below
+		}
+		drawn[p.Layout]++
+		if found := clashes(t, p); len(found) > 0 {
+			t.Fatalf("%s, %s: %s", p.Designations(), p.Layout, strings.Join(found, "; "))
+		}
+	})
+	assert.Greater(t, drawn[ring.Nested], 5, "nested rings drawn")
+	assert.Greater(t, drawn[ring.Stacked], 5, "stacked rings drawn")
+}
+
+// clashes lists the labels that overlap, leave the frame, stand in the part or are crossed by a line.
+func clashes(t require.TestingT, p ring.Plan) []string {
+	s, err := newSection(p)
+	require.NoError(t, err)
+	require.Greater(t, len(s.labels), 20)
+	require.Greater(t, len(s.strokes), 20)
+	require.Len(t, s.halves, 2)
+	var found []string
+	for i, a := range s.labels {
+		if a.box.X0 < frameLeft || a.box.X1 > frameRight || a.box.Y0 < frameTop || a.box.Y1 > frameBottom {
+			found = append(found, fmt.Sprintf("label %q leaves the frame: %v", a.text, a.box))
+		}
+		for _, b := range s.labels[:i] {
+			if a.box.overlaps(b.box) {
+				found = append(found, fmt.Sprintf("labels %q and %q overlap: %v, %v", a.text, b.text, a.box, b.box))
+			}
+		}
+		for _, line := range s.strokes {
+			for k := 1; k < len(line); k++ {
+				if a.box.crossedBy(line[k-1], line[k]) {
+					found = append(found, fmt.Sprintf("label %q %v is crossed by the line from %v to %v", a.text, a.box, line[k-1], line[k]))
+				}
+			}
+		}
+		for _, face := range s.halves {
+			if inside(face, at{(a.box.X0 + a.box.X1) / 2, (a.box.Y0 + a.box.Y1) / 2}) {
+				found = append(found, fmt.Sprintf("label %q stands inside the part", a.text))
+			}
+		}
+	}
+	return found
+}
+
+func TestBoxes(t *testing.T) {
+	b := box{0, 0, 10, 5}
+	assert.True(t, b.overlaps(box{9, 4, 12, 9}))
+	assert.False(t, b.overlaps(box{10, 0, 12, 5}), "sharing an edge is no overlap")
+	assert.True(t, b.crossedBy(at{-1, 1}, at{11, 4}))
+	assert.True(t, b.crossedBy(at{4, 2}, at{5, 2}), "a line within the box")
+	assert.False(t, b.crossedBy(at{-1, 4}, at{2, 9}), "past a corner")
+	assert.False(t, b.crossedBy(at{0, 5}, at{10, 5}), "along the edge")
+	assert.True(t, inside([]at{{0, 0}, {4, 0}, {4, 4}, {0, 4}}, at{1, 1}))
+	assert.False(t, inside([]at{{0, 0}, {4, 0}, {4, 4}, {0, 4}}, at{5, 1}))
 }
 
 // inside tells whether a point lies in a closed outline, by the even-odd rule along a level line.
