@@ -67,7 +67,23 @@ func (f *Flange) pockets() (sdf.SDF3, error) {
 		}
 		letters = append(letters, letter)
 	}
-	return prism(sdf.Union2D(letters...), f.ThicknessMM-f.PocketMM, f.ThicknessMM+cutMM), nil
+	from, to := f.ThicknessMM-f.PocketMM, f.ThicknessMM+cutMM
+	return layer{SDF3: prism(sdf.Union2D(letters...), from, to), from: from, to: to}, nil
+}
+
+// layer is a body that lies between two heights. Far above and below it the distance to those heights, which is never
+// more than the distance to the body, spares the look at a thousand edges of letters.
+type layer struct {
+	sdf.SDF3
+	from, to float64
+}
+
+// Evaluate returns a lower bound of the distance to the body, exact within cutMM of its heights.
+func (l layer) Evaluate(p v3.Vec) float64 {
+	if gap := math.Max(l.from-p.Z, p.Z-l.to); gap > cutMM {
+		return gap
+	}
+	return l.SDF3.Evaluate(p)
 }
 
 // prism extrudes a plane figure from one height to another.
