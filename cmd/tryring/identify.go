@@ -61,10 +61,11 @@ Whoever counted spaces, or full turns, says --counted spaces.`,
 	flags.StringArrayVar(&r.Leaf, "leaf", nil, "pitch-gauge leaf that seats: its `PITCH`")
 	flags.StringArrayVar(&r.NoLeaf, "no-leaf", nil, "pitch-gauge leaf that does not seat: its `PITCH`")
 	flags.StringVar(&r.Angle, "angle", "", "angle between the flanks in `DEGREES`, 55 or 60, if it is known")
+	flags.StringVar(&r.Tapers, "tapers", "", "`yes` or no: whether the diameter grows along the thread")
 	flags.StringArrayVar(&r.OverWires, "over-wires", nil, "`LENGTH` over three wires")
 	flags.StringVar(&r.Wire, "wire", "", "diameter `LENGTH` of those wires")
 	flags.StringVar(&r.Instrument, "instrument", "", "what lengths were read with: `caliper`, dial, ruler or tape (caliper when left out)")
-	flags.BoolVar(&r.Worn, "worn", false, "the thread is worn: it may read under (external) or over (internal) its limits")
+	flags.BoolVar(&r.Worn, "worn", false, "the thread is worn, or cut small for plating or paint: it may read under (external) or over (internal) its limits")
 	flags.StringVar(&asked.among, "among", string(reading.Any), "what the thread belongs to: drain, supply, hose, machine or `any`")
 	flags.BoolVar(&asked.tellApart, "tell-apart", false, "say for each leading pair whether a printed ring can tell them apart, and which")
 	flags.StringVar(&asked.printer, "printer", "", "printer profile `NAME` for --tell-apart")
@@ -89,7 +90,7 @@ func identify(opt *shared, asked identifyAsked) (identifyReport, error) {
 	if err != nil {
 		return identifyReport{}, badInput(flagFault("among", err))
 	}
-	set, err := reading.Read(asked.record)
+	set, err := reading.Read(reading.Flag, asked.record)
 	if err != nil {
 		return identifyReport{}, badInput(err)
 	}
@@ -138,6 +139,7 @@ type estimateInfo struct {
 	LengthMM         *float64   `json:"length_mm"`
 	ULengthMM        *float64   `json:"u_length_mm"`
 	AngleDeg         *float64   `json:"angle_deg"`
+	Tapers           *bool      `json:"tapers"`
 	Worn             bool       `json:"worn"`
 }
 
@@ -223,7 +225,7 @@ func (r identifyReport) info() identifyInfo {
 }
 
 func tellEstimate(a reading.Answer) estimateInfo {
-	info := estimateInfo{Side: "external", Worn: a.Set.Worn}
+	info := estimateInfo{Side: "external", Worn: a.Set.Worn, Tapers: a.Set.Tapers}
 	f := a.Found
 	if !a.Set.External() {
 		info.Side = "internal"

@@ -120,6 +120,16 @@ func (c Candidate) reason(a Answer) string {
 		}
 		parts = append(parts, fmt.Sprintf("%s degrees between the flanks, %s", unit.Short(math.Round(t.Form.AngleDeg())), word))
 	}
+	if a.Set.Tapers != nil {
+		word := "straight"
+		if t.Taper > 0 {
+			word = "a taper"
+		}
+		if *a.Set.Tapers != (t.Taper > 0) {
+			word += ", not as seen"
+		}
+		parts = append(parts, word)
+	}
 	if f.PitchDiameter != nil && c.candidate.pitchHigh > 0 {
 		parts = append(parts, fmt.Sprintf("pitch diameter over wires %s, limits %.3f to %.3f mm", mmText(f.PitchDiameter.Value), c.candidate.pitchLow, c.candidate.pitchHigh))
 	}

@@ -79,5 +79,9 @@ func (i Instrument) handling(along bool) Part {
 	if along {
 		half, what = i.Along, "lining up with two crests"
 	}
-	return Part{What: fmt.Sprintf("%s, ± %s mm", what, unit.Short(half)), Source: commonPractice, U: UniformU(half), DOF: math.Inf(1)}
+	return Part{What: fmt.Sprintf("%s, ± %s mm", what, unit.Short(half)), Source: commonPractice, U: UniformU(half), DOF: handlingDOF}
 }
+
+// handlingDOF are the degrees of freedom of what handling is said to make, a figure that is itself right to about a
+// quarter: 1/2 (1/4)^-2 (GUM equation (G.3)).
+const handlingDOF = 8

@@ -21,6 +21,8 @@ const (
 	pitchShare = 0.002
 	// angleMistake is the chance that 55 and 60 degrees are taken for each other.
 	angleMistake = 0.05
+	// taperMistake is the chance that a taper of 1 in 16 is missed, or seen where there is none.
+	taperMistake = 0.05
 	// throatSpreadMM is the standard deviation of throats about the usual one; usualThroat the share of parts that have
 	// about the usual one.
 	throatSpreadMM = 1.0
@@ -84,7 +86,15 @@ func angleChance(read float64, t thread.Thread) float64 {
 	return angleMistake
 }
 
-// throats is where the throat of c may lie: about its usual one, where there is one, or anywhere below its minor
+// taperChance is the chance of what was seen of a taper, on t.
+func taperChance(seen bool, t thread.Thread) float64 {
+	if seen == (t.Taper > 0) {
+		return 1 - taperMistake
+	}
+	return taperMistake
+}
+
+// throatChance is the density of a throat on c: about its usual one, where there is one, or anywhere below its minor
 // diameter.
 func (c candidate) throatChance(e Estimate) float64 {
 	minor := c.thread.Basic.Minor.MM()
@@ -134,6 +144,9 @@ func (c candidate) chance(s Set, f Found, wires []overWires) float64 {
 	if s.AngleDeg > 0 {
 		chance *= angleChance(s.AngleDeg, c.thread)
 	}
+	if s.Tapers != nil {
+		chance *= taperChance(*s.Tapers, c.thread)
+	}
 	if f.Throat != nil {
 		chance *= c.throatChance(*f.Throat)
 	}
@@ -161,6 +174,9 @@ func noneChance(s Set, f Found, wires []overWires) float64 {
 		}
 	}
 	if s.AngleDeg > 0 {
+		chance *= 0.5
+	}
+	if s.Tapers != nil {
 		chance *= 0.5
 	}
 	if f.Throat != nil {

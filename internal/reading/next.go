@@ -112,7 +112,9 @@ func (x pair) further() []Further {
 		add(x.continuous(x.a.sized(f.Diameter, u, s), x.b.sized(f.Diameter, u, s)), "read the %s again, with a caliper", name)
 	}
 	taper := func(c candidate) normal { return normal{c.thread.Taper * taperSpanMM, u * math.Sqrt2} }
-	add(x.continuous(taper(x.a), taper(x.b)), "read the %s at two places %s mm apart along the thread, to see whether it tapers", name, unit.Short(taperSpanMM))
+	if s.Tapers == nil {
+		add(x.continuous(taper(x.a), taper(x.b)), "read the %s at two places %s mm apart along the thread, to see whether it tapers", name, unit.Short(taperSpanMM))
+	}
 	if f.Throat == nil {
 		add(x.continuous(x.a.throats(u), x.b.throats(u)), "read the throat, the smooth opening")
 	}

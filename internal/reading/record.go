@@ -5,6 +5,8 @@ package reading
 import (
 	"errors"
 	"fmt"
+	"slices"
+	"strings"
 
 	"tryring/internal/unit"
 )
@@ -33,10 +35,12 @@ type Record struct {
 	NoLeaf []string `toml:"no_leaf,omitempty"`
 	// Angle is the thread angle in degrees, "55" or "60"; "" when it is not known.
 	Angle string `toml:"angle,omitempty"`
+	// Tapers is "yes" or "no"; "" when nobody looked whether the thread tapers.
+	Tapers string `toml:"tapers,omitempty"`
 	// OverWires are lengths over three wires, Wire the diameter of the wires.
 	OverWires []string `toml:"over_wires,omitempty"`
 	Wire      string   `toml:"wire,omitempty"`
-	// Worn is set for a thread that is worn.
+	// Worn is set for a thread that is worn, or was cut small for plating or paint.
 	Worn bool `toml:"worn,omitempty"`
 }
 
@@ -49,19 +53,52 @@ type Set struct {
 	Wires                         []Wires
 	// AngleDeg is 55 or 60, 0 when it is not known.
 	AngleDeg float64
-	Worn     bool
+	// Tapers is nil when nobody looked.
+	Tapers *bool
+	Worn   bool
 }
 
 // External says whether the readings are of an external thread; a set that has no bore is taken for one.
 func (s Set) External() bool { return len(s.Bore) == 0 }
 
-// Read reads the records of one thread. All faults are told at once, each with the name of its flag.
-func Read(records ...Record) (Set, error) {
+// Flag is the flag of identify that stands for a key of a Record.
+func Flag(key string) string { return "--" + strings.ReplaceAll(key, "_", "-") }
+
+// With returns r with the readings of more added to its own; what there is only one of, such as the instrument, is taken
+// from more where it is given there.
+func (r Record) With(more Record) Record {
+	one := func(to *string, from string) {
+		if from != "" {
+			*to = from
+		}
+	}
+	one(&r.Instrument, more.Instrument)
+	one(&r.Date, more.Date)
+	one(&r.Counted, more.Counted)
+	one(&r.Angle, more.Angle)
+	one(&r.Tapers, more.Tapers)
+	one(&r.Wire, more.Wire)
+	from := more.lists()
+	for i, to := range r.lists() {
+		*to = append(slices.Clone(*to), *from[i]...)
+	}
+	r.Worn = r.Worn || more.Worn
+	return r
+}
+
+// lists are the lists of readings of r, always in the same order.
+func (r *Record) lists() []*[]string {
+	return []*[]string{&r.Outside, &r.Bore, &r.Throat, &r.Length, &r.Count, &r.Over, &r.TPI, &r.Pitch, &r.Leaf, &r.NoLeaf, &r.OverWires}
+}
+
+// Read reads the records of one thread, each with its own instrument. All faults are told at once, each after the place
+// that the person wrote it at: place says it for a key of Record ("no_leaf"); Flag is one such.
+func Read(place func(key string) string, records ...Record) (Set, error) {
 	var s Set
 	var faults []error
-	fault := func(flag string, err error) {
+	fault := func(key string, err error) {
 		if err != nil {
-			faults = append(faults, fmt.Errorf("--%s: %w", flag, err))
+			faults = append(faults, fmt.Errorf("%s: %w", place(key), err))
 		}
 	}
 	for _, r := range records {
@@ -82,11 +119,11 @@ func Read(records ...Record) (Set, error) {
 		if len(r.OverWires) > 0 && r.Wire == "" {
 			fault("wire", errors.New("missing; name the diameter of the wires"))
 		} else if len(r.OverWires) == 0 && r.Wire != "" {
-			fault("over-wires", errors.New("missing; name the length over the wires"))
+			fault("over_wires", errors.New("missing; name the length over the wires"))
 		} else {
 			for _, text := range r.OverWires {
 				w, err := ParseWires(text, r.Wire, instrument)
-				fault("over-wires", err)
+				fault("over_wires", err)
 				s.Wires = append(s.Wires, w)
 			}
 		}
@@ -98,12 +135,20 @@ func Read(records ...Record) (Set, error) {
 		case angle > 0:
 			s.AngleDeg = angle
 		}
+		switch answer := strings.ToLower(strings.TrimSpace(r.Tapers)); answer {
+		case "":
+		case "yes", "no":
+			tapers := answer == "yes"
+			s.Tapers = &tapers
+		default:
+			fault("tapers", fmt.Errorf("%q; it is yes or no", r.Tapers))
+		}
 		s.Worn = s.Worn || r.Worn
 	}
 	if len(faults) > 0 {
 		return Set{}, errors.Join(faults...)
 	}
-	return s, s.check()
+	return s, s.check(place)
 }
 
 // readPitches reads what r says of the pitch.
@@ -134,7 +179,7 @@ func (s *Set) readPitches(r Record, i Instrument, fault func(string, error)) {
 	}
 	for _, text := range r.NoLeaf {
 		l, err := ParseLeaf(text, false)
-		fault("no-leaf", err)
+		fault("no_leaf", err)
 		s.Leaves = append(s.Leaves, l)
 	}
 }
@@ -157,32 +202,33 @@ const (
 )
 
 // check says what is missing or cannot be.
-func (s Set) check() error {
+func (s Set) check(place func(key string) string) error {
 	var faults []error
+	fault := func(format string, args ...any) { faults = append(faults, fmt.Errorf(format, args...)) }
 	if len(s.Outside) > 0 && len(s.Bore) > 0 {
-		faults = append(faults, errors.New("--outside and --bore: a thread is external or internal; give the outside diameter of the one or the bore of the other"))
+		fault("%s and %s: a thread is external or internal; give the outside diameter of the one or the bore of the other", place("outside"), place("bore"))
 	}
 	if len(s.Wires) > 0 && len(s.Bore) > 0 {
-		faults = append(faults, errors.New("--over-wires: wires lie on an external thread, --bore is of an internal one"))
+		fault("%s and %s: wires lie on an external thread, a bore is of an internal one", place("over_wires"), place("bore"))
 	}
 	if len(s.Outside)+len(s.Bore)+len(s.Wires)+len(s.Counts)+len(s.Pitches)+len(s.Leaves) == 0 {
-		faults = append(faults, errors.New(`nothing read; give at least --outside or --bore, and a count, such as --outside 47.5mm --count 15 --over 1in`))
+		fault("nothing read; give at least %s or %s, and a pitch, such as %s 15 with %s 1in", place("outside"), place("bore"), place("count"), place("over"))
 	}
 	for _, list := range []struct {
-		flag string
-		rs   []Reading
-	}{{"outside", s.Outside}, {"bore", s.Bore}, {"throat", s.Throat}, {"over-wires", s.overWires()}} {
+		key string
+		rs  []Reading
+	}{{"outside", s.Outside}, {"bore", s.Bore}, {"throat", s.Throat}, {"over_wires", s.overWires()}} {
 		for _, r := range list.rs {
 			if mm := r.Value.MM(); !(mm >= leastDiameterMM && mm <= mostDiameterMM) {
-				faults = append(faults, fmt.Errorf("--%s: %q is %s; it must be %s to %s mm", list.flag, r.Text, r.Value, unit.Short(leastDiameterMM), unit.Short(mostDiameterMM)))
+				fault("%s: %q is %s; it must be %s to %s mm", place(list.key), r.Text, r.Value, unit.Short(leastDiameterMM), unit.Short(mostDiameterMM))
 			} else if r.Half > r.Value/2 {
-				faults = append(faults, fmt.Errorf("--%s: %q is uncertain by more than half of it", list.flag, r.Text))
+				fault("%s: %q is uncertain by more than half of it", place(list.key), r.Text)
 			}
 		}
 	}
 	for _, c := range s.Counts {
 		if c.Over.Half > c.Over.Value/2 {
-			faults = append(faults, fmt.Errorf("--over: %q is uncertain by more than half of it", c.Over.Text))
+			fault("%s: %q is uncertain by more than half of it", place("over"), c.Over.Text)
 		}
 	}
 	return errors.Join(faults...)

@@ -67,47 +67,57 @@ type Contradiction struct {
 // statistics: 1 %).
 const unlikely = 0.01
 
-// repeats combines repeated readings of one length, called what. Their mean is weighed by 1/u²; the scatter (type A) counts
-// for no less than the handling is known to make, and what is common to all readings is not averaged out: it counts as
-// one over the mean of 1/u², which for equal u is u.
+// repeats combines repeated readings of one length, called what. Their mean is weighed by 1/u². The scatter (type A) is
+// pooled with what handling is known to make; of readings with a stated ±, which holds the scatter, only what goes beyond
+// it counts. What is common to all readings is not averaged out: it counts as one over the mean of 1/u², which for equal u
+// is u.
 func repeats(what string, rs []Reading, along bool) (Estimate, []Contradiction) {
 	if len(rs) == 1 {
 		return rs[0].estimate(along), nil
 	}
 	n := float64(len(rs))
 	single := make([]Estimate, len(rs))
-	var weights, mean, common, hands float64
-	for i, r := range rs {
-		single[i] = r.estimate(along)
-		w := 1 / (single[i].U * single[i].U)
-		weights += w
-		mean += w * single[i].Value
-		s := Combine(0, r.systematic()...)
-		common += 1 / (s.U * s.U)
-		h := r.handling(along).U
-		hands += h * h
-	}
-	mean /= weights
-	var squares float64
-	for _, e := range single {
-		squares += (e.Value - mean) * (e.Value - mean) / (e.U * e.U) / weights
-	}
-	scatter := Part{
-		What: fmt.Sprintf("scatter of %d readings", len(rs)), Source: "GUM 4.2.3, type A",
-		U: math.Sqrt(squares / (n - 1)), DOF: n - 1,
-	}
-	if least := math.Sqrt(hands) / n; scatter.U < least {
-		scatter = Part{What: fmt.Sprintf("handling, averaged over %d readings", len(rs)), Source: commonPractice, U: least, DOF: math.Inf(1)}
-	}
-	parts := []Part{scatter, {What: "instrument, common to all readings", Source: "GUM 5.2.2", U: math.Sqrt(n / common), DOF: math.Inf(1)}}
-	if len(single[0].Parts) > 0 && sameParts(rs) {
-		parts = append([]Part{scatter}, rs[0].systematic()...)
-	}
 	names := make([]string, len(rs))
+	var common, known float64
+	stated := false
 	for i, r := range rs {
-		names[i] = r.Text
+		single[i], names[i] = r.estimate(along), r.Text
+		system := Combine(0, r.systematic()...).U
+		common += 1 / (system * system)
+		hand := r.handling(along).U
+		known += hand * hand / n
+		stated = stated || r.Half > 0
+	}
+	mean, _, _ := weighted(single)
+	squares := scatter(single, mean)
+	part := Part{What: fmt.Sprintf("scatter of %d readings, pooled with what handling makes", len(rs)), Source: "GUM 4.2.4, type A"}
+	if stated {
+		part.What = fmt.Sprintf("scatter of %d readings beyond the stated ±", len(rs))
+		part.U, part.DOF = math.Sqrt(math.Max(0, squares-n/common)/n), n-1
+	} else {
+		part.DOF = handlingDOF + n - 1
+		part.U = math.Sqrt((handlingDOF*known + (n-1)*squares) / part.DOF / n)
+	}
+	parts := []Part{part}
+	if sameParts(rs) {
+		parts = append(parts, rs[0].systematic()...)
+	} else {
+		parts = append(parts, Part{What: "instrument, common to all readings", Source: "GUM 5.2.2", U: math.Sqrt(n / common), DOF: math.Inf(1)})
 	}
 	return Combine(mean, parts...), disagree(what, names, single)
+}
+
+// scatter is the variance of values about mean, each weighed by 1/u²; for equal u the experimental variance of GUM
+// equation (4).
+func scatter(values []Estimate, mean float64) float64 {
+	var squares, weights float64
+	for _, e := range values {
+		w := 1 / (e.U * e.U)
+		weights += w
+		squares += w * (e.Value - mean) * (e.Value - mean)
+	}
+	n := float64(len(values))
+	return squares / weights * n / (n - 1)
 }
 
 // sameParts says whether all readings were made with one instrument and one ±, so that their parts can be told singly.

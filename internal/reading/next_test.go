@@ -1,0 +1,151 @@
+package reading
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"tryring/internal/thread"
+)
+
+func answer(t testing.TB, r Record) Answer {
+	t.Helper()
+	return Identify(thread.NewTables(), read(t, r), Any)
+}
+
+func TestNextReading(t *testing.T) {
+	for _, c := range []struct {
+		name   string
+		record Record
+		best   string
+	}{
+		{"same size, straight or taper", Record{Outside: []string{"47.6mm"}, TPI: []string{"11.5"}}, "tapers"},
+		{"11 or 11.5 to the inch", Record{Outside: []string{"47.62±0.03"}, TPI: []string{"11.25±0.5"}, Tapers: "no"}, "count the crests over"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			n := answer(t, c.record).Next()
+			require.NotNil(t, n)
+			require.NotNil(t, n.Best, "%+v", n)
+			assert.Contains(t, n.Best.What, c.best)
+			assert.Greater(t, n.Best.GainBits, 0.8*n.OpenBits)
+			for _, o := range n.Others {
+				assert.LessOrEqual(t, o.GainBits, n.Best.GainBits+asGoodBits)
+			}
+		})
+	}
+}
+
+// A count over a longer length never tells less.
+func TestLongerCountTellsMore(t *testing.T) {
+	tables := thread.NewTables()
+	g, npsm := candidate{}, candidate{}
+	var err error
+	g.thread, err = tables.Parse("G 1 1/2")
+	require.NoError(t, err)
+	npsm.thread, err = tables.Parse("1 1/2-11.5 NPSM")
+	require.NoError(t, err)
+	require.True(t, g.limits(tables, true) && npsm.limits(tables, true))
+	x := pair{a: g, b: npsm, p: 0.5, answer: Answer{Set: read(t, Record{Outside: []string{"47.6"}})}}
+	last, seen := -1.0, 0
+	for _, f := range x.further() {
+		if len(f.What) > 5 && f.What[:5] == "count" {
+			assert.GreaterOrEqual(t, f.GainBits, last, f.What)
+			last = f.GainBits
+			seen++
+		}
+	}
+	assert.Equal(t, len(counted), seen)
+	assert.Greater(t, last, 0.9)
+
+	// A thread of 12 mm has no 20 mm to count over.
+	short := read(t, Record{Outside: []string{"47.6"}, Length: []string{"12mm"}})
+	x.answer = Answer{Set: short, Found: short.Find()}
+	for _, f := range x.further() {
+		assert.NotContains(t, f.What, "20 mm")
+	}
+}
+
+// What was read already is not asked for again.
+func TestNextAsksNothingTwice(t *testing.T) {
+	a := answer(t, Record{Outside: []string{"20.9"}, TPI: []string{"14"}, Angle: "60", Tapers: "no", Throat: []string{"15mm"}})
+	n := a.Next()
+	require.NotNil(t, n)
+	all := n.Others
+	if n.Best != nil {
+		all = append(all, *n.Best)
+	}
+	require.NotEmpty(t, all)
+	for _, f := range all {
+		for _, not := range []string{"55 degree", "taper", "throat", "diameter again"} {
+			assert.NotContains(t, f.What, not)
+		}
+	}
+	assert.Nil(t, answer(t, Record{Outside: []string{"290"}, Pitch: []string{"9.3mm"}}).Next(), "with no two threads there is nothing to tell apart")
+}
+
+// The gain of a yes-or-no reading against the definition, the sum of p log2(p / (p p')).
+func TestYesNoAgainstDefinition(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		chance := rapid.Float64Range(0.01, 0.99)
+		x := pair{p: chance.Draw(t, "p")}
+		qa, qb := chance.Draw(t, "qa"), chance.Draw(t, "qb")
+		var want float64
+		yes := x.p*qa + (1-x.p)*qb
+		for _, c := range []struct{ joint, thread, seen float64 }{
+			{x.p * qa, x.p, yes},
+			{x.p * (1 - qa), x.p, 1 - yes},
+			{(1 - x.p) * qb, 1 - x.p, yes},
+			{(1 - x.p) * (1 - qb), 1 - x.p, 1 - yes},
+		} {
+			want += c.joint * math.Log2(c.joint/(c.thread*c.seen))
+		}
+		assert.InDelta(t, want, x.yesNo(qa, qb), 1e-9)
+	})
+}
+
+// The gain of a continuous reading: nothing when both show the same, all when they never do, and in between what a quadrature
+// with twenty times the steps finds.
+func TestContinuous(t *testing.T) {
+	x := pair{p: 0.3}
+	open := entropyBits(0.3, 0.7)
+	assert.InDelta(t, 0, x.continuous(normal{1, 0.1}, normal{1, 0.1}), 1e-9)
+	assert.InDelta(t, open, x.continuous(normal{1, 0.1}, normal{3, 0.1}), 1e-9)
+	count := 0
+	rapid.Check(t, func(rt *rapid.T) {
+		a := normal{1, rapid.Float64Range(0.05, 0.3).Draw(rt, "ua")}
+		b := normal{rapid.Float64Range(1, 2).Draw(rt, "b"), rapid.Float64Range(0.05, 0.3).Draw(rt, "ub")}
+		const steps = 20 * quadratureSteps
+		var want float64
+		for i := range steps {
+			y := -1 + (float64(i)+0.5)*5/steps
+			fa, fb := a.at(y), b.at(y)
+			if fa > 0 {
+				want += x.p * fa * math.Log2(fa/(x.p*fa+(1-x.p)*fb)) * 5 / steps
+			}
+			if fb > 0 {
+				want += (1 - x.p) * fb * math.Log2(fb/(x.p*fa+(1-x.p)*fb)) * 5 / steps
+			}
+		}
+		if got := x.continuous(a, b); math.Abs(got-want) > 1e-3 {
+			rt.Fatalf("gain of %v and %v = %v, want %v", a, b, got, want)
+		}
+		// A wider uncertainty of the further reading never tells more.
+		const noise = 0.1
+		if wide := x.continuous(normal{a.mean, math.Hypot(a.u, noise)}, normal{b.mean, math.Hypot(b.u, noise)}); wide > want+1e-3 {
+			rt.Fatalf("with noise the gain of %v and %v rises from %v to %v", a, b, want, wide)
+		}
+		count++
+	})
+	assert.Positive(t, count)
+}
+
+func TestPitchName(t *testing.T) {
+	for designation, want := range map[string]string{"M16x1.5": "1.5 mm", "G 1 1/2": "11 to the inch", "1 1/2-11.5 NPSM": "11.5 to the inch", "44.4mm x 1.7mm": "1.7 mm"} {
+		th, err := thread.Parse(designation)
+		require.NoError(t, err)
+		assert.Equal(t, want, PitchName(th), designation)
+	}
+}
