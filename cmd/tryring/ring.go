@@ -3,6 +3,7 @@ package main
 // This file holds `tryring ring`.
 
 import (
+	"fmt"
 	"io"
 
 	"github.com/spf13/cobra"
@@ -35,6 +36,9 @@ measured before it is called done.
 			a, p, err := planRing(opt, args, asked)
 			if err != nil {
 				return badInput(err)
+			}
+			if a.Mesher == job.Octree {
+				fmt.Fprintln(cmd.ErrOrStderr(), "The octree mesher takes half a minute or more.")
 			}
 			result, err := job.Make(cmd.Context(), a, p, force)
 			if err != nil {

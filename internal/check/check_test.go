@@ -106,7 +106,10 @@ func TestEachRuleCanFail(t *testing.T) {
 }
 
 func TestATaperIsComparedAnywhereAlongIt(t *testing.T) {
-	want := Wanted{Designation: "taper", MajorMM: 21, PitchDMM: 20, MinorMM: 19, LeadMM: 1.8, AngleDeg: 60, Taper: 1.0 / 16, Starts: 1, Hand: "right", TolMM: 0.1, AnyPlane: true}
+	want := Wanted{
+		Designation: "taper", TolMM: 0.1, AnyPlane: true,
+		Wanted: caliper.Wanted{MajorMM: 21, PitchDMM: 20, MinorMM: 19, LeadMM: 1.8, AngleDeg: 60, Taper: 1.0 / 16, Starts: 1, Hand: "right"},
+	}
 	got := caliper.Thread{MajorMM: 20.5, PitchDMM: 19.5, MinorMM: 18.5, LeadMM: 1.8, AngleDeg: 60, Taper: 1.0 / 16, Starts: 1, Hand: "right", ZMM: [2]float64{0, 10}}
 	assert.Equal(t, OK, against("x", "inner", want, &got, "")[0].Level)
 	want.AnyPlane = false

@@ -4,7 +4,6 @@ package check
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"tryring/internal/caliper"
@@ -26,13 +25,9 @@ const (
 
 // Wanted is what a thread in a file should measure.
 type Wanted struct {
-	Designation                string
-	MajorMM, PitchDMM, MinorMM float64
-	PitchMM, LeadMM            float64
-	AngleDeg, Taper            float64
-	Starts                     int
-	Hand                       string
-	// TolMM is the tolerance of the diameters and the lead.
+	Designation string
+	caliper.Wanted
+	// TolMM is the tolerance of the diameters.
 	TolMM float64
 	// AnyPlane says that the measured diameters of a taper thread need not stand in its gauge plane: those wanted may
 	// stand anywhere along the thread.
@@ -48,11 +43,11 @@ func WantedOf(s ring.Side) *Wanted {
 
 // WantedThread returns what a thread of the given diameters should measure. The tolerance is left to the caller.
 func WantedThread(t thread.Thread, d thread.Diameters) *Wanted {
-	return &Wanted{
-		Designation: t.Designation, MajorMM: d.Major.MM(), PitchDMM: d.Pitch.MM(), MinorMM: d.Minor.MM(),
+	return &Wanted{Designation: t.Designation, Wanted: caliper.Wanted{
+		MajorMM: d.Major.MM(), PitchDMM: d.Pitch.MM(), MinorMM: d.Minor.MM(),
 		PitchMM: t.Pitch.MM(), LeadMM: t.Lead().MM(), AngleDeg: t.Form.AngleDeg(), Taper: t.Taper,
 		Starts: t.Starts, Hand: t.Hand.String(),
-	}
+	}}
 }
 
 func measuredInner(s Subject) []Finding {
@@ -74,34 +69,16 @@ func against(id, side string, want Wanted, got *caliper.Thread, why string) []Fi
 	if got == nil {
 		return []Finding{{id, Stop, fmt.Sprintf("No %s thread could be measured, %s was wanted: %s.", side, want.Designation, why)}}
 	}
-	var off []string
-	size := func(name string, want, got, tol float64) {
-		if math.Abs(got-want) > tol {
-			off = append(off, fmt.Sprintf("%s %.3f mm, wanted %.3f mm (%+.3f mm)", name, got, want, got-want))
-		}
-	}
-	tol := want.TolMM
+	tol := caliper.Tolerance{DiameterMM: want.TolMM, LeadMM: SizeTolMM, AngleDeg: AngleTolDeg, Taper: TaperTol}
 	if want.AnyPlane {
-		tol += want.Taper * (got.ZMM[1] - got.ZMM[0])
+		tol.DiameterMM += want.Taper * (got.ZMM[1] - got.ZMM[0])
 	}
-	size("major diameter", want.MajorMM, got.MajorMM, tol)
-	size("pitch diameter", want.PitchDMM, got.PitchDMM, tol)
-	size("minor diameter", want.MinorMM, got.MinorMM, tol)
-	size("lead", want.LeadMM, got.LeadMM, SizeTolMM)
-	if got.Starts != want.Starts {
-		off = append(off, fmt.Sprintf("%d starts, wanted %d", got.Starts, want.Starts))
-	}
-	if got.Hand != want.Hand {
-		off = append(off, fmt.Sprintf("%s hand, wanted %s", got.Hand, want.Hand))
-	}
-	if math.Abs(got.AngleDeg-want.AngleDeg) > AngleTolDeg {
-		off = append(off, fmt.Sprintf("thread angle %.1f degrees, wanted %.1f", got.AngleDeg, want.AngleDeg))
-	}
-	if math.Abs(got.Taper-want.Taper) > TaperTol {
-		off = append(off, fmt.Sprintf("taper %.4f on the diameter, wanted %.4f", got.Taper, want.Taper))
-	}
-	if len(off) > 0 {
-		return []Finding{{id, Stop, fmt.Sprintf("The %s thread measures off %s: %s.", side, want.Designation, strings.Join(off, "; "))}}
+	if off := caliper.Compare(*got, want.Wanted, tol); len(off) > 0 {
+		told := make([]string, len(off))
+		for i, d := range off {
+			told[i] = d.String()
+		}
+		return []Finding{{id, Stop, fmt.Sprintf("The %s thread is not the %s that was wanted: %s.", side, want.Designation, strings.Join(told, "; "))}}
 	}
 	if want.AnyPlane {
 		return []Finding{{id, OK, fmt.Sprintf("The %s thread is a %s within %.1f mm on the diameter, the room a printed thread is given: lead %.4f mm for %.4f mm, %.1f degrees for %.1f.",
