@@ -37,9 +37,12 @@ const (
 	// a pair is snug: about the allowance that class 2A of ASME B1.1 and position g of ISO 965-1 keep for free running
 	// at the sizes of fixtures (0.028 to 0.048 mm).
 	SnugBelow unit.Length = 0.03
-	// LooseAbovePitches is the pitch-diameter clearance, as a multiple of the pitch, above which a pair is loose: the
-	// worst pair of 2A in 2B or 6g in 6H leaves up to 0.3 of a pitch from 1 mm pitch on.
-	LooseAbovePitches = 0.3
+	// LooseAbovePitches is the pitch-diameter clearance, as a multiple of the pitch, above which a pair is loose: from 1 mm
+	// pitch on, the worst pair of 2A in 2B or 6g in 6H that its standard passes leaves less.
+	LooseAbovePitches = 0.36
+	// LooseAbove is the least clearance that makes a pair loose for its sake: below, no hand feels a rattle, and the
+	// tolerances of the finest pitches, which shrink less than the pitches, leave about as much.
+	LooseAbove unit.Length = 0.1
 	// LooseBelowPercent is the flank engagement, as a percentage of full depth, below which a pair is loose. Half depth
 	// is where common practice (no published source) sees a tapped hole as spoiled.
 	LooseBelowPercent = 50

@@ -95,7 +95,7 @@ func (j joint) straightVerdict(p pair) (Verdict, cause) {
 	if !free {
 		return Binds, c
 	}
-	if p.clearance+2*p.wider > LooseAbovePitches*j.pitchI || j.engagement(p) < LooseBelowPercent {
+	if p.clearance+2*p.wider > max(LooseAbove.MM(), LooseAbovePitches*j.pitchI) || j.engagement(p) < LooseBelowPercent {
 		return Loose, byNothing
 	}
 	if free, c = j.runs(p, SnugBelow.MM()); !free {

@@ -52,7 +52,7 @@ func words(j joint, o outcome, e, i thread.Thread) string {
 	case o.verdict == Loose && o.engagement < LooseBelowPercent:
 		say("the flanks engage over only %.0f %% of full depth, with %s of clearance at the pitch line", o.engagement, mm(o.pitchClearance))
 	case o.verdict == Loose:
-		say("%s of clearance at the pitch line, more than %.1f of the %s pitch: it rattles", mm(o.pitchClearance), LooseAbovePitches, mm(j.pitchI))
+		say("%s of clearance at the pitch line, more than %g of the %s pitch: it rattles", mm(o.pitchClearance), LooseAbovePitches, mm(j.pitchI))
 	default:
 		say("%s of clearance at the pitch line gives %s of axial play, and the flanks engage over %.0f %% of full depth", mm(o.pitchClearance), mm(play), o.engagement)
 	}

@@ -1,0 +1,309 @@
+package fit
+
+// This file checks the fast way against closed forms and against a plain search for overlap on the true sections.
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"tryring/internal/thread"
+	"tryring/internal/unit"
+)
+
+// surface is a thread by the plain definition: the radius at an angle and a height, from thread.Profile alone.
+type surface struct {
+	profile thread.Profile
+	lead    float64
+}
+
+func surfaceOf(t testing.TB, th thread.Thread, d thread.Diameters) surface {
+	t.Helper()
+	p, err := thread.NewProfile(thread.Section{
+		PitchMM: th.Pitch.MM(), FlankRad: th.Form.FlankRad, MajorMM: d.Major.MM(), PitchDMM: d.Pitch.MM(), MinorMM: d.Minor.MM(),
+		Slope: -th.Taper / 2, RoundMajor: th.Form.RoundPerPitch > 0, RoundMinor: th.Form.RoundPerPitch > 0,
+	})
+	require.NoError(t, err)
+	return surface{p, th.Lead().MM()}
+}
+
+// radius is r(theta, z): the section moves up by the lead each turn; the taper's share does not.
+func (s surface) radius(turn, z float64) float64 {
+	return s.profile.Rho(z-s.lead*turn) + s.profile.Slope*z
+}
+
+// The grid of the search: heights a pitch, angles a turn, and axial positions.
+const (
+	bruteHeights   = 64
+	bruteAngles    = 128
+	brutePositions = 2000
+)
+
+// bruteDepth is how deep e goes into i before every axial position overlaps somewhere, with its small end at end; at most
+// most. Each position of a straight thread is followed inward until the first overlap.
+func bruteDepth(e, i surface, most float64) float64 {
+	pitch := i.profile.PitchMM
+	best := 0.0
+	for k := range brutePositions {
+		x := pitch * (float64(k)/brutePositions - 0.5)
+		depth := 0.0
+		for ; depth < most && !overlaps(e, i, x, 0, depth); depth += pitch / bruteHeights {
+		}
+		best = math.Max(best, depth)
+	}
+	return best
+}
+
+// overlaps reports whether e, moved up by x and by shift along its taper, stands outside i anywhere at height z.
+func overlaps(e, i surface, x, shift, z float64) bool {
+	for a := range bruteAngles {
+		turn := float64(a) / bruteAngles
+		if e.radius(turn, z-x)+e.profile.Slope*(x-shift) > i.radius(turn, z) {
+			return true
+		}
+	}
+	return false
+}
+
+// bruteTurns is the deepest insertion of a taper thread at which some rotation does not overlap.
+func bruteTurns(e, i surface, most float64) float64 {
+	pitch := i.profile.PitchMM
+	free := func(depth float64) bool {
+	rotations:
+		for k := range brutePositions / 10 {
+			x := pitch * 10 * float64(k) / brutePositions
+			for z := 0.0; z <= depth; z += pitch / bruteHeights {
+				// The small end of e stands at depth: there its taper's share is nothing.
+				if overlaps(e, i, x, depth, z) {
+					continue rotations
+				}
+			}
+			return true
+		}
+		return false
+	}
+	low, high := 0.0, most
+	for range 9 {
+		if middle := (low + high) / 2; free(middle) {
+			low = middle
+		} else {
+			high = middle
+		}
+	}
+	return low
+}
+
+func parsed(t testing.TB, text string) thread.Thread {
+	t.Helper()
+	th, err := thread.Parse(text)
+	require.NoError(t, err)
+	return th
+}
+
+// Pairs of unlike pitch, angle, starts and hand: the search over angle, height and position finds the turns that the fast way
+// computes from one ridge in one groove.
+func TestTurnsAgainstBruteForce(t *testing.T) {
+	for _, c := range []struct {
+		external, internal string
+		wider              unit.Length
+	}{
+		{"1 1/2-11.5 NPSM", "G 1 1/2", 0.1},
+		{"G 1 1/2", "1 1/2-11.5 NPSM", 0.1},
+		{"M30x2", "M30x1.5", 0.2},
+		{"M30x1.5", "M30x2", 0.8},
+		{"1 7/8-16 UN", "1 7/8-14 UNS", 0},
+		{"1 7/8-14 UNS", "48.2mm x 13tpi 55deg", 0.3},
+		{"30mm x 2mm 2start", "30.5mm x 2.1mm 2start", 0},
+		{"30mm x 2mm LH", "30.5mm x 2.1mm LH", 0},
+	} {
+		t.Run(c.external+" in "+c.internal, func(t *testing.T) {
+			e, i := parsed(t, c.external), parsed(t, c.internal)
+			tables := thread.NewTables()
+			es, err := newSized(tables, e, true, Side{})
+			require.NoError(t, err)
+			is, err := newSized(tables, i, false, Side{})
+			require.NoError(t, err)
+			ed, id := es.at(0), is.at(0).Plus(c.wider)
+			r, err := Judge(e, i, Options{External: Side{Given: &ed}, Internal: Side{Given: &id}, Tables: tables})
+			require.NoError(t, err)
+			require.NotNil(t, r.Turns)
+			require.Less(t, *r.Turns, 20.0)
+			se, si := surfaceOf(t, e, ed), surfaceOf(t, i, id)
+			se.lead, si.lead = float64(e.Hand)*se.lead, float64(i.Hand)*si.lead
+			got := bruteDepth(se, si, 25*i.Lead().MM()) / i.Lead().MM()
+			// The grid misses up to a step of height and of position, and a corner that meets between two angles.
+			drift := math.Abs(float64(e.Lead() - i.Lead()))
+			slack := 1.0/bruteHeights + 2*i.Pitch.MM()*(1.0/brutePositions+0.5/bruteAngles)/drift
+			require.False(t, r.CrestClearance < 0 || r.RootClearance < 0, "crests jam: turns count the flanks alone")
+			assert.InDelta(t, *r.Turns, got, slack, "turns: fast %v, by search %v ± %v", *r.Turns, got, slack)
+		})
+	}
+}
+
+func TestHandTightAgainstBruteForce(t *testing.T) {
+	for _, c := range []struct{ external, internal string }{
+		{"1/2-14 NPT", "1/2-14 NPT"},
+		{"1/2-14 NPT", "G 1/2"},
+		{"R 1/2", "Rp 1/2"},
+		{"3/4-14 NPT", "3/4-11.5 NH"},
+	} {
+		t.Run(c.external+" in "+c.internal, func(t *testing.T) {
+			e, i := parsed(t, c.external), parsed(t, c.internal)
+			tables := thread.NewTables()
+			es, err := newSized(tables, e, true, Side{})
+			require.NoError(t, err)
+			is, err := newSized(tables, i, false, Side{})
+			require.NoError(t, err)
+			r, err := Judge(e, i, Options{Tables: tables})
+			require.NoError(t, err)
+			got := bruteTurns(surfaceOf(t, e, es.at(0)), surfaceOf(t, i, is.at(0)), es.useful.MM()) / i.Lead().MM()
+			// A rotation step of P/200 takes up to half of itself from the play: 8 x P/200 / tan(a) of depth on a 1:16 taper.
+			assert.InDelta(t, *r.Turns, got, 0.12, "turns: fast %v, by search %v", *r.Turns, got)
+		})
+	}
+}
+
+// free makes a thread without limits.
+func free(t *rapid.T, name string) thread.Thread {
+	angle := rapid.SampledFrom([]string{"", " 55deg", " 50deg"}).Draw(t, name+" angle")
+	th, err := thread.Parse("40mm x " + unit.Short(math.Round(rapid.Float64Range(0.8, 3).Draw(t, name+" pitch")*1000)/1000) + "mm" + angle)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return th
+}
+
+// Closed forms: equal forms with a clearance c on all diameters have c tan(a) of axial play, and with leads that differ the
+// play lasts for play / difference turns.
+func TestPlayAndTurnsInClosedForm(t *testing.T) {
+	samples := 0
+	rapid.Check(t, func(t *rapid.T) {
+		samples++
+		e := free(t, "thread")
+		c := unit.MM(rapid.Float64Range(0, 0.3).Draw(t, "clearance"))
+		wider := e.Basic.Plus(c)
+		r, err := Judge(e, e, Options{Internal: Side{Given: &wider}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		want := c.MM() * math.Tan(e.Form.FlankRad)
+		if math.Abs(r.AxialPlay.MM()-want) > 1e-6 {
+			t.Fatalf("axial play of %v with %v clearance = %v, want %v", e.Designation, c, r.AxialPlay.MM(), want)
+		}
+		if r.Turns != nil {
+			t.Fatalf("equal pitches come to an end after %v turns", *r.Turns)
+		}
+		// The same section with a lead that differs a little.
+		d := rapid.Float64Range(0.001, 0.1).Draw(t, "pitch difference")
+		long := e
+		long.Pitch += unit.MM(d)
+		long.Form.DepthPerPitch *= float64(e.Pitch / long.Pitch)
+		r, err = Judge(long, e, Options{Internal: Side{Given: &wider}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got, want := *r.Turns, math.Max(0, r.AxialPlay.MM())/d; math.Abs(got-want) > 1e-6*(1+want) {
+			t.Fatalf("turns = %v, want play %v / difference %v = %v", got, r.AxialPlay.MM(), d, want)
+		}
+	})
+	require.Positive(t, samples)
+}
+
+// A larger clearance only ever moves a verdict toward loose.
+func TestClearanceOnlyLoosens(t *testing.T) {
+	samples := 0
+	rapid.Check(t, func(t *rapid.T) {
+		samples++
+		e, i := free(t, "external"), free(t, "internal")
+		if rapid.Bool().Draw(t, "one pitch") {
+			e.Pitch, e.Basic = i.Pitch, i.Basic
+			e.Form = i.Form
+		}
+		less := rapid.Float64Range(-3, 3).Draw(t, "clearance")
+		more := less + rapid.Float64Range(0, 1).Draw(t, "more")
+		rank := func(by float64) (int, Result) {
+			d := i.Basic.Plus(unit.MM(by))
+			r, err := Judge(e, i, Options{Internal: Side{Given: &d}})
+			if err != nil {
+				t.Fatal(err)
+			}
+			for k, v := range Verdicts {
+				if v == r.Verdict {
+					return k, r
+				}
+			}
+			t.Fatalf("verdict %q is none of the five", r.Verdict)
+			return 0, r
+		}
+		tight, a := rank(less)
+		slack, b := rank(more)
+		if slack < tight {
+			t.Fatalf("%s in %s: %s at %v mm, but %s at %v mm", e.Designation, i.Designation, a.Verdict, less, b.Verdict, more)
+		}
+		if a.Turns != nil && b.Turns != nil && *b.Turns < *a.Turns-1e-9 {
+			t.Fatalf("turns fall from %v to %v with a larger clearance", *a.Turns, *b.Turns)
+		}
+	})
+	require.Positive(t, samples)
+}
+
+// A wider uncertainty never raises the chance of goes when it goes at the values themselves: the nodes move straight out from
+// the values, and the region of goes is convex.
+func TestUncertaintyNeverSharpens(t *testing.T) {
+	samples := 0
+	rapid.Check(t, func(t *rapid.T) {
+		e := free(t, "thread")
+		d := e.Basic.Plus(unit.MM(rapid.Float64Range(0.05, 0.3).Draw(t, "clearance")))
+		chance := func(u, up float64) Result {
+			r, err := Judge(e, e, Options{External: Side{U: unit.MM(u), UPitch: unit.MM(up)}, Internal: Side{Given: &d}})
+			if err != nil {
+				t.Fatal(err)
+			}
+			return r
+		}
+		u, up := rapid.Float64Range(0.001, 0.3).Draw(t, "u"), rapid.Float64Range(0.0001, 0.05).Draw(t, "u pitch")
+		wider := rapid.Float64Range(1, 3).Draw(t, "wider")
+		narrow := chance(u, up)
+		if narrow.Verdict != Goes {
+			t.Skip("does not go at the values")
+		}
+		samples++
+		if wide := chance(u*wider, up*wider); wide.ChanceOf(Goes) > narrow.ChanceOf(Goes) {
+			t.Fatalf("the chance of goes rose from %v to %v", narrow.ChanceOf(Goes), wide.ChanceOf(Goes))
+		}
+	})
+	require.Positive(t, samples)
+}
+
+// Inches and millimetres are two ways of writing one thread.
+func TestUnitsChangeNothing(t *testing.T) {
+	samples := 0
+	rapid.Check(t, func(t *rapid.T) {
+		samples++
+		sixteenths := rapid.IntRange(16, 48).Draw(t, "sixteenths")
+		count := rapid.SampledFrom([]string{"11.5", "12", "14", "16"}).Draw(t, "tpi")
+		inches := float64(sixteenths) / 16
+		a, errA := thread.Parse(unit.Short(inches) + "in x " + count + "tpi")
+		b, errB := thread.Parse(unit.Short(inches*25.4) + "mm x " + count + "tpi")
+		if errA != nil || errB != nil {
+			t.Fatal(errA, errB)
+		}
+		mate, err := thread.Parse("1 7/8-14 UNS")
+		if err != nil {
+			t.Fatal(err)
+		}
+		ra, errA := Judge(a, mate, Options{External: Side{U: 0.1}})
+		rb, errB := Judge(b, mate, Options{External: Side{U: 0.1}})
+		if errA != nil || errB != nil {
+			t.Fatal(errA, errB)
+		}
+		// Lengths may differ by float64 noise; what is said may not.
+		if ra.Verdict != rb.Verdict || ra.Why != rb.Why || math.Abs(ra.Chance-rb.Chance) > 1e-12 {
+			t.Fatalf("%s: %+v\n%s: %+v", a.Designation, ra, b.Designation, rb)
+		}
+	})
+	require.Positive(t, samples)
+}
