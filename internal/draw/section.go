@@ -217,12 +217,13 @@ func (s *section) dimensions() {
 	top, bottom := s.y(h), s.y(0)
 
 	// Heights: the outer thread's full form, and the whole.
-	line := s.x(-left) - 9
+	const beside, narrow = 9.0, 15.0 // narrow leaves room for the tails of outside arrows
+	line := math.Min(s.x(-left)-beside, s.cx-narrow)
 	full := p.Outer.FullMM
 	mm, inch := lengthWords("", unit.MM(full[1]-full[0]))
 	past := []float64{bottom}
 	if s.stacked() {
-		past = []float64{-top}
+		past = []float64{top}
 	}
 	s.along(dim{
 		a: s.y(full[1]), b: s.y(full[0]), line: line, mm: mm, inch: inch, past: past,

@@ -103,13 +103,16 @@ func wrap(text string, width float64, bold bool) []string {
 
 // fitting returns how many bytes of a word fit, at least one letter.
 func fitting(word string, width float64, bold bool) int {
+	_, fits := utf8.DecodeRuneInString(word)
 	for i := range word {
-		if i > 0 && textWidth(word[:i], bold) > width {
-			_, last := utf8.DecodeLastRuneInString(word[:i])
-			return max(i-last, last)
+		_, size := utf8.DecodeRuneInString(word[i:])
+		end := i + size
+		if i > 0 && textWidth(word[:end], bold) > width {
+			break
 		}
+		fits = end
 	}
-	return len(word)
+	return fits
 }
 
 // mmText and inchText print a length for a dimension: hundredths of a millimetre and thousandths of an inch.
@@ -118,8 +121,11 @@ func inchText(l unit.Length) string {
 	return fmt.Sprintf("[%.3f\u00a0in]", positive(l.Inches(), 0.0005))
 }
 
+// noBreak is a space at which lines are not broken.
+const noBreak = "\u00a0"
+
 // both prints a length in millimetres with the inches in brackets.
-func both(l unit.Length) string { return mmText(l) + " " + inchText(l) }
+func both(l unit.Length) string { return mmText(l) + noBreak + inchText(l) }
 
 // positive turns what would print as a negative zero into zero.
 func positive(x, half float64) float64 {
