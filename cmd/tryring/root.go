@@ -54,6 +54,7 @@ tryring makes a ring with the one thread inside and the other outside, to print 
 		newInspect(opt),
 		newFit(opt),
 		newIdentify(opt),
+		newLadder(opt),
 		newPrinters(opt),
 		newRing(opt),
 		newShortlist(opt),

@@ -1,0 +1,97 @@
+package main
+
+// This file holds `tryring ladder`.
+
+import (
+	"io"
+
+	"github.com/schollz/progressbar/v3"
+	"github.com/spf13/cobra"
+
+	"tryring/internal/check"
+	"tryring/internal/job"
+	"tryring/internal/printer"
+	"tryring/internal/ring"
+)
+
+func newLadder(opt *shared) *cobra.Command {
+	var asked job.Ladder
+	var force bool
+	cmd := &cobra.Command{
+		Use:   "ladder --inner THREAD --outer THREAD --from LENGTH --to LENGTH --step LENGTH",
+		Short: "Make rings at stepped clearances, and the table that compares them",
+		Long: `Make one ring at stepped clearances, each engraved with its own, as single files and on plates for the printer's bed, and
+the table that compares them: what each would measure on this printer, and how it would go on its mates.
+
+Clearances are on the diameter, to 0.01 mm; one below zero makes a thread that is too tight as modelled, which tells much of
+a printer that prints on the small side. --rungs names them one by one, "0.05/0.20" for inside and outside. What the rungs
+then did on a real part is told to tryring trial, which learns the printer's error from it.
+
+` + check.Caution,
+		Example: `  tryring ladder --inner "1 5/8-16 UN" --outer "1 7/8-14 UNS" --from 0.1mm --to 0.4mm --step 0.05mm --printer filament-0.4
+  tryring ladder --inner M12x1.5 --outer M20x2 --rungs 0.05,0.12/0.2 --printer resin --compare filament-0.25`,
+		Args: cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			tables, err := opt.tables()
+			if err != nil {
+				return badInput(err)
+			}
+			printers, err := printer.Load(opt.printers)
+			if err != nil {
+				return badInput(err)
+			}
+			planned, err := asked.Plan(tables, printers)
+			if err != nil {
+				return badInput(err)
+			}
+			bar := progressOn(cmd.ErrOrStderr(), "rungs and plates")
+			result, err := job.MakeLadder(cmd.Context(), planned, tables, force, bar)
+			if err != nil {
+				return err
+			}
+			if opt.json {
+				return printJSON(cmd.OutOrStdout(), result)
+			}
+			return result.WriteText(cmd.OutOrStdout())
+		},
+	}
+	f, r := cmd.Flags(), &asked.Ring
+	f.StringVar(&r.Inner, "inner", "", "`THREAD` inside the rings")
+	f.StringVar(&r.Outer, "outer", "", "`THREAD` outside the rings")
+	f.Var(lengthFlag{&asked.From}, "from", "clearance of the first rung, on the diameter")
+	f.Var(lengthFlag{&asked.To}, "to", "clearance of the last rung")
+	f.Var(lengthFlag{&asked.Step}, "step", "from one rung to the next")
+	f.StringSliceVar(&asked.Rungs, "rungs", nil, "`CLEARANCES` one by one, with commas between, in place of --from, --to and --step")
+	f.StringVar(&r.Printer, "printer", "", "`NAME` of the printer profile to compensate for (default: none)")
+	f.StringArrayVar(&asked.Compare, "compare", nil, "`NAME` of another printer profile to compare the same files on; may be repeated")
+	f.Var(lengthFlag{&r.Height}, "height", "height of each ring (default: what the threads' engagement needs)")
+	f.StringVar(&r.Grip, "grip", "", "`SHAPE` of the flange: none, scallop or flats (default: scallop)")
+	f.StringVar(&r.Layout, "layout", "", "`LAYOUT`: auto, nested or stacked, for all rungs alike (default: auto)")
+	f.StringVar(&r.Label, "label", "", "`TEXT` engraved before the clearance (default: both threads)")
+	f.StringVar(&r.Name, "name", "", "`NAME` that all files begin with (default: made of both threads)")
+	f.StringVar(&r.Out, "out", "", "`DIR` for the files (default: "+job.DefaultOut+")")
+	f.Var(lengthFlag{&r.Chord}, "chord", "how far the mesh may lie from the ideal surface (default: "+job.DefaultChord.TextMM()+")")
+	f.BoolVar(&force, "force", false, "replace files that exist")
+	for name, words := range map[string][]string{
+		"grip":   {string(ring.NoGrip), string(ring.Scallop), string(ring.Flats)},
+		"layout": {string(ring.Auto), string(ring.Nested), string(ring.Stacked)},
+	} {
+		must(cmd.RegisterFlagCompletionFunc(name, cobra.FixedCompletions(words, cobra.ShellCompDirectiveNoFileComp)))
+	}
+	return cmd
+}
+
+// progressOn shows progress on w where it is a terminal that may be lively, and nothing elsewhere.
+func progressOn(w io.Writer, what string) job.Progress {
+	if !lively(w) {
+		return nil
+	}
+	var bar *progressbar.ProgressBar
+	return func(done, all int) {
+		if bar == nil {
+			bar = progressbar.NewOptions(all, progressbar.OptionSetWriter(w), progressbar.OptionSetDescription(what),
+				progressbar.OptionShowCount(), progressbar.OptionClearOnFinish())
+		}
+		_ = bar.Set(done) // a bar that cannot be drawn stops nothing
+	}
+}
