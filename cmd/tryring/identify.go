@@ -152,6 +152,7 @@ type candidateInfo struct {
 
 type furtherInfo struct {
 	What     string  `json:"what"`
+	Then     string  `json:"then"`
 	GainBits float64 `json:"gain_bits"`
 }
 
@@ -172,6 +173,7 @@ type apartInfo struct {
 	Can          bool      `json:"can"`
 	Ring         string    `json:"ring"`
 	DifferenceMM float64   `json:"difference_mm"`
+	ClearanceMM  float64   `json:"clearance_mm"`
 	UMM          float64   `json:"u_mm"`
 	ErrorChance  float64   `json:"error_chance"`
 	Why          string    `json:"why"`
@@ -187,6 +189,7 @@ type identifyInfo struct {
 	Estimate       estimateInfo        `json:"estimate"`
 	Candidates     []candidateInfo     `json:"candidates"`
 	Among          string              `json:"among"`
+	Prior          string              `json:"prior"`
 	Notes          []string            `json:"notes"`
 	Contradictions []contradictionInfo `json:"contradictions"`
 	Names          *namesInfo          `json:"names"`
@@ -197,7 +200,7 @@ type identifyInfo struct {
 
 func (r identifyReport) info() identifyInfo {
 	info := identifyInfo{
-		Estimate: tellEstimate(r.answer), Among: string(r.answer.Among), Notes: r.notes(),
+		Estimate: tellEstimate(r.answer), Among: string(r.answer.Among), Prior: r.answer.Among.Prior(), Notes: r.notes(),
 		Contradictions: []contradictionInfo{}, Caution: []string{check.Caution},
 	}
 	for _, c := range r.answer.Candidates {
@@ -212,14 +215,14 @@ func (r identifyReport) info() identifyInfo {
 	if n := r.next; n != nil {
 		info.Next = &nextInfo{Between: n.Between, OpenBits: told(n.OpenBits), Others: []furtherInfo{}}
 		if n.Best != nil {
-			info.Next.Best = &furtherInfo{n.Best.What, told(n.Best.GainBits)}
+			info.Next.Best = &furtherInfo{n.Best.What, n.Best.Then, told(n.Best.GainBits)}
 		}
 		for _, f := range n.Others {
-			info.Next.Others = append(info.Next.Others, furtherInfo{f.What, told(f.GainBits)})
+			info.Next.Others = append(info.Next.Others, furtherInfo{f.What, f.Then, told(f.GainBits)})
 		}
 	}
 	for _, a := range r.apart {
-		info.TellApart = append(info.TellApart, apartInfo{a.Between, a.Can, a.Print, told(a.DifferenceMM), told(a.U), told(a.ErrorChance), a.Why})
+		info.TellApart = append(info.TellApart, apartInfo{a.Between, a.Can, a.Print, told(a.DifferenceMM), told(a.ClearanceMM), told(a.U), told(a.ErrorChance), a.Why})
 	}
 	return info
 }

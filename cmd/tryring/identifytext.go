@@ -32,7 +32,7 @@ const (
 func (r identifyReport) notes() []string {
 	notes := append([]string{}, r.answer.Found.Notes...)
 	if c := r.otherwise; c != nil {
-		notes = append(notes, fmt.Sprintf("counted the other way the best would be %s (%s)", c.Designation, share(c.Weight)))
+		notes = append(notes, fmt.Sprintf("counted the other way the best would be %s (%s)", c.Designation, strings.TrimSpace(share(c.Weight))))
 	}
 	return notes
 }
@@ -121,6 +121,7 @@ func (r identifyReport) printCandidates(b *strings.Builder) {
 		fmt.Fprintf(b, "\n      %s.\n", c.Why)
 		shown++
 	}
+	fmt.Fprintf(b, "  Believed beforehand: %s.\n", r.answer.Among.Prior())
 }
 
 func (r identifyReport) printNext(b *strings.Builder) {
@@ -131,7 +132,7 @@ func (r identifyReport) printNext(b *strings.Builder) {
 	fmt.Fprintf(b, "\nTo tell %s from %s:\n", n.Between[0], n.Between[1])
 	switch {
 	case n.Best != nil:
-		fmt.Fprintf(b, "  %s. Expected gain %.2f bit of the %.2f bit that are open.\n", n.Best.What, n.Best.GainBits, n.OpenBits)
+		fmt.Fprintf(b, "  %s (then %s). Expected gain %.2f bit of the %.2f bit that are open.\n", n.Best.What, n.Best.Then, n.Best.GainBits, n.OpenBits)
 	case n.OpenBits < settledBits:
 		fmt.Fprintf(b, "  nothing more needs to be read; only %.2f bit are open.\n", n.OpenBits)
 	default:

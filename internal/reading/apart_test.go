@@ -41,6 +41,7 @@ func TestTellApart(t *testing.T) {
 		{"same pitch, 1/8 in apart: the smaller ring stops on the larger thread", "1 7/8-16 UN", "2-16 UN", true, finePrinter, true, "1 7/8-16 UN"},
 		{"the same with internal threads: the larger ring does not enter", "1 7/8-16 UN", "2-16 UN", false, finePrinter, true, "2-16 UN"},
 		{"two names of one internal thread", "G 1/2", "Rp 1/2", false, finePrinter, false, ""},
+		{"a taper runs full in a straight ring", "1 1/2-11.5 NPSM", "1 1/2-11.5 NPT", true, finePrinter, true, ""},
 		{"too fine to print", "1-20 UNEF", "1-12 UNF", true, Printer{Name: "blunt", InsideU: 0.03, OutsideU: 0.03, MinPitch: 2.5}, false, ""},
 	} {
 		t.Run(c.name, func(t *testing.T) {

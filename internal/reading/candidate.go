@@ -21,7 +21,8 @@ type candidate struct {
 	low, high, basic float64
 	// pitchLow and pitchHigh are the limits of the pitch diameter; both 0 where none are known.
 	pitchLow, pitchHigh float64
-	limitsWords         string
+	// limitsWords says what low and high are.
+	limitsWords string
 }
 
 // How far, in turns beyond its gauge plane, a taper thread is read over its crests, and how far the limits of a thread that
@@ -53,7 +54,7 @@ func (c *candidate) limits(tables *thread.Tables, external bool) (ok bool) {
 			c.low, c.high = c.basic-inside, c.basic+pitch*taper
 		}
 		c.pitchLow, c.pitchHigh = t.Basic.Pitch.MM()-inside, t.Basic.Pitch.MM()+beyond
-		c.limitsWords = "a taper, small end to gauge plane and beyond"
+		c.limitsWords = "what its taper spans"
 		return true
 	}
 	l, err := tables.Limits(t, "", external)
@@ -61,9 +62,9 @@ func (c *candidate) limits(tables *thread.Tables, external bool) (ok bool) {
 	if external {
 		low, high = l.MajorMin, l.MajorMax
 	}
-	c.limitsWords = "limits of size"
+	c.limitsWords = "its limits of size"
 	if err != nil || low == nil || high == nil {
-		c.limitsWords = "no limits published, basic size and 0.15 pitches"
+		c.limitsWords = "0.15 pitches from its basic size (no limits are published)"
 		c.low, c.high = c.basic, c.basic+freeLimits*pitch
 		if external {
 			c.low, c.high = c.basic-freeLimits*pitch, c.basic

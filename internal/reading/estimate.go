@@ -138,28 +138,38 @@ func (f *Found) findMajor(s Set) {
 
 // impossible tells readings of different things that cannot all be right.
 func (f *Found) impossible(s Set) {
-	if f.Throat == nil || f.Diameter == nil {
-		return
-	}
-	// An external thread stands on its wall, an internal one ends at a throat no wider than its root.
-	limit, what := f.Diameter.Value, "outside diameter"
-	u := math.Hypot(f.Throat.U, f.Diameter.U)
-	if !s.External() {
-		if f.Major == nil {
-			return
+	if f.Throat != nil {
+		// An external thread stands on its wall, an internal one ends at a throat no wider than its root.
+		if s.External() {
+			f.tooLarge("throat", f.Throat, s.Throat, "outside diameter", f.Diameter, s.Outside)
+		} else {
+			f.tooLarge("throat", f.Throat, s.Throat, "major diameter", f.Major, s.Bore)
 		}
-		limit, what = f.Major.Value, "major diameter"
-		u = math.Hypot(f.Throat.U, f.Major.U)
 	}
-	if f.Throat.Value <= limit+2*u {
+	if len(s.Wires) > 0 && s.External() {
+		f.tooLarge("pitch diameter over wires", f.PitchDiameter, s.overWires(), "outside diameter", f.Diameter, s.Outside)
+	}
+	for _, c := range s.Counts {
+		over := c.Over.estimate(true)
+		f.tooLarge("length counted over", &over, []Reading{c.Over}, "threaded length", f.Length, s.Length)
+	}
+}
+
+// beyond is how many standard uncertainties what cannot be larger must seem larger before it is called a contradiction: an
+// interval of 95 %.
+const beyond = 2
+
+// tooLarge notes that the small thing seems larger than the large one; the less certain of both is to be taken again.
+func (f *Found) tooLarge(small string, a *Estimate, as []Reading, large string, b *Estimate, bs []Reading) {
+	if a == nil || b == nil || a.Value <= b.Value+beyond*math.Hypot(a.U, b.U) {
 		return
 	}
-	again := s.Throat[0].Text
-	if f.Diameter.U > f.Throat.U {
-		again = s.diameters()[0].Text
+	again := as[0].Text
+	if b.U > a.U {
+		again = bs[0].Text
 	}
 	f.Contradictions = append(f.Contradictions, Contradiction{
-		Text:  fmt.Sprintf("the throat, %s, is wider than the %s, %s", mmText(f.Throat.Value), what, mmText(limit)),
+		Text:  fmt.Sprintf("the %s, %s, is larger than the %s, %s", small, mmText(a.Value), large, mmText(b.Value)),
 		Again: again,
 	})
 }

@@ -148,7 +148,7 @@ func (c candidate) sizeReason(e Estimate, s Set) string {
 	if s.External() {
 		name = "outside diameter"
 	}
-	limits := fmt.Sprintf("%.3f to %.3f mm (%.4f to %.4f in), %s", c.low, c.high, c.low/unit.MMPerInch, c.high/unit.MMPerInch, c.limitsWords)
+	limits := fmt.Sprintf("%s, %.3f to %.3f mm (%.4f to %.4f in)", c.limitsWords, c.low, c.high, c.low/unit.MMPerInch, c.high/unit.MMPerInch)
 	off, side := 0.0, ""
 	switch {
 	case e.Value > c.high:
@@ -156,13 +156,13 @@ func (c candidate) sizeReason(e Estimate, s Set) string {
 	case e.Value < c.low:
 		off, side = c.low-e.Value, "below"
 	default:
-		return fmt.Sprintf("the %s read, %s, lies within %s", name, mmText(e.Value), limits)
+		return fmt.Sprintf("the %s read lies within %s", name, limits)
 	}
 	worn := ""
 	if s.Worn && (side == "below") == s.External() {
-		worn = ", which wear explains"
+		worn = ", which wear may explain"
 	}
-	return fmt.Sprintf("the %s read, %s, is %.3f mm %s %s: %.1f standard uncertainties%s", name, mmText(e.Value), off, side, limits, off/e.U, worn)
+	return fmt.Sprintf("the %s read is %.3f mm %s %s: %.1f standard uncertainties%s", name, off, side, limits, off/e.U, worn)
 }
 
 // pitchReason compares the pitch read with that of the thread.

@@ -13,8 +13,8 @@ import (
 
 // Further is a reading that could be taken next.
 type Further struct {
-	// What tells it as an instruction.
-	What string
+	// What tells it as an instruction, Then how to give what it showed.
+	What, Then string
 	// GainBits is the information it is expected to bring on which of the two it is, in bits: 0 none, 1 all there can be.
 	GainBits float64
 }
@@ -81,13 +81,13 @@ func (x pair) further() []Further {
 	s, f := x.answer.Set, x.answer.Found
 	caliper := usualInstrument()
 	var out []Further
-	add := func(gain float64, format string, args ...any) {
-		out = append(out, Further{What: fmt.Sprintf(format, args...), GainBits: gain})
+	add := func(gain float64, then, format string, args ...any) {
+		out = append(out, Further{What: fmt.Sprintf(format, args...), Then: then, GainBits: gain})
 	}
 	pa, pb := x.a.thread.Pitch.MM(), x.b.thread.Pitch.MM()
 	for _, l := range []float64{pa, pb} {
 		leaf := Leaf{Pitch: unit.MM(l), Matches: true}
-		add(x.yesNo(leaf.chance(pa), leaf.chance(pb)), "try a %s pitch leaf", leafName(x, l))
+		add(x.yesNo(leaf.chance(pa), leaf.chance(pb)), "--leaf or --no-leaf", "try a %s pitch leaf", leafName(x, l))
 	}
 	for _, length := range counted {
 		if f.Length != nil && length > f.Length.Value {
@@ -95,32 +95,32 @@ func (x pair) further() []Further {
 		}
 		u := Reading{Value: unit.MM(length), Instrument: caliper}.estimate(true).U / length
 		blur := func(p float64) normal { return normal{p, math.Hypot(u*p, pitchShare*p)} }
-		add(x.continuous(blur(pa), blur(pb)), "count the crests over %s mm (%s in)", unit.Short(length), unit.Short(math.Round(10*length/unit.MMPerInch)/10))
+		add(x.continuous(blur(pa), blur(pb)), "--count and --over", "count the crests over %s mm (%s in)", unit.Short(length), unit.Short(math.Round(10*length/unit.MMPerInch)/10))
 	}
 	if s.AngleDeg <= 0 {
-		add(x.yesNo(angleChance(55, x.a.thread), angleChance(55, x.b.thread)), "try a 55 degree leaf against a 60 degree one")
+		add(x.yesNo(angleChance(55, x.a.thread), angleChance(55, x.b.thread)), "--angle", "try a 55 degree leaf against a 60 degree one")
 	}
 	u := Reading{Value: 50, Instrument: caliper}.estimate(false).U
-	name := "bore, crest to crest,"
+	name, flag := "bore, crest to crest,", "--bore"
 	if s.External() {
-		name = "outside diameter"
+		name, flag = "outside diameter", "--outside"
 	}
 	switch {
 	case f.Diameter == nil:
-		add(x.continuous(x.a.sized(nil, u, s), x.b.sized(nil, u, s)), "read the %s with a caliper", name)
+		add(x.continuous(x.a.sized(nil, u, s), x.b.sized(nil, u, s)), flag, "read the %s with a caliper", name)
 	case f.Diameter.U > againFactor*u:
-		add(x.continuous(x.a.sized(f.Diameter, u, s), x.b.sized(f.Diameter, u, s)), "read the %s again, with a caliper", name)
+		add(x.continuous(x.a.sized(f.Diameter, u, s), x.b.sized(f.Diameter, u, s)), flag, "read the %s again, with a caliper", name)
 	}
 	taper := func(c candidate) normal { return normal{c.thread.Taper * taperSpanMM, u * math.Sqrt2} }
 	if s.Tapers == nil {
-		add(x.continuous(taper(x.a), taper(x.b)), "read the %s at two places %s mm apart along the thread, to see whether it tapers", name, unit.Short(taperSpanMM))
+		add(x.continuous(taper(x.a), taper(x.b)), "--tapers", "read the %s at two places %s mm apart along the thread, to see whether it tapers", name, unit.Short(taperSpanMM))
 	}
 	if f.Throat == nil {
-		add(x.continuous(x.a.throats(u), x.b.throats(u)), "read the throat, the smooth opening")
+		add(x.continuous(x.a.throats(u), x.b.throats(u)), "--throat", "read the throat, the smooth opening")
 	}
 	if s.External() && len(s.Wires) == 0 && x.a.pitchHigh > 0 && x.b.pitchHigh > 0 {
 		wire := BestWire(pa, x.a.thread.Form.FlankRad)
-		add(x.continuous(x.a.overWires(wire, u), x.b.overWires(wire, u)), "read the pitch diameter over three wires of %.2f mm", wire)
+		add(x.continuous(x.a.overWires(wire, u), x.b.overWires(wire, u)), "--over-wires and --wire", "read the pitch diameter over three wires of %.2f mm", wire)
 	}
 	return out
 }

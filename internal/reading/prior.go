@@ -40,6 +40,16 @@ func (a Among) Words() string {
 	}[a]
 }
 
+// Prior says in words what is believed before anything is read.
+func (a Among) Prior() string {
+	text := fmt.Sprintf("a thread of the tables %.0f %%, a special combination by formula %.0f %%, none of these %.0f %%; common series weigh more than others",
+		100*tableShare, 100*(unifiedShare+metricShare), 100*noneShare)
+	if len(useWords[a]) > 0 {
+		text += fmt.Sprintf(", and what %s are known to use weighs %d times as much", a.Words(), useOfSet)
+	}
+	return text + "; " + commonPractice
+}
+
 // The shares of belief: threads of the tables, Unified and metric combinations by formula, and none of these.
 const (
 	tableShare   = 0.90

@@ -97,7 +97,15 @@ func TestContradictionsBetweenKinds(t *testing.T) {
 
 	f = read(t, Record{Outside: []string{"30mm"}, Throat: []string{"38mm"}}).Find()
 	require.Len(t, f.Contradictions, 1)
-	assert.Contains(t, f.Contradictions[0].Text, "wider than the outside diameter")
+	assert.Contains(t, f.Contradictions[0].Text, "throat, 38.000 mm (1.4961 in), is larger than the outside diameter")
+
+	f = read(t, Record{Length: []string{"10mm"}, Count: []string{"15"}, Over: []string{"25mm"}}).Find()
+	require.Len(t, f.Contradictions, 1)
+	assert.Contains(t, f.Contradictions[0].Text, "larger than the threaded length")
+
+	f = read(t, Record{Outside: []string{"20mm"}, TPI: []string{"14"}, OverWires: []string{"30mm"}, Wire: "1mm"}).Find()
+	require.Len(t, f.Contradictions, 1)
+	assert.Contains(t, f.Contradictions[0].Text, "pitch diameter over wires")
 
 	f = read(t, Record{Outside: []string{"30mm"}, TPI: []string{"14"}, Leaf: []string{"2.5mm"}}).Find()
 	require.Len(t, f.Contradictions, 1)
