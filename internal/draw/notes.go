@@ -57,11 +57,11 @@ func threadNote(kind string, side ring.Side) note {
 		lines = append(lines, fmt.Sprintf("%d starts, lead %s", t.Starts, fine(t.Lead())))
 	}
 	if t.Taper > 0 {
-		height := "lower face"
+		height := "at the lower face"
 		if side.RefMM > 0.005 {
-			height = both(unit.MM(side.RefMM)) + " above the bed"
+			height = "at height " + both(unit.MM(side.RefMM))
 		}
-		lines = append(lines, fmt.Sprintf("taper 1 : %s on ⌀", trimmed(1/t.Taper)), "gauge plane: "+height)
+		lines = append(lines, fmt.Sprintf("taper 1 : %s on ⌀", trimmed(1/t.Taper)), "gauge plane "+height)
 	}
 	lines = append(lines, "full thread "+both(unit.MM(side.FullMM[1]-side.FullMM[0])))
 	return newNote(t.Designation, lines...)
@@ -134,7 +134,8 @@ func (s *section) rightNotes() {
 		name := map[ring.Grip]string{ring.Scallop: "finger grip", ring.Flats: "wrench flats"}[p.Grip]
 		blocks = append(blocks, pointed{
 			newNote("Flange, "+name, "across "+both(unit.MM(right+left)), "thick "+both(unit.MM(f.ThicknessMM))),
-			at{s.x(reach(f.Outline, 0)), s.y(f.ThicknessMM / 2)}, true,
+			at{s.x(reach(f.Outline, 0)), s.y(f.ThicknessMM / 2)},
+			true,
 		})
 	}
 	tops := stack(blocks, fieldTop, fieldBottom)

@@ -117,6 +117,7 @@ func fitting(word string, width float64, bold bool) int {
 
 // mmText and inchText print a length for a dimension: hundredths of a millimetre and thousandths of an inch.
 func mmText(l unit.Length) string { return fmt.Sprintf("%.2f", positive(l.MM(), 0.005)) }
+
 func inchText(l unit.Length) string {
 	return fmt.Sprintf("[%.3f\u00a0in]", positive(l.Inches(), 0.0005))
 }
