@@ -12,8 +12,9 @@ import (
 	"github.com/pelletier/go-toml/v2/unstable"
 )
 
-// MaxBytes is the most that a file may hold; what people write by hand stays far below it.
-const MaxBytes = 1 << 20
+// MaxBytes is the most that a file may hold. What people write by hand stays far below it, and the TOML library needs time with
+// the square of the size to name many unknown keys.
+const MaxBytes = 64 << 10
 
 // Lines says on which line of a file each key was set, by its dotted name ("name", "sources.layer_mm").
 type Lines map[string]int

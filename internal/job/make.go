@@ -48,13 +48,15 @@ func Make(ctx context.Context, a Asked, p ring.Plan, force bool) (Result, error)
 	files := pile{force: force, pending: make([]*whole.Pending, 0, len(endings))}
 	defer files.discard()
 	r := NewResult(a, p)
+	var found caliper.Report
 	var parts errgroup.Group
 	parts.Go(func() error {
 		stl, err := files.add(a.path(".stl"), func(w io.Writer) error { return mesh.EncodeSTL(w, m, stlHeader(p)) })
 		if err != nil {
 			return err
 		}
-		return named(a.path(".stl"), r.prove(stl.Path(), a, p))
+		found, err = r.prove(stl.Path(), a, p)
+		return named(a.path(".stl"), err)
 	})
 	parts.Go(func() error {
 		threeMF, err := files.add(a.path(".3mf"), func(w io.Writer) error {
@@ -78,11 +80,24 @@ func Make(ctx context.Context, a Asked, p ring.Plan, force bool) (Result, error)
 	if _, err := files.add(a.path(".json"), r.encode); err != nil {
 		return Result{}, err
 	}
+	report := draw.ReportData{Name: a.Name, Plan: p, Measured: &found, Checks: r.Checks, Files: a.names()}
+	if _, err := files.add(a.path(".html"), func(w io.Writer) error { return draw.Report(w, report) }); err != nil {
+		return Result{}, err
+	}
 	return r, files.commit()
 }
 
 // endings are those of a ring's files, in the order in which they are told.
-var endings = []string{".stl", ".3mf", ".svg", ".json"}
+var endings = []string{".stl", ".3mf", ".svg", ".html", ".json"}
+
+// names are the names of a ring's files, without their folder.
+func (a Asked) names() []string {
+	names := make([]string, len(endings))
+	for i, ending := range endings {
+		names[i] = a.Name + ending
+	}
+	return names
+}
 
 // named puts the file's name before err.
 func named(path string, err error) error {
@@ -125,27 +140,27 @@ func stlHeader(p ring.Plan) string {
 
 // prove reads the STL file at path back, measures it, applies all checks, and notes in r what it found. The error is
 // ErrNotProved (wrapped) when the file is not sound, or not as planned.
-func (r *Result) prove(path string, a Asked, p ring.Plan) error {
+func (r *Result) prove(path string, a Asked, p ring.Plan) (caliper.Report, error) {
 	info, err := os.Stat(path)
 	if err != nil {
-		return err
+		return caliper.Report{}, err
 	}
 	m, err := mesh.LoadSTL(path)
 	if err != nil {
-		return fmt.Errorf("reading back: %w", err)
+		return caliper.Report{}, fmt.Errorf("reading back: %w", err)
 	}
 	s := mesh.Audit(m)
 	r.Mesh.Triangles, r.Mesh.Bytes, r.Mesh.VolumeMM3 = len(m.Faces), info.Size(), rounded(s.VolumeMM3)
 	r.Mesh.Closed = s.OpenEdges == 0 && s.NonmanifoldEdges == 0
 	if s.Sound() && s.Shells != 1 {
-		return fmt.Errorf("%w: it holds %d parts, one was planned", ErrNotProved, s.Shells)
+		return caliper.Report{}, fmt.Errorf("%w: it holds %d parts, one was planned", ErrNotProved, s.Shells)
 	}
 	found, err := caliper.Measure(m, caliper.Options{
 		AxisHint:    &caliper.Axis{Direction: [3]float64{0, 0, 1}},
 		InnerRefZMM: p.Inner.RefMM, OuterRefZMM: p.Outer.RefMM,
 	})
 	if err != nil {
-		return fmt.Errorf("measuring: %w", err)
+		return caliper.Report{}, fmt.Errorf("measuring: %w", err)
 	}
 	r.Inner.Measured, r.Outer.Measured = found.Inner, found.Outer
 	if found.WallMM > 0 {
@@ -171,9 +186,9 @@ func (r *Result) prove(path string, a Asked, p ring.Plan) error {
 		}
 	}
 	if len(faults) > 0 {
-		return fmt.Errorf("%w: %w", ErrNotProved, errors.Join(faults...))
+		return caliper.Report{}, fmt.Errorf("%w: %w", ErrNotProved, errors.Join(faults...))
 	}
-	return nil
+	return found, nil
 }
 
 // proveCopy reads the 3MF file at path back: it must hold the mesh m to the last bit.
