@@ -72,12 +72,11 @@ func readThreadText(tables *thread.Tables, text string, in unit.Length) (spec, e
 	return s, nil
 }
 
-// guesser knows the threads that one side of a part can have.
-type guesser struct {
-	tables  *thread.Tables
-	library []known
-	side    int
-}
+// Two threads of nearly one size and count are one thread: to the last digit of a size in mm, and of a count with one decimal.
+const (
+	sameSizeMM = 0.005
+	sameCount  = 0.05
+)
 
 // guess lists what s could be; empty when nothing known has these numbers.
 func (g guesser) guess(s spec) guess {
@@ -175,7 +174,7 @@ func (g guesser) specials(s spec) []known {
 	var out []known
 	add := func(text string, prior float64) {
 		if t, err := g.tables.Parse(text); err == nil {
-			k := describe(g.tables, t, g.side)
+			k := g.describe(t)
 			k.prior = prior
 			out = append(out, k)
 		}
@@ -191,8 +190,14 @@ func (g guesser) specials(s spec) []known {
 			add(strings.TrimSuffix(size, " in")+"-"+unit.Short(count)+" UNS", prior)
 		}
 	}
+	printed := func(k known) bool {
+		return math.Abs(k.major-s.size.value) < sameSizeMM && math.Abs(k.perInch-s.perInch.value) < sameCount
+	}
+	if slices.ContainsFunc(out, printed) || slices.ContainsFunc(g.library, printed) {
+		return out // the printed size is that of a standard thread
+	}
 	prior := printedPrior
-	if s.size.step > 0 && s.size.step <= s.size.unit.MM()/999 {
+	if s.kind == sizeNumber && s.size.step > 0 && s.size.step <= s.size.unit.MM()/999 {
 		prior = decimalPrior
 	}
 	size := unit.Short(s.size.value/s.size.unit.MM()) + "mm"

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"sync"
 
 	"tryring/internal/thread"
 	"tryring/internal/unit"
@@ -25,6 +26,9 @@ type Options struct {
 	// Tables are the thread tables; nil for the built-in ones.
 	Tables *thread.Tables
 }
+
+// builtIn are the tables that come with the program.
+var builtIn = sync.OnceValue(func() *thread.Tables { return thread.NewTables() })
 
 // Part is one row of a list.
 type Part struct {
@@ -54,7 +58,7 @@ type List struct {
 func Read(text string, opt Options) (*List, error) {
 	l := &List{tables: opt.Tables}
 	if l.tables == nil {
-		l.tables = thread.NewTables()
+		l.tables = builtIn()
 	}
 	if len(text) > MaxBytes {
 		return nil, fmt.Errorf("the list has %d bytes; at most %d are read", len(text), MaxBytes)

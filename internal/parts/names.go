@@ -34,20 +34,34 @@ const (
 	foreignFactor = 0.1 // a metric thread in a list in inches
 )
 
-// library lists the threads of the tables that can stand on one side of a part.
-func library(tables *thread.Tables, side int) []known {
-	var out []known
+// guesser knows the threads that one side of a part can have.
+type guesser struct {
+	tables *thread.Tables
+	side   int
+	// crests is set when a column holds diameters over the crests, which are told by the limits of size.
+	crests bool
+	// uses are what the trade uses each thread for, by designation.
+	uses map[string][]thread.Use
+	// library are the threads of the tables that can stand on this side.
+	library []known
+}
+
+func newGuesser(tables *thread.Tables, side int, crests bool) guesser {
+	g := guesser{tables: tables, side: side, crests: crests, uses: map[string][]thread.Use{}}
+	for _, use := range thread.Uses() {
+		g.uses[use.Designation] = append(g.uses[use.Designation], use)
+	}
 	for _, t := range tables.All() {
 		if side == inner && t.Series == "R" || side == outer && (t.Series == "Rc" || t.Series == "Rp") {
 			continue
 		}
-		out = append(out, describe(tables, t, side))
+		g.library = append(g.library, g.describe(t))
 	}
-	return out
+	return g
 }
 
 // describe works out the numbers that t goes by.
-func describe(tables *thread.Tables, t thread.Thread, side int) known {
+func (g guesser) describe(t thread.Thread) known {
 	k := known{
 		Thread: t, prior: tablePrior, perInch: unit.MMPerInch / t.Pitch.MM(),
 		trade: t.Basic.Major.MM(), major: t.Basic.Major.MM(), minor: t.Basic.Minor.MM(),
@@ -62,7 +76,7 @@ func describe(tables *thread.Tables, t thread.Thread, side int) known {
 	if x, err := unit.ParseNumber(size); size != "" && err == nil {
 		k.trade, k.prior = unit.Inches(x).MM(), pipePrior
 	}
-	for _, use := range thread.UsesOf(t.Designation) {
+	for _, use := range g.uses[t.Designation] {
 		k.prior = usedPrior
 		if use.Throat > 0 {
 			k.throats = append(k.throats, use.Throat.MM())
@@ -71,9 +85,12 @@ func describe(tables *thread.Tables, t thread.Thread, side int) known {
 	if t.Series == "own" {
 		k.prior = usedPrior
 	}
-	if l, err := tables.Limits(t, "", side == outer); err == nil {
+	if !g.crests {
+		return k
+	}
+	if l, err := g.tables.Limits(t, "", g.side == outer); err == nil {
 		low, high := l.MinorMin, l.MinorMax
-		if side == outer {
+		if g.side == outer {
 			low, high = l.MajorMin, l.MajorMax
 		}
 		if low != nil && high != nil {

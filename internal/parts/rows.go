@@ -29,8 +29,9 @@ type specOrError struct {
 
 func newReader(l *List, plan layout, in unit.Length) *reader {
 	r := &reader{list: l, plan: plan, unit: in}
+	crests := slices.ContainsFunc(plan, func(c column) bool { return c.kind == outsideNumber || c.kind == boreNumber })
 	for side := range 2 {
-		r.guessers[side] = guesser{l.tables, library(l.tables, side), side}
+		r.guessers[side] = newGuesser(l.tables, side, crests)
 		r.specs[side] = map[string]specOrError{}
 		l.guesses[side] = map[string]guess{}
 	}
