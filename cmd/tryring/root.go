@@ -53,6 +53,7 @@ tryring makes a ring with the one thread inside and the other outside, to print 
 	root.AddCommand(
 		newInspect(opt),
 		newFit(opt),
+		newGauge(opt),
 		newIdentify(opt),
 		newLadder(opt),
 		newPrinters(opt),

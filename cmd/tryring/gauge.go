@@ -1,0 +1,132 @@
+package main
+
+// This file holds `tryring gauge`.
+
+import (
+	"errors"
+	"fmt"
+
+	"github.com/spf13/cobra"
+
+	"tryring/internal/check"
+	"tryring/internal/job"
+	"tryring/internal/printer"
+	"tryring/internal/ring"
+	"tryring/internal/unit"
+)
+
+// gaugeFlags are the flags of `tryring gauge`.
+type gaugeFlags struct {
+	asked     job.Gauge
+	printer   string
+	name, out string
+	drawer    string
+	chord     *unit.Length
+	force     bool
+}
+
+func newGauge(opt *shared) *cobra.Command {
+	var flags gaugeFlags
+	cmd := &cobra.Command{
+		Use:   "gauge THREAD | --drawer LIST.csv",
+		Short: "Make go and no-go gauges for a thread, or a drawer full of them",
+		Long: `Make the gauges that judge parts with THREAD: ring gauges for external threads, plug gauges for internal ones. The go
+gauge has the full form at the maximum-material limit over the length of engagement and must go all the way; the no-go
+gauge has the minimum-material pitch diameter with cleared crests and roots and must not go on past the turns that its
+standard allows. The limits are those of the thread's standard and class; a thread that no standard limits takes the range
+of its readings, "44.4mm+-0.1 x 12tpi" or --tolerance.
+
+A printed gauge is not a calibrated one. With the printer's uncertainty the card says which parts the pair surely passes,
+surely refuses, and leaves undecided, and whether the printer can resolve the tolerance at all.
+
+With --drawer a list makes a whole drawer: every gauge, plates that fill the printer's bed, a tray with a labelled well for
+each gauge, and an index card. The list is CSV with a heading (thread, kind, limit, class, tolerance) or TOML with a
+[[gauge]] for each line. A second run makes only what is missing or changed.
+
+` + check.Caution,
+		Example: `  tryring gauge "1/4-20 UNC-2A" --printer filament-0.25
+  tryring gauge M20 --kind plug --limit no-go --class 6H
+  tryring gauge "44.4mm+-0.1 x 12tpi"
+  tryring gauge --drawer LIST.csv --printer resin --out drawer`,
+		Args: cobra.MaximumNArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			j, err := flags.job(opt)
+			if err != nil {
+				return badInput(err)
+			}
+			if len(args) == 1 {
+				flags.asked.Thread = args[0]
+			}
+			if flags.drawer != "" {
+				return flags.makeDrawer(cmd, opt, j)
+			}
+			return flags.makeGauges(cmd, opt, j)
+		},
+	}
+	f := cmd.Flags()
+	f.StringVar(&flags.asked.Kind, "kind", "", "`KIND` of gauge: ring or plug (default: the one that judges the class, or else ring)")
+	f.StringVar(&flags.asked.Limit, "limit", "", "`LIMIT`: go, no-go or both (default: both)")
+	f.StringVar(&flags.asked.Class, "class", "", "tolerance `CLASS` of the parts (default: that of the thread's name, or else the usual one)")
+	f.Var(lengthFlag{&flags.asked.Tolerance}, "tolerance", "how far the parts' diameters may lie from basic size either way, in place of a standard's limits")
+	f.StringVar(&flags.printer, "printer", "", "`NAME` of the printer profile to compensate for (see tryring printers; default: none)")
+	f.StringVar(&flags.name, "name", "", "`NAME` of the card and the JSON, without ending (default: made of the thread)")
+	f.StringVar(&flags.out, "out", job.DefaultOut, "`DIR` for the files")
+	f.StringVar(&flags.drawer, "drawer", "", "`LIST` of gauges (.csv or .toml) to make as a drawer with plates, tray and card")
+	f.Var(lengthFlag{&flags.chord}, "chord", "how far the mesh may lie from the ideal surface (default: "+job.DefaultChord.TextMM()+")")
+	f.BoolVar(&flags.force, "force", false, "replace files that exist")
+	for name, words := range map[string][]string{
+		"kind":  {string(ring.RingGauge), string(ring.PlugGauge)},
+		"limit": {string(ring.Go), string(ring.NoGo), "both"},
+	} {
+		must(cmd.RegisterFlagCompletionFunc(name, cobra.FixedCompletions(words, cobra.ShellCompDirectiveNoFileComp)))
+	}
+	must(cmd.RegisterFlagCompletionFunc("printer", func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+		list, _ := printer.Load(opt.printers) // nothing is offered where they cannot be read
+		return list.Names(), cobra.ShellCompDirectiveNoFileComp
+	}))
+	return cmd
+}
+
+// job settles how and where gauges are made.
+func (g gaugeFlags) job(opt *shared) (job.GaugeJob, error) {
+	printers, err := printer.Load(opt.printers)
+	if err != nil {
+		return job.GaugeJob{}, err
+	}
+	p, err := printers.Find(g.printer)
+	if err != nil {
+		return job.GaugeJob{}, fmt.Errorf("--printer: %w", err)
+	}
+	return job.NewGaugeJob(p, g.chord, g.out)
+}
+
+// makeGauges makes the gauges of one thread.
+func (g gaugeFlags) makeGauges(cmd *cobra.Command, opt *shared, j job.GaugeJob) error {
+	if g.asked.Thread == "" {
+		return badInput(errors.New(`name the thread that the parts have, such as tryring gauge "1/4-20 UNC-2A", or a list with --drawer LIST.csv`))
+	}
+	tables, err := opt.tables()
+	if err != nil {
+		return err
+	}
+	asked, err := g.asked.Resolve(tables, j)
+	if err != nil {
+		return badInput(err)
+	}
+	name, err := job.GaugesName(g.name, asked)
+	if err != nil {
+		return badInput(fmt.Errorf("--name: %w", err))
+	}
+	result, err := job.MakeGauges(cmd.Context(), name, asked, j, g.force)
+	if err != nil {
+		return err
+	}
+	if opt.json {
+		return printJSON(cmd.OutOrStdout(), result)
+	}
+	return result.WriteText(cmd.OutOrStdout(), paint(cmd.OutOrStdout()))
+}
+
+func (g gaugeFlags) makeDrawer(cmd *cobra.Command, opt *shared, j job.GaugeJob) error {
+	return errors.New("drawers are not made yet")
+}

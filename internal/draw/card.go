@@ -1,0 +1,205 @@
+package draw
+
+// This file writes the card of a drawer of gauges: what each is, its limits, and how it is read, to be printed and laid into
+// the drawer.
+
+import (
+	_ "embed"
+	"fmt"
+	"html/template"
+	"io"
+	"strings"
+
+	"tryring/internal/check"
+	"tryring/internal/printer"
+	"tryring/internal/ring"
+	"tryring/internal/unit"
+)
+
+// CardData is what a card tells of.
+type CardData struct {
+	Title   string
+	Printer printer.Profile
+	// Gauges are told in their order; those that judge the same parts stand together.
+	Gauges []ring.Gauge
+	// Places says where each gauge lies in its tray; nil for no tray.
+	Places []string
+}
+
+//go:embed card.html
+var cardPage string
+
+var cardTemplate = template.Must(template.New("card").Parse(cardPage))
+
+type cardView struct {
+	Title, Count, Caution, Printer, Entry, TooBig, TooSmall string
+	Figure                                                  template.HTML
+	Pairs                                                   []pairView
+}
+
+// pairView is the gauges that judge the same parts.
+type pairView struct {
+	Judged, Source, Place, Warn, Decides string
+	Limits                               []cellView
+	Bar                                  template.HTML
+	Gauges                               []gaugeView
+}
+
+// Rows is how many rows of the table the pair takes.
+func (p pairView) Rows() int { return len(p.Gauges) + 1 }
+
+type gaugeView struct {
+	Name, Use string
+	Cells     []cellView
+}
+
+// Card writes the card: one HTML file that asks for nothing else, with rows that stay whole when it is printed.
+func Card(w io.Writer, d CardData) error {
+	v := cardView{
+		Title: d.Title, Count: fmt.Sprintf("%d gauges", len(d.Gauges)), Caution: check.Caution, Printer: cardPrinter(d.Printer),
+		Figure: template.HTML(pairFigure), // our own drawing, without any words of the user's
+	}
+	if len(d.Gauges) == 1 {
+		v.Count = "1 gauge"
+	}
+	var kinds, entries []string
+	rows := map[string]int{}
+	for i, g := range d.Gauges {
+		key := string(g.Kind) + " " + ring.Judged(g.Thread, g.Class)
+		at, known := rows[key]
+		if !known {
+			at = len(v.Pairs)
+			rows[key] = at
+			v.Pairs = append(v.Pairs, viewPair(g))
+		}
+		p := &v.Pairs[at]
+		p.Gauges = append(p.Gauges, viewGauge(g))
+		if d.Places != nil {
+			if p.Place != "" {
+				p.Place += ", "
+			}
+			p.Place += string(g.Limit) + ": " + d.Places[i]
+		}
+		kinds = addWord(kinds, string(g.Kind))
+		if g.Limit == ring.NoGo {
+			entries = addWord(entries, fmt.Sprintf("%d turns (%s)", g.Entry.Turns, g.Entry.Source))
+		}
+	}
+	if len(entries) == 0 {
+		entries = []string{"the turns its standard allows"}
+	}
+	v.Entry = strings.Join(entries, " or ")
+	words := map[string][2]string{"ring": {"large", "small"}, "plug": {"small", "large"}}
+	if len(kinds) == 1 {
+		v.TooBig, v.TooSmall = words[kinds[0]][0], words[kinds[0]][1]
+	} else {
+		v.TooBig, v.TooSmall = "large for a ring gauge or too small for a plug gauge", "small for a ring gauge or too large for a plug gauge"
+	}
+	return cardTemplate.Execute(w, v)
+}
+
+// addWord appends a word that is not there yet.
+func addWord(words []string, word string) []string {
+	for _, w := range words {
+		if w == word {
+			return words
+		}
+	}
+	return append(words, word)
+}
+
+// cardPrinter says whose errors were taken off.
+func cardPrinter(p printer.Profile) string {
+	if p.Name == printer.Unnamed().Name {
+		return fmt.Sprintf("No printer was named: the models have the wanted sizes, and printed diameters are taken as uncertain by %s outside and %s inside (95 %%; %s).",
+			(2 * p.OutsideU).TextMM(), (2 * p.InsideU).TextMM(), printer.CommonPractice)
+	}
+	return fmt.Sprintf("Modelled for the printer %s, which adds %s to outside and takes %s from inside diameters, uncertain by %s and %s (95 %%).",
+		p.Name, p.OutsideAdds.TextMM(), p.InsideTakes.TextMM(), (2 * p.OutsideU).TextMM(), (2 * p.InsideU).TextMM())
+}
+
+func viewPair(g ring.Gauge) pairView {
+	l, d := g.Limits, g.Decision()
+	v := pairView{
+		Judged: ring.Judged(g.Thread, g.Class), Source: g.LimitsSource, Decides: d.Words(), Bar: template.HTML(decisionBar(d)),
+		Limits: []cellView{limitCell(l.MajorMin, l.MajorMax), limitCell(l.PitchMin, l.PitchMax), limitCell(l.MinorMin, l.MinorMax)},
+	}
+	if !d.Resolves {
+		v.Warn = "Too coarse for this tolerance."
+	}
+	return v
+}
+
+// limitCell prints limits; one that the standard leaves open is a dash.
+func limitCell(lo, hi *unit.Length) cellView {
+	one := func(l *unit.Length) (string, string) {
+		if l == nil {
+			return "—", "—"
+		}
+		c := length(*l)
+		return c.MM, c.Inch
+	}
+	loMM, loIn := one(lo)
+	hiMM, hiIn := one(hi)
+	return cellView{MM: loMM + " – " + hiMM, Inch: "(" + loIn + " – " + hiIn + ")"}
+}
+
+func viewGauge(g ring.Gauge) gaugeView {
+	v := gaugeView{Name: strings.ToUpper(string(g.Limit)) + " " + string(g.Kind), Use: fmt.Sprintf("must go on over its whole %.0f mm", g.Length.MM())}
+	if g.Limit == ring.NoGo {
+		v.Use = fmt.Sprintf("at most %d turns (%s)", g.Entry.Turns, g.Entry.Source)
+	}
+	for _, x := range []unit.Length{g.Wanted.Major, g.Wanted.Pitch, g.Wanted.Minor} {
+		c := length(x)
+		v.Cells = append(v.Cells, cellView{MM: c.MM, Inch: "(" + c.Inch + ")"})
+	}
+	return v
+}
+
+// The bar of a decision, in its own millimetres.
+const (
+	barWide, barHigh = 46.0, 7.0
+	barMargin        = 0.25 // of the span shown, past the surely-out limits on each side
+)
+
+// decisionBar draws what the pair decides along the part's pitch diameter.
+func decisionBar(d ring.Decision) string {
+	span := (d.OutAbove - d.OutBelow).MM()
+	from := d.OutBelow.MM() - barMargin*span
+	x := func(l unit.Length) float64 { return (l.MM() - from) / (span * (1 + 2*barMargin)) * barWide }
+	var b strings.Builder
+	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %s %s" role="img" aria-label="%s">`, num(barWide), num(barHigh), template.HTMLEscapeString(d.Words()))
+	block := func(fill string, a, z float64) {
+		fmt.Fprintf(&b, `<rect x="%s" y="1.5" width="%s" height="3" fill="%s" stroke="#000" stroke-width=".2"/>`, num(a), num(max(z-a, 0)), fill)
+	}
+	hatched := func(a, z float64) {
+		block("#fff", a, z)
+		for s := a; s < z; s += 0.9 { // strokes that lean, each cut at the block's right edge
+			end := min(s+1.5, z)
+			fmt.Fprintf(&b, `<path d="M%s 4.5L%s %s" stroke="#000" stroke-width=".2"/>`, num(s), num(end), num(4.5-(end-s)*2))
+		}
+	}
+	block("#000", 0, x(d.OutBelow))
+	if d.Resolves {
+		hatched(x(d.OutBelow), x(d.InFrom))
+		block("#fff", x(d.InFrom), x(d.InTo))
+		hatched(x(d.InTo), x(d.OutAbove))
+	} else {
+		hatched(x(d.OutBelow), x(d.OutAbove))
+	}
+	block("#000", x(d.OutAbove), barWide)
+	for _, l := range []unit.Length{d.PitchMin, d.PitchMax} {
+		fmt.Fprintf(&b, `<path d="M%s .3V5.7" stroke="#000" stroke-width=".5"/>`, num(x(l)))
+	}
+	b.WriteString(`</svg>`)
+	return b.String()
+}
+
+// pairFigure shows a go and a no-go gauge from the side, not to scale.
+const pairFigure = `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 90 44" role="img" aria-label="The go gauge is long and plain, with a scalloped rim; the no-go gauge is short, with a groove and a hexagon">
+<g fill="#fff" stroke="#000" stroke-width=".5" stroke-linejoin="round">
+<path d="M6 36V31H12V10H30V31H36V36Z"/><path d="M9 31v5M14 31v5M20 31v5M26 31v5M32 31v5"/>
+<path d="M52 36V31H58V27L59.5 25.5V24.5L58 23V19H76V23L74.5 24.5V25.5L76 27V31H82V36Z"/><path d="M60 31v5M74 31v5"/><path d="M59.5 25.5H74.5M59.5 24.5H74.5"/>
+</g>
+<g font-family="Liberation Sans, Arial, Helvetica, sans-serif" font-size="4" text-anchor="middle"><text x="21" y="42">GO: long, plain</text><text x="67" y="42">NO-GO: short, grooved</text></g>
+</svg>`

@@ -1,0 +1,175 @@
+package ring
+
+// This file says what a thread gauge is: which part it judges, at which limit, and the diameters that follow.
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strings"
+
+	"tryring/internal/printer"
+	"tryring/internal/thread"
+	"tryring/internal/unit"
+)
+
+// GaugeKind is the body of a gauge.
+type GaugeKind string
+
+// A ring gauge has an internal thread and judges external ones; a plug gauge the other way round.
+const (
+	RingGauge GaugeKind = "ring"
+	PlugGauge GaugeKind = "plug"
+)
+
+// GaugeLimit is the end of the tolerance that a gauge stands at.
+type GaugeLimit string
+
+// A go gauge must go onto a good part over its whole length, a no-go gauge must not go past its turns.
+const (
+	Go   GaugeLimit = "go"
+	NoGo GaugeLimit = "no-go"
+)
+
+// ErrTaperGauge is returned for a taper thread, which a pair of full-form gauges cannot judge.
+var ErrTaperGauge = errors.New("a taper thread has no go and no-go pair here")
+
+// GaugeSpec is what is asked of a gauge.
+type GaugeSpec struct {
+	Thread thread.Thread
+	Kind   GaugeKind
+	Limit  GaugeLimit
+	// Class names the tolerance class that Limits are of, "" for none.
+	Class string
+	// Limits are the limits of size of the parts to be judged: of the external thread for a ring gauge, of the internal
+	// one for a plug gauge. LimitsSource says where they come from.
+	Limits       thread.Limits
+	LimitsSource string
+	Printer      printer.Profile
+}
+
+// Gauge is a gauge decided on, ready to be built.
+type Gauge struct {
+	GaugeSpec
+	// Wanted are the diameters that the printed gauge should have, Modelled those with the printer's own error taken off:
+	// Modelled = Wanted + Compensation.
+	Wanted, Modelled thread.Diameters
+	Compensation     unit.Length
+	Entry            Entry
+	// Length is the full thread of the gauge, Height the whole height, LengthWhy says how the length came about.
+	Length, Height unit.Length
+	LengthWhy      string
+	// FullMM is the range of z with the full thread.
+	FullMM [2]float64
+	// Wall is the least thickness of material as designed.
+	Wall unit.Length
+	// Label is the engraved text beside TEST FIT ONLY, Stroke the width of its strokes.
+	Label  string
+	Stroke unit.Length
+	Shape  Shape
+}
+
+// Entry is how far a no-go gauge may enter a good part.
+type Entry struct {
+	Turns  int
+	Source string
+}
+
+// entryOf returns the turns that a no-go gauge may enter: three by ASME B1.2 for inch threads with 60 degree flanks, two
+// by ISO 1502 for all others, which have no such rule of their own. Both from memory.
+func entryOf(t thread.Thread) Entry {
+	if strings.HasPrefix(t.Standard, "ASME") {
+		return Entry{3, "ASME B1.2 (from memory)"}
+	}
+	return Entry{2, "ISO 1502 (from memory)"}
+}
+
+// External says whether the parts that the gauge judges have an external thread.
+func (s GaugeSpec) External() bool { return s.Kind == RingGauge }
+
+// Validate returns all that is wrong with a spec at once.
+func (s GaugeSpec) Validate() error {
+	var faults []error
+	fault := func(format string, args ...any) { faults = append(faults, fmt.Errorf(format, args...)) }
+	if s.Kind != RingGauge && s.Kind != PlugGauge {
+		fault("kind %q: it must be %s or %s", s.Kind, RingGauge, PlugGauge)
+	}
+	if s.Limit != Go && s.Limit != NoGo {
+		fault("limit %q: it must be %s or %s", s.Limit, Go, NoGo)
+	}
+	if s.Thread.Taper > 0 {
+		fault("%s: %w: its size is where it stops, read as a stand-off from a gauge face (ASME B1.20.1, ISO 7-2), not as a limit that goes or does not; make a ring with --inner or --outer %q and look where it stops",
+			s.Thread.Designation, ErrTaperGauge, s.Thread.Designation)
+	}
+	switch lo, hi := s.Limits.PitchMin, s.Limits.PitchMax; {
+	case lo == nil || hi == nil:
+		fault("%s: no limits of the pitch diameter are known; give the range of sizes a part may have, such as --tolerance 0.1mm", s.Thread.Designation)
+	case !(*lo < *hi):
+		fault("%s: the pitch diameter is limited to %s and %s; the least must be below the most", s.Thread.Designation, lo.TextMM(), hi.TextMM())
+	}
+	return errors.Join(faults...)
+}
+
+// ReadingLimits returns limits of size around the basic size of t, for a thread that no standard limits: every diameter
+// may lie within half of it, either way. External threads get the limits that a ring gauge needs, internal ones those of a plug.
+func ReadingLimits(t thread.Thread, half unit.Length, external bool) thread.Limits {
+	b := t.Basic
+	l := thread.Limits{PitchMax: new(b.Pitch + half), PitchMin: new(b.Pitch - half)}
+	if external {
+		l.MajorMax, l.MajorMin, l.MinorMax = new(b.Major+half), new(b.Major-half), new(b.Minor+half)
+	} else {
+		l.MajorMin, l.MinorMin, l.MinorMax = new(b.Major-half), new(b.Minor-half), new(b.Minor+half)
+	}
+	return l
+}
+
+// triangle is H, the height of the sharp triangle of the form: P / (2 tan a), a being the flank angle (ISO 68-1: 0.866 P).
+func triangle(t thread.Thread) unit.Length {
+	return t.Pitch / unit.Length(2*math.Tan(t.Form.FlankRad))
+}
+
+// wantedDiameters are those of the gauge.
+//
+// The go gauge has the full form at the maximum-material limit (Taylor's principle, as ASME B1.2 and ISO 1502 apply it):
+// a part that it goes onto lies inside that limit with form, pitch and straightness all at once.
+//
+// The no-go gauge judges the minimum-material pitch diameter alone. Its crest ends H/8 (on the radius) short of the part's
+// basic root, and its root lies past the part's crest. For the 60 degree form the crest is then at the pitch diameter + H/2
+// on a plug and - H/4 on a ring, as ASME B1.2 has it (from memory).
+func (s GaugeSpec) wantedDiameters() thread.Diameters {
+	l, b, h := s.Limits, s.Thread.Basic, triangle(s.Thread)
+	// part is a limit of the part, or where the standard leaves it open, the basic form on the limit of the pitch diameter.
+	part := func(limit *unit.Length, pitch, basic unit.Length) unit.Length {
+		if limit == nil {
+			return pitch + basic - b.Pitch
+		}
+		return *limit
+	}
+	if s.External() {
+		crest, root := part(l.MajorMax, *l.PitchMax, b.Major), part(l.MinorMax, *l.PitchMax, b.Minor)
+		if s.Limit == Go {
+			return thread.Diameters{Major: crest, Pitch: *l.PitchMax, Minor: root}
+		}
+		pitch := *l.PitchMin
+		tip := max(pitch+b.Minor-b.Pitch+h/4, root+h/leastClear)
+		return thread.Diameters{
+			Major: min((crest+pitch+h)/2, pitch+h-h/leastClear), Pitch: pitch, Minor: min(tip, pitch-h/leastFlank),
+		}
+	}
+	crest, root := part(l.MinorMin, *l.PitchMin, b.Minor), part(l.MajorMin, *l.PitchMin, b.Major)
+	if s.Limit == Go {
+		return thread.Diameters{Major: root, Pitch: *l.PitchMin, Minor: crest}
+	}
+	pitch := *l.PitchMax
+	tip := min(pitch+b.Major-b.Pitch-h/4, root-h/leastClear)
+	return thread.Diameters{
+		Major: max(tip, pitch+h/leastFlank), Pitch: pitch, Minor: max((crest+pitch-h)/2, pitch-h+h/leastClear),
+	}
+}
+
+// Parts of the sharp triangle's height H, on the diameter, that a no-go gauge keeps whatever the tolerance: H/16 between
+// its crest and the part's root and below its own sharp corner, and H/8 of flank on the crest's side of the pitch diameter.
+const (
+	leastClear = 16
+	leastFlank = 8
+)

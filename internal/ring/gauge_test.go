@@ -1,0 +1,179 @@
+package ring
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tryring/internal/printer"
+	"tryring/internal/thread"
+	"tryring/internal/unit"
+)
+
+// gaugeSpec is a gauge on the limits of a standard, for no printer.
+func gaugeSpec(t *testing.T, name string, kind GaugeKind, limit GaugeLimit) GaugeSpec {
+	t.Helper()
+	th, err := thread.Parse(name)
+	require.NoError(t, err)
+	l, err := th.Limits("", kind == RingGauge)
+	require.NoError(t, err)
+	return GaugeSpec{Thread: th, Kind: kind, Limit: limit, Class: th.Class, Limits: l, Printer: printer.Unnamed()}
+}
+
+// Limits of the parts are those that the standards publish; crest, root and length of the gauges follow by the rules of
+// the gauge's own standard.
+func TestGaugeDiameters(t *testing.T) {
+	in := func(x float64) float64 { return x * 25.4 }
+	const p20 = 25.4 / 20
+	h20 := p20 * 0.8660254
+	tests := []struct {
+		name                string
+		thread              string
+		kind                GaugeKind
+		limit               GaugeLimit
+		major, pitch, minor float64
+		turns               int
+	}{
+		// ASME B1.1, public table of limits: pitch diameter 0.2127 to 0.2164 in, major 0.2489 in at most; 2B: pitch 0.2175 to
+		// 0.2224 in, minor 0.196 in at least, basic major 0.2500 in.
+		{"go ring 2A", "1/4-20 UNC-2A", RingGauge, Go, in(0.2489), in(0.2164), in(0.2164) - h20/2, 3},
+		{"no-go ring 2A", "1/4-20 UNC-2A", RingGauge, NoGo, (in(0.2489) + in(0.2127) + h20) / 2, in(0.2127), in(0.2127) - h20/4, 3},
+		{"go plug 2B", "1/4-20 UNC-2B", PlugGauge, Go, in(0.25), in(0.2175), in(0.196), 3},
+		{"no-go plug 2B", "1/4-20 UNC-2B", PlugGauge, NoGo, in(0.2224) + h20/2, in(0.2224), (in(0.196) + in(0.2224) - h20) / 2, 3},
+		// ISO 965-2, table of limits: M10 6g: major 9.968 at most, pitch 8.862 to 8.994; 6H: pitch 9.026 to 9.206, minor 8.376 at least.
+		{"go ring 6g", "M10", RingGauge, Go, 9.968, 8.994, 8.994 - 0.8660254*1.5/2, 2},
+		{"no-go ring 6g", "M10", RingGauge, NoGo, (9.968 + 8.862 + 0.8660254*1.5) / 2, 8.862, 8.862 - 0.8660254*1.5/4, 2},
+		{"go plug 6H", "M10", PlugGauge, Go, 10, 9.026, 8.376, 2},
+		{"no-go plug 6H", "M10", PlugGauge, NoGo, 9.206 + 0.8660254*1.5/2, 9.206, (8.376 + 9.206 - 0.8660254*1.5) / 2, 2},
+		// ISO 228-1 table 1: G 1/2: 20.955 / 19.793 / 18.631, external pitch tolerance A 0.142, internal 0.142.
+		{"go ring G", "G 1/2", RingGauge, Go, 20.955, 19.793, 18.631, 2},
+		{"no-go ring G", "G 1/2 A", RingGauge, NoGo, (20.955 + 19.651 + 0.960491*1.814286) / 2, 19.651, 19.651 - 0.640327*1.814286 + 0.960491*1.814286/4, 2},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			g, err := NewGauge(gaugeSpec(t, tt.thread, tt.kind, tt.limit))
+			require.NoError(t, err)
+			const rounding = 0.0015 // mm: the standards round basic sizes to 0.0001 in or 0.001 mm
+			assert.InDelta(t, tt.major, g.Wanted.Major.MM(), rounding, "major")
+			assert.InDelta(t, tt.pitch, g.Wanted.Pitch.MM(), rounding, "pitch")
+			assert.InDelta(t, tt.minor, g.Wanted.Minor.MM(), rounding, "minor")
+			assert.Equal(t, tt.turns, g.Entry.Turns)
+			assert.Equal(t, g.Wanted, g.Modelled, "no printer, no compensation")
+		})
+	}
+}
+
+// A gauge must not be stopped by what it does not judge.
+func TestNoGoGaugesAreCleared(t *testing.T) {
+	for _, name := range []string{"1/4-20 UNC-2A", "1/4-20 UNC-1A", "1 3/4-12 UN", "M10", "M45x1.5", "G 1/2", "G 2 B", "3/4-11.5 NH", "1 1/2-11.5 NPSM"} {
+		for _, kind := range []GaugeKind{RingGauge, PlugGauge} {
+			t.Run(string(kind)+" "+name, func(t *testing.T) {
+				s := gaugeSpec(t, name, kind, NoGo)
+				if s.Limits.PitchMin == nil {
+					t.Skip("no limits published for this side")
+				}
+				noGo, err := NewGauge(s)
+				require.NoError(t, err)
+				s.Limit = Go
+				goes, err := NewGauge(s)
+				require.NoError(t, err)
+				if kind == RingGauge {
+					assert.Greater(t, noGo.Wanted.Minor, goes.Wanted.Minor, "crest is clear of the part's root")
+					assert.Less(t, noGo.Wanted.Pitch, goes.Wanted.Pitch)
+				} else {
+					assert.Less(t, noGo.Wanted.Major, goes.Wanted.Major, "crest is clear of the part's root")
+					assert.Greater(t, noGo.Wanted.Pitch, goes.Wanted.Pitch)
+				}
+				// Told apart by hand: two turns or three millimetres at least, the groove, and the words.
+				assert.GreaterOrEqual(t, goes.Length-noGo.Length, min(2*s.Thread.Pitch, 3))
+				assert.Greater(t, goes.Height, noGo.Height)
+				assert.Contains(t, goes.Label, "GO "+map[GaugeKind]string{RingGauge: "RING", PlugGauge: "PLUG"}[kind])
+				assert.Contains(t, noGo.Label, "NO-GO ")
+				assert.InDelta(t, grooveMM, deepest(noGo), 1e-9)
+				assert.Less(t, deepest(goes), 1e-9)
+			})
+		}
+	}
+}
+
+// deepest is the depth of the groove around a gauge's body.
+func deepest(g Gauge) float64 {
+	line := g.Shape.Outer.Lo
+	groove := 0.0
+	for i, k := range line[1:] { // a dip is lower than the first knot, and the line comes back up after it
+		for _, after := range line[i+2:] {
+			groove = max(groove, min(line[0].R, after.R)-k.R)
+		}
+	}
+	return groove
+}
+
+func TestGaugeCompensation(t *testing.T) {
+	s := gaugeSpec(t, "M20", RingGauge, Go)
+	s.Printer.InsideTakes, s.Printer.OutsideAdds = 0.15, 0.05
+	ringGauge, err := NewGauge(s)
+	require.NoError(t, err)
+	assert.InDelta(t, 0.15, (ringGauge.Modelled.Pitch - ringGauge.Wanted.Pitch).MM(), 1e-9)
+	s = gaugeSpec(t, "M20", PlugGauge, Go)
+	s.Printer.InsideTakes, s.Printer.OutsideAdds = 0.15, 0.05
+	plug, err := NewGauge(s)
+	require.NoError(t, err)
+	assert.InDelta(t, -0.05, (plug.Modelled.Major - plug.Wanted.Major).MM(), 1e-9)
+}
+
+func TestGaugeFaults(t *testing.T) {
+	tests := []struct {
+		name   string
+		thread string
+		change func(*GaugeSpec)
+		says   string
+	}{
+		{"taper", "1/2-14 NPT", func(*GaugeSpec) {}, "taper"},
+		{"no limits", "44.4mm x 12tpi", func(*GaugeSpec) {}, "--tolerance"},
+		{"kind", "M10", func(s *GaugeSpec) { s.Kind = "cup" }, "ring or plug"},
+		{"limit", "M10", func(s *GaugeSpec) { s.Limit = "maybe" }, "go or no-go"},
+		{"turned round", "M10", func(s *GaugeSpec) { s.Limits.PitchMin, s.Limits.PitchMax = s.Limits.PitchMax, s.Limits.PitchMin }, "below"},
+		{"too small", "M2", func(s *GaugeSpec) { s.Kind = PlugGauge }, "wall"},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			th, err := thread.Parse(tt.thread)
+			require.NoError(t, err)
+			s := GaugeSpec{Thread: th, Kind: RingGauge, Limit: Go, Printer: printer.Unnamed()}
+			s.Limits, _ = th.Limits("", true) // none for some
+			tt.change(&s)
+			_, err = NewGauge(s)
+			assert.ErrorContains(t, err, tt.says)
+		})
+	}
+}
+
+func TestJudged(t *testing.T) {
+	for _, c := range []struct{ thread, class, want string }{
+		{"1/4-20 UNC", "2A", "1/4-20 UNC-2A"},
+		{"1/4-20 UNC-2A LH", "2B", "1/4-20 UNC-2B LH"},
+		{"M16x1.5-6g 2start LH", "6H", "M16x1.5-6H 2start LH"},
+		{"G 1/2 A", "B", "G 1/2 B"},
+		{"G 1/2 A", "", "G 1/2"},
+		{"44.4mm x 12tpi", "±0.1mm", "44.4mm x 12tpi ±0.1mm"},
+	} {
+		th, err := thread.Parse(c.thread)
+		require.NoError(t, err)
+		assert.Equal(t, c.want, Judged(th, c.class), c.thread)
+	}
+}
+
+func TestDecision(t *testing.T) {
+	s := GaugeSpec{Kind: RingGauge, Printer: printer.Unnamed()} // inside uncertain by 0.1 mm, U = 0.2 mm
+	s.Limits.PitchMin, s.Limits.PitchMax = new(unit.MM(40)), new(unit.MM(41))
+	d := s.decision()
+	assert.True(t, d.Resolves)
+	assert.InDeltaSlice(t, []float64{40.2, 40.8, 39.8, 41.2}, []float64{d.InFrom.MM(), d.InTo.MM(), d.OutBelow.MM(), d.OutAbove.MM()}, 1e-9)
+	s.Limits.PitchMax = new(unit.MM(40.39))
+	d = s.decision()
+	assert.False(t, d.Resolves, "U is more than half the tolerance of 0.39 mm")
+	assert.Contains(t, d.Words(), "cannot resolve")
+	s.Limits.PitchMax = new(unit.MM(40.41))
+	assert.True(t, s.decision().Resolves)
+}

@@ -1,0 +1,252 @@
+package ring
+
+// This file builds the body of a gauge: a thread in a plain ring, or on a plain plug with a bore.
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"tryring/internal/thread"
+	"tryring/internal/unit"
+)
+
+// The sizes of a gauge's body, millimetres. All are common practice, no published source.
+const (
+	// collarMM is the plain length above the flange that fingers feel; the groove of a no-go gauge lies in it.
+	collarMM = 3.2
+	// grooveMM is the depth of that groove and the width of its floor; its sides lean 45 degrees, so that it prints.
+	grooveMM = 0.8
+	// gaugeWallMM is the wall of a gauge where there is room: stiff in the hand.
+	gaugeWallMM = 3.0
+	// longerTurns and longerMM say by how much the thread of a go gauge is longer than that of its no-go gauge at least.
+	longerTurns = 2
+	longerMM    = 3.0
+	// goBodyMM and noGoBodyMM are the least lengths above the flange of a ring gauge.
+	goBodyMM, noGoBodyMM = collarMM + longerMM, collarMM
+	// coneShare is the axial part of the step from collar to thread, for one part across.
+	coneShare = 0.5
+)
+
+// NewGauge decides on a gauge. Its errors name what was asked and what would be right; ErrTaperGauge is one.
+func NewGauge(s GaugeSpec) (Gauge, error) {
+	if err := s.Validate(); err != nil {
+		return Gauge{}, err
+	}
+	g := Gauge{GaugeSpec: s, Wanted: s.wantedDiameters(), Entry: entryOf(s.Thread)}
+	model := s.Printer.ModelOutside
+	if s.Kind == RingGauge {
+		model = s.Printer.ModelInside
+	}
+	g.Compensation = model(g.Wanted.Pitch) - g.Wanted.Pitch
+	g.Modelled = g.Wanted.Plus(g.Compensation)
+	g.decideLength()
+	surface, err := g.surface()
+	if err != nil {
+		return Gauge{}, fmt.Errorf("%s: %w", g.Name(), err)
+	}
+	if s.Kind == RingGauge {
+		g.ring(surface)
+	} else if err := g.plug(surface); err != nil {
+		return Gauge{}, err
+	}
+	if err := g.engrave(); err != nil {
+		return Gauge{}, fmt.Errorf("%s: %w", g.Name(), err)
+	}
+	r := 0.0
+	for _, p := range g.Shape.Flange.Outline {
+		r = math.Max(r, math.Hypot(p.X, p.Y))
+	}
+	if r > largestRadiusMM {
+		return Gauge{}, fmt.Errorf("%s would be %.0f mm across; at most %.0f mm can be made", g.Name(), 2*r, 2*largestRadiusMM)
+	}
+	if g.Height.MM() > maxHeightMM {
+		return Gauge{}, fmt.Errorf("%s would be %.0f mm tall; at most %d mm can be made", g.Name(), g.Height.MM(), maxHeightMM)
+	}
+	return g, nil
+}
+
+// Name says what the gauge is, in the words that are engraved: "GO RING 1/4-20 UNC-2A".
+func (g Gauge) Name() string {
+	words := map[GaugeLimit]string{Go: "GO ", NoGo: "NO-GO "}[g.Limit] + map[GaugeKind]string{RingGauge: "RING ", PlugGauge: "PLUG "}[g.Kind]
+	return words + Judged(g.Thread, g.Class)
+}
+
+// Judged names the parts that gauges of t at class judge: the designation with that class in the place of its own, if any.
+// A class that is no word of a standard ("±0.1mm") stands by itself.
+func Judged(t thread.Thread, class string) string {
+	bare, left := strings.CutSuffix(t.Designation, leftWord)
+	starts := fmt.Sprintf(" %dstart", t.Starts)
+	bare, many := strings.CutSuffix(bare, starts)
+	if t.Class != "" {
+		bare = strings.TrimRight(strings.TrimSuffix(bare, t.Class), " -")
+	}
+	if class != "" {
+		sep := "-"
+		if t.Series == "G" || t.Standard == "" || strings.HasPrefix(class, plusMinus) {
+			sep = " "
+		}
+		bare += sep + class
+	}
+	if many {
+		bare += starts
+	}
+	if left {
+		bare += leftWord
+	}
+	return bare
+}
+
+const (
+	// leftWord ends the designation of a left-hand thread.
+	leftWord = " LH"
+	// plusMinus begins a range that was given in place of a class.
+	plusMinus = "±"
+)
+
+// decideLength sets the length of full thread: the no-go gauge one turn more than it may enter, so that it is seen to go
+// past them; the go gauge the whole length of engagement, and longer than its no-go gauge.
+func (g *Gauge) decideLength() {
+	noGo := unit.Length(g.Entry.Turns+1) * g.Thread.Lead()
+	if g.Limit == NoGo {
+		g.Length = noGo
+		g.LengthWhy = fmt.Sprintf("%d turns: one more than the %d it may enter (%s)", g.Entry.Turns+1, g.Entry.Turns, g.Entry.Source)
+		return
+	}
+	length, rule := g.Thread.Engagement()
+	g.Length, g.LengthWhy = length, rule
+	if longer := noGo + max(longerTurns*g.Thread.Lead(), longerMM); longer > length {
+		g.Length = longer
+		g.LengthWhy = rule + ", lengthened to be told from the no-go gauge by hand"
+	}
+}
+
+// surface returns the gauge's thread without bounds. A full form keeps the round crests and roots of its standard; the
+// cleared ones of a no-go gauge are flat.
+func (g Gauge) surface() (Surface, error) {
+	t := g.Thread
+	round := g.Limit == Go && t.Form.RoundPerPitch > 0
+	profile, err := thread.NewProfile(thread.Section{
+		PitchMM: t.Pitch.MM(), FlankRad: t.Form.FlankRad,
+		MajorMM: g.Modelled.Major.MM(), PitchDMM: g.Modelled.Pitch.MM(), MinorMM: g.Modelled.Minor.MM(),
+		RoundMajor: round, RoundMinor: round,
+	})
+	if err != nil {
+		return Surface{}, err
+	}
+	return Surface{Profile: profile, LeadMM: t.Lead().MM() * float64(t.Hand), Starts: t.Starts}, nil
+}
+
+// Plain returns a wall without thread whose radius is the line l.
+func Plain(l Line, from, to float64) (Surface, error) {
+	least := math.Inf(1)
+	for _, k := range l {
+		least = math.Min(least, k.R)
+	}
+	// The thread that a surface must have stays well inside the wall, where Lo hides it: half the radius, and shallow.
+	pitch := to - from
+	d := math.Min(least, pitch) / 10
+	profile, err := thread.NewProfile(thread.Section{
+		PitchMM: pitch, FlankRad: math.Pi / 4, MajorMM: least, PitchDMM: least - d, MinorMM: least - 2*d,
+	})
+	if err != nil {
+		return Surface{}, fmt.Errorf("plain wall of radius %.3f mm: %w", least, err)
+	}
+	return Surface{Profile: profile, LeadMM: pitch, Starts: 1, Lo: l, Hi: l, From: from, To: to}, nil
+}
+
+// grooved is a cylinder of radius r from z on, with the groove of a no-go gauge in the middle of its length long.
+func grooved(r, z, long float64) Line {
+	mid := z + long/2
+	return Line{
+		{Z: z, R: r},
+		{Z: mid - 1.5*grooveMM, R: r},
+		{Z: mid - 0.5*grooveMM, R: r - grooveMM},
+		{Z: mid + 0.5*grooveMM, R: r - grooveMM},
+		{Z: mid + 1.5*grooveMM, R: r},
+	}
+}
+
+// ring sets the thread into a plain ring, open at both ends with a lead-in.
+func (g *Gauge) ring(s Surface) {
+	c, full := chamfer(s), g.Length.MM()
+	body := map[GaugeLimit]float64{Go: goBodyMM, NoGo: noGoBodyMM}[g.Limit]
+	h := math.Ceil(math.Max(full+2*c, flangeMM+body)/roundUpMM-1e-9) * roundUpMM
+	if g.Limit == Go {
+		full = h - 2*c // a longer go gauge is the stricter one, and a thread that stops short looks like a no-go gauge
+	}
+	s.From, s.To = 0, h
+	s.Lo = Line{
+		s.knot(0, s.MajorRadius, -crestLeft), s.knot(c, s.MinorRadius, -crestLeft), s.knot(full+c, s.MinorRadius, -crestLeft),
+	}
+	bore := s.MajorRadius(0) + crestLeft*depth(s)
+	if g.Limit == Go {
+		s.Lo = append(s.Lo, s.knot(h, s.MajorRadius, -crestLeft))
+	} else { // past its few turns the bore is wide
+		s.Lo = append(s.Lo, s.knot(full+c+(1+2*crestLeft)*depth(s), s.MajorRadius, crestLeft))
+	}
+	wall := math.Max(gaugeWallMM, 2*g.Printer.MinWall.MM()+grooveMM)
+	r := bore + wall
+	line := Line{{Z: flangeMM, R: r}}
+	g.Wall = unit.MM(wall)
+	if g.Limit == NoGo {
+		line = grooved(r, flangeMM, h-flangeMM)
+		g.Wall -= grooveMM
+	}
+	outer, err := Plain(line, flangeMM, h)
+	if err != nil {
+		panic(err) // the bore is wider than nothing, so the wall around it is
+	}
+	g.finish(s, outer, h, [2]float64{c, c + full})
+}
+
+// plug sets the thread onto a plain collar, and a bore through both.
+func (g *Gauge) plug(s Surface) error {
+	c, d := chamfer(s), depth(s)
+	collar := s.MajorRadius(0) + crestLeft*d + 2*grooveMM
+	foot := s.MinorRadius(0) - crestLeft*d
+	coneFrom := flangeMM + collarMM
+	coneTo := coneFrom + coneShare*(collar-foot)
+	h := coneTo + g.Length.MM() + c
+	wall := math.Max(gaugeWallMM, 2*g.Printer.MinWall.MM())
+	bore := math.Max(s.MinorRadius(0)-wall, smallestBoreMM)
+	if wall = foot - bore; wall < math.Max(leastWallMM, g.Printer.Nozzle.MM()) {
+		return fmt.Errorf("%s: it would have %.2f mm of wall around a bore of %.0f mm, and this printer's line is %.2f mm wide; a plug gauge this small cannot be printed",
+			g.Name(), wall, 2*smallestBoreMM, g.Printer.Nozzle.MM())
+	}
+	g.Wall = unit.MM(s.MinorRadius(0) - bore)
+	inner, err := Plain(Line{{Z: 0, R: bore}}, 0, h)
+	if err != nil {
+		return err
+	}
+	line := Line{{Z: flangeMM, R: collar}}
+	if g.Limit == NoGo {
+		line = grooved(collar, flangeMM, collarMM)
+	}
+	s.From, s.To = flangeMM, h
+	s.Lo = append(line, thread.Knot{Z: coneFrom, R: collar}, thread.Knot{Z: coneTo, R: foot})
+	s.Hi = Line{
+		{Z: coneFrom, R: collar + cutMM},
+		s.knot(coneTo, s.MajorRadius, 1),
+		s.knot(h-c, s.MajorRadius, crestLeft), s.knot(h, s.MinorRadius, crestLeft),
+	}
+	g.finish(inner, s, h, [2]float64{coneTo, h - c})
+	return nil
+}
+
+func (g *Gauge) finish(inner, outer Surface, h float64, full [2]float64) {
+	g.Shape = Shape{Inner: inner, Outer: outer, HeightMM: h}
+	g.Height, g.FullMM, g.Length = unit.MM(h), full, unit.MM(full[1]-full[0])
+}
+
+// engrave adds the flange with the gauge's name: scallops on a go gauge, a hexagon on a no-go gauge, so that they are told
+// apart in the dark.
+func (g *Gauge) engrave() error {
+	p := Plan{Grip: map[GaugeLimit]Grip{Go: Scallop, NoGo: Flats}[g.Limit], Printer: g.Printer, Shape: g.Shape}
+	b := builder{plan: &p, inner: g.Shape.Inner, outer: g.Shape.Outer, floor: flangeMM}
+	if err := b.addFlange(g.Name()); err != nil {
+		return err
+	}
+	g.Label, g.Stroke, g.Shape = p.Label, p.Stroke, p.Shape
+	return nil
+}

@@ -1,0 +1,57 @@
+package ring
+
+// This file works out what a printed pair of gauges really decides, the printer's uncertainty taken into account.
+
+import (
+	"fmt"
+
+	"tryring/internal/unit"
+)
+
+// coverage widens a standard uncertainty to the expanded one, U, of about 95 % (JCGM 100:2008, G.1.3: k = 2).
+const coverage = 2
+
+// Decision is what the pair of a go and a no-go gauge tells of a part's pitch diameter, by the decision rule of
+// ISO 14253-1: conformity is proved inside the tolerance reduced by U at each end, non-conformity outside the tolerance
+// widened by U, and nothing is proved between. All lengths are on the diameter.
+type Decision struct {
+	// PitchMin and PitchMax are the part's limits.
+	PitchMin, PitchMax unit.Length
+	// U is the expanded uncertainty of the printed gauge's pitch diameter.
+	U unit.Length
+	// Resolves says that some part is surely in: that U is less than half the tolerance.
+	Resolves bool
+	// InFrom to InTo is surely in, when Resolves; below OutBelow and above OutAbove is surely out. What lies between is undecided.
+	InFrom, InTo, OutBelow, OutAbove unit.Length
+}
+
+// Decision returns what the gauge and its mate decide when both come from the profile's printer.
+func (g Gauge) Decision() Decision { return g.GaugeSpec.decision() }
+
+func (s GaugeSpec) decision() Decision {
+	u := s.Printer.OutsideU
+	if s.Kind == RingGauge {
+		u = s.Printer.InsideU
+	}
+	d := Decision{PitchMin: *s.Limits.PitchMin, PitchMax: *s.Limits.PitchMax, U: coverage * u}
+	d.InFrom, d.InTo = d.PitchMin+d.U, d.PitchMax-d.U
+	d.OutBelow, d.OutAbove = d.PitchMin-d.U, d.PitchMax+d.U
+	d.Resolves = d.InFrom < d.InTo
+	if !d.Resolves {
+		d.InFrom, d.InTo = 0, 0
+	}
+	return d
+}
+
+// Tolerance is the part's tolerance of the pitch diameter.
+func (d Decision) Tolerance() unit.Length { return d.PitchMax - d.PitchMin }
+
+// Words say the decision in a sentence or two.
+func (d Decision) Words() string {
+	if d.Resolves {
+		return fmt.Sprintf("Surely in: pitch diameter %s to %s. Surely out: below %s or above %s. Between, the pair does not decide (U = %s, ISO 14253-1).",
+			d.InFrom, d.InTo, d.OutBelow, d.OutAbove, d.U.TextMM())
+	}
+	return fmt.Sprintf("This printer cannot resolve the thread's tolerance: a printed gauge is uncertain by %s (95 %%), more than half the tolerance of %s. No part is proved good; surely out is only a pitch diameter below %s or above %s (ISO 14253-1).",
+		d.U.TextMM(), d.Tolerance().TextMM(), d.OutBelow, d.OutAbove)
+}
