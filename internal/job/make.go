@@ -149,8 +149,13 @@ func (r *Result) prove(path string, a Asked, p ring.Plan) (caliper.Report, error
 	if err != nil {
 		return caliper.Report{}, fmt.Errorf("reading back: %w", err)
 	}
+	return r.judge(m, info.Size(), a, p)
+}
+
+// judge is prove for the mesh m that was read back from a file of the given bytes.
+func (r *Result) judge(m *mesh.Mesh, bytes int64, a Asked, p ring.Plan) (caliper.Report, error) {
 	s := mesh.Audit(m)
-	r.Mesh.Triangles, r.Mesh.Bytes, r.Mesh.VolumeMM3 = len(m.Faces), info.Size(), rounded(s.VolumeMM3)
+	r.Mesh.Triangles, r.Mesh.Bytes, r.Mesh.VolumeMM3 = len(m.Faces), bytes, rounded(s.VolumeMM3)
 	r.Mesh.Closed = s.OpenEdges == 0 && s.NonmanifoldEdges == 0
 	if s.Sound() && s.Shells != 1 {
 		return caliper.Report{}, fmt.Errorf("%w: it holds %d parts, one was planned", ErrNotProved, s.Shells)
@@ -197,6 +202,11 @@ func proveCopy(path string, m *mesh.Mesh) error {
 	if err != nil {
 		return fmt.Errorf("reading back: %w", err)
 	}
+	return sameMesh(objects, m)
+}
+
+// sameMesh fails unless the one object is m.
+func sameMesh(objects []mesh.Object, m *mesh.Mesh) error {
 	if len(objects) != 1 || !slices.Equal(objects[0].Mesh.Vertices, m.Vertices) || !slices.Equal(objects[0].Mesh.Faces, m.Faces) {
 		return fmt.Errorf("%w: its mesh differs from the one that was written", ErrNotProved)
 	}

@@ -6,6 +6,7 @@ import (
 	"archive/zip"
 	"errors"
 	"fmt"
+	"io"
 	"os"
 	"strings"
 
@@ -35,13 +36,39 @@ const (
 // Memory stays in proportion to the size of the file. Objects made of other objects, turned ones, other units and
 // packages of several models are refused with ErrUnread3MF.
 func Decode3MF(path string) ([]Object, Meta, error) {
-	model, err := load3MF(path)
+	objects, meta, err := open3MF(path)
 	if err != nil {
 		return nil, Meta{}, fmt.Errorf("%s: %w", path, err)
 	}
+	return objects, meta, nil
+}
+
+// open3MF opens the file and reads it.
+func open3MF(path string) ([]Object, Meta, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, Meta{}, err
+	}
+	defer f.Close()
+	info, err := f.Stat()
+	if err != nil {
+		return nil, Meta{}, err
+	}
+	if !info.Mode().IsRegular() {
+		return nil, Meta{}, ErrNotAFile
+	}
+	return Read3MF(f, info.Size())
+}
+
+// Read3MF is Decode3MF for the size bytes behind r.
+func Read3MF(r io.ReaderAt, size int64) ([]Object, Meta, error) {
+	model, err := load3MF(r, size)
+	if err != nil {
+		return nil, Meta{}, err
+	}
 	objects, err := placedObjects(model)
 	if err != nil {
-		return nil, Meta{}, fmt.Errorf("%s: %w", path, err)
+		return nil, Meta{}, err
 	}
 	var meta Meta
 	for _, e := range model.Metadata {
@@ -56,24 +83,12 @@ func Decode3MF(path string) ([]Object, Meta, error) {
 }
 
 // load3MF has the library read a package that has been looked over.
-func load3MF(path string) (model *go3mf.Model, err error) {
-	f, err := os.Open(path)
-	if err != nil {
-		return nil, err
-	}
-	defer f.Close()
-	info, err := f.Stat()
-	if err != nil {
-		return nil, err
-	}
-	if !info.Mode().IsRegular() {
-		return nil, ErrNotAFile
-	}
-	z, err := zip.NewReader(f, info.Size())
+func load3MF(r io.ReaderAt, size int64) (model *go3mf.Model, err error) {
+	z, err := zip.NewReader(r, size)
 	if err != nil {
 		return nil, fmt.Errorf("%w: %w", ErrNot3MF, err)
 	}
-	if err := lookOver(z, info.Size()); err != nil {
+	if err := lookOver(z, size); err != nil {
 		return nil, err
 	}
 	// The library indexes into what it reads without looking everywhere; a panic of its is a bad file.
@@ -83,7 +98,7 @@ func load3MF(path string) (model *go3mf.Model, err error) {
 		}
 	}()
 	model = new(go3mf.Model)
-	if err := go3mf.NewDecoder(f, info.Size()).Decode(model); err != nil {
+	if err := go3mf.NewDecoder(r, size).Decode(model); err != nil {
 		return nil, fmt.Errorf("%w: %w", ErrNot3MF, err)
 	}
 	return model, nil
