@@ -89,13 +89,15 @@ func gather(tables *thread.Tables, s Set, f Found, among Among) []candidate {
 	var out []candidate
 	seen := map[string]bool{}
 	var total float64
-	for _, t := range tables.All() {
+	all := tables.All()
+	coarse := coarsest(all)
+	for _, t := range all {
 		if external && (t.Series == "Rc" || t.Series == "Rp") || !external && t.Series == "R" {
 			continue
 		}
 		seen[t.Designation] = true
 		c := candidate{thread: t, uses: uses[t.Designation]}
-		c.prior, c.use = among.common(t, c.uses)
+		c.prior, c.use = among.common(t, c.uses, t.Series == "M" && t.Pitch >= coarse[t.Basic.Major])
 		total += c.prior
 		if near(t) && c.limits(tables, external) {
 			out = append(out, c)

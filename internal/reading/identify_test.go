@@ -29,7 +29,7 @@ func TestIdentifyCommonPractice(t *testing.T) {
 		{"hose nipple", Record{Outside: []string{"1 1/16in"}, TPI: []string{"11.5"}}, Hose, "3/4-11.5 NH"},
 		{"ISO 228-1 G 1 1/2 by its angle", Record{Outside: []string{"47.7mm"}, TPI: []string{"11"}, Angle: "55"}, Any, "G 1 1/2"},
 		{"15 crests from the first to the last over an inch", Record{Outside: []string{"1 7/8in"}, Count: []string{"15"}, Over: []string{"1in"}}, Any, "1 7/8-14 UNS"},
-		{"bore of a coarse metric nut", Record{Bore: []string{"13.9mm"}, Pitch: []string{"2mm"}}, Machine, "M16"},
+		{"bore of a coarse metric nut", Record{Bore: []string{"13.9mm"}, Pitch: []string{"2mm"}}, Machine, "M16x2"},
 		{"taper seen", Record{Outside: []string{"21.1mm"}, TPI: []string{"14"}, Tapers: "yes", Angle: "60"}, Any, "1/2-14 NPT"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -43,8 +43,13 @@ func TestIdentifyCommonPractice(t *testing.T) {
 	}
 	// Newer bath drains with a 1 1/2 in throat have a 1 7/8 in thread: which, the throat does not say.
 	a := Identify(thread.NewTables(), read(t, Record{Outside: []string{"1 7/8in"}, Throat: []string{"1 1/2in"}}), Drain)
-	for _, c := range a.Candidates[:2] {
-		assert.Contains(t, []string{"1 7/8-14 UNS", "1 1/2-11.5 NPSM", "1 7/8-16 UN"}, c.Designation)
+	named := map[string]float64{}
+	for _, c := range a.Candidates {
+		named[c.Designation] = c.Weight
+	}
+	assert.Greater(t, named["1 7/8-14 UNS"]+named["1 1/2-11.5 NPSM"]+named["1 7/8-16 UN"], 0.8)
+	for _, each := range []string{"1 7/8-14 UNS", "1 1/2-11.5 NPSM", "1 7/8-16 UN"} {
+		assert.Greater(t, named[each], 0.02, each)
 	}
 	assert.Equal(t, "1 1/2 in", a.Names().ByBore)
 	assert.Equal(t, "1 7/8 in", a.Names().ByOutside)
@@ -322,6 +327,15 @@ func TestPriors(t *testing.T) {
 		}
 		assert.InDelta(t, tableShare, total, 1e-9, "%s", among)
 	}
+	// A coarse metric thread is more common than a fine one of the same diameter.
+	all := tables.All()
+	share := map[string]float64{}
+	largest := coarsest(all)
+	for _, th := range all {
+		share[th.Designation], _ = Machine.common(th, nil, th.Series == "M" && th.Pitch >= largest[th.Basic.Major])
+	}
+	assert.InDelta(t, coarseFactor*share["M16x1.5"], share["M16x2"], 1e-9)
+
 	// What the user says it belongs to moves the weight there.
 	s := read(t, Record{Outside: []string{"1.06in"}, TPI: []string{"11.5"}, Instrument: "ruler"})
 	hose, machine := Identify(tables, s, Hose), Identify(tables, s, Machine)

@@ -57,18 +57,11 @@ func FindInstrument(name string) (Instrument, error) {
 	return Instrument{}, fmt.Errorf("there is no instrument %q; there are: %s", name, strings.Join(names, ", "))
 }
 
-// fractionStep is what a length written as a fraction of an inch is taken to be rounded to.
-const fractionStep = unit.Inch / 64
-
 // systematic are the parts that repeating a reading does not average out.
-func (i Instrument) systematic(value float64, fraction bool) []Part {
-	step, what := i.Division, fmt.Sprintf("step of the %s, %s mm", i.Words, unit.Short(i.Division))
-	if fraction && fractionStep.MM() > step {
-		step, what = fractionStep.MM(), "a fraction of an inch is rounded to a 64th"
-	}
+func (i Instrument) systematic(value float64) []Part {
 	accuracy := i.Accuracy + i.PerLength*value
 	return []Part{
-		{What: what, Source: "GUM F.2.2.1", U: ResolutionU(step), DOF: math.Inf(1)},
+		{What: fmt.Sprintf("step of the %s, %s mm", i.Words, unit.Short(i.Division)), Source: "GUM F.2.2.1", U: ResolutionU(i.Division), DOF: math.Inf(1)},
 		{What: fmt.Sprintf("accuracy of the %s, ± %s mm", i.Words, unit.Short(accuracy)), Source: i.Source, U: UniformU(accuracy), DOF: math.Inf(1)},
 	}
 }

@@ -17,9 +17,7 @@ type Reading struct {
 	Text  string
 	Value unit.Length
 	// Half is the half width that was written after ±, 0 where the instrument's own figures hold.
-	Half unit.Length
-	// Fraction is set for a value written as a fraction of an inch.
-	Fraction   bool
+	Half       unit.Length
 	Instrument Instrument
 }
 
@@ -29,7 +27,7 @@ func ParseReading(text string, i Instrument) (Reading, error) {
 	if err != nil {
 		return Reading{}, err
 	}
-	return Reading{Text: text, Value: value, Half: half, Fraction: strings.Contains(unit.Plain(text), "/"), Instrument: i}, nil
+	return Reading{Text: text, Value: value, Half: half, Instrument: i}, nil
 }
 
 // systematic and handling are the parts of one reading; what was written after ± replaces the instrument's figures.
@@ -38,7 +36,7 @@ func (r Reading) systematic() []Part {
 		half := r.Half.MM()
 		return []Part{{What: fmt.Sprintf("stated ± %s mm", unit.Short(half)), Source: "GUM 4.3.7", U: UniformU(half), DOF: math.Inf(1)}}
 	}
-	return r.Instrument.systematic(r.Value.MM(), r.Fraction)
+	return r.Instrument.systematic(r.Value.MM())
 }
 
 func (r Reading) handling(along bool) Part {
@@ -123,7 +121,7 @@ func scatter(values []Estimate, mean float64) float64 {
 // sameParts says whether all readings were made with one instrument and one ±, so that their parts can be told singly.
 func sameParts(rs []Reading) bool {
 	for _, r := range rs {
-		if r.Half > 0 || rs[0].Half > 0 || r.Fraction != rs[0].Fraction || r.Instrument.Name != rs[0].Instrument.Name || r.Instrument.PerLength > 0 {
+		if r.Half > 0 || rs[0].Half > 0 || r.Instrument.Name != rs[0].Instrument.Name || r.Instrument.PerLength > 0 {
 			return false
 		}
 	}
