@@ -88,8 +88,8 @@ The verdict is one of: ` + verdictLine() + `
 	flags.StringVar(&f.external, "external", "", "external `THREAD`, as people write it")
 	flags.StringVar(&f.internal, "internal", "", "internal `THREAD`")
 	flags.StringVar(&f.at, "at", "mid", "where in their limits of size both are judged: mid, max-material or min-material")
-	flags.StringVar(&f.outside, "outside", "", "measured outside diameter of the external thread, a `READING` such as 47.5mm+-0.05")
-	flags.StringVar(&f.bore, "bore", "", "measured bore of the internal thread, crest to crest, a `READING`")
+	flags.StringVar(&f.outside, "outside", "", "measured outside diameter of the external thread, a `READING` such as 47.5mm+-0.05; flanks and root follow by the form")
+	flags.StringVar(&f.bore, "bore", "", "measured bore of the internal thread, crest to crest, a `READING`; flanks and root follow by the form")
 	flags.Var(lengthFlag{&f.engaged}, "engaged", "length of engagement (the shorter of what the two threads need)")
 	for k, name := range []string{"u-external", "u-internal", "u-external-pitch", "u-internal-pitch"} {
 		what := "diameters"
@@ -103,10 +103,10 @@ The verdict is one of: ` + verdictLine() + `
 
 // verdictLine lists the verdicts with the figures that divide them.
 func verdictLine() string {
-	return fmt.Sprintf(`"will not start" (unlike hand or starts, or less than %g of a turn meets), "binds" (overlap of more than %s),
-"snug" (less than %s to spare), "goes", "loose" (more than %g of a pitch of clearance, or less than %d %% of the flanks).
-On tapers: goes up to %g turn short of the standard's hand-tight turns, snug up to twice that.`,
-		fit.StartTurns, fit.Touch.TextMM(), fit.SnugBelow.TextMM(), fit.LooseAbovePitches, fit.LooseBelowPercent, fit.TaperShort)
+	return fmt.Sprintf(`"will not start" (unlike hand or starts, or less than %g of a turn meets), "binds" (overlap of more than
+%s), "snug" (less than %s to spare), "goes", "loose" (more than %g of a pitch and %s of clearance, or less than %d %% of
+the flanks). On tapers: goes up to %g turn short of the standard's hand-tight turns, snug up to twice that.`,
+		fit.StartTurns, fit.Touch.TextMM(), fit.SnugBelow.TextMM(), fit.LooseAbovePitches, fit.LooseAbove.TextMM(), fit.LooseBelowPercent, fit.TaperShort)
 }
 
 // read takes threads and options from the flags; its errors name the flag.

@@ -204,7 +204,7 @@ func printShortlist(w io.Writer, list *parts.List, ranked []parts.Ranked, mates 
 		if r.Chance < parts.OpenFrom && len(shown) > 3 {
 			continue
 		}
-		fmt.Fprintf(&b, "\n%s\n  inner: taken for %s\n         %s\n  outer: taken for %s\n         %s\n", r.Name, r.Inner.Taken, r.Inner.Why, r.Outer.Taken, r.Outer.Why)
+		fmt.Fprintf(&b, "\n%s\n  inner: %s\n         %s\n  outer: %s\n         %s\n", r.Name, r.Inner.Taken, r.Inner.Why, r.Outer.Taken, r.Outer.Why)
 		if r.Ask != "" {
 			fmt.Fprintf(&b, "  %s\n", r.Ask)
 		}

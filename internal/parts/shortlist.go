@@ -20,11 +20,13 @@ type Side struct {
 	// Thread is the designation of that thread, Weight the chance that it is the one.
 	Thread string
 	Weight float64
-	// Taken says what the list's numbers were taken for, in words.
+	// Taken says what the list's numbers were taken for, or what a missing thread could be, in words.
 	Taken string
 	// given is the chance that it goes under each habit.
 	given [habits]float64
 	could []weighed
+	// signature is equal for sides that the list does not tell apart.
+	signature string
 }
 
 // weighed is a candidate with its weight over all habits and its fit.
@@ -88,7 +90,7 @@ func (l *List) Shortlist(innerMate, outerMate thread.Thread) ([]Ranked, error) {
 			r.Chance += l.Habit[h] * r.Inner.given[h] * r.Outer.given[h]
 		}
 		r.Verdict = worse(r.Inner.Verdict, r.Outer.Verdict)
-		key := p.spec[inner].text + "\x01" + p.spec[outer].text
+		key := r.Inner.signature + "\n" + r.Outer.signature
 		if r.Open() {
 			ask, known := asks[key]
 			if !known {
@@ -198,6 +200,9 @@ func (s *shortlister) side(side int, sp spec) (Side, error) {
 	out.Result, out.Thread, out.Weight, out.could = shown.fit, shown.Designation, shown.weight, could
 	out.Verdict, out.Chance = leading, chance
 	out.Taken = taken(sp, could)
+	for _, c := range could {
+		out.signature += fmt.Sprintf("%s %.3f;", c.Designation, c.weight)
+	}
 	s.sides[side][sp.text] = out
 	return out, nil
 }

@@ -1,0 +1,132 @@
+package parts
+
+import (
+	"encoding/csv"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tryring/internal/unit"
+)
+
+func TestCut(t *testing.T) {
+	for _, c := range []struct {
+		name, text string
+		want       []row
+	}{
+		{"commas", "a,b\nc,d", []row{{1, []string{"a", "b"}}, {2, []string{"c", "d"}}}},
+		{"comments and blanks", "# x\n\na,b\n  \nc,d\n", []row{{3, []string{"a", "b"}}, {5, []string{"c", "d"}}}},
+		{"quoted comma", "a,\"b,c\"\n", []row{{1, []string{"a", "b,c"}}}},
+		{"inch mark", "a,1 3/4\",b\n", []row{{1, []string{"a", "1 3/4\"", "b"}}}},
+		{"quoted inch mark", "a,\"1 3/4\"\"\",b\n", []row{{1, []string{"a", "1 3/4\"", "b"}}}},
+		{"cell over lines", "a,\"b\nc\"\nd,e\n", []row{{1, []string{"a", "b\nc"}}, {3, []string{"d", "e"}}}},
+		{"old line ends", "a,b\rc,d\r", []row{{1, []string{"a", "b"}}, {2, []string{"c", "d"}}}},
+		{"semicolons", "a;b\n1,5;2,5\n", []row{{1, []string{"a", "b"}}, {2, []string{"1,5", "2,5"}}}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			got, faults := cut(c.text)
+			assert.Empty(t, faults)
+			assert.Equal(t, c.want, got)
+		})
+	}
+	rows, faults := cut("a,b\n\"c,d\ne,f\n")
+	assert.Len(t, rows, 2, "an open quote costs its own line only")
+	require.Len(t, faults, 1)
+	assert.Equal(t, 2, faults[0].Line)
+}
+
+// A number stands for the sizes that print so: "1.6" in inches.
+func TestNumberStandsFor(t *testing.T) {
+	n, err := readSize("1.6", 0)
+	require.NoError(t, err)
+	for _, c := range []struct {
+		inches float64
+		h      Habit
+		want   bool
+	}{
+		{1.6, Exact, true},
+		{1.625, Exact, false},
+		{1.6, Rounds, true},
+		{1.625, Rounds, true},
+		{1.6875, Rounds, false},
+		{1.5625, Rounds, true},
+		{1.65, Rounds, false},
+		{1.6, CutsOff, true},
+		{1.625, CutsOff, true},
+		{1.6875, CutsOff, true},
+		{1.5625, CutsOff, false},
+		{1.7, CutsOff, false},
+	} {
+		assert.Equal(t, c.want, n.holds(c.inches*25.4, c.h), "%v in printed as 1.6 by a list that is %s", c.inches, c.h)
+	}
+	low, high := n.span()
+	assert.InDelta(t, 1.55*25.4, low, 1e-9)
+	assert.InDelta(t, 1.7*25.4, high, 1e-9)
+	fraction, err := readSize("1 5/8", 0)
+	require.NoError(t, err)
+	assert.True(t, fraction.holds(1.625*25.4, CutsOff))
+	assert.False(t, fraction.holds(1.626*25.4, CutsOff))
+	for _, c := range []struct {
+		text string
+		in   unit.Length
+		mm   float64
+	}{
+		{"1,6", 0, 40.64},
+		{"41.3", 0, 41.3},
+		{"1.6 mm", 0, 1.6},
+		{"2", 0, 50.8},
+		{"2", unit.Millimetre, 2},
+		{"41.3", unit.Inch, 41.3 * 25.4},
+		{`1-5/8"`, 0, 41.275},
+	} {
+		n, err := readSize(c.text, c.in)
+		require.NoError(t, err, c.text)
+		assert.InDelta(t, c.mm, n.value, 1e-9, c.text)
+	}
+	count, err := readPerInch("11")
+	require.NoError(t, err)
+	assert.True(t, count.holds(11.5, CutsOff))
+	assert.False(t, count.holds(11.5, Rounds))
+	pitch, err := readPitch("1.814 mm", 0)
+	require.NoError(t, err)
+	assert.True(t, pitch.holds(14, Exact))
+	assert.False(t, pitch.holds(13.5, Exact))
+}
+
+// Rows without a quote are split without the CSV reader; it would say the same. No text, however broken, loses a line.
+func FuzzCut(f *testing.F) {
+	for _, s := range []string{"a,b\nc", "\"", "a;\"b\nc\"", "\xff,\x00\n", "a\t\"b\"\t\n#x\n\"\"\"\n", "\ufeffx,\ufeffy\r\r\n"} {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		rows, faults := cut(text)
+		last := 0
+		for _, r := range rows {
+			if r.line <= last || len(r.cells) == 0 {
+				t.Fatalf("row %+v after line %d", r, last)
+			}
+			last = r.line
+		}
+		plain := strings.NewReplacer("\r\n", "\n", "\r", "\n").Replace(strings.TrimPrefix(text, "\ufeff"))
+		lines := strings.Split(plain, "\n")
+		comma := delimiter(lines)
+		seen := 0
+		for _, line := range lines {
+			if s := strings.TrimSpace(line); s != "" && !strings.HasPrefix(s, "#") && !strings.Contains(line, `"`) {
+				seen++
+				r := csv.NewReader(strings.NewReader(line))
+				r.Comma, r.FieldsPerRecord = comma, -1
+				want, err := r.Read()
+				got, _ := parseRow(line, comma, false)
+				if err == nil && strings.Join(want, "\x00") != strings.Join(got, "\x00") {
+					t.Fatalf("%q is %q, the CSV reader says %q", line, got, want)
+				}
+			}
+		}
+		if seen > 0 && len(rows)+len(faults) == 0 {
+			t.Fatalf("%d lines, none told of", seen)
+		}
+	})
+}
