@@ -19,7 +19,7 @@ import (
 )
 
 const (
-	// proofSeed and proofRings fix the share of random rings that every run proves; TRYRING_RINGS proves more.
+	// proofSeed and proofRings fix the share of random rings that every run proves; TRYRING_RINGS and TRYRING_SEED prove more.
 	proofSeed, proofRings = 20, 16
 	// vertexTolMM is how near a vertex, moved back to the wall, must be to the zero set.
 	vertexTolMM = 0.001
@@ -66,13 +66,8 @@ func randomSpec(rng *rand.Rand) ring.Spec {
 }
 
 func TestRandomRings(t *testing.T) {
-	n := proofRings
-	if text := os.Getenv("TRYRING_RINGS"); text != "" {
-		var err error
-		n, err = strconv.Atoi(text)
-		require.NoError(t, err, "TRYRING_RINGS is a number of rings")
-	}
-	rng := rand.New(rand.NewPCG(proofSeed, 0))
+	n, seed := fromEnv(t, "TRYRING_RINGS", proofRings), fromEnv(t, "TRYRING_SEED", proofSeed)
+	rng := rand.New(rand.NewPCG(uint64(seed), 0))
 	proved, refused := 0, 0
 	for i := 0; proved < n; i++ {
 		spec := randomSpec(rng)
@@ -84,11 +79,22 @@ func TestRandomRings(t *testing.T) {
 		}
 		chord := []float64{0.05, 0.05, 0.03, 0.03, 0.02, 0.02, 0.01, 0.005}[rng.IntN(8)]
 		if err := proveRing(p, chord, rng); err != nil {
-			t.Errorf("ring %d (seed %d), chord %g mm, %s\n  inner %+v\n  outer %+v\n  grip %s: %v", i, proofSeed, chord, p.LayoutWhy, spec.Inner, spec.Outer, spec.Grip, err)
+			t.Errorf("ring %d (seed %d), chord %g mm, %s\n  inner %+v\n  outer %+v\n  grip %s: %v", i, seed, chord, p.LayoutWhy, spec.Inner, spec.Outer, spec.Grip, err)
 		}
 		proved++
 	}
 	t.Logf("%d rings proved, %d specs refused", proved, refused)
+}
+
+// fromEnv is the whole number in an environment variable, or what holds without it.
+func fromEnv(t *testing.T, name string, without int) int {
+	text := os.Getenv(name)
+	if text == "" {
+		return without
+	}
+	n, err := strconv.Atoi(text)
+	require.NoError(t, err, "%s is a whole number", name)
+	return n
 }
 
 // proveRing returns what is wrong with the mesh of a plan.

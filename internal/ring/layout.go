@@ -96,6 +96,10 @@ func (b *builder) nested(wall float64) error {
 	if h < needed {
 		return tooLow(h, needed)
 	}
+	if bore := b.inner.MinorRadius(h); bore < smallestBoreMM {
+		return fmt.Errorf("at a height of %.2f mm the taper of %s would narrow the bore to %.2f mm (at least %.0f mm is needed); ask for a lower height or layout stacked",
+			h, b.plan.Inner.Thread.Designation, 2*math.Max(bore, 0), 2*smallestBoreMM)
+	}
 	b.explainHeight("both threads at once")
 	b.inner.From, b.inner.To = 0, h
 	b.inner.Lo = Line{

@@ -1,0 +1,180 @@
+package ring
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"tryring/internal/printer"
+	"tryring/internal/thread"
+	"tryring/internal/unit"
+)
+
+// sameMM is rounding on lengths of some 100 mm.
+const sameMM = 1e-9
+
+func parse(t require.TestingT, text string) thread.Thread {
+	th, err := thread.Parse(text)
+	require.NoError(t, err)
+	return th
+}
+
+func TestDiametersComeInThreeKinds(t *testing.T) {
+	s := DefaultSpec(parse(t, "M42x1.5"), parse(t, "M48x2"))
+	s.InnerClearance, s.OuterClearance = 0.2, 0.4
+	s.Printer = printer.Unnamed()
+	s.Printer.InsideTakes, s.Printer.OutsideAdds = 0.15, 0.05
+	p, err := New(s)
+	require.NoError(t, err)
+	// ISO 724:1993: M42x1.5 has pitch diameter 41.026, M48x2 46.701.
+	assert.InDelta(t, 41.026, p.Inner.Nominal.Pitch.MM(), 0.0005)
+	assert.InDelta(t, 41.026+0.2, p.Inner.Wanted.Pitch.MM(), 0.0005)
+	assert.InDelta(t, 41.026+0.2+0.15, p.Inner.Modelled.Pitch.MM(), 0.0005)
+	assert.InDelta(t, 46.701-0.4, p.Outer.Wanted.Pitch.MM(), 0.0005)
+	assert.InDelta(t, 46.701-0.4-0.05, p.Outer.Modelled.Pitch.MM(), 0.0005)
+	assert.Equal(t, Nested, p.Layout)
+}
+
+func TestLayouts(t *testing.T) {
+	for _, c := range []struct {
+		name, inner, outer string
+		asked              Layout
+		want               Layout
+		err                error
+	}{
+		{"room for a wall", "M42x1.5", "M48x2", Auto, Nested, nil},
+		{"thin wall", "M42x1.5", "M45x1.5", Auto, Stacked, nil},
+		{"thin wall, as asked", "M42x1.5", "M45x1.5", Nested, Nested, nil},
+		{"no wall", "M42x1.5", "M43x1", Auto, Stacked, nil},
+		{"no wall, nested asked", "M42x1.5", "M43x1", Nested, "", ErrNoWall},
+		{"inside larger", "M48x2", "M42x1.5", Auto, Stacked, nil},
+		{"inside larger, nested asked", "M48x2", "M42x1.5", Nested, "", ErrNoWall},
+		{"stacked by choice", "M20x1.5", "M48x2", Stacked, Stacked, nil},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			s := DefaultSpec(parse(t, c.inner), parse(t, c.outer))
+			s.Layout = c.asked
+			p, err := New(s)
+			if c.err != nil {
+				require.ErrorIs(t, err, c.err)
+				assert.Contains(t, err.Error(), "mm of wall")
+				return
+			}
+			require.NoError(t, err)
+			assert.Equal(t, c.want, p.Layout, p.LayoutWhy)
+		})
+	}
+}
+
+func TestRefusals(t *testing.T) {
+	for name, c := range map[string]struct {
+		inner, outer string
+		change       func(*Spec)
+		says         string
+	}{
+		"too low":             {"M42x1.5", "M48x2", func(s *Spec) { s.Height = 4 }, "too low"},
+		"too high":            {"M42x1.5", "M48x2", func(s *Spec) { s.Height = 300 }, "between 0 and 250"},
+		"height not a number": {"M42x1.5", "M48x2", func(s *Spec) { s.Height = unit.Length(math.NaN()) }, "height"},
+		"clearance in inches": {"M42x1.5", "M48x2", func(s *Spec) { s.InnerClearance = 25.4 }, "inner clearance"},
+		"unknown grip":        {"M42x1.5", "M48x2", func(s *Spec) { s.Grip = "knurl" }, "none, scallop or flats"},
+		"letters not there":   {"M42x1.5", "M48x2", func(s *Spec) { s.Label = "漢" }, "no letter"},
+		"two lines":           {"M42x1.5", "M48x2", func(s *Spec) { s.Label = "A\nB" }, "one line"},
+		"a bore that closes":  {"1/16-27 NPT", "M60x2", func(s *Spec) { s.Height = 120 }, "narrow the bore"},
+		"too small":           {"M1.6", "M20", func(s *Spec) { s.Printer.InsideTakes = -1 }, "too narrow"},
+		"too wide":            {"M42x1.5", "240mm x 6mm", nil, "at most 250 mm"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			s := DefaultSpec(parse(t, c.inner), parse(t, c.outer))
+			if c.change != nil {
+				c.change(&s)
+			}
+			_, err := New(s)
+			require.ErrorContains(t, err, c.says)
+		})
+	}
+}
+
+// TestClearanceOnlyEverLoosens: more clearance never makes the inner thread smaller or the outer one larger anywhere.
+func TestClearanceOnlyEverLoosens(t *testing.T) {
+	compared := 0
+	rapid.Check(t, func(rt *rapid.T) {
+		s := DefaultSpec(parse(rt, "G 1"), parse(rt, "1 7/8-12 UN"))
+		s.Height = 25
+		s.InnerClearance = unit.MM(rapid.Float64Range(0, 0.3).Draw(rt, "inner"))
+		s.OuterClearance = unit.MM(rapid.Float64Range(0, 0.3).Draw(rt, "outer"))
+		a, err := New(s)
+		require.NoError(rt, err)
+		s.InnerClearance += 0.1
+		s.OuterClearance += 0.1
+		b, err := New(s)
+		require.NoError(rt, err)
+		theta, z := rapid.Float64Range(0, 6).Draw(rt, "theta"), rapid.Float64Range(6, 20).Draw(rt, "z")
+		assert.GreaterOrEqual(rt, b.Shape.Inner.Radius(theta, z), a.Shape.Inner.Radius(theta, z)-sameMM)
+		assert.LessOrEqual(rt, b.Shape.Outer.Radius(theta, z), a.Shape.Outer.Radius(theta, z)+sameMM)
+		compared++
+	})
+	require.Positive(t, compared)
+}
+
+func TestTheLettersKeepTheirPlace(t *testing.T) {
+	for _, c := range []struct{ inner, outer string }{{"M6", "M12"}, {"M42x1.5", "M48x2"}, {"G 3", "G 4"}, {"M48x2", "M42x1.5"}} {
+		for _, grip := range []Grip{Scallop, Flats} {
+			s := DefaultSpec(parse(t, c.inner), parse(t, c.outer))
+			s.Grip = grip
+			p, err := New(s)
+			require.NoError(t, err)
+			f := p.Shape.Flange
+			wall, _ := p.Shape.Outer.Ends(f.ThicknessMM)
+			rim := math.Inf(1)
+			for i, a := range f.Outline {
+				b := f.Outline[(i+1)%len(f.Outline)]
+				mid := a.Add(b).MulScalar(0.5)
+				rim = math.Min(rim, math.Hypot(mid.X, mid.Y))
+			}
+			letters := 0
+			for _, g := range f.Glyphs {
+				letters++
+				for _, contour := range g {
+					for _, q := range contour {
+						r := math.Hypot(q.X, q.Y)
+						assert.Greater(t, r, wall+0.3, "a letter reaches into the thread")
+						assert.Less(t, r, rim-0.3, "a letter reaches over the rim")
+					}
+				}
+			}
+			assert.Greater(t, letters, len("TESTFITONLY"))
+		}
+	}
+}
+
+// TestStrokes compares the stroke that is promised with the font: the width of a capital I.
+func TestStrokes(t *testing.T) {
+	ls, err := letters("IT", 1)
+	require.NoError(t, err)
+	extent := func(g Glyph) (w, h float64) {
+		lowX, highX, lowY, highY := math.Inf(1), math.Inf(-1), math.Inf(1), math.Inf(-1)
+		for _, c := range g {
+			for _, p := range c {
+				lowX, highX = math.Min(lowX, p.X), math.Max(highX, p.X)
+				lowY, highY = math.Min(lowY, p.Y), math.Max(highY, p.Y)
+			}
+		}
+		return highX - lowX, highY - lowY
+	}
+	_, h := extent(ls[1].glyph)
+	assert.InDelta(t, capPerEm, h, 0.005)
+	stem := math.Inf(1)
+	for _, c := range ls[1].glyph { // the T's two lower corners are its stem
+		for _, p := range c {
+			for _, q := range c {
+				if math.Abs(p.Y) < 1e-6 && math.Abs(q.Y) < 1e-6 && q.X > p.X {
+					stem = math.Min(stem, q.X-p.X)
+				}
+			}
+		}
+	}
+	assert.InDelta(t, strokePerEm, stem, 0.005)
+}
