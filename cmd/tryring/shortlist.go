@@ -42,6 +42,9 @@ type sideInfo struct {
 
 // shortlistInfo is the whole answer.
 type shortlistInfo struct {
+	// Inner goes into the part, the part goes into Outer.
+	Inner   string             `json:"inner"`
+	Outer   string             `json:"outer"`
 	Parts   []rankedInfo       `json:"parts"`
 	Skipped []parts.Fault      `json:"skipped"`
 	Notes   []string           `json:"notes"`
@@ -151,6 +154,7 @@ func (f shortlistFlags) read(tables *thread.Tables, path string) (mates [2]threa
 
 func tellShortlist(list *parts.List, ranked []parts.Ranked, mates [2]thread.Thread) shortlistInfo {
 	info := shortlistInfo{
+		Inner: mates[0].Designation, Outer: mates[1].Designation,
 		Parts: make([]rankedInfo, len(ranked)), Skipped: list.Skipped, Notes: list.Notes, Habit: map[string]float64{},
 	}
 	if info.Skipped == nil {
@@ -212,8 +216,10 @@ func printShortlist(w io.Writer, list *parts.List, ranked []parts.Ranked, mates 
 			fmt.Fprintf(&b, "  the list does not tell it from %s\n", strings.Join(r.Alike, ", "))
 		}
 	}
-	fmt.Fprintf(&b, "\nThe list's numbers: rounded %.0f %%, cut off %.0f %%, exact %.0f %%.\n",
-		100*list.Habit[parts.Rounds], 100*list.Habit[parts.CutsOff], 100*list.Habit[parts.Exact])
+	if list.ShowsHabit() {
+		fmt.Fprintf(&b, "\nThe list's numbers: rounded %.0f %%, cut off %.0f %%, exact %.0f %%.\n",
+			100*list.Habit[parts.Rounds], 100*list.Habit[parts.CutsOff], 100*list.Habit[parts.Exact])
+	}
 	_, err := io.WriteString(w, b.String())
 	return err
 }

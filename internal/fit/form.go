@@ -28,15 +28,24 @@ type form struct {
 	major, minor float64
 }
 
-// newForm returns the form of t with the given diameters.
-func newForm(t thread.Thread, d thread.Diameters) (form, error) {
+// section returns the axial section of t with the given diameters.
+func section(t thread.Thread, d thread.Diameters) (thread.Profile, error) {
 	p, err := thread.NewProfile(thread.Section{
 		PitchMM: t.Pitch.MM(), FlankRad: t.Form.FlankRad,
 		MajorMM: d.Major.MM(), PitchDMM: d.Pitch.MM(), MinorMM: d.Minor.MM(),
 		Slope: -t.Taper / 2, RoundMajor: t.Form.RoundPerPitch > 0, RoundMinor: t.Form.RoundPerPitch > 0,
 	})
 	if err != nil {
-		return form{}, fmt.Errorf("%s: %w", t.Designation, err)
+		return p, fmt.Errorf("%s: %w", t.Designation, err)
+	}
+	return p, nil
+}
+
+// newForm returns the form of t with the given diameters.
+func newForm(t thread.Thread, d thread.Diameters) (form, error) {
+	p, err := section(t, d)
+	if err != nil {
+		return form{}, err
 	}
 	f := form{pitchMM: t.Pitch.MM()}
 	knots := p.Knots(chordMM)

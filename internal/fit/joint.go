@@ -217,11 +217,10 @@ func (j joint) handTightTurns(p pair, c cause) (float64, cause) {
 // depthSteps are the depths at which a taper pair is compared. Between them the room is nearly linear in depth.
 const depthSteps = 8
 
-// enters reports whether some axial position is free at all depths when the end of the external thread has gone in to
-// depth, and what meets if none is.
-func (j joint) enters(p pair, depth float64) (bool, cause) {
-	lowest, highest := math.Inf(-1), math.Inf(1)
-	crest, root := 0.0, 0.0
+// span returns the axial positions of the external thread that are free at all depths when its end has gone in to depth, and
+// the least gaps on the radius at the major and the minor diameters.
+func (j joint) span(p pair, depth float64) (lowest, highest, crest, root float64) {
+	lowest, highest = math.Inf(-1), math.Inf(1)
 	for step := range depthSteps + 1 {
 		z := depth * float64(step) / depthSteps
 		narrower := (j.taperI*z + j.taperE*(depth-z)) / 2
@@ -231,6 +230,13 @@ func (j joint) enters(p pair, depth float64) (bool, cause) {
 		lowest = math.Max(lowest, shift-r.lower)
 		highest = math.Min(highest, shift+r.upper)
 	}
+	return lowest, highest, crest, root
+}
+
+// enters reports whether some axial position is free at all depths when the end of the external thread has gone in to
+// depth, and what meets if none is.
+func (j joint) enters(p pair, depth float64) (bool, cause) {
+	lowest, highest, crest, root := j.span(p, depth)
 	switch {
 	case lowest > highest+sameRadiusMM:
 		return false, byFlanks

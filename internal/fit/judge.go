@@ -72,24 +72,12 @@ func Judge(external, internal thread.Thread, opt Options) (Result, error) {
 	if why := unlike(external, internal); why != "" {
 		return Result{Verdict: WillNotStart, Turns: new(0.0), Chances: [5]float64{1}, Why: why}.measured(external, internal), nil
 	}
-	e, err := newSized(opt.Tables, external, true, opt.External)
+	m, err := newMatch(external, internal, opt)
 	if err != nil {
-		return Result{}, fmt.Errorf("external thread: %w", err)
+		return Result{}, err
 	}
-	i, err := newSized(opt.Tables, internal, false, opt.Internal)
-	if err != nil {
-		return Result{}, fmt.Errorf("internal thread: %w", err)
-	}
-	j := newJoint(opt.Tables, e, i, opt.Engaged.MM())
-	ePlace, err := e.place(opt.External.At)
-	if err != nil {
-		return Result{}, fmt.Errorf("external thread: %w", err)
-	}
-	iPlace, err := i.place(opt.Internal.At)
-	if err != nil {
-		return Result{}, fmt.Errorf("internal thread: %w", err)
-	}
-	o := j.outcome(pair{e: ePlace.form, i: iPlace.form, clearance: iPlace.pitch - ePlace.pitch})
+	j, e, i := m.joint, m.e, m.i
+	o := j.outcome(m.pair)
 	r := o.result()
 	r.EngagedTurns = j.engaged / j.lead()
 	if r.Chances, err = chances(j, e, i, opt); err != nil {
@@ -98,6 +86,34 @@ func Judge(external, internal thread.Thread, opt Options) (Result, error) {
 	r.Chance = r.ChanceOf(Snug) + r.ChanceOf(Goes)
 	r.Why = words(j, o, e.Thread, i.Thread)
 	return r, nil
+}
+
+// match is a pair at the point of its limits that is judged.
+type match struct {
+	joint joint
+	e, i  sized
+	pair  pair
+}
+
+// newMatch looks both threads up.
+func newMatch(external, internal thread.Thread, opt Options) (m match, err error) {
+	if m.e, err = newSized(opt.Tables, external, true, opt.External); err != nil {
+		return m, fmt.Errorf("external thread: %w", err)
+	}
+	if m.i, err = newSized(opt.Tables, internal, false, opt.Internal); err != nil {
+		return m, fmt.Errorf("internal thread: %w", err)
+	}
+	m.joint = newJoint(opt.Tables, m.e, m.i, opt.Engaged.MM())
+	e, err := m.e.place(opt.External.At)
+	if err != nil {
+		return m, fmt.Errorf("external thread: %w", err)
+	}
+	i, err := m.i.place(opt.Internal.At)
+	if err != nil {
+		return m, fmt.Errorf("internal thread: %w", err)
+	}
+	m.pair = pair{e: e.form, i: i.form, clearance: i.pitch - e.pitch}
+	return m, nil
 }
 
 // unlike says why threads of unlike hand or starts cannot start; "" when they are alike.

@@ -307,3 +307,50 @@ func TestUnitsChangeNothing(t *testing.T) {
 	})
 	require.Positive(t, samples)
 }
+
+// Any two threads of the tables get one of the five verdicts, finite figures and a reason.
+func TestAnyPair(t *testing.T) {
+	all := thread.All()
+	samples := 0
+	rapid.Check(t, func(t *rapid.T) {
+		samples++
+		e, i := rapid.SampledFrom(all).Draw(t, "external"), rapid.SampledFrom(all).Draw(t, "internal")
+		if rapid.Bool().Draw(t, "near") { // far sizes hardly meet
+			var near []thread.Thread
+			for _, th := range all {
+				if d := float64(th.Basic.Major / e.Basic.Major); d > 0.9 && d < 1.1 {
+					near = append(near, th)
+				}
+			}
+			i = rapid.SampledFrom(near).Draw(t, "near")
+		}
+		r, err := Judge(e, i, Options{External: Side{U: unit.MM(rapid.Float64Range(0, 0.2).Draw(t, "u"))}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		sum := 0.0
+		for _, c := range r.Chances {
+			sum += c
+		}
+		figures := []float64{r.PitchClearance.MM(), r.CrestClearance.MM(), r.RootClearance.MM(), r.EngagementPercent, r.EngagedTurns, sum}
+		if r.Turns != nil {
+			figures = append(figures, *r.Turns)
+		}
+		if r.AxialPlay != nil {
+			figures = append(figures, r.AxialPlay.MM())
+		}
+		for _, x := range figures {
+			if math.IsNaN(x) || math.IsInf(x, 0) {
+				t.Fatalf("%s in %s: %+v", e.Designation, i.Designation, r)
+			}
+		}
+		known := false
+		for _, v := range Verdicts {
+			known = known || v == r.Verdict
+		}
+		if !known || r.Why == "" || math.Abs(sum-1) > 1e-12 {
+			t.Fatalf("%s in %s: %+v", e.Designation, i.Designation, r)
+		}
+	})
+	require.Positive(t, samples)
+}

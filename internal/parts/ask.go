@@ -51,9 +51,23 @@ func (s *shortlister) ask(r Ranked) string {
 		if doubt(r.Outer.Chance) > doubt(r.Inner.Chance) {
 			side, of = outer, r.Outer
 		}
-		question = fmt.Sprintf("ask for the %s thread by its full name and class; %s alone does not settle it", sideWord(side), of.Thread)
+		question = s.askLimits(side, of)
 	}
 	return question
+}
+
+// askLimits asks what decides when the thread is known and its limits of size leave it open.
+func (s *shortlister) askLimits(side int, of Side) string {
+	for _, c := range of.could {
+		if mate := s.mates[side]; c.Taper > 0 || mate.Taper > 0 {
+			turns := max(c.GaugeLength, mate.GaugeLength).MM()/c.Lead().MM() - 2*fit.TaperShort
+			return fmt.Sprintf("ask how many turns a %s goes on the %s thread by hand: with %.0f or more it goes", mate.Designation, sideWord(side), math.Ceil(turns))
+		}
+	}
+	if text := s.askSize(side, of); text != "" {
+		return text
+	}
+	return fmt.Sprintf("ask for the %s thread by its full name and class; %s alone does not settle it", sideWord(side), of.Thread)
 }
 
 // negligibleGain is a gain that is float64 noise.
@@ -181,7 +195,7 @@ func (s *shortlister) askSize(side int, of Side) string {
 	}
 	least, most := roundUp(between[0], lead), roundDown(between[1], lead)
 	switch {
-	case below && above:
+	case below == above:
 		return fmt.Sprintf("ask for the %s to three decimals: from %s to %s it goes", what, least, most)
 	case above:
 		return fmt.Sprintf("ask for the %s to three decimals: at %s or less it goes", what, most)

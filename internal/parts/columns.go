@@ -68,7 +68,8 @@ func readColumn(name string) column {
 	switch {
 	case any1(w, "price", "cost", "note", "notes", "remark", "remarks", "colour", "color", "material", "stock", "-", "page"):
 		c.kind = unused
-	case any1(w, "tpi") || strings.Contains(joined, "per inch") || strings.Contains(joined, "threads in one inch"):
+	case any1(w, "tpi", "count"), strings.Contains(joined, "per inch"), strings.Contains(joined, "threads in one inch"),
+		strings.Contains(strings.ReplaceAll(strings.ToLower(name), " ", ""), "threads/in"):
 		c.kind = perInch
 		return c
 	case any1(w, "pitch"):
@@ -81,7 +82,7 @@ func readColumn(name string) column {
 		c.kind = sizeNumber
 	case c.side != bothSides && (any1(w, "thread", "threads") || len(w) == 1):
 		c.kind = threadText
-	case any1(w, "part", "parts", "name", "number", "no", "item", "article", "product", "adapter"):
+	case any1(w, "part", "parts", "name", "number", "no", "item", "article", "product", "adapter", "description", "code", "ref"):
 		c.kind = partName
 	}
 	switch {
@@ -91,6 +92,29 @@ func readColumn(name string) column {
 		c.unit = unit.Inch
 	}
 	return c
+}
+
+// sided reads all header cells. Where a list has two columns of counts without a side, like "inner thread, tpi, outer thread,
+// tpi", each belongs to the side named before it.
+func sided(cells []string) []column {
+	out := make([]column, len(cells))
+	counts := map[kind]int{}
+	for k, cell := range cells {
+		out[k] = readColumn(cell)
+		if c := out[k]; c.side == bothSides && (c.kind == perInch || c.kind == pitchLength) {
+			counts[c.kind]++
+		}
+	}
+	side := bothSides
+	for k, c := range out {
+		switch {
+		case c.side != bothSides:
+			side = c.side
+		case counts[c.kind] == 2:
+			out[k].side = side
+		}
+	}
+	return out
 }
 
 // layout is the meaning of all columns.
@@ -103,8 +127,7 @@ func readLayout(cells []string) (layout, error) {
 	var l layout
 	seen := map[[2]int]string{}
 	known := false
-	for _, cell := range cells {
-		c := readColumn(cell)
+	for _, c := range sided(cells) {
 		if c.kind != unused {
 			key := [2]int{int(c.kind), c.side}
 			if first, taken := seen[key]; taken {

@@ -147,5 +147,15 @@ func (l *List) learnHabit() {
 	}
 }
 
+// ShowsHabit reports whether the numbers say anything about the list's habit: a list of fractions does not.
+func (l *List) ShowsHabit() bool {
+	for h := range habits {
+		if math.Abs(l.Habit[h]-habitPrior[h]) > leastShown {
+			return true
+		}
+	}
+	return false
+}
+
 // leastEvidence keeps one odd number, which no habit explains, from ruling a habit out.
 const leastEvidence = 1e-3

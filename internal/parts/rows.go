@@ -106,15 +106,6 @@ func (r *reader) readSpec(cells []string, side int) (s spec, err error) {
 		}
 		var n number
 		switch c.kind {
-		case threadText:
-			var read spec
-			if read, err = readThreadText(r.list.tables, cells[k], in); err == nil {
-				read.perInch = cmp.Or(s.perInch, read.perInch)
-				if read.size == nil && read.named == nil {
-					read.size, read.kind = s.size, s.kind
-				}
-				s = read
-			}
 		case perInch:
 			if n, err = readPerInch(cells[k]); err == nil && (s.perInch == nil || c.side == side) {
 				s.perInch = &n
@@ -124,8 +115,12 @@ func (r *reader) readSpec(cells []string, side int) (s spec, err error) {
 				s.perInch = &n
 			}
 		default:
-			if n, err = readSize(cells[k], in); err == nil && s.named == nil && (s.size == nil || c.kind == sizeNumber) {
-				s.size, s.kind = &n, c.kind
+			var read spec
+			if read, err = readThreadText(r.list.tables, cells[k], in); err == nil {
+				if read.perInch == nil && read.size != nil && c.kind != threadText {
+					read.kind = c.kind
+				}
+				s = s.with(read)
 			}
 		}
 		if err != nil {
@@ -139,6 +134,20 @@ func (r *reader) readSpec(cells []string, side int) (s spec, err error) {
 		}
 	}
 	return s, nil
+}
+
+// with adds what another cell says of the same thread. A thread in full goes before a size, the size that the thread goes by
+// before a diameter that was measured on it.
+func (s spec) with(more spec) spec {
+	more.perInch = cmp.Or(s.perInch, more.perInch)
+	switch {
+	case more.named != nil:
+		return more
+	case s.named != nil, s.size != nil && more.kind != sizeNumber:
+		s.perInch = more.perInch
+		return s
+	}
+	return more
 }
 
 // missing reports whether a cell says nothing.

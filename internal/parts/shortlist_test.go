@@ -139,6 +139,9 @@ func TestWaysOfWriting(t *testing.T) {
 		{"unit by flag", "part,inner size,inner tpi,outer size,outer tpi\nx,1.625,16,1.875,14\n", parts.Options{Unit: unit.Inch}},
 		{"pitch", "part,inner size (mm),inner pitch (mm),outer size (mm),outer pitch (mm)\nx,41.275,1.5875,47.625,1.814\n", parts.Options{}},
 		{"a note over two lines", "part,inner thread,outer thread,note\nx,1 5/8-16,1 7/8-14,\"two\nlines\"\n", parts.Options{}},
+		{"two columns of counts", "Part No.,Inside thread (in),TPI,Outside thread (in),TPI\nx,1.625,16,1.875,14\n", parts.Options{}},
+		{"counts as words", "code,inner size,inner threads/in,outer size,outer count\nx,1 5/8,16,1 7/8,14\n", parts.Options{}},
+		{"threads under diameters", "part,bore,od\nx,1 5/8-16 UN,1 7/8 x 14 tpi\n", parts.Options{}},
 		{"measured over the crests", "part,bore,inner tpi,outside diameter,outer tpi\nx,1.565,16,1.871,14\n", parts.Options{}},
 	} {
 		t.Run(c.name, func(t *testing.T) {

@@ -1,0 +1,80 @@
+package fit
+
+// This file lays an external thread into an internal one, for whoever draws the pair.
+
+import (
+	"fmt"
+	"math"
+
+	"tryring/internal/thread"
+)
+
+// Lie is how two threads of exact size lie in each other, in the frame of the package: the internal thread's grooves have
+// their middles at z = 0, P, 2P…, the external thread's ridges at Shift, Shift + its pitch….
+type Lie struct {
+	// External and Internal are the sections at the point that was judged. Their diameters are those at DepthMM for the
+	// external and at z = 0 for the internal thread; straight threads have them everywhere.
+	External, Internal thread.Profile
+	// ShiftMM is where the ridge of the external thread lies that is in the groove at z = 0: as far inward as it can be when
+	// it starts, or half way between both flanks when they overlap; on tapers where both are hand-tight.
+	ShiftMM float64
+	// DepthMM is how far the end of the external thread has gone in: on straight threads the engaged length, on tapers the
+	// depth at which they are hand-tight.
+	DepthMM float64
+	// FreeMM is how far the ridge at z = 0 could move outward from there; +Inf when the threads do not reach each other,
+	// below zero when they overlap.
+	FreeMM float64
+	// RidgesFree is the number of ridges, counted inward from z = 0, over which no flanks overlap; +Inf if that is not
+	// limited.
+	RidgesFree float64
+	// Alike is false when hand or starts differ: the sections say nothing of turning then.
+	Alike bool
+	// Starts are those of the internal thread; a turn passes as many ridges.
+	Starts int
+}
+
+// LieOf lays external into internal at the point of their limits that opt names. Its errors are those of Judge.
+func LieOf(external, internal thread.Thread, opt Options) (Lie, error) {
+	if opt.Tables == nil {
+		opt.Tables = builtIn()
+	}
+	m, err := newMatch(external, internal, opt)
+	if err != nil {
+		return Lie{}, err
+	}
+	l := Lie{DepthMM: m.joint.engaged, FreeMM: math.Inf(1), RidgesFree: math.Inf(1), Alike: unlike(external, internal) == "", Starts: internal.Starts}
+	if l.External, err = section(external, m.e.at(opt.External.At)); err != nil {
+		return Lie{}, fmt.Errorf("external thread: %w", err)
+	}
+	if l.Internal, err = section(internal, m.i.at(opt.Internal.At)); err != nil {
+		return Lie{}, fmt.Errorf("internal thread: %w", err)
+	}
+	j := m.joint
+	if j.tapered() {
+		turns, _ := j.handTightTurns(m.pair, byNothing)
+		l.DepthMM = turns * j.lead()
+		lowest, highest, _, _ := j.span(m.pair, l.DepthMM)
+		if !math.IsInf(lowest, 0) && !math.IsInf(highest, 0) {
+			l.ShiftMM, l.FreeMM = (lowest+highest)/2, (highest-lowest)/2
+		}
+		return l, nil
+	}
+	r := roomIn(m.pair.e, m.pair.i, 0)
+	if math.IsInf(r.play(), 0) {
+		return l, nil
+	}
+	l.FreeMM = r.play()
+	drift := j.pitchI - j.pitchE
+	switch {
+	case r.play() < 0:
+		l.ShiftMM, l.RidgesFree = (r.upper-r.lower)/2, 0
+	case drift >= 0:
+		l.ShiftMM = r.upper
+	default: // the ridges run ahead of the grooves: against the outward flank at first
+		l.ShiftMM = -r.lower
+	}
+	if r.play() >= 0 && math.Abs(drift) > negligibleDriftMM {
+		l.RidgesFree = r.play() / math.Abs(drift)
+	}
+	return l, nil
+}
