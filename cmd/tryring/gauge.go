@@ -5,7 +5,10 @@ package main
 import (
 	"errors"
 	"fmt"
+	"path/filepath"
+	"strings"
 
+	"github.com/schollz/progressbar/v3"
 	"github.com/spf13/cobra"
 
 	"tryring/internal/check"
@@ -127,6 +130,49 @@ func (g gaugeFlags) makeGauges(cmd *cobra.Command, opt *shared, j job.GaugeJob) 
 	return result.WriteText(cmd.OutOrStdout(), paint(cmd.OutOrStdout()))
 }
 
+// makeDrawer makes the drawer that a list asks for.
 func (g gaugeFlags) makeDrawer(cmd *cobra.Command, opt *shared, j job.GaugeJob) error {
-	return errors.New("drawers are not made yet")
+	if g.asked != (job.Gauge{}) {
+		return badInput(errors.New("--drawer takes thread, kind, limit, class and tolerance from the list; write them there"))
+	}
+	title := g.name
+	if title == "" {
+		title = strings.TrimSuffix(filepath.Base(g.drawer), filepath.Ext(g.drawer))
+	}
+	if !cmd.Flags().Changed("out") {
+		j.Out = filepath.Join(j.Out, title)
+	}
+	tables, err := opt.tables()
+	if err != nil {
+		return err
+	}
+	list, err := job.LoadDrawer(g.drawer)
+	if err != nil {
+		return badInput(err)
+	}
+	gauges, err := job.ResolveDrawer(list, tables, j)
+	if err != nil {
+		return badInput(err)
+	}
+	d := job.Drawer{Title: title, Gauges: gauges, Job: j, Force: g.force}
+	if err := d.Check(); err != nil {
+		return badInput(err)
+	}
+	if lively(cmd.ErrOrStderr()) {
+		bar := progressbar.NewOptions(1, progressbar.OptionSetWriter(cmd.ErrOrStderr()), progressbar.OptionSetDescription("drawer"),
+			progressbar.OptionShowCount(), progressbar.OptionClearOnFinish())
+		d.Progress = func(done, total int) {
+			bar.ChangeMax(total)
+			_ = bar.Set(done) // a bar that cannot be drawn stops no work
+		}
+		defer func() { _ = bar.Clear() }()
+	}
+	run, err := d.Make(cmd.Context())
+	if err != nil {
+		return err
+	}
+	if opt.json {
+		return printJSON(cmd.OutOrStdout(), run)
+	}
+	return run.WriteText(cmd.OutOrStdout(), paint(cmd.OutOrStdout()))
 }
