@@ -12,6 +12,7 @@ import (
 
 	"tryring/internal/datafile"
 	"tryring/internal/printer"
+	"tryring/internal/reading"
 	"tryring/internal/ring"
 	"tryring/internal/thread"
 	"tryring/internal/unit"
@@ -43,6 +44,13 @@ type Ring struct {
 	Mesher string `toml:"mesher"`
 	// Out is the folder that the files go to, seen from the folder that the program runs in.
 	Out string `toml:"out"`
+	// Among is what both threads belong to (drain, supply, hose, machine, any).
+	Among string `toml:"among"`
+	// Goes is what was read off the part that goes into the ring, Stays what was read off the fitting that the ring goes
+	// into: a [[goes]] or [[stays]] table for each time. The ring does not depend on them; they are kept for whoever
+	// decides again.
+	Goes  []reading.Record `toml:"goes"`
+	Stays []reading.Record `toml:"stays"`
 
 	// origin says where each field was set, by its key: "bath.toml:7: inner" or "--inner".
 	origin map[string]string
