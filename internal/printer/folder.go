@@ -23,7 +23,8 @@ import (
 type Profiles []Profile
 
 // Load returns the profiles that come with the program, together with those in the folder dir ("" for none).
-// A profile of the folder replaces one of the same name. Faults of all files are reported at once.
+// A profile of the folder replaces one of the same name, and what was tried on a printer (its history in the folder) is
+// taken in. Faults of all files are reported at once.
 func Load(dir string) (Profiles, error) {
 	list, err := readAll(profiles.Printers, "printers", "printers")
 	if err != nil || dir == "" {
@@ -38,7 +39,7 @@ func Load(dir string) (Profiles, error) {
 	})
 	list = append(list, own...)
 	slices.SortFunc(list, func(a, b Profile) int { return cmp.Compare(a.Name, b.Name) })
-	return list, nil
+	return list, list.learn(dir)
 }
 
 // readAll reads every *.toml of folder in fsys; shown is what people call the folder.
@@ -50,7 +51,7 @@ func readAll(fsys fs.FS, folder, shown string) (Profiles, error) {
 	var list Profiles
 	var faults []error
 	for _, e := range entries { // in the order of their names
-		if e.IsDir() || path.Ext(e.Name()) != ".toml" {
+		if e.IsDir() || path.Ext(e.Name()) != ".toml" || strings.HasSuffix(e.Name(), historyEnding) {
 			continue
 		}
 		text, err := fs.ReadFile(fsys, path.Join(folder, e.Name()))
