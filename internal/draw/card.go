@@ -33,24 +33,26 @@ var cardTemplate = template.Must(template.New("card").Parse(cardPage))
 
 type cardView struct {
 	Title, Count, Caution, Printer, Entry, TooBig, TooSmall string
-	Figure                                                  template.HTML
-	Pairs                                                   []pairView
+	// Coarse says that the printer cannot resolve the tolerance of some thread.
+	Coarse bool
+	Figure template.HTML
+	Pairs  []pairView
 }
 
 // pairView is the gauges that judge the same parts.
 type pairView struct {
-	Judged, Source, Place, Warn, Decides string
-	Limits                               []cellView
-	Bar                                  template.HTML
-	Gauges                               []gaugeView
+	Judged, Source, Warn, Decides string
+	Limits                        []cellView
+	Bar                           template.HTML
+	Gauges                        []gaugeView
 }
 
 // Rows is how many rows of the table the pair takes.
 func (p pairView) Rows() int { return len(p.Gauges) + 1 }
 
 type gaugeView struct {
-	Name, Use string
-	Cells     []cellView
+	Name, Use, Place string
+	Cells            []cellView
 }
 
 // Card writes the card: one HTML file that asks for nothing else, with rows that stay whole when it is printed.
@@ -73,13 +75,12 @@ func Card(w io.Writer, d CardData) error {
 			v.Pairs = append(v.Pairs, viewPair(g))
 		}
 		p := &v.Pairs[at]
-		p.Gauges = append(p.Gauges, viewGauge(g))
+		row := viewGauge(g)
 		if d.Places != nil {
-			if p.Place != "" {
-				p.Place += ", "
-			}
-			p.Place += string(g.Limit) + ": " + d.Places[i]
+			row.Place = d.Places[i]
 		}
+		p.Gauges = append(p.Gauges, row)
+		v.Coarse = v.Coarse || p.Warn != ""
 		kinds = addWord(kinds, string(g.Kind))
 		if g.Limit == ring.NoGo {
 			entries = addWord(entries, fmt.Sprintf("%d turns (%s)", g.Entry.Turns, g.Entry.Source))
@@ -121,13 +122,22 @@ func cardPrinter(p printer.Profile) string {
 func viewPair(g ring.Gauge) pairView {
 	l, d := g.Limits, g.Decision()
 	v := pairView{
-		Judged: ring.Judged(g.Thread, g.Class), Source: g.LimitsSource, Decides: d.Words(), Bar: template.HTML(decisionBar(d)),
+		Judged: ring.Judged(g.Thread, g.Class), Source: g.LimitsSource, Decides: decides(d), Bar: template.HTML(decisionBar(d)),
 		Limits: []cellView{limitCell(l.MajorMin, l.MajorMax), limitCell(l.PitchMin, l.PitchMax), limitCell(l.MinorMin, l.MinorMax)},
 	}
 	if !d.Resolves {
-		v.Warn = "Too coarse for this tolerance."
+		v.Warn = fmt.Sprintf("Cannot resolve the tolerance of %s: uncertain by %s.", d.Tolerance().TextMM(), d.U.TextMM())
 	}
 	return v
+}
+
+// decides says the bands in few words.
+func decides(d ring.Decision) string {
+	out := fmt.Sprintf("surely out below %s or above %s", d.OutBelow, d.OutAbove)
+	if !d.Resolves {
+		return "Nothing is surely in; " + out + "."
+	}
+	return fmt.Sprintf("Surely in from %s to %s; %s.", d.InFrom, d.InTo, out)
 }
 
 // limitCell prints limits; one that the standard leaves open is a dash.
@@ -145,9 +155,9 @@ func limitCell(lo, hi *unit.Length) cellView {
 }
 
 func viewGauge(g ring.Gauge) gaugeView {
-	v := gaugeView{Name: strings.ToUpper(string(g.Limit)) + " " + string(g.Kind), Use: fmt.Sprintf("must go on over its whole %.0f mm", g.Length.MM())}
+	v := gaugeView{Name: strings.ToUpper(string(g.Limit)) + " " + string(g.Kind), Use: fmt.Sprintf("whole %.0f mm", g.Length.MM())}
 	if g.Limit == ring.NoGo {
-		v.Use = fmt.Sprintf("at most %d turns (%s)", g.Entry.Turns, g.Entry.Source)
+		v.Use = fmt.Sprintf("at most %d turns", g.Entry.Turns)
 	}
 	for _, x := range []unit.Length{g.Wanted.Major, g.Wanted.Pitch, g.Wanted.Minor} {
 		c := length(x)

@@ -4,6 +4,7 @@ package job
 // lets a second run make only what is missing or changed.
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
@@ -85,7 +86,7 @@ type Drawer struct {
 	Title  string
 	Gauges []AskedGauge
 	Job    GaugeJob
-	// Force replaces files that are not this drawer's own.
+	// Force makes everything anew, and replaces files that are not this drawer's own.
 	Force bool
 	// Progress is told each time a group of files is done or found; it may be nil. It is called by one goroutine at a time.
 	Progress func(done, total int)
@@ -205,8 +206,15 @@ func (r *drawerRun) make(ctx context.Context, p drawerPlan) (DrawerResult, error
 		return out, err
 	}
 	card := draw.CardData{Title: r.Title, Printer: r.Job.Printer, Gauges: gaugesOf(r.Gauges), Places: p.places}
-	_, err = r.group(madeFiles{Name: "card", Key: keyOf("card", p.keys, p.places, r.Title)}, []groupFile{
-		{cardFile, func(w io.Writer) error { return draw.Card(w, card) }},
+	var page bytes.Buffer
+	if err := draw.Card(&page, card); err != nil {
+		return out, err
+	}
+	_, err = r.group(madeFiles{Name: "card", Key: keyOf("card", page.String())}, []groupFile{
+		{cardFile, func(w io.Writer) error {
+			_, err := w.Write(page.Bytes())
+			return err
+		}},
 	}, nil)
 	if err != nil {
 		return out, err

@@ -126,7 +126,7 @@ func (r *drawerRun) group(g madeFiles, files []groupFile, prove func(g *madeFile
 	r.lock.Lock()
 	old := r.before[g.Name]
 	r.lock.Unlock()
-	if old.Key == g.Key && r.intact(old, files) {
+	if !r.Force && old.Key == g.Key && r.intact(old, files) {
 		r.done(old, 0, len(files))
 		return old, nil
 	}
