@@ -37,6 +37,7 @@ type fitInfo struct {
 // fitFlags are what the command line says of the two threads.
 type fitFlags struct {
 	external, internal string
+	job                string
 	at                 string
 	outside, bore      string
 	engaged            *unit.Length
@@ -62,6 +63,9 @@ The verdict is one of: ` + verdictLine() + `
 			if err != nil {
 				return err
 			}
+			if err := fromJob(f.job, &f.external, &f.internal); err != nil {
+				return badInput(err)
+			}
 			external, internal, options, err := f.read(tables)
 			if err != nil {
 				return badInput(err)
@@ -74,6 +78,9 @@ The verdict is one of: ` + verdictLine() + `
 				err = printJSON(cmd.OutOrStdout(), tellFit(external, internal, r))
 			} else {
 				err = printFit(cmd.OutOrStdout(), external, internal, r)
+				if err == nil {
+					err = printCaution(cmd.OutOrStdout())
+				}
 			}
 			if err != nil {
 				return err
@@ -84,6 +91,7 @@ The verdict is one of: ` + verdictLine() + `
 			return nil
 		},
 	}
+	jobFlag(cmd, &f.job)
 	flags := cmd.Flags()
 	flags.StringVar(&f.external, "external", "", "external `THREAD`, as people write it")
 	flags.StringVar(&f.internal, "internal", "", "internal `THREAD`")
@@ -181,16 +189,8 @@ func tellFit(external, internal thread.Thread, r fit.Result) fitInfo {
 func printFit(w io.Writer, external, internal thread.Thread, r fit.Result) error {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s in %s: %s\n%s.\n\n", external.Designation, internal.Designation, r.Verdict, r.Why)
-	fmt.Fprintf(&b, "clearance at the pitch line  %s\nclearance at the crests      %s outside, %s inside\n", r.PitchClearance, r.CrestClearance, r.RootClearance)
-	if r.AxialPlay != nil {
-		fmt.Fprintf(&b, "axial play                   %s\n", *r.AxialPlay)
-	}
-	fmt.Fprintf(&b, "flank engagement             %.0f %% of full depth\n", r.EngagementPercent)
-	if r.EngagedTurns > 0 {
-		fmt.Fprintf(&b, "judged over                  %.1f turns\n", r.EngagedTurns)
-	}
-	if r.Turns != nil {
-		fmt.Fprintf(&b, "turns until it is tight      %.1f\n", *r.Turns)
+	if r.EngagedTurns > 0 { // threads of unlike hand or starts never meet
+		printClearances(&b, r)
 	}
 	fmt.Fprintf(&b, "chance that it goes          %.0f %% (", 100*r.Chance)
 	sep := ""
@@ -203,4 +203,15 @@ func printFit(w io.Writer, external, internal thread.Thread, r fit.Result) error
 	b.WriteString(")\n")
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+func printClearances(w io.Writer, r fit.Result) {
+	fmt.Fprintf(w, "clearance at the pitch line  %s\nclearance at the crests      %s outside, %s inside\n", r.PitchClearance, r.CrestClearance, r.RootClearance)
+	if r.AxialPlay != nil {
+		fmt.Fprintf(w, "axial play                   %s\n", *r.AxialPlay)
+	}
+	fmt.Fprintf(w, "flank engagement             %.0f %% of full depth\njudged over                  %.1f turns\n", r.EngagementPercent, r.EngagedTurns)
+	if r.Turns != nil {
+		fmt.Fprintf(w, "turns until it is tight      %.1f\n", *r.Turns)
+	}
 }

@@ -14,6 +14,7 @@ import (
 // identifyAsked is what the flags ask for.
 type identifyAsked struct {
 	record    reading.Record
+	job       jobNotes
 	among     string
 	tellApart bool
 	printer   string
@@ -35,7 +36,8 @@ Whoever counted spaces, or full turns, says --counted spaces.`,
 		Example: `  tryring identify --outside 1.872in --count 15 --over 1in
   tryring identify --outside 47.6mm --outside 47.55mm --tpi 14 --throat 1.5in --among drain
   tryring identify --bore 18.9mm --count 12 --over 20mm --angle 55 --instrument ruler
-  tryring identify --outside 20.9mm --tpi 14 --tell-apart --printer filament-0.4`,
+  tryring identify --outside 20.9mm --tpi 14 --tell-apart --printer filament-0.4
+  tryring identify --job tub.toml --side stays --bore 45.6mm --tpi 14 --take 1`,
 		Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			report, err := identify(opt, asked)
@@ -43,9 +45,14 @@ Whoever counted spaces, or full turns, says --counted spaces.`,
 				return err
 			}
 			if opt.json {
-				return printJSON(cmd.OutOrStdout(), report.info())
+				err = printJSON(cmd.OutOrStdout(), report.info())
+			} else {
+				err = report.print(cmd.OutOrStdout())
 			}
-			return report.print(cmd.OutOrStdout())
+			if err != nil {
+				return err
+			}
+			return asked.job.keep(opt, asked.record, report.answer, cmd.ErrOrStderr())
 		},
 	}
 	flags, r := cmd.Flags(), &asked.record
@@ -70,6 +77,7 @@ Whoever counted spaces, or full turns, says --counted spaces.`,
 	flags.BoolVar(&asked.tellApart, "tell-apart", false, "say for each leading pair whether a printed ring can tell them apart, and which")
 	flags.StringVar(&asked.printer, "printer", "", "printer profile `NAME` for --tell-apart")
 	flags.BoolVar(&asked.parts, "parts", false, "also list the parts of each uncertainty")
+	asked.job.flags(cmd)
 	return cmd
 }
 
@@ -90,7 +98,11 @@ func identify(opt *shared, asked identifyAsked) (identifyReport, error) {
 	if err != nil {
 		return identifyReport{}, badInput(flagFault("among", err))
 	}
-	set, err := reading.Read(reading.Flag, asked.record)
+	records, err := asked.job.records(asked.record)
+	if err != nil {
+		return identifyReport{}, badInput(err)
+	}
+	set, err := reading.Read(reading.Flag, records...)
 	if err != nil {
 		return identifyReport{}, badInput(err)
 	}

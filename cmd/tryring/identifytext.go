@@ -45,8 +45,10 @@ func (r identifyReport) print(w io.Writer) error {
 	if r.asked.tellApart {
 		r.printApart(&b)
 	}
-	_, err := io.WriteString(w, b.String())
-	return err
+	if _, err := io.WriteString(w, b.String()); err != nil {
+		return err
+	}
+	return printCaution(w)
 }
 
 // printRead tells what was read: value, standard uncertainty and interval in both systems.

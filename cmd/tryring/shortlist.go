@@ -52,8 +52,8 @@ type shortlistInfo struct {
 }
 
 type shortlistFlags struct {
-	inner, outer, columns, unit string
-	top                         int
+	inner, outer, job, columns, unit string
+	top                              int
 }
 
 func newShortlist(opt *shared) *cobra.Command {
@@ -77,6 +77,9 @@ the list tell which habit it has. Rows that cannot be read are reported by line 
 			if err != nil {
 				return err
 			}
+			if err := fromJob(f.job, &f.inner, &f.outer); err != nil {
+				return badInput(err)
+			}
 			mates, list, err := f.read(tables, args[0])
 			if err != nil {
 				return badInput(err)
@@ -95,6 +98,9 @@ the list tell which habit it has. Rows that cannot be read are reported by line 
 				err = printJSON(cmd.OutOrStdout(), tellShortlist(list, ranked, mates))
 			} else {
 				err = printShortlist(cmd.OutOrStdout(), list, ranked, mates, f.top)
+				if err == nil {
+					err = printCaution(cmd.OutOrStdout())
+				}
 			}
 			if err != nil {
 				return err
@@ -105,6 +111,7 @@ the list tell which habit it has. Rows that cannot be read are reported by line 
 			return nil
 		},
 	}
+	jobFlag(cmd, &f.job)
 	flags := cmd.Flags()
 	flags.StringVar(&f.inner, "inner", "", "`THREAD` that goes into the part")
 	flags.StringVar(&f.outer, "outer", "", "`THREAD` that the part goes into")

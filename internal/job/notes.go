@@ -51,6 +51,18 @@ func (r Ring) ReadingsOf(side string) ([]reading.Record, error) {
 	return r.Stays, nil
 }
 
+// ReadingsIn returns what the job file at path holds of a side; nothing when there is no such file yet.
+func ReadingsIn(path, side string) ([]reading.Record, error) {
+	r, err := LoadRing(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		err = nil
+	}
+	if err != nil {
+		return nil, err
+	}
+	return r.ReadingsOf(side)
+}
+
 // Note adds what was read of a side to the job file at path, which is made when it is missing. All that stands in the file
 // stays, comments included.
 func Note(path, side string, read reading.Record) error {
@@ -81,6 +93,9 @@ func Take(path, side, designation string) error {
 		if at, ok := lines[key]; ok {
 			all[at-1] = line
 		} else {
+			if strings.HasPrefix(all[0], "[") {
+				line += "\n"
+			}
 			all = append([]string{line}, all...) // before the first table, where top-level keys belong
 		}
 		return []byte(strings.Join(all, "\n"))
