@@ -15,14 +15,15 @@ type Lie struct {
 	// External and Internal are the sections at the point that was judged. Their diameters are those at DepthMM for the
 	// external and at z = 0 for the internal thread; straight threads have them everywhere.
 	External, Internal thread.Profile
-	// ShiftMM is where the ridge of the external thread lies that is in the groove at z = 0: as far inward as it can be when
-	// it starts, or half way between both flanks when they overlap; on tapers where both are hand-tight.
+	// ShiftMM is where the ridge of the external thread lies that is in the groove at z = 0: against the flank
+	// from which it can be turned in farthest (the inward one where the pitches are alike), or half way between both flanks
+	// when they overlap; on tapers where both are hand-tight.
 	ShiftMM float64
 	// DepthMM is how far the end of the external thread has gone in: on straight threads the engaged length, on tapers the
 	// depth at which they are hand-tight.
 	DepthMM float64
-	// FreeMM is how far the ridge at z = 0 could move outward from there; +Inf when the threads do not reach each other,
-	// below zero when they overlap.
+	// FreeMM is the whole axial play of the ridge at z = 0; +Inf when the threads do not reach each other, below zero when
+	// they overlap.
 	FreeMM float64
 	// RidgesFree is the number of ridges, counted inward from z = 0, over which no flanks overlap; +Inf if that is not
 	// limited.
@@ -55,7 +56,7 @@ func LieOf(external, internal thread.Thread, opt Options) (Lie, error) {
 		l.DepthMM = turns * j.lead()
 		lowest, highest, _, _ := j.span(m.pair, l.DepthMM)
 		if !math.IsInf(lowest, 0) && !math.IsInf(highest, 0) {
-			l.ShiftMM, l.FreeMM = (lowest+highest)/2, (highest-lowest)/2
+			l.ShiftMM, l.FreeMM = (lowest+highest)/2, 0
 		}
 		return l, nil
 	}

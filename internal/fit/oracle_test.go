@@ -218,9 +218,17 @@ func TestClearanceOnlyLoosens(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		samples++
 		e, i := free(t, "external"), free(t, "internal")
-		if rapid.Bool().Draw(t, "one pitch") {
+		switch rapid.SampledFrom([]string{"unlike", "one pitch", "tapers"}).Draw(t, "pair") {
+		case "one pitch":
 			e.Pitch, e.Basic = i.Pitch, i.Basic
 			e.Form = i.Form
+		case "tapers":
+			var errE, errI error
+			e, errE = thread.Parse(rapid.SampledFrom([]string{"1 1/4-11.5 NPT", "R 1 1/4", "G 1 1/4"}).Draw(t, "external taper"))
+			i, errI = thread.Parse(rapid.SampledFrom([]string{"1 1/4-11.5 NPT", "Rc 1 1/4", "Rp 1 1/4", "1 1/4-11.5 NPSM"}).Draw(t, "internal taper"))
+			if errE != nil || errI != nil {
+				t.Fatal(errE, errI)
+			}
 		}
 		less := rapid.Float64Range(-3, 3).Draw(t, "clearance")
 		more := less + rapid.Float64Range(0, 1).Draw(t, "more")

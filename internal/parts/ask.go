@@ -61,7 +61,11 @@ func (s *shortlister) askLimits(side int, of Side) string {
 	for _, c := range of.could {
 		if mate := s.mates[side]; c.Taper > 0 || mate.Taper > 0 {
 			turns := max(c.GaugeLength, mate.GaugeLength).MM()/c.Lead().MM() - 2*fit.TaperShort
-			return fmt.Sprintf("ask how many turns a %s goes on the %s thread by hand: with %.0f or more it goes", mate.Designation, sideWord(side), math.Ceil(turns))
+			what := fmt.Sprintf("a %s goes into the inner thread", mate.Designation)
+			if side == outer {
+				what = fmt.Sprintf("the outer thread goes into a %s", mate.Designation)
+			}
+			return fmt.Sprintf("ask how many turns %s by hand: with %.0f or more it goes", what, math.Ceil(turns))
 		}
 	}
 	if text := s.askSize(side, of); text != "" {

@@ -41,8 +41,11 @@ type guess struct {
 	evidence [habits]float64
 }
 
-// sizeAndCount matches "1 5/8-16", "1.6 x 16 tpi", "44.4mm x 12tpi".
-var sizeAndCount = regexp.MustCompile(`(?i)^(\d+[ -]\d+/\d+|\d+/\d+|\d*[.,]?\d+)\s*(mm|inch(?:es)?|in\.?|")?\s*[-x]\s*(\d+[ -]\d+/\d+|\d+[.,]\d+|\d+)\s*(?:tpi)?$`)
+// sizeAndCount matches "1 5/8-16", "1.6 x 16 tpi", "44.4mm x 12tpi", "42x1.5".
+var sizeAndCount = regexp.MustCompile(`(?i)^(\d+[ -]\d+/\d+|\d+/\d+|\d*[.,]?\d+)\s*(mm|inch(?:es)?|in\.?|")?\s*([-x])\s*(\d+[ -]\d+/\d+|\d+[.,]\d+|\d+)\s*(tpi|mm)?$`)
+
+// coarsestPitchMM is the coarsest pitch of ISO 261: what follows an x, has no unit and is no more than this is a pitch in mm.
+const coarsestPitchMM = 8
 
 // readThreadText reads a cell that holds a thread in full, or its size with or without threads per inch.
 func readThreadText(tables *thread.Tables, text string, in unit.Length) (spec, error) {
@@ -57,7 +60,10 @@ func readThreadText(tables *thread.Tables, text string, in unit.Length) (spec, e
 		if err != nil {
 			return s, err
 		}
-		count, err := readPerInch(m[3])
+		count, err := readPerInch(m[4])
+		if err == nil && (strings.EqualFold(m[5], "mm") || m[5] == "" && strings.EqualFold(m[3], "x") && count.value <= coarsestPitchMM) {
+			count, err = readPitch(m[4]+"mm", 0)
+		}
 		if err != nil {
 			return s, err
 		}
@@ -87,14 +93,18 @@ func (g guesser) guess(s spec) guess {
 		return guess{}
 	}
 	var out guess
-	consider := func(k known) {
+	low, high := s.size.span()
+	consider := func(k *known, prior float64) {
+		if !k.near(low, high) {
+			return
+		}
 		c := candidate{Thread: k.Thread}
 		some := false
 		for h := range habits {
 			if s.perInch != nil && !s.perInch.holds(k.perInch, h) {
 				continue
 			}
-			c.weight[h] = k.prior * k.likelihood(*s.size, s.kind, h)
+			c.weight[h] = prior * k.likelihood(*s.size, s.kind, h)
 			out.evidence[h] += c.weight[h]
 			some = some || c.weight[h] > 0
 		}
@@ -102,18 +112,19 @@ func (g guesser) guess(s spec) guess {
 			out.candidates = append(out.candidates, c)
 		}
 	}
-	seen := map[string]bool{}
-	for _, k := range g.library {
+	for n := range g.library {
+		k := &g.library[n]
+		prior := k.prior
 		if k.Series == "M" && s.size.unit == unit.Inch {
-			k.prior *= foreignFactor
+			prior *= foreignFactor
 		}
-		consider(k)
-		seen[k.Designation] = true
+		consider(k, prior)
 	}
+	special := map[string]bool{}
 	for _, k := range g.specials(s) {
-		if !seen[k.Designation] {
-			seen[k.Designation] = true
-			consider(k)
+		if !g.listed[k.Designation] && !special[k.Designation] {
+			special[k.Designation] = true
+			consider(&k, k.prior)
 		}
 	}
 	out.normalise()
@@ -190,11 +201,12 @@ func (g guesser) specials(s spec) []known {
 			add(strings.TrimSuffix(size, " in")+"-"+unit.Short(count)+" UNS", prior)
 		}
 	}
-	printed := func(k known) bool {
-		return math.Abs(k.major-s.size.value) < sameSizeMM && math.Abs(k.perInch-s.perInch.value) < sameCount
-	}
-	if slices.ContainsFunc(out, printed) || slices.ContainsFunc(g.library, printed) {
-		return out // the printed size is that of a standard thread
+	for _, have := range [][]known{out, g.library} {
+		for n := range have {
+			if k := &have[n]; math.Abs(k.major-s.size.value) < sameSizeMM && math.Abs(k.perInch-s.perInch.value) < sameCount {
+				return out // the printed size is that of a standard thread
+			}
+		}
 	}
 	prior := printedPrior
 	if s.kind == sizeNumber && s.size.step > 0 && s.size.step <= s.size.unit.MM()/999 {

@@ -130,3 +130,43 @@ func FuzzCut(f *testing.F) {
 		}
 	})
 }
+
+func TestReadThreadText(t *testing.T) {
+	tables := builtIn()
+	for _, c := range []struct {
+		text    string
+		mm      float64
+		perInch float64
+	}{
+		{"1 5/8-16", 41.275, 16},
+		{"1-5/8-16", 41.275, 16},
+		{`1 5/8" - 16`, 41.275, 16},
+		{"1.6 x 16 tpi", 40.64, 16},
+		{"44.4mm x 12tpi", 44.4, 12},
+		{"42x1.5", 42, 25.4 / 1.5},
+		{"42 x 1,5 mm", 42, 25.4 / 1.5},
+		{"1-8", 25.4, 8},
+		{"1 1/2-11 1/2", 38.1, 11.5},
+		{"1 5/8", 41.275, 0},
+	} {
+		s, err := readThreadText(tables, c.text, 0)
+		require.NoError(t, err, c.text)
+		require.NotNil(t, s.size, c.text)
+		assert.InDelta(t, c.mm, s.size.value, 1e-9, c.text)
+		if c.perInch == 0 {
+			assert.Nil(t, s.perInch, c.text)
+			continue
+		}
+		require.NotNil(t, s.perInch, c.text)
+		assert.InDelta(t, c.perInch, s.perInch.value, 1e-9, c.text)
+	}
+	for text, want := range map[string]string{
+		"M42x1.5-6g": "M42x1.5-6g", "1 1/2 NPSM": "1 1/2-11.5 NPSM", `1-1/2" NPT`: "1 1/2-11.5 NPT", "G1-1/2 A": "G 1 1/2 A", "1 1/2 BSP": "G 1 1/2",
+		"1 5/8-16 UN LH": "1 5/8-16 UN LH",
+	} {
+		s, err := readThreadText(tables, text, 0)
+		require.NoError(t, err, text)
+		require.NotNil(t, s.named, text)
+		assert.Equal(t, want, s.named.Designation)
+	}
+}

@@ -42,12 +42,13 @@ type guesser struct {
 	crests bool
 	// uses are what the trade uses each thread for, by designation.
 	uses map[string][]thread.Use
-	// library are the threads of the tables that can stand on this side.
+	// library are the threads of the tables that can stand on this side, listed are their designations.
 	library []known
+	listed  map[string]bool
 }
 
 func newGuesser(tables *thread.Tables, side int, crests bool) guesser {
-	g := guesser{tables: tables, side: side, crests: crests, uses: map[string][]thread.Use{}}
+	g := guesser{tables: tables, side: side, crests: crests, uses: map[string][]thread.Use{}, listed: map[string]bool{}}
 	for _, use := range thread.Uses() {
 		g.uses[use.Designation] = append(g.uses[use.Designation], use)
 	}
@@ -56,6 +57,7 @@ func newGuesser(tables *thread.Tables, side int, crests bool) guesser {
 			continue
 		}
 		g.library = append(g.library, g.describe(t))
+		g.listed[t.Designation] = true
 	}
 	return g
 }
@@ -110,8 +112,22 @@ var namings = map[kind]naming{
 	boreNumber:    {trade: 0.20, major: 0.10, minor: 0.15, throat: 0.25, crest: 0.30},
 }
 
+// near reports whether any number that k goes by, or could measure, lies within low and high.
+func (k *known) near(low, high float64) bool {
+	in := func(x float64) bool { return x >= low && x <= high }
+	if in(k.trade) || in(k.major) || in(k.minor) || k.crest[1] >= low && k.crest[0] <= high {
+		return true
+	}
+	for _, throat := range k.throats {
+		if in(throat) {
+			return true
+		}
+	}
+	return false
+}
+
 // likelihood returns the chance that k is printed as n in a column of the given kind under habit h.
-func (k known) likelihood(n number, c kind, h Habit) float64 {
+func (k *known) likelihood(n number, c kind, h Habit) float64 {
 	w := namings[c]
 	sum := 0.0
 	for _, point := range []struct{ weight, mm float64 }{{w.trade, k.trade}, {w.major, k.major}, {w.minor, k.minor}} {

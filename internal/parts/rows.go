@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"tryring/internal/unit"
 )
@@ -48,7 +49,7 @@ func (r *reader) part(row row) (Part, error) {
 	p := Part{Line: row.line}
 	for k, c := range r.plan {
 		if c.kind == partName && k < len(row.cells) {
-			p.Name = strings.Join(strings.Fields(row.cells[k]), " ")
+			p.Name = printable(row.cells[k])
 		}
 	}
 	if p.Name == "" {
@@ -65,6 +66,17 @@ func (r *reader) part(row row) (Part, error) {
 		return Part{}, errors.New("no thread is given")
 	}
 	return p, nil
+}
+
+// printable is text on one line without control characters, which would steer a terminal.
+func printable(text string) string {
+	text = strings.Map(func(r rune) rune {
+		if unicode.IsControl(r) {
+			return ' '
+		}
+		return r
+	}, text)
+	return strings.Join(strings.Fields(text), " ")
 }
 
 // spec reads what the cells say of one side.
