@@ -32,7 +32,7 @@ func newNote(heading string, lines ...string) note {
 func (n note) height() float64 { return float64(len(n.lines)) * linePitch * textMM }
 
 // put writes the note with its upper left corner at p and returns its width.
-func (s *section) put(n note, p at) (width float64) {
+func (s *sheet) put(n note, p at) (width float64) {
 	for i, l := range n.lines {
 		st := plain
 		st.bold = i < n.bold

@@ -2,12 +2,6 @@ package draw
 
 // This file chooses scales.
 
-import (
-	"fmt"
-
-	"tryring/internal/unit"
-)
-
 // scale is a scale of ISO 5455:1979.
 type scale struct {
 	name   string
@@ -30,18 +24,18 @@ func fittingScale(width, height, roomX, roomY float64) scale {
 }
 
 // scaleBar draws a bar of a round length that is at most room long on the sheet, from p to the right.
-func (s *section) scaleBar(p at, room float64) {
+func (s *sheet) scaleBar(p at, room, factor float64) {
 	length := 0.0
-	for _, l := range []float64{1, 2, 5, 10, 20, 50, 100, 200} {
-		if l*s.scale.factor <= room {
+	for _, l := range []float64{0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100, 200} {
+		if l*factor <= room {
 			length = l
 		}
 	}
-	end := p.X + length*s.scale.factor
+	end := p.X + length*factor
 	mid := (p.X + end) / 2
 	s.open("scale-bar", thin, at{p.X, p.Y - 1.5}, at{p.X, p.Y + 1.5})
 	s.open("scale-bar", thin, at{mid, p.Y - 1}, at{mid, p.Y + 1})
 	s.open("scale-bar", thin, at{end, p.Y - 1.5}, at{end, p.Y + 1.5})
 	s.open("scale-bar", wide, p, at{end, p.Y})
-	s.text(at{end + 2, p.Y + 0.36*textMM}, fmt.Sprintf("%.0f mm", unit.MM(length).MM()), plain)
+	s.text(at{end + 2, p.Y + 0.36*textMM}, trimmed(length)+" mm", plain)
 }

@@ -48,7 +48,7 @@ func (s *section) titleBlock() {
 		fmt.Sprintf("arcs drawn to %s mm chord", trimmed(profileChordMM)),
 		"scale " + s.scale.name,
 	})
-	s.scaleBar(at{thirdColum + cellPad + 1, cautionTop - 4}, 56)
+	s.scaleBar(at{thirdColum + cellPad + 1, cautionTop - 4}, 56, s.scale.factor)
 
 	for i, l := range wrap(check.Caution, (frameRight-frameLeft-2*cellPad)/textMM, true) {
 		s.text(at{frameLeft + cellPad, cautionTop + 5 + float64(i)*linePitch*textMM}, l, style{size: textMM, bold: true, anchor: "start"})
@@ -63,7 +63,7 @@ func standard(name string) string {
 }
 
 // cell writes lines into a cell of the title block; what does not fit ends in an ellipsis.
-func (s *section) cell(left, right float64, lines []string) {
+func (s *sheet) cell(left, right float64, lines []string) {
 	var all []string
 	width := (right - left - 2*cellPad) / textMM
 	for _, l := range lines {

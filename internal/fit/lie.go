@@ -9,24 +9,23 @@ import (
 	"tryring/internal/thread"
 )
 
-// Lie is how two threads of exact size lie in each other, in the frame of the package: the internal thread's grooves have
-// their middles at z = 0, P, 2P…, the external thread's ridges at Shift, Shift + its pitch….
+// Lie is how two threads of exact size lie in each other in one axial section, in the frame of the package: the middles of
+// the internal thread's grooves stand half a pitch, one and a half, … behind the face, those of the external thread's ridges
+// as many of its own pitches, moved by ShiftMM. Over z = 0 to the depth that Judge finds free, nothing overlaps.
 type Lie struct {
 	// External and Internal are the sections at the point that was judged. Their diameters are those at DepthMM for the
 	// external and at z = 0 for the internal thread; straight threads have them everywhere.
 	External, Internal thread.Profile
-	// ShiftMM is where the ridge of the external thread lies that is in the groove at z = 0: against the flank
-	// from which it can be turned in farthest (the inward one where the pitches are alike), or half way between both flanks
-	// when they overlap; on tapers where both are hand-tight.
+	// ShiftMM is how far the external thread is moved inward: against the flank from which it can be turned in farthest (the
+	// inward one where the pitches are alike), or half way between both flanks when they overlap; on tapers where both are
+	// hand-tight.
 	ShiftMM float64
 	// DepthMM is how far the end of the external thread has gone in: on straight threads the engaged length, on tapers the
 	// depth at which they are hand-tight.
 	DepthMM float64
-	// FreeMM is the whole axial play of the ridge at z = 0; +Inf when the threads do not reach each other, below zero when
-	// they overlap.
+	// FreeMM is the whole axial play at the face; +Inf when the threads do not reach each other, below zero when they overlap.
 	FreeMM float64
-	// RidgesFree is the number of ridges, counted inward from z = 0, over which no flanks overlap; +Inf if that is not
-	// limited.
+	// RidgesFree is the number of pitches from the face over which a pitch difference leaves some play; +Inf if none takes it.
 	RidgesFree float64
 	// Alike is false when hand or starts differ: the sections say nothing of turning then.
 	Alike bool
