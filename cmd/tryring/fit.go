@@ -9,6 +9,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"tryring/internal/check"
 	"tryring/internal/fit"
 	"tryring/internal/thread"
 	"tryring/internal/unit"
@@ -32,6 +33,12 @@ type fitInfo struct {
 	EngagementPercent float64                 `json:"engagement_percent"`
 	EngagedTurns      float64                 `json:"engaged_turns"`
 	Chances           map[fit.Verdict]float64 `json:"chances"`
+}
+
+// fitAnswer is what the command answers.
+type fitAnswer struct {
+	fitInfo
+	Caution []string `json:"caution"`
 }
 
 // fitFlags are what the command line says of the two threads.
@@ -75,7 +82,7 @@ The verdict is one of: ` + verdictLine() + `
 				return badInput(err)
 			}
 			if opt.json {
-				err = printJSON(cmd.OutOrStdout(), tellFit(external, internal, r))
+				err = printJSON(cmd.OutOrStdout(), fitAnswer{tellFit(external, internal, r), []string{check.Caution}})
 			} else {
 				err = printFit(cmd.OutOrStdout(), external, internal, r)
 				if err == nil {

@@ -22,7 +22,7 @@ func TestFit(t *testing.T) {
 	assert.Contains(t, stderr, "binds")
 	var got map[string]any
 	require.NoError(t, json.Unmarshal([]byte(stdout), &got))
-	for _, key := range []string{"verdict", "turns", "pitch_clearance_mm", "axial_play_mm", "chance", "why"} {
+	for _, key := range []string{"verdict", "turns", "pitch_clearance_mm", "axial_play_mm", "chance", "why", "caution"} {
 		assert.Contains(t, got, key)
 	}
 	assert.Equal(t, "binds", got["verdict"])

@@ -11,6 +11,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"tryring/internal/check"
 	"tryring/internal/fit"
 	"tryring/internal/parts"
 	"tryring/internal/thread"
@@ -49,6 +50,7 @@ type shortlistInfo struct {
 	Skipped []parts.Fault      `json:"skipped"`
 	Notes   []string           `json:"notes"`
 	Habit   map[string]float64 `json:"habit"`
+	Caution []string           `json:"caution"`
 }
 
 type shortlistFlags struct {
@@ -162,7 +164,8 @@ func (f shortlistFlags) read(tables *thread.Tables, path string) (mates [2]threa
 func tellShortlist(list *parts.List, ranked []parts.Ranked, mates [2]thread.Thread) shortlistInfo {
 	info := shortlistInfo{
 		Inner: mates[0].Designation, Outer: mates[1].Designation,
-		Parts: make([]rankedInfo, len(ranked)), Skipped: list.Skipped, Notes: list.Notes, Habit: map[string]float64{},
+		Caution: []string{check.Caution},
+		Parts:   make([]rankedInfo, len(ranked)), Skipped: list.Skipped, Notes: list.Notes, Habit: map[string]float64{},
 	}
 	if info.Skipped == nil {
 		info.Skipped = []parts.Fault{}
