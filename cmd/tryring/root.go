@@ -40,9 +40,10 @@ tryring makes a ring with the one thread inside and the other outside, to print 
 			}
 			return fmt.Errorf("there is no command %q%s; tryring --help lists the commands", args[0], didYouMean(args[0], commandNames(cmd)))
 		},
-		RunE:          func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
-		SilenceUsage:  true,
-		SilenceErrors: true,
+		RunE:             func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
+		PersistentPreRun: func(*cobra.Command, []string) { opt.useOwnPrinters() },
+		SilenceUsage:     true,
+		SilenceErrors:    true,
 	}
 	root.PersistentFlags().BoolVar(&opt.json, "json", false, "print one JSON object on stdout and nothing else there")
 	root.PersistentFlags().StringVar(&opt.printers, "printers", "", "folder `DIR` with printer profiles of your own (*.toml); a name that exists is replaced")
@@ -60,6 +61,7 @@ tryring makes a ring with the one thread inside and the other outside, to print 
 		newRing(opt),
 		newShortlist(opt),
 		newThreads(opt),
+		newTrial(opt),
 		newVersion(opt),
 	)
 	root.InitDefaultCompletionCmd() // takes hold of stdout as it stands

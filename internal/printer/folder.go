@@ -26,6 +26,15 @@ type Profiles []Profile
 // A profile of the folder replaces one of the same name, and what was tried on a printer (its history in the folder) is
 // taken in. Faults of all files are reported at once.
 func Load(dir string) (Profiles, error) {
+	list, err := LoadUntried(dir)
+	if err != nil || dir == "" {
+		return list, err
+	}
+	return list, list.learn(dir)
+}
+
+// LoadUntried is Load without what was tried: the profiles as they are written.
+func LoadUntried(dir string) (Profiles, error) {
 	list, err := readAll(profiles.Printers, "printers", "printers")
 	if err != nil || dir == "" {
 		return list, err
@@ -39,7 +48,7 @@ func Load(dir string) (Profiles, error) {
 	})
 	list = append(list, own...)
 	slices.SortFunc(list, func(a, b Profile) int { return cmp.Compare(a.Name, b.Name) })
-	return list, list.learn(dir)
+	return list, nil
 }
 
 // readAll reads every *.toml of folder in fsys; shown is what people call the folder.

@@ -1,0 +1,200 @@
+package main
+
+// This file holds `tryring trial`.
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+
+	"github.com/spf13/cobra"
+
+	"tryring/internal/check"
+	"tryring/internal/job"
+	"tryring/internal/printer"
+)
+
+// trialAsked is what the flags ask for.
+type trialAsked struct {
+	tried             job.Tried
+	printer, out      string
+	undo, list, force bool
+}
+
+func newTrial(opt *shared) *cobra.Command {
+	var a trialAsked
+	cmd := &cobra.Command{
+		Use:   "trial --printer NAME",
+		Short: "Take what fitted and what did not, and learn the printer's error from it",
+		Long: `Take what the rungs of a printed ladder did on their mating parts, or what a caliper reads of a print, and learn from it
+how far the printer prints off size. Every trial is kept beside the profile, in the folder of --printers; the profile itself
+is left as it is, and every command that is given --printer NAME takes the trials in.
+
+A rung "goes", is "snug", "does not start" or "rattles". How well rungs tell of the printer hangs on how well the mating part
+is known: --part-inner and --part-outer give the pitch diameter that was read off it; without them it may lie anywhere in its
+limits of size.
+
+` + check.Caution,
+		Example: `  tryring trial --printer filament-0.4 --ladder out/LADDER.json --rung inner:0.20=goes --rung inner:0.10=snug --rung inner:0.00="does not start"
+  tryring trial --printer filament-0.4 --caliper-outside 47.32mm=47.45mm+-0.03
+  tryring trial --printer filament-0.4 --undo`,
+		Args: cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			dir, err := opt.ownPrinters()
+			if err != nil {
+				return err
+			}
+			base, history, err := a.open(dir)
+			if err != nil {
+				return badInput(err)
+			}
+			switch {
+			case a.list:
+				return listTrials(cmd.OutOrStdout(), opt.json, base, history)
+			case a.undo:
+				return undoTrial(cmd.OutOrStdout(), opt.json, base, history)
+			}
+			return a.keep(cmd.OutOrStdout(), opt, base, history)
+		},
+	}
+	f := cmd.Flags()
+	f.StringVar(&a.printer, "printer", "", "`NAME` of the printer profile that the trial is of")
+	f.StringVar(&a.tried.Ladder, "ladder", "", "the ladder that was printed: the `FILE`.json that tryring ladder wrote")
+	f.StringArrayVar(&a.tried.Rungs, "rung", nil, "what one rung did: `[inner:|outer:]RUNG=OUTCOME`; may be repeated")
+	f.StringVar(&a.tried.Side, "side", "", "`SIDE` of all rungs that name none: inner, outer or both")
+	f.StringVar(&a.tried.Part, "part", "", "`NAME` of the mating parts, to tell several of one thread apart")
+	f.StringVar(&a.tried.PartInner, "part-inner", "", "pitch diameter read off the part that goes into the rings, a `READING` such as 40.21mm+-0.02")
+	f.StringVar(&a.tried.PartOuter, "part-outer", "", "pitch diameter read off the part that the rings go into, a `READING`")
+	f.StringArrayVar(&a.tried.CaliperInside, "caliper-inside", nil, "inside diameter of a print, `MODELLED=MEASURED`; may be repeated")
+	f.StringArrayVar(&a.tried.CaliperOutside, "caliper-outside", nil, "outside diameter of a print, `MODELLED=MEASURED`; may be repeated")
+	f.StringVar(&a.tried.Date, "date", "", "`TEXT` kept as the date; no clock is asked")
+	f.StringVar(&a.tried.Note, "note", "", "`TEXT` kept with the trial, such as the material")
+	f.StringVar(&a.out, "out", job.DefaultOut, "`DIR` for the picture of before and after")
+	f.BoolVar(&a.undo, "undo", false, "take the last trial back")
+	f.BoolVar(&a.list, "list", false, "list the trials that are kept")
+	f.BoolVar(&a.force, "force", false, "replace a picture that exists")
+	cmd.MarkFlagsMutuallyExclusive("undo", "list", "rung")
+	cmd.MarkFlagsMutuallyExclusive("undo", "list", "caliper-inside")
+	cmd.MarkFlagsMutuallyExclusive("undo", "list", "caliper-outside")
+	return cmd
+}
+
+// ownPrinters is the user's own printers folder: the one named with --printers, or printers/ under the user's settings.
+func (s *shared) ownPrinters() (string, error) {
+	if s.printers != "" {
+		return s.printers, nil
+	}
+	dir, err := os.UserConfigDir()
+	if err != nil {
+		return "", fmt.Errorf("no folder for settings is known (%w); name one with --printers", err)
+	}
+	return filepath.Join(dir, "tryring", "printers"), nil
+}
+
+// useOwnPrinters makes the user's own printers folder the one that profiles are read from when it is there and no
+// other is named.
+func (s *shared) useOwnPrinters() {
+	if s.printers != "" {
+		return
+	}
+	if dir, err := s.ownPrinters(); err == nil {
+		if info, err := os.Stat(dir); err == nil && info.IsDir() {
+			s.printers = dir
+		}
+	}
+}
+
+// open finds the profile as it stands without trials, and its history.
+func (a trialAsked) open(dir string) (base printer.Profile, h *printer.History, err error) {
+	if a.printer == "" {
+		return base, nil, errors.New("--printer: missing; name the profile that the trial is of (tryring printers lists them)")
+	}
+	from := dir
+	if _, err := os.Stat(dir); errors.Is(err, os.ErrNotExist) {
+		from = "" // made with the first trial
+	}
+	list, err := printer.LoadUntried(from)
+	if err != nil {
+		return base, nil, err
+	}
+	if base, err = list.Find(a.printer); err != nil {
+		return base, nil, flagFault("printer", err)
+	}
+	if base.Name == printer.Unnamed().Name {
+		return base, nil, errors.New("--printer none: it stands for no printer at all; name a profile")
+	}
+	h, err = printer.OpenHistory(dir, base.Name)
+	return base, h, err
+}
+
+// keep takes one more trial in.
+func (a trialAsked) keep(w io.Writer, opt *shared, base printer.Profile, h *printer.History) error {
+	tables, err := opt.tables()
+	if err != nil {
+		return badInput(err)
+	}
+	t, err := a.tried.Trial(tables)
+	if err != nil {
+		return badInput(err)
+	}
+	var ladder *job.LadderResult
+	if a.tried.Ladder != "" {
+		l, err := job.LoadLadder(a.tried.Ladder)
+		if err != nil {
+			return badInput(err)
+		}
+		ladder = &l
+	}
+	before := h.Trials
+	after := append(append([]printer.Trial{}, before...), t)
+	result := job.NewTrialResult(base, h.Path(), before, after, ladder)
+	if err := os.MkdirAll(a.out, 0o777); err != nil {
+		return fmt.Errorf("output folder: %w", err)
+	}
+	path := filepath.Join(a.out, fmt.Sprintf("%s-trial-%d.html", base.Name, len(after)))
+	page, err := result.Page(path, a.force)
+	if err != nil {
+		return err
+	}
+	defer func() { _ = page.Discard() }() // does nothing once the page has its name
+	if err := h.Append(t); err != nil {
+		return err
+	}
+	if err := page.Commit(); err != nil {
+		return fmt.Errorf("the trial is kept, but its picture is not: %w", err)
+	}
+	result.Files = append(result.Files, path)
+	if opt.json {
+		return printJSON(w, result)
+	}
+	return result.WriteText(w)
+}
+
+// undoTrial takes the last trial back.
+func undoTrial(w io.Writer, asJSON bool, base printer.Profile, h *printer.History) error {
+	before := h.Trials
+	last, err := h.Undo()
+	if errors.Is(err, printer.ErrNoTrials) {
+		return badInput(err)
+	}
+	if err != nil {
+		return err
+	}
+	result := job.NewTrialResult(base, h.Path(), before, h.Trials, nil)
+	if asJSON {
+		return printJSON(w, result)
+	}
+	fmt.Fprintf(w, "Taken back: %s.\n\n", job.TrialWords(last))
+	return result.WriteText(w)
+}
+
+// listTrials lists what is kept.
+func listTrials(w io.Writer, asJSON bool, base printer.Profile, h *printer.History) error {
+	list := job.ListTrials(base, h.Path(), h.Trials)
+	if asJSON {
+		return printJSON(w, list)
+	}
+	return list.WriteText(w)
+}

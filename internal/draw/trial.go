@@ -1,0 +1,108 @@
+package draw
+
+// This file draws what trials taught of a printer: the belief in each offset before and after.
+
+import (
+	"bytes"
+	_ "embed"
+	"fmt"
+	"html/template"
+	"io"
+	"math"
+
+	"tryring/internal/check"
+	"tryring/internal/printer"
+)
+
+// TrialData is what the page of a trial tells.
+type TrialData struct {
+	Printer string
+	Trials  int
+	Sides   []TrialSide
+	// Command makes the rungs proposed next, "" for none.
+	Command string
+}
+
+// TrialSide is one offset of the printer.
+type TrialSide struct {
+	Title         string
+	Before, After printer.Belief
+	// Words tell the figures, a sentence each.
+	Words []string
+}
+
+//go:embed trial.html
+var trialPage string
+
+var trialTemplate = template.Must(template.New("trial").Parse(trialPage))
+
+type trialView struct {
+	TrialData
+	Caution  string
+	Pictures []trialPicture
+}
+
+type trialPicture struct {
+	Title string
+	Chart template.HTML
+	Words []string
+}
+
+// Trial writes the page: one file that asks for nothing else.
+func Trial(w io.Writer, d TrialData) error {
+	v := trialView{TrialData: d, Caution: check.Caution}
+	for i, s := range d.Sides {
+		chart := template.HTML(s.chart(fmt.Sprintf("belief%d", i))) // our own drawing; its words are escaped there
+		v.Pictures = append(v.Pictures, trialPicture{s.Title, chart, s.Words})
+	}
+	return trialTemplate.Execute(w, v)
+}
+
+// The measures of the curves, in SVG units.
+const (
+	beliefLeft, beliefWide = 30.0, 640.0
+	beliefBase, beliefHigh = 170.0, 145.0
+	// beliefShare is the share of the chances left out on either side of the picture.
+	beliefShare = 0.002
+)
+
+// chart draws both beliefs over the offset: before dashed, after full and shaded between the bounds of its 95 % interval.
+func (s TrialSide) chart(id string) string {
+	low := math.Floor(10*min(s.Before.Quantile(5*beliefShare).MM(), s.After.Quantile(beliefShare).MM(), 0)) / 10
+	high := math.Ceil(10*max(s.Before.Quantile(1-5*beliefShare).MM(), s.After.Quantile(1-beliefShare).MM(), 0)) / 10
+	offsets, before := s.Before.Points()
+	_, after := s.After.Points()
+	most := 0.0
+	for i := range offsets {
+		most = max(most, before[i], after[i])
+	}
+	x := func(mm float64) float64 { return beliefLeft + (mm-low)/(high-low)*beliefWide }
+	curve := func(density []float64, from, to float64) []at {
+		var points []at
+		for i, mm := range offsets {
+			if mm >= from && mm <= to {
+				points = append(points, at{x(mm), beliefBase - beliefHigh*density[i]/most})
+			}
+		}
+		return points
+	}
+	var b bytes.Buffer
+	fmt.Fprintf(&b, `<svg viewBox="0 0 700 215" role="img" aria-labelledby="%s" font-family="%s" font-size="12">`, id, typefaces)
+	fmt.Fprintf(&b, "\n<title id=%q>%s: belief before and after the trials</title>\n<rect width=\"700\" height=\"215\" fill=\"#fff\"/>\n", id, escaped(s.Title))
+	from, to := s.After.Interval()
+	if shade := curve(after, from.MM(), to.MM()); len(shade) > 0 {
+		closed := append([]at{{shade[0].X, beliefBase}}, shade...)
+		closed = append(closed, at{shade[len(shade)-1].X, beliefBase})
+		fmt.Fprintf(&b, "<path class=\"interval\" d=%q fill=\"#cfe0ec\"/>\n", pathData(closed, true))
+	}
+	fmt.Fprintf(&b, "<path class=\"before\" d=%q fill=\"none\" stroke=\"#555\" stroke-width=\"1.5\" stroke-dasharray=\"6 4\"/>\n", pathData(curve(before, low, high), false))
+	fmt.Fprintf(&b, "<path class=\"after\" d=%q fill=\"none\" stroke=\"#000\" stroke-width=\"2\"/>\n", pathData(curve(after, low, high), false))
+	fmt.Fprintf(&b, "<path d=\"M%s %sH%s\" stroke=\"#000\"/>\n", num(beliefLeft), num(beliefBase), num(beliefLeft+beliefWide))
+	every := 1 + int((high-low)*10)/12
+	for k, n := 0, int(math.Round((high-low)*10)); k <= n; k += every {
+		mm := low + float64(k)/10
+		fmt.Fprintf(&b, "<path d=\"M%s %sv5\" stroke=\"#000\"/><text x=\"%s\" y=\"%s\" text-anchor=\"middle\">%s</text>\n", num(x(mm)), num(beliefBase), num(x(mm)), num(beliefBase+19), num(math.Round(mm*10)/10))
+	}
+	fmt.Fprintf(&b, "<text x=\"%s\" y=\"210\">mm on the diameter. Dashed: before. Full: now, its 95 %% interval shaded.</text>\n</svg>\n", num(beliefLeft))
+	return b.String()
+}
