@@ -11,6 +11,8 @@ require (
 	github.com/chromedp/chromedp v0.23.0 // indirect
 	github.com/deadsy/sdfx v0.0.0-20250127165859-030b425ef91c // indirect
 	github.com/dhconnelly/rtreego v1.2.0 // indirect
+	github.com/fogleman/fauxgl v0.0.0-20200818143847-27cddc103802 // indirect
+	github.com/fogleman/simplify v0.0.0-20170216171241-d32f302d5046 // indirect
 	github.com/go-json-experiment/json v0.0.0-20260213210345-44df1a37e875 // indirect
 	github.com/golang/freetype v0.0.0-20170609003504-e2365dfdc4a0 // indirect
 	github.com/hpinc/go3mf v0.24.2 // indirect

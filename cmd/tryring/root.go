@@ -57,6 +57,7 @@ tryring makes a ring with the one thread inside and the other outside, to print 
 		newGauge(opt),
 		newIdentify(opt),
 		newLadder(opt),
+		newPhoto(opt),
 		newPrinters(opt),
 		newRing(opt),
 		newShortlist(opt),

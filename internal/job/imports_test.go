@@ -19,7 +19,7 @@ import (
 // rooms lists the rooms from the ground up; a room may use those before it.
 var rooms = []string{
 	"profiles", "internal/unit", "internal/datafile", "internal/whole",
-	"internal/thread", "internal/printer", "internal/reading", "internal/fit", "internal/parts",
+	"internal/thread", "internal/printer", "internal/reading", "internal/fit", "internal/parts", "internal/photo",
 	"internal/ring", "internal/mesh", "internal/caliper", "internal/check", "internal/draw", "internal/job", "internal/bench",
 	"cmd/tryring",
 }

@@ -1,0 +1,262 @@
+package main
+
+// This file holds `tryring photo`.
+
+import (
+	"errors"
+	"fmt"
+	"image/png"
+	"io"
+	"math"
+	"os"
+	"strconv"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"tryring/internal/check"
+	"tryring/internal/photo"
+	"tryring/internal/reading"
+	"tryring/internal/unit"
+	"tryring/internal/whole"
+)
+
+// photoAsked is what the flags ask for.
+type photoAsked struct {
+	outside    []string
+	instrument string
+	marks      []string
+	apart      *unit.Length
+	distance   *unit.Length
+	overlay    string
+	force      bool
+}
+
+func newPhoto(opt *shared) *cobra.Command {
+	var asked photoAsked
+	cmd := &cobra.Command{
+		Use:   "photo IMAGE",
+		Short: "Count the crests and read the pitch off a picture of an external thread, taken from the side",
+		Long: `Count the crests of an external thread on a picture (JPEG, PNG, WebP) and read the pitch off it. Nothing leaves this machine.
+
+Lay the part on a plain light ground, or better hold it before a bright window or screen. Step back an arm's length or more and
+zoom in, hold the camera level with the part's middle and square to its axis, and let the part fill most of the frame with ground
+to be seen on both sides. Do not crop the picture: its middle is where the camera looked.
+
+--outside is the diameter over the crests as a caliper reads it, on a tapered thread the largest. Two points a known length apart
+(--mark twice, with --apart) serve as well. Without either, only pitch over diameter is told. A near camera makes the pitch look
+too large; --distance, from the camera to the part, takes that out where the picture itself does not tell the focal length.
+
+Check the marks on the picture that --overlay writes. The exit code is 3 when the picture does not say enough for an answer.`,
+		Example: `  tryring photo tail.jpg --outside 1.872in --overlay counted.png
+  tryring photo tail.jpg --outside 47.55mm --distance 400mm --json
+  tryring photo tail.png --mark 210,1480 --mark 2890,1502 --apart 60mm`,
+		Args: cobra.ExactArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			r, err := asked.measure(args[0])
+			if err != nil {
+				return badInput(err)
+			}
+			if opt.json {
+				err = printJSON(cmd.OutOrStdout(), photoInfoOf(r, asked.overlay))
+			} else {
+				err = printPhoto(cmd.OutOrStdout(), args[0], r, asked.overlay)
+			}
+			if err == nil && !r.Answered {
+				err = answerNo("%s does not say enough to be sure: %s", args[0], r.Refusals[0].Why)
+			}
+			return err
+		},
+	}
+	flags := cmd.Flags()
+	flags.StringArrayVar(&asked.outside, "outside", nil, "outside diameter `LENGTH` over the crests")
+	flags.StringVar(&asked.instrument, "instrument", "", "what the diameter was read with: `caliper`, dial, ruler or tape (caliper when left out)")
+	flags.StringArrayVar(&asked.marks, "mark", nil, "a point `X,Y` on the upright picture, in pixels from its upper left corner; twice")
+	flags.Var(lengthFlag{&asked.apart}, "apart", "how far apart the two marks are")
+	flags.Var(lengthFlag{&asked.distance}, "distance", "how far the camera was from the part")
+	flags.StringVar(&asked.overlay, "overlay", "", "write the picture with every crest marked and numbered to `OUT.png`")
+	flags.BoolVar(&asked.force, "force", false, "replace an overlay that exists")
+	return cmd
+}
+
+// options reads what is known beside the picture.
+func (a photoAsked) options() (o photo.Options, err error) {
+	var faults []error
+	set, err := reading.Read(reading.Flag, reading.Record{Outside: a.outside, Instrument: a.instrument})
+	if err != nil {
+		faults = append(faults, err)
+	} else {
+		found := set.Find()
+		for _, c := range found.Contradictions {
+			faults = append(faults, errors.New(c.Text))
+		}
+		o.Outside = found.Diameter
+	}
+	if a.distance != nil {
+		o.Distance = *a.distance
+		if o.Distance <= 0 {
+			faults = append(faults, flagFault("distance", fmt.Errorf("%s is not above 0", o.Distance.TextMM())))
+		}
+	}
+	switch {
+	case len(a.marks) == 0 && a.apart == nil:
+	case len(a.marks) != 2 || a.apart == nil:
+		faults = append(faults, flagFault("mark", errors.New("a scale by marks takes --mark twice and --apart")))
+	case len(a.outside) > 0:
+		faults = append(faults, flagFault("mark", errors.New("give either --outside or marks, not both")))
+	default:
+		m := photo.Marks{Apart: *a.apart}
+		for i, to := range []*[2]float64{&m.A, &m.B} {
+			if *to, err = parseMark(a.marks[i]); err != nil {
+				faults = append(faults, flagFault("mark", err))
+			}
+		}
+		o.Marks = &m
+	}
+	return o, errors.Join(faults...)
+}
+
+// parseMark reads "X,Y".
+func parseMark(text string) (m [2]float64, err error) {
+	x, y, ok := strings.Cut(text, ",")
+	for i, part := range []string{x, y} {
+		v, bad := strconv.ParseFloat(strings.TrimSpace(part), 64)
+		if !ok || bad != nil || math.IsNaN(v) || math.IsInf(v, 0) {
+			return m, fmt.Errorf("%q is no point; write X,Y in pixels, such as 210,1480", text)
+		}
+		m[i] = v
+	}
+	return m, nil
+}
+
+// measure reads the picture and writes the overlay.
+func (a photoAsked) measure(path string) (*photo.Result, error) {
+	o, err := a.options()
+	if err != nil {
+		return nil, err
+	}
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	p, err := photo.Decode(f)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", path, err)
+	}
+	r, err := photo.Measure(p, o)
+	if err != nil || a.overlay == "" {
+		return r, err
+	}
+	return r, whole.Write(a.overlay, a.force, func(w io.Writer) error { return png.Encode(w, photo.Overlay(p, r)) })
+}
+
+// photoInfo is what scripts read; lengths in mm, places in pixels of the upright picture.
+type photoInfo struct {
+	Answered  bool            `json:"answered"`
+	Refusals  []photo.Refusal `json:"refusals"`
+	Crests    int             `json:"crests"`
+	PitchMM   *float64        `json:"pitch_mm"`
+	UPitchMM  *float64        `json:"u_pitch_mm"`
+	Pitch95   *[2]float64     `json:"pitch_95_mm"`
+	TPI       *float64        `json:"tpi"`
+	TPI95     *[2]float64     `json:"tpi_95"`
+	Ratio     *float64        `json:"pitch_over_diameter"`
+	Ratio95   *[2]float64     `json:"pitch_over_diameter_95"`
+	Hand      string          `json:"hand"`
+	Tapers    string          `json:"tapers"`
+	AngleDeg  *float64        `json:"angle_deg"`
+	UAngleDeg *float64        `json:"u_angle_deg"`
+	Parts     []photoPart     `json:"uncertainty"`
+	LeftOut   []string        `json:"left_out"`
+	Outlines  []photoOutline  `json:"outlines"`
+	WidthPx   int             `json:"width_px"`
+	HeightPx  int             `json:"height_px"`
+	Overlay   string          `json:"overlay,omitempty"`
+	Caution   []string        `json:"caution"`
+}
+
+type photoPart struct {
+	What  string  `json:"what"`
+	Share float64 `json:"u_share"`
+}
+
+type photoOutline struct {
+	Side     string       `json:"side"`
+	PeriodPx float64      `json:"period_px"`
+	Crests   []photo.Mark `json:"crests"`
+}
+
+func photoInfoOf(r *photo.Result, overlay string) photoInfo {
+	info := photoInfo{
+		Answered: r.Answered, Refusals: append([]photo.Refusal{}, r.Refusals...), Crests: r.Crests(), Hand: r.Hand, Tapers: r.Tapers,
+		LeftOut: append([]string{}, r.LeftOut...), Outlines: []photoOutline{}, Parts: []photoPart{},
+		WidthPx: r.Width, HeightPx: r.Height, Overlay: overlay, Caution: []string{check.Caution},
+	}
+	for _, o := range r.Outlines {
+		info.Outlines = append(info.Outlines, photoOutline{o.Side, o.PeriodPixels, o.Crests})
+	}
+	if !r.Answered { // figures that cannot be relied on are not given
+		return info
+	}
+	info.Ratio = &r.Ratio.Value
+	low, high := r.Ratio.Interval()
+	info.Ratio95 = &[2]float64{low, high}
+	parts := r.Ratio
+	if r.Pitch != nil {
+		parts = *r.Pitch
+		info.PitchMM, info.UPitchMM = &r.Pitch.Value, &r.Pitch.U
+		low, high := r.Pitch.Interval()
+		info.Pitch95 = &[2]float64{low, high}
+	}
+	if tpi, low, high, ok := r.TPI(); ok {
+		info.TPI, info.TPI95 = &tpi, &[2]float64{low, high}
+	}
+	for _, p := range parts.Parts {
+		info.Parts = append(info.Parts, photoPart{p.What, p.U / parts.Value})
+	}
+	if r.AngleDeg != nil {
+		info.AngleDeg, info.UAngleDeg = &r.AngleDeg.Value, &r.AngleDeg.U
+	}
+	return info
+}
+
+// printPhoto tells a person what the picture says.
+func printPhoto(w io.Writer, path string, r *photo.Result, overlay string) error {
+	var b strings.Builder
+	if !r.Answered {
+		fmt.Fprintf(&b, "%s: no answer\n", path)
+		for _, f := range r.Refusals {
+			fmt.Fprintf(&b, "  %s;\n    to mend it, %s\n", f.Why, f.Mend)
+		}
+	} else {
+		fmt.Fprintf(&b, "%s: %d full crests\n", path, r.Crests())
+		if tpi, low, high, ok := r.TPI(); ok {
+			from, to := r.Pitch.Interval()
+			fmt.Fprintf(&b, "  pitch              %.3f mm, from %.3f to %.3f with a chance of 95 %%\n", r.Pitch.Value, from, to)
+			fmt.Fprintf(&b, "  threads to the inch %.2f, from %.2f to %.2f\n", tpi, low, high)
+		}
+		low, high := r.Ratio.Interval()
+		fmt.Fprintf(&b, "  pitch / diameter   %.4f, from %.4f to %.4f\n", r.Ratio.Value, low, high)
+		fmt.Fprintf(&b, "  hand               %s\n", r.Hand)
+		fmt.Fprintf(&b, "  tapers             %s\n", r.Tapers)
+		if r.AngleDeg != nil {
+			fmt.Fprintf(&b, "  flank to flank     %.0f degrees, give or take %.0f\n", r.AngleDeg.Value, 2*r.AngleDeg.U)
+		}
+		for _, o := range r.Outlines {
+			fmt.Fprintf(&b, "  %s outline: %d full crests, %.2f pixels apart\n", o.Side, len(o.Crests), o.PeriodPixels)
+		}
+		fmt.Fprintf(&b, "  how near the camera stood is known from %s\n", r.Known)
+		for _, l := range r.LeftOut {
+			fmt.Fprintf(&b, "  left out: %s\n", l)
+		}
+		if r.Pitch != nil {
+			fmt.Fprintf(&b, "Next: tryring identify --pitch %q with the diameter as --outside\n", fmt.Sprintf("%.4f +- %.4f mm", r.Pitch.Value, math.Sqrt(3)*r.Pitch.U))
+		}
+	}
+	if overlay != "" {
+		fmt.Fprintf(&b, "Check the marks on %s by eye.\n", overlay)
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}

@@ -1,0 +1,100 @@
+package photo
+
+// This file reckons with where the camera stood: perspective and tilt. The formulas stand in the package's comment.
+
+import "math"
+
+// view is how the part was seen.
+type view struct {
+	// near is cos a / cos g: what the ratio of pitch to width on the picture is multiplied by; uNear its standard
+	// uncertainty as a share.
+	near, uNear float64
+	// lean is the tilt toward or away from the camera in radians, positive where the part's far end of s is farther, as
+	// far as it can be told, and uLean its standard uncertainty.
+	lean, uLean float64
+	// short is what lean makes the pitch shorter by, as a factor to multiply with; uShort its uncertainty as a share.
+	short, uShort float64
+	// wide is the part's width over the focal length.
+	wide float64
+	// known says how the camera's place was known, in words.
+	known string
+}
+
+const (
+	// The picture's diagonal on the frame of 36 by 24 mm that "focal length for 35 mm film" refers to.
+	filmDiagonal = 43.2666
+	// Focal lengths that a phone's or camera's picture has when it does not say (common practice, no published source:
+	// main cameras of phones have 23 to 28 mm, their long lenses 50 to 120 mm).
+	shortestFocal, longestFocal = 23.0, 120.0
+	// uFocal is the standard uncertainty of a focal length that the camera wrote, as a share: it is rounded to a whole mm
+	// and shrinks a little in close focus.
+	uFocal = 0.05
+	// usualLean is the standard deviation of how far a part is tilted that is laid or held level by eye, in radians:
+	// 3.5 degrees (common practice, no published source; the test pictures have 2.5 degrees).
+	usualLean = 3.5 * math.Pi / 180
+)
+
+// seen says how the part was seen, from the width between crest lines, its place beside and along the picture's middle
+// (pixels), the diagonal of the whole picture, and what is known of the camera.
+type seen struct {
+	tLeft, tRight, s float64
+	diagonal         float64
+	focal35          float64
+	// aperture is R/rho when diameter and distance are known, 0 otherwise.
+	aperture float64
+	// uAperture is its standard uncertainty as a share.
+	uAperture float64
+	// drift is the growth of the period per pixel along s, with its standard uncertainty.
+	drift, uDrift float64
+}
+
+func (q seen) view() view {
+	v := view{}
+	at := func(f float64) (near, wide float64) {
+		high, low := math.Atan(q.tRight/f), math.Atan(q.tLeft/f)
+		return math.Cos((high-low)/2) / math.Cos((high+low)/2), (q.tRight - q.tLeft) / f
+	}
+	var focal, uShare float64
+	switch {
+	case q.aperture > 0:
+		// w = 2 f tan a for a part in the middle; what it is beside the middle changes g only, and that little.
+		focal = (q.tRight - q.tLeft) / (2 * math.Tan(math.Asin(math.Min(q.aperture, 0.9))))
+		uShare = q.uAperture
+		v.known = "the distance that was given"
+	case q.focal35 > 0:
+		focal = q.focal35 / filmDiagonal * q.diagonal
+		uShare = uFocal
+		v.known = "the focal length that the camera wrote into the picture"
+	default:
+		nearest, wide := at(shortestFocal / filmDiagonal * q.diagonal)
+		farthest, _ := at(longestFocal / filmDiagonal * q.diagonal)
+		v.near = (nearest + farthest) / 2
+		v.uNear = math.Abs(nearest-farthest) / 2 / math.Sqrt(3) / v.near
+		v.wide = wide
+		v.known = "no more than that cameras see between 20 and 85 degrees across the picture"
+		v.tilt(q, shortestFocal/filmDiagonal*q.diagonal, false)
+		return v
+	}
+	v.near, v.wide = at(focal)
+	nearer, _ := at(focal * (1 - uShare))
+	v.uNear = math.Abs(nearer-v.near) / v.near
+	v.tilt(q, focal, true)
+	return v
+}
+
+// tilt weighs what the drift of the period says of the lean against what is usual. Along the picture the period changes by
+// -2 tan(lean)/f per pixel, whatever the part's taper.
+func (v *view) tilt(q seen, focal float64, known bool) {
+	v.uLean = usualLean
+	if known && q.uDrift > 0 {
+		read, uRead := -q.drift*focal/2, q.uDrift*focal/2
+		weight := usualLean * usualLean / (usualLean*usualLean + uRead*uRead)
+		v.lean = weight * read
+		v.uLean = usualLean * math.Sqrt(1-weight)
+	}
+	beside := q.s / focal
+	along := math.Cos(v.lean) - beside*math.Sin(v.lean)
+	// Of a normal lean of mean m and deviation d, the cosine is 1 - (m^2 + d^2)/2 on average, and strays by d^2/sqrt 2.
+	v.short = 1 / (along - v.uLean*v.uLean/2)
+	v.uShort = math.Hypot((math.Sin(v.lean)+beside)*v.uLean, v.uLean*v.uLean/math.Sqrt2) / along
+}

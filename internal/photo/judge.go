@@ -1,0 +1,169 @@
+package photo
+
+// This file decides whether a picture says enough for an answer: one rule a function, each with what would mend it. A wrong
+// answer that sounds sure is worse than none.
+
+import (
+	"fmt"
+	"math"
+
+	"tryring/internal/unit"
+)
+
+// What would make a picture good.
+const (
+	moreContrast = "lay the part on a plain light ground, with more light from behind and none of your hand or shadow at its edges"
+	fillAndLevel = "hold the camera level with the part's middle and square to its axis, and let the part fill most of the frame with ground on both sides"
+	farther      = "step back, zoom in, and tell the distance from camera to part with --distance"
+	sharper      = "hold the camera still and focus on the part's edge, with more light from behind"
+)
+
+// judgement returns why the picture is not enough and what would mend it, or nothing.
+type judgement func(m *measured) (why, mend string)
+
+var judgements = []judgement{
+	enoughPixels, enoughCrests, deepEnough, alikeEnough, evenEnough, sameBothSides, climbs, sureEnough, possible,
+}
+
+const (
+	// sureCrests is the fewest crests on either outline for an answer.
+	sureCrests = 5
+	// surePixels is the least period for an answer, in pixels.
+	surePixels = 6.0
+	// leastDepth and mostDepth are between which the ripple's depth over its period lies on a picture of a thread. A 60
+	// degree thread has 0.54 to 0.61, 55 degrees 0.64; tilt and blur fill the roots.
+	leastDepth, mostDepth = 0.14, 0.75
+	// sureAlike and surePure are the least autocorrelation, and share of power at the period.
+	sureAlike, surePure = 0.55, 0.6
+	// mostUneven is the largest deviation of crests from an even row, as a share of the period.
+	mostUneven = 0.05
+	// sidesTol is by how much the two outlines' periods and depths may differ beyond chance: a part beside the middle of
+	// the picture shows its nearer outline larger.
+	sidesTol, sidesDepthTol = 0.04, 2.2
+	// mostTPI is the largest 95 % half interval, in threads per inch, that is given as an answer: threads of the tables are
+	// half a thread per inch apart, and more.
+	mostTPI = 0.5
+	// mostRatio is the same for an answer without a scale, as a share of the ratio.
+	mostRatio = 0.06
+)
+
+func enoughPixels(m *measured) (string, string) {
+	if m.period < surePixels {
+		return fmt.Sprintf("a pitch has only %.1f pixels", m.period), "take the picture with more pixels on the part: " + fillAndLevel
+	}
+	return "", ""
+}
+
+func enoughCrests(m *measured) (string, string) {
+	if n := min(len(m.a.crests), len(m.b.crests)); n < sureCrests {
+		return fmt.Sprintf("only %d crests can be told on one of the outlines; it takes %d", n, sureCrests), fillAndLevel
+	}
+	return "", ""
+}
+
+func deepEnough(m *measured) (string, string) {
+	for _, t := range []train{m.a, m.b} {
+		switch share := t.depth / t.period; {
+		case share < leastDepth:
+			return fmt.Sprintf("the %s outline's ripple is only %.0f %% of its period deep: no thread, or the picture is blurred or taken at a slant", t.side, 100*share), sharper + "; " + fillAndLevel
+		case share > mostDepth:
+			return fmt.Sprintf("the %s outline's ripple is %.0f %% of its period deep; threads have up to 65 %%", t.side, 100*share), fillAndLevel
+		}
+	}
+	return "", ""
+}
+
+func alikeEnough(m *measured) (string, string) {
+	if m.stretch.alike < sureAlike || m.stretch.pure < surePure {
+		return "the outlines' ripple does not repeat well", sharper + "; " + moreContrast
+	}
+	return "", ""
+}
+
+func evenEnough(m *measured) (string, string) {
+	for _, t := range []train{m.a, m.b} {
+		if t.uneven > mostUneven {
+			return fmt.Sprintf("the crests on the %s outline do not stand evenly", t.side), sharper + "; " + moreContrast
+		}
+	}
+	return "", ""
+}
+
+func sameBothSides(m *measured) (string, string) {
+	d := math.Abs(m.a.period-m.b.period) / m.period
+	if d > sidesTol+3*math.Hypot(m.a.uPeriod, m.b.uPeriod)/m.period {
+		return fmt.Sprintf("the two outlines' periods differ by %.0f %%", 100*d), fillAndLevel
+	}
+	if q := m.a.depth / m.b.depth; q > sidesDepthTol || q < 1/sidesDepthTol {
+		return "one outline's ripple is far deeper than the other's", fillAndLevel
+	}
+	return "", ""
+}
+
+// climbs holds the outlines to what a thread of one start does: its crests on one side stand halfway between those on the
+// other. On a wide part with fine crests the axis is not known well enough to tell.
+func climbs(m *measured) (string, string) {
+	const sure, near = 0.1, 0.25
+	if m.uShift > sure {
+		return "", ""
+	}
+	if off := math.Abs(m.shift - 0.5); off > near {
+		return "the crests on both outlines stand level, as on rings, barbs or a thread of two starts, not halfway between each other",
+			"if it is a thread of one start, hold the camera square to its axis"
+	}
+	return "", ""
+}
+
+func sureEnough(m *measured) (string, string) {
+	e := m.ratio
+	if m.pitch == nil {
+		low, high := e.Interval()
+		if (high-low)/2 > mostRatio*e.Value {
+			return fmt.Sprintf("pitch over diameter is not known better than %.0f %%", 50*(high-low)/e.Value), m.mendUnsure()
+		}
+		return "", ""
+	}
+	low, high := m.pitch.Interval()
+	if half := (unit.MMPerInch/math.Max(low, 1e-9) - unit.MMPerInch/high) / 2; half > mostTPI {
+		return fmt.Sprintf("the pitch is not known better than %.1f threads to the inch either way", half), m.mendUnsure()
+	}
+	return "", ""
+}
+
+// mendUnsure names what would help against the largest part of the uncertainty.
+func (m *measured) mendUnsure() string {
+	e := m.ratio
+	if m.pitch != nil {
+		e = *m.pitch
+	}
+	largest := 0
+	for i, p := range e.Parts {
+		if p.U > e.Parts[largest].U {
+			largest = i
+		}
+	}
+	what := e.Parts[largest].What
+	switch {
+	case m.view.uNear*e.Value >= e.Parts[largest].U*0.999:
+		return farther
+	case m.view.uShort*e.Value >= e.Parts[largest].U*0.999:
+		return fillAndLevel
+	}
+	return sharper + " (what is least known: " + what + ")"
+}
+
+func possible(m *measured) (string, string) {
+	// Between a coarse bolt and the finest thread on a wide part; ratios of the tables run from 1/120 to 1/4.
+	const most, least = 0.3, 1.0 / 150
+	if r := m.ratio.Value; r > most || r < least {
+		return fmt.Sprintf("pitch over diameter would be %.3f, which no usual thread has", r), fillAndLevel
+	}
+	return "", ""
+}
+
+func (s side) String() string {
+	if s == right {
+		return "right"
+	}
+	return "left"
+}

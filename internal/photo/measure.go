@@ -1,0 +1,262 @@
+package photo
+
+// This file leads from a picture to what it says.
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"tryring/internal/reading"
+	"tryring/internal/unit"
+)
+
+// Options are what is known beside the picture.
+type Options struct {
+	// Outside is the diameter over the crests in mm, on a taper the largest; nil when it is not known.
+	Outside *reading.Estimate
+	// Marks are two points a known length apart; nil when there are none.
+	Marks *Marks
+	// Distance is that from the camera to the part's axis; 0 when it is not known.
+	Distance unit.Length
+}
+
+// Marks are two points on the upright picture, in its pixels, that lie ApartMM from each other beside the part's axis.
+type Marks struct {
+	A, B  [2]float64
+	Apart unit.Length
+}
+
+// check tells what is wrong with the options.
+func (o Options) check() error {
+	var faults []error
+	if o.Outside != nil && (o.Outside.Value <= 0 || o.Outside.U < 0 || o.Outside.U > o.Outside.Value/3) {
+		faults = append(faults, fmt.Errorf("the outside diameter is %.3f mm give or take %.3f; it must be above 0 and known better", o.Outside.Value, o.Outside.U))
+	}
+	if o.Distance < 0 || o.Distance > 0 && o.Outside != nil && o.Distance.MM() < o.Outside.Value {
+		faults = append(faults, fmt.Errorf("the distance from camera to part is %s; it must be more than the part's diameter", o.Distance))
+	}
+	if m := o.Marks; m != nil {
+		if math.Hypot(m.A[0]-m.B[0], m.A[1]-m.B[1]) < minMarks || m.Apart <= 0 {
+			faults = append(faults, fmt.Errorf("the two marks must be %d pixels or more, and more than 0 mm, apart", minMarks))
+		}
+	}
+	return errors.Join(faults...)
+}
+
+const (
+	// minMarks is the least distance of two marks in pixels.
+	minMarks = 50
+	// uMark is how well a person puts a mark, in pixels of the original picture.
+	uMark = 2.0
+	// squareTol is the angle within which a frame counts as straight along the axis: a row error far below a tenth of a
+	// crest's height over the part's width.
+	squareTol = 0.0006
+)
+
+// Measure reads the picture. An error is a fault of the options; a picture that does not say enough gives a Result that is
+// not answered, with reasons.
+func Measure(p *Picture, o Options) (*Result, error) {
+	if err := o.check(); err != nil {
+		return nil, err
+	}
+	grey, shrink := p.work()
+	r := &Result{Width: grey.w * shrink, Height: grey.h * shrink, shrink: shrink}
+	found, why := findPart(grey)
+	if found == nil {
+		r.refuse(why, moreContrast)
+		return r, nil
+	}
+	m, ok := look(grey, found)
+	if !ok {
+		r.refuse("neither outline of what stands out from the ground ripples evenly on both sides", fillAndLevel)
+		return r, nil
+	}
+	m.grey, m.shrink, m.picture, m.options = grey, shrink, p, o
+	m.evaluate()
+	r.tell(m)
+	for _, j := range judgements {
+		if why, mend := j(m); why != "" {
+			r.refuse(why, mend)
+		}
+	}
+	return r, nil
+}
+
+// measured is all that was measured on one picture.
+type measured struct {
+	grey    *plane
+	shrink  int
+	picture *Picture
+	options Options
+
+	outlines outlines
+	stretch  stretch
+	// a is the row of crests on the left outline, b that on the right.
+	a, b train
+
+	// period and width are in pixels, uPeriod in pixels; width is that between the crest lines, blur taken off.
+	period, uPeriod float64
+	width, uWidth   float64
+	view            view
+	// shift is by how much of a period the right outline's crests stand above the left one's, 0 to 1; uShift how well known.
+	shift, uShift float64
+	taper, uTaper float64
+	angleDeg      float64
+	hand          int
+	// ratio is pitch over outside diameter.
+	ratio reading.Estimate
+	// pitch is in mm; nil without a scale.
+	pitch *reading.Estimate
+}
+
+// look traces the part along each possible axis and keeps the one with the best ripple.
+func look(grey *plane, p *part) (*measured, bool) {
+	var best *measured
+	for _, f := range p.axes() {
+		if m, ok := along(grey, p, f); ok && (best == nil || m.worth() > best.worth()) {
+			best = m
+		}
+	}
+	if best == nil {
+		return nil, false
+	}
+	// The crest lines say better than the mask where the axis runs.
+	for range 3 {
+		off := (best.b.line[1] - best.a.line[1]) / 2
+		if math.Abs(off) < squareTol {
+			break
+		}
+		f := best.outlines.frame
+		length := math.Hypot(1, off)
+		f.ux, f.uy = (f.ux-off*f.uy)/length, (f.uy+off*f.ux)/length
+		m, ok := along(grey, p, f)
+		if !ok || m.worth() < 0.7*best.worth() {
+			break
+		}
+		best = m
+	}
+	return best, true
+}
+
+func along(grey *plane, p *part, f frame) (*measured, bool) {
+	o, ok := trace(grey, p, f)
+	if !ok {
+		return nil, false
+	}
+	m := &measured{outlines: o}
+	if m.stretch, ok = findStretch(o); !ok {
+		return nil, false
+	}
+	if m.a, ok = m.stretch.follow(o.left); !ok {
+		return nil, false
+	}
+	if m.b, ok = m.stretch.follow(o.right); !ok {
+		return nil, false
+	}
+	from, to := overlap(m.a, m.b)
+	return m, to-from > leastPitches*m.stretch.period/2
+}
+
+// worth ranks what was found along different axes.
+func (m *measured) worth() float64 {
+	return m.stretch.alike * m.stretch.pure * math.Sqrt(float64(min(len(m.a.crests), len(m.b.crests))))
+}
+
+// evaluate works out pitch, scale, taper and hand from both rows of crests.
+func (m *measured) evaluate() {
+	a, b := m.a, m.b
+	m.period = (a.period + b.period) / 2
+	m.uPeriod = math.Hypot(a.uPeriod, b.uPeriod) / 2
+	from, to := overlap(a, b)
+	middle := (from + to) / 2
+	raw := a.lineAt(middle) + b.lineAt(middle)
+	spread := (m.outlines.left.spread + m.outlines.right.spread) / 2
+	lengthwise := math.Sqrt(math.Max(spread*spread-edgeSmooth*edgeSmooth, 0.1))
+	drawn, _ := blurLoss(lengthwise/m.period, spread/m.period)
+	m.width = raw + 2*drawn*m.period
+	// The true crest may be a flat or an arc, sharp or worn: 0.4 of the correction. Light that creeps around the edge
+	// moves it by 0.3 of the blur on both sides.
+	m.uWidth = math.Sqrt(square(0.4*2*drawn*m.period) + square(0.3*spread) +
+		(square(a.rough)+square(b.rough))/float64(min(len(a.crests), len(b.crests))))
+	m.seeFrom(middle, from, to)
+
+	wide := b.line[1] + a.line[1]
+	length := to - from
+	m.taper = wide + m.view.wide*m.view.lean
+	m.uTaper = math.Hypot(m.view.wide*m.view.uLean, 2*math.Hypot(a.rough, b.rough)/length)
+	reference, uReference := m.width, m.uWidth
+	if m.tapers() == "yes" {
+		reference += math.Abs(wide) * length / 2
+		// Where along the last pitch the caliper met the largest crest is open.
+		uReference = math.Hypot(uReference, math.Abs(m.taper)*m.period/math.Sqrt(3))
+	}
+	m.shift = math.Mod((m.crestNear(b, middle)-m.crestNear(a, middle))/m.period+2, 1)
+	m.uShift = math.Hypot(0.003+m.view.wide*math.Abs(m.besideAngle())*0.5, 0.002) * m.width / m.period
+	m.hand = climb(m.grey, m.outlines, a, b)
+	m.angleDeg = m.flanks()
+	m.scale(reference, uReference)
+}
+
+// crestNear is where on a row of crests the one nearest to a row stands.
+func (m *measured) crestNear(t train, row float64) float64 {
+	k := math.Round((row - t.first) / t.period)
+	return t.first + k*t.period
+}
+
+func (m *measured) flanks() float64 {
+	l, r := flankAngle(m.outlines.left, m.a), flankAngle(m.outlines.right, m.b)
+	if l <= 0 || r <= 0 || math.Abs(l-r) > 3*uAngleDeg {
+		return 0
+	}
+	return (l + r) / 2
+}
+
+// besideAngle is how far the part lies beside the middle of the picture across its axis, radians, at the widest view.
+func (m *measured) besideAngle() float64 {
+	_, t := m.outlines.frame.to(float64(m.grey.w-1)/2, float64(m.grey.h-1)/2)
+	from, to := overlap(m.a, m.b)
+	row := (from + to) / 2
+	middle := (m.b.lineAt(row) - m.a.lineAt(row)) / 2
+	return math.Atan((middle - t) / (shortestFocal / filmDiagonal * math.Hypot(float64(m.grey.w), float64(m.grey.h))))
+}
+
+// seeFrom reckons with the camera's place.
+func (m *measured) seeFrom(middle, from, to float64) {
+	s0, t0 := m.outlines.frame.to(float64(m.grey.w-1)/2, float64(m.grey.h-1)/2)
+	centre := (m.b.lineAt(middle) - m.a.lineAt(middle)) / 2
+	n := math.Max(leastPitches, (to-from)/m.period)
+	uneven := (m.a.uneven + m.b.uneven) / 2
+	q := seen{
+		tLeft: centre - m.width/2 - t0, tRight: centre + m.width/2 - t0, s: m.outlines.s0 + middle + 0.5 - s0,
+		diagonal: math.Hypot(float64(m.grey.w), float64(m.grey.h)), focal35: m.picture.focal35,
+		drift: (m.a.drift + m.b.drift) / 2 / (to - from),
+		// The quadratic coefficient over evenly spaced places has variance 45 sd^2/(4 n); neighbours share half their rows
+		// (times 2), there are two outlines (half), and lenses bend lines by a few thousandths.
+		uDrift: math.Hypot(4*uneven*math.Sqrt(45/(4*n))/(n/2), 0.004) / (to - from),
+	}
+	if o := m.options.Outside; o != nil && m.options.Distance > 0 {
+		d := m.options.Distance.MM()
+		q.aperture = o.Value / 2 / d
+		q.uAperture = math.Hypot(o.U/o.Value, uDistanceMM/d)
+	}
+	m.view = q.view()
+}
+
+// uDistanceMM is the standard uncertainty of a distance from camera to part that a person gives: nobody knows where in the
+// phone the lens has its pupil (common practice, no published source).
+const uDistanceMM = 12.0
+
+func square(x float64) float64 { return x * x }
+
+// tapers says "yes", "no" or "not told". Taper pipe threads widen by 1 in 16 (ASME B1.20.1, ISO 7-1), which is 0.0625.
+func (m *measured) tapers() string {
+	const taper = 1.0 / 16
+	switch t := math.Abs(m.taper); {
+	case t > taper/2 && math.Abs(t-taper) < taper/2+m.uTaper && t > 2*m.uTaper:
+		return "yes"
+	case t < taper/2 && taper-t > 2*m.uTaper:
+		return "no"
+	}
+	return "not told"
+}

@@ -1,0 +1,297 @@
+package photo
+
+// This file traces the part's two outlines along a frame, to a fraction of a pixel.
+
+import (
+	"math"
+	"slices"
+)
+
+// side is +1 for the outline at the larger t, -1 for the other.
+type side float64
+
+const (
+	right side = 1
+	left  side = -1
+)
+
+// outline is where one edge of the part runs.
+type outline struct {
+	side side
+	// out is the distance of the edge from the frame's s axis, one per step of 1 pixel of s; NaN where it is not seen.
+	out []float64
+	// spread is the standard deviation of the edge's blur in pixels.
+	spread float64
+	// weak is the share of rows on which the edge could not be told.
+	weak float64
+}
+
+// outlines are both edges, from s0 on in steps of one pixel.
+type outlines struct {
+	frame       frame
+	s0          float64
+	left, right outline
+	contrast    float64
+}
+
+const (
+	// inward is how far inside the mask's edge the part's edge is looked for, as a share of the part's width: a soft
+	// shadow may have widened the mask.
+	inward = 0.10
+	// edgeSmooth is the standard deviation, in pixels, over which brightness is smoothed across the edge.
+	edgeSmooth = 1.0
+	// maxJump is by how many pixels an edge may move from one row to the next: flanks of 60 degree threads move 1.7.
+	maxJump = 3
+	// jumpCost is what a move of one pixel costs, as a share of a good edge's worth.
+	jumpCost = 0.04
+	// levelFrom and levelTo are where, in pixels from the edge, the brightness of part and ground beside it is taken.
+	levelFrom, levelTo = 4, 8
+)
+
+// trace follows both edges along the frame. ok is false where the part is too short or too narrow to trace.
+func trace(grey *plane, p *part, f frame) (o outlines, ok bool) {
+	from, low, high := p.extent(f)
+	if len(low) < minRows {
+		return o, false
+	}
+	widths := make([]float64, len(low))
+	for i := range low {
+		widths[i] = high[i] - low[i]
+	}
+	width := median(widths)
+	if width < 2*levelTo {
+		return o, false
+	}
+	o = outlines{frame: f, s0: from, contrast: p.contrast}
+	o.right = follow(grey, f, from, high, width, right, p)
+	for i := range low {
+		low[i] = -low[i]
+	}
+	o.left = follow(grey, f, from, low, width, left, p)
+	return o, true
+}
+
+// minRows is the shortest part, in pixels along its axis, that is looked at: four pitches of five pixels.
+const minRows = 20
+
+// extent returns, for each step of one pixel of s from from on, the outermost t of the part's mask.
+func (p *part) extent(f frame) (from float64, low, high []float64) {
+	step := float64(p.step)
+	type span struct{ low, high float64 }
+	spans := map[int]span{}
+	half := (step - 1) / 2
+	for y := range p.h {
+		for x := range p.w {
+			if !p.mask[y*p.w+x] {
+				continue
+			}
+			s, t := f.to(float64(x)*step+half, float64(y)*step+half)
+			k := int(math.Floor(s / step))
+			v, seen := spans[k]
+			if !seen {
+				v = span{t, t}
+			}
+			spans[k] = span{math.Min(v.low, t), math.Max(v.high, t)}
+		}
+	}
+	var keys []int
+	for k := range spans {
+		keys = append(keys, k)
+	}
+	if len(keys) < 2 {
+		return 0, nil, nil
+	}
+	slices.Sort(keys)
+	first, last := keys[0], keys[len(keys)-1]
+	for k := first; k <= last; k++ {
+		v, seen := spans[k]
+		if !seen {
+			v = spans[k-1]
+			spans[k] = v
+		}
+		for range p.step {
+			low, high = append(low, v.low), append(high, v.high)
+		}
+	}
+	return float64(first) * step, low, high
+}
+
+// follow traces the edge near where the mask says it is: the smoothest path over strong steps of brightness of the right
+// sign (dynamic programming), then the place on it where brightness is halfway between part and ground.
+func follow(grey *plane, f frame, from float64, near []float64, width float64, side side, p *part) outline {
+	sign := 1.0
+	if p.contrast < 0 {
+		sign = -1
+	}
+	inner, outer := int(math.Max(12, inward*width)), 8+2*p.step
+	n, w := len(near), inner+outer+1
+	base := make([]int, n) // t of the first column of each row
+	for i, v := range runningMedian(near, 2*p.step+1) {
+		base[i] = int(math.Round(v)) - inner
+	}
+	const margin = levelTo + 3
+	rows := make([][]float32, n)
+	gain := make([]float32, n*w)
+	best := make([]float64, n)
+	for i := range n {
+		raw := make([]float32, w+2*margin)
+		for k := range raw {
+			x, y := f.at(from+float64(i)+0.5, float64(side)*float64(base[i]+k-margin))
+			raw[k] = float32(grey.at(x, y))
+		}
+		rows[i] = smoothed(raw)
+		for k := range w {
+			g := sign * float64(rows[i][k+margin+1]-rows[i][k+margin-1]) / 2
+			gain[i*w+k] = float32(math.Max(0, g))
+			best[i] = math.Max(best[i], g)
+		}
+	}
+	// A step half as strong as most rows have is as good as any: shine and shade vary along an edge.
+	cap := float32(math.Max(0.5*median(best), 2))
+	path := smoothest(gain, base, n, w, cap)
+	o := outline{side: side, out: make([]float64, n)}
+	in, out := make([]float64, n), make([]float64, n)
+	for i, k := range path {
+		at := k + margin
+		in[i], out[i] = mean32(rows[i][at-levelTo:at-levelFrom+1]), mean32(rows[i][at+levelFrom:at+levelTo+1])
+	}
+	in, out = runningMedian(in, 15), runningMedian(out, 15)
+	var spreads []float64
+	lost := 0
+	for i, k := range path {
+		o.out[i] = math.NaN()
+		step := sign * (out[i] - in[i])
+		x, y := f.at(from+float64(i)+0.5, float64(side)*float64(base[i]+k))
+		if step < leastContrast/2 || !grey.inside(x, y, levelTo) {
+			lost++
+			continue
+		}
+		at, slope, ok := halfway(rows[i], k+margin, sign, (in[i]+out[i])/2)
+		if !ok {
+			lost++
+			continue
+		}
+		o.out[i] = float64(base[i]-margin) + at
+		spreads = append(spreads, step/(slope*math.Sqrt(2*math.Pi)))
+	}
+	o.weak = float64(lost) / float64(n)
+	if len(spreads) > 0 {
+		slices.Sort(spreads)
+		// Flanks lie slanting to the row and look softer; crests and roots, a fifth of the rows at least, lie square.
+		s := spreads[len(spreads)/5]
+		o.spread = s
+	}
+	return o
+}
+
+// halfway finds where brightness crosses level, nearest to index k and at most levelFrom away, and how steep it is there.
+func halfway(row []float32, k int, sign, level float64) (at, slope float64, ok bool) {
+	nearest := math.Inf(1)
+	for i := max(0, k-levelFrom); i < min(len(row)-1, k+levelFrom); i++ {
+		a, b := sign*(float64(row[i])-level), sign*(float64(row[i+1])-level)
+		if a <= 0 && b > 0 {
+			x := float64(i) + a/(a-b)
+			if d := math.Abs(x - float64(k)); d < nearest {
+				nearest, at, slope = d, x, b-a
+			}
+		}
+	}
+	return at, slope, !math.IsInf(nearest, 1)
+}
+
+// smoothest returns the column of each row on the path of the most gain, capped, less the cost of moving.
+func smoothest(gain []float32, base []int, n, w int, cap float32) []int {
+	score := make([]float32, w)
+	next := make([]float32, w)
+	back := make([]int8, n*w)
+	for i := range n {
+		for k := range w {
+			value := min(gain[i*w+k], cap) / cap
+			if i == 0 {
+				next[k] = value
+				continue
+			}
+			shift := base[i] - base[i-1]
+			bestScore, bestMove := float32(math.Inf(-1)), 0
+			for move := -maxJump; move <= maxJump; move++ {
+				from := k + shift + move
+				if from < 0 || from >= w {
+					continue
+				}
+				if v := score[from] - jumpCost*float32(max(move, -move)); v > bestScore {
+					bestScore, bestMove = v, move
+				}
+			}
+			if math.IsInf(float64(bestScore), -1) { // the window itself jumped: start afresh from its middle
+				from := min(max(k+shift, 0), w-1)
+				bestScore, bestMove = score[from]-maxJump*jumpCost*4, from-k-shift
+				bestMove = min(max(bestMove, -127), 127)
+			}
+			next[k] = value + bestScore
+			back[i*w+k] = int8(bestMove)
+		}
+		score, next = next, score
+	}
+	path := make([]int, n)
+	for k := range w {
+		if score[k] > score[path[n-1]] {
+			path[n-1] = k
+		}
+	}
+	for i := n - 1; i > 0; i-- {
+		k := path[i]
+		from := k + base[i] - base[i-1] + int(back[i*w+k])
+		path[i-1] = min(max(from, 0), w-1)
+	}
+	return path
+}
+
+// smoothed returns row smoothed with a normal kernel of edgeSmooth pixels.
+func smoothed(row []float32) []float32 {
+	const reach = 3
+	var kernel [2*reach + 1]float64
+	var sum float64
+	for i := range kernel {
+		d := float64(i-reach) / edgeSmooth
+		kernel[i] = math.Exp(-d * d / 2)
+		sum += kernel[i]
+	}
+	out := make([]float32, len(row))
+	for i := range row {
+		var v float64
+		for k, c := range kernel {
+			v += c * float64(row[min(max(i+k-reach, 0), len(row)-1)])
+		}
+		out[i] = float32(v / sum)
+	}
+	return out
+}
+
+// runningMedian returns the medians of windows of n values, n odd; NaN values are left out.
+func runningMedian(v []float64, n int) []float64 {
+	out := make([]float64, len(v))
+	window := make([]float64, 0, n)
+	for i := range v {
+		window = window[:0]
+		for _, x := range v[max(0, i-n/2):min(len(v), i+n/2+1)] {
+			if !math.IsNaN(x) {
+				window = append(window, x)
+			}
+		}
+		if len(window) == 0 {
+			out[i] = math.NaN()
+			continue
+		}
+		slices.Sort(window)
+		out[i] = window[len(window)/2]
+	}
+	return out
+}
+
+func mean32(v []float32) float64 {
+	var sum float64
+	for _, x := range v {
+		sum += float64(x)
+	}
+	return sum / float64(len(v))
+}

@@ -1,0 +1,182 @@
+package photo
+
+// This file holds what a picture says.
+
+import (
+	"fmt"
+	"math"
+
+	"tryring/internal/reading"
+	"tryring/internal/unit"
+)
+
+// Result is what a picture says. Where Answered is false the figures may be wrong and Refusals say why; they are there for
+// the overlay only.
+type Result struct {
+	// Width and Height are those of the upright picture, in pixels.
+	Width, Height int
+	Answered      bool
+	Refusals      []Refusal
+	// Ratio is pitch over outside diameter.
+	Ratio reading.Estimate
+	// Pitch is in mm; nil without a scale.
+	Pitch *reading.Estimate
+	// Outlines are the left and the right one, upper and lower on a part that lies; none where no ripple was found.
+	Outlines []Outline
+	// PeriodPixels and WidthPixels are pitch and outside diameter on the picture.
+	PeriodPixels, WidthPixels float64
+	// Hand is "right", "left" or "not told"; Tapers "yes", "no" or "not told".
+	Hand, Tapers string
+	// Taper is the growth of the diameter along the axis as a share, whichever end is larger.
+	Taper reading.Estimate
+	// AngleDeg is that between the flanks, nil where the picture is not sharp enough.
+	AngleDeg *reading.Estimate
+	// LeftOut says in words what was not counted, and Known how the camera's place was known.
+	LeftOut []string
+	Known   string
+
+	shrink int
+}
+
+// Refusal says why a picture gives no answer, and what would.
+type Refusal struct {
+	Why  string `json:"why"`
+	Mend string `json:"mend"`
+}
+
+// Outline are the crests on one edge of the part.
+type Outline struct {
+	Side string
+	// Crests are the full crests' tops on the upright picture, in its pixels, numbered from 1 along the axis: upward, or to
+	// the right on a part that lies.
+	Crests []Mark
+	// PeriodPixels is their distance along the axis.
+	PeriodPixels float64
+	// LineFrom and LineTo are the ends of the crest line, RootFrom and RootTo those of the root line.
+	LineFrom, LineTo, RootFrom, RootTo Mark
+}
+
+// Mark is a place on the upright picture, in pixels.
+type Mark struct {
+	X float64 `json:"x"`
+	Y float64 `json:"y"`
+}
+
+// Crests is the number of full crests: the most that either outline shows.
+func (r *Result) Crests() int {
+	n := 0
+	for _, o := range r.Outlines {
+		n = max(n, len(o.Crests))
+	}
+	return n
+}
+
+// TPI returns threads to the inch with the ends of the 95 % interval; ok is false without a scale.
+func (r *Result) TPI() (tpi, low, high float64, ok bool) {
+	if r.Pitch == nil {
+		return 0, 0, 0, false
+	}
+	from, to := r.Pitch.Interval()
+	if from <= 0 {
+		return 0, 0, 0, false
+	}
+	return unit.MMPerInch / r.Pitch.Value, unit.MMPerInch / to, unit.MMPerInch / from, true
+}
+
+// Reading returns the pitch as a reading like any other; ok is false where the picture gives none.
+func (r *Result) Reading() (p reading.PitchReading, ok bool) {
+	if !r.Answered || r.Pitch == nil {
+		return p, false
+	}
+	return reading.PitchReading{Text: fmt.Sprintf("%.4f mm from a photo", r.Pitch.Value), Value: *r.Pitch}, true
+}
+
+func (r *Result) refuse(why, mend string) {
+	r.Answered = false
+	r.Refusals = append(r.Refusals, Refusal{why, mend})
+}
+
+// tell fills in what was measured; judgements follow.
+func (r *Result) tell(m *measured) {
+	r.Answered = true
+	r.Ratio, r.Pitch = m.ratio, m.pitch
+	k := float64(m.shrink)
+	r.PeriodPixels, r.WidthPixels = m.period*k, m.width*k
+	r.Hand = map[int]string{1: "right", -1: "left", 0: "not told"}[m.hand]
+	r.Tapers = m.tapers()
+	r.Taper = reading.Combine(math.Abs(m.taper), reading.Part{What: "crest lines and tilt", Source: "the picture", U: m.uTaper, DOF: math.Inf(1)})
+	if m.angleDeg > 0 {
+		e := reading.Combine(m.angleDeg, reading.Part{What: "tilt and blur", Source: "common practice, no published source", U: uAngleDeg, DOF: math.Inf(1)})
+		r.AngleDeg = &e
+	}
+	r.Known = m.view.known
+	for _, t := range []train{m.a, m.b} {
+		r.Outlines = append(r.Outlines, m.outline(t))
+		r.LeftOut = append(r.LeftOut, m.leftOut(t)...)
+	}
+}
+
+// mark turns a row and a distance from the axis into a place on the original picture.
+func (m *measured) mark(side side, row, out float64) Mark {
+	x, y := m.outlines.frame.at(m.outlines.s0+row+0.5, float64(side)*out)
+	k := float64(m.shrink)
+	return Mark{round2((x+0.5)*k - 0.5), round2((y+0.5)*k - 0.5)}
+}
+
+// round2 rounds to a hundredth of a pixel, finer than any edge is known.
+func round2(x float64) float64 { return math.Round(x*100) / 100 }
+
+func (m *measured) outline(t train) Outline {
+	o := Outline{Side: m.outlines.edgeName(t.side), PeriodPixels: t.period * float64(m.shrink)}
+	for _, c := range t.crests {
+		o.Crests = append(o.Crests, m.mark(t.side, c.row, c.out))
+	}
+	from, to := t.ends()
+	from, to = from-t.period/2, to+t.period/2
+	o.LineFrom, o.LineTo = m.mark(t.side, from, t.lineAt(from)), m.mark(t.side, to, t.lineAt(to))
+	o.RootFrom, o.RootTo = m.mark(t.side, from, t.lineAt(from)-t.depth), m.mark(t.side, to, t.lineAt(to)-t.depth)
+	return o
+}
+
+// leftOut says what lies beyond the full crests of an outline.
+func (m *measured) leftOut(t train) []string {
+	upper, lower := "upper", "lower"
+	if f := m.outlines.frame; math.Abs(f.ux) > math.Abs(f.uy) {
+		upper, lower = "right-hand", "left-hand"
+	}
+	name := m.outlines.edgeName(t.side)
+	first, last := t.ends()
+	var out []string
+	for _, end := range []struct {
+		name string
+		low  int
+		rows float64
+	}{{lower, t.lowBefore, first}, {upper, t.lowAfter, float64(len(m.outlines.left.out)) - last}} {
+		if end.low > 0 {
+			out = append(out, fmt.Sprintf("%s outline, %s end: %s lower than the others (run-out or chamfer)", name, end.name, crestsWord(end.low)))
+		}
+		if rest := end.rows/t.period - 0.5 - float64(end.low); rest >= 1 {
+			out = append(out, fmt.Sprintf("%s outline, %s end: a length of %.1f pitches without even ripple", name, end.name, rest))
+		}
+	}
+	return out
+}
+
+// edgeName is how a person sees an outline on the picture.
+func (o outlines) edgeName(s side) string {
+	if math.Abs(o.frame.ux) <= math.Abs(o.frame.uy) {
+		return s.String()
+	}
+	// The part lies, s runs to the right, and t down.
+	if s == right {
+		return "lower"
+	}
+	return "upper"
+}
+
+func crestsWord(n int) string {
+	if n == 1 {
+		return "1 crest"
+	}
+	return fmt.Sprintf("%d crests", n)
+}

@@ -1,0 +1,48 @@
+package photo
+
+// This file turns pixels into a ratio of pitch to diameter and, with a scale, into a pitch, and adds up what is uncertain.
+
+import (
+	"math"
+
+	"tryring/internal/reading"
+)
+
+// scale works out ratio and pitch from the width that the outside diameter refers to.
+func (m *measured) scale(reference, uReference float64) {
+	known := math.Inf(1)
+	part := func(what, source string, share float64) reading.Part {
+		return reading.Part{What: what, Source: source, U: share, DOF: known}
+	}
+	even := part("how evenly the crests stand", "the picture", m.uPeriod/m.period)
+	edges := part("where the crests end, blur and light around the edge taken into account", "the picture", uReference/reference)
+	near := part("how near the camera stood: from "+m.view.known, "parallax of a cylinder, P/D = (p/w) cos a / cos g", m.view.uNear)
+	lean := part("how level the part lay", "3.5 degrees by eye, common practice, no published source", m.view.uShort)
+	lens := part("straightness of the lens", "0.3 %, common practice, no published source", uLens)
+
+	raw := m.period / reference
+	ratio := raw * m.view.near * m.view.short
+	m.ratio = reading.Combine(1, even, edges, near, lean, lens).Scaled(ratio)
+
+	var pitch reading.Estimate
+	switch o := m.options; {
+	case o.Outside != nil:
+		diameter := part("the outside diameter", "as read", o.Outside.U/o.Outside.Value)
+		pitch = reading.Combine(1, even, edges, near, lean, lens, diameter).Scaled(ratio * o.Outside.Value)
+	case o.Marks != nil:
+		// Marks lie in the plane of the axis, or somewhere between it and the outlines, which touch nearer by R sin a; both
+		// scale with their depth.
+		apart := math.Hypot(o.Marks.A[0]-o.Marks.B[0], o.Marks.A[1]-o.Marks.B[1]) / float64(m.shrink)
+		aperture := math.Atan(m.view.wide / 2)
+		depth := square(math.Sin(aperture))
+		marks := part("where the marks were put", "2 pixels each", math.Sqrt2*uMark/float64(m.shrink)/apart)
+		plane := part("how deep the marks lie", "between the axis and the outlines", math.Max(depth, 0.002))
+		pitch = reading.Combine(1, even, lean, lens, marks, plane).Scaled(m.period * m.view.short * o.Marks.Apart.MM() / apart)
+	default:
+		return
+	}
+	m.pitch = &pitch
+}
+
+// uLens is the standard uncertainty of lengths across a picture for the lens's distortion, as a share.
+const uLens = 0.003

@@ -1,0 +1,130 @@
+package photo_test
+
+// This file measures the room on rendered pictures: how often it answers, how often its interval holds, how often it is wrong.
+
+import (
+	"bytes"
+	"fmt"
+	"image/png"
+	"math"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tryring/internal/photo"
+	"tryring/internal/reading"
+	"tryring/internal/unit"
+)
+
+// measure reads a picture as a person would have it read who knows what the scene says.
+func (s scene) measure(t testing.TB, file []byte) (*photo.Picture, *photo.Result) {
+	t.Helper()
+	p, err := photo.Decode(bytes.NewReader(file))
+	require.NoError(t, err)
+	outside := reading.Combine(s.read, reading.Part{What: "caliper", U: s.uRead, DOF: math.Inf(1)})
+	o := photo.Options{Outside: &outside}
+	if s.saysFar {
+		o.Distance = unit.MM(math.Round(s.distance()))
+	}
+	r, err := photo.Measure(p, o)
+	require.NoError(t, err)
+	return p, r
+}
+
+// tally counts what came of a set of pictures.
+type tally struct {
+	pictures, answered, held, halfOff int
+	offs                              []float64
+	handRight, handWrong              int
+}
+
+func (y *tally) add(s scene, r *photo.Result) {
+	y.pictures++
+	if !r.Answered {
+		return
+	}
+	y.answered++
+	tpi, low, high, _ := r.TPI()
+	if low <= s.tpi && s.tpi <= high {
+		y.held++
+	}
+	off := math.Abs(tpi - s.tpi)
+	y.offs = append(y.offs, off/s.tpi)
+	if off >= 0.5 {
+		y.halfOff++
+	}
+	switch want := map[int]string{1: "right", -1: "left"}[s.hand]; r.Hand {
+	case want:
+		y.handRight++
+	case "not told":
+	default:
+		y.handWrong++
+	}
+}
+
+func (y *tally) String() string {
+	slices.Sort(y.offs)
+	median := math.NaN()
+	if len(y.offs) > 0 {
+		median = y.offs[len(y.offs)/2]
+	}
+	return fmt.Sprintf("%d pictures, %d answered; of these the interval holds %d, off by half a thread per inch or more %d, median error %.3f %%; hand right %d, wrong %d",
+		y.pictures, y.answered, y.held, y.halfOff, 100*median, y.handRight, y.handWrong)
+}
+
+// TestRenderedPhotos reads pictures of rendered threads. TRYRING_PHOTOS sets their number, TRYRING_PHOTOS_OUT a folder for
+// what is read off each.
+func TestRenderedPhotos(t *testing.T) {
+	const usual, seed = 24, 1
+	n := usual
+	if text := os.Getenv("TRYRING_PHOTOS"); text != "" {
+		var err error
+		n, err = strconv.Atoi(text)
+		require.NoError(t, err)
+	}
+	var y tally
+	for i := range n {
+		s := draw(seed, uint64(i))
+		file := s.photo(t)
+		p, r := s.measure(t, file)
+		y.add(s, r)
+		report(t, i, s, p, r)
+	}
+	t.Log(y.String())
+	require.Equal(t, n, y.pictures)
+	assert.Greater(t, float64(y.answered), 0.5*float64(n), "too few answers")
+	// Of 95 % intervals as many as 88 % may hold in a small share by chance.
+	assert.GreaterOrEqual(t, float64(y.held), 0.88*float64(y.answered))
+	assert.LessOrEqual(t, float64(y.halfOff), 0.005*float64(y.answered))
+	assert.LessOrEqual(t, float64(y.handWrong), 0.01*float64(y.answered))
+}
+
+func report(t *testing.T, i int, s scene, p *photo.Picture, r *photo.Result) {
+	t.Helper()
+	out := os.Getenv("TRYRING_PHOTOS_OUT")
+	if out == "" {
+		return
+	}
+	tpi, low, high, _ := r.TPI()
+	flag := ""
+	switch {
+	case !r.Answered:
+		flag = "none: " + r.Refusals[0].Why
+	case math.Abs(tpi-s.tpi) >= 0.5:
+		flag = "WRONG"
+	case low > s.tpi || high < s.tpi:
+		flag = "OUTSIDE"
+	}
+	t.Logf("%3d tpi %5.1f D %5.1f taper %.3f lean %5.1f f %2.0f blur %.1f noise %.1f known %v %v: read %.2f (%.2f to %.2f) off %+.2f %% px %.1f taper %s hand %s angle %v %s",
+		i, s.tpi, s.diameter, s.taper, s.lean*180/math.Pi, s.focal35, s.blur, s.noise, s.writesFocal, s.saysFar,
+		tpi, low, high, 100*(tpi/s.tpi-1), r.PeriodPixels, r.Tapers, r.Hand, r.AngleDeg, flag)
+	f, err := os.Create(filepath.Join(out, fmt.Sprintf("%03d.png", i)))
+	require.NoError(t, err)
+	require.NoError(t, png.Encode(f, photo.Overlay(p, r)))
+	require.NoError(t, f.Close())
+}
