@@ -52,6 +52,7 @@ tryring makes a ring with the one thread inside and the other outside, to print 
 	root.SetErr(stderr)
 	root.SetFlagErrorFunc(flagError)
 	root.AddCommand(
+		newBench(opt),
 		newInspect(opt),
 		newFit(opt),
 		newGauge(opt),

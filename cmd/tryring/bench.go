@@ -1,0 +1,44 @@
+package main
+
+// This file holds `tryring bench`.
+
+import (
+	"github.com/spf13/cobra"
+
+	"tryring/internal/bench"
+	"tryring/internal/check"
+	"tryring/internal/printer"
+)
+
+func newBench(opt *shared) *cobra.Command {
+	var addr string
+	cmd := &cobra.Command{
+		Use:   "bench",
+		Short: "Open the bench page: the whole job on one local page, from readings to files",
+		Long: `Serve the bench page on this machine: take readings and see which threads they could be, pick both threads, see the ring
+drawn and turned as it will be printed, rank a parts list, and take the files. It needs no network and asks for none.
+Ctrl-C stops it.
+
+` + check.Caution,
+		Example: `  tryring bench
+  tryring bench --addr 127.0.0.1:9000`,
+		Args: cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			tables, err := opt.tables()
+			if err != nil {
+				return err
+			}
+			printers, err := printer.Load(opt.printers)
+			if err != nil {
+				return badInput(err)
+			}
+			c := bench.Config{Addr: addr, Tables: tables, Printers: printers}
+			if err := c.Validate(); err != nil {
+				return badInput(flagFault("addr", err))
+			}
+			return bench.Serve(cmd.Context(), c, cmd.OutOrStdout(), cmd.ErrOrStderr())
+		},
+	}
+	cmd.Flags().StringVar(&addr, "addr", bench.DefaultAddr, "`HOST:PORT` to listen on; port 0 takes any free one")
+	return cmd
+}

@@ -1,0 +1,47 @@
+package bench
+
+// This file foretells how large a ring's mesh will be, before it is made.
+
+import (
+	"math"
+
+	"tryring/internal/ring"
+	"tryring/internal/unit"
+)
+
+// maxTriangles is the most triangles of a ring: an STL file of 100 MB.
+const maxTriangles = 2_000_000
+
+// triangles estimates how many triangles the helix mesher will need, by the law it follows: columns whose step d keeps
+// R d^2/16 + k d within the chord, each with two triangles a knot and pitch of both walls, and as many columns again
+// where knots meet the ends of a thread. It tells rather too many; a chord of 0 would take infinitely many.
+func triangles(p ring.Plan, chord unit.Length) int {
+	step, corners, events := 2*math.Pi/16, 0.0, 0.0
+	for _, s := range []ring.Surface{p.Shape.Inner, p.Shape.Outer} {
+		if s.Profile.PitchMM <= 0 {
+			continue
+		}
+		tolerance := chord.MM()
+		if s.Profile.RoundMajor || s.Profile.RoundMinor {
+			tolerance /= 2
+		}
+		r := math.Max(s.MajorRadius(s.From), s.MajorRadius(s.To))
+		k := (s.Profile.MajorMM - s.Profile.MinorMM) / 2 * math.Abs(s.LeadMM) / (2 * math.Pi) * math.Cos(s.Profile.FlankRad) /
+			(4 * math.Min(s.MinorRadius(s.From), s.MinorRadius(s.To)))
+		step = math.Min(step, (math.Sqrt(k*k+r*tolerance/4)-k)/(r/8))
+		knots := float64(len(s.Profile.Knots(tolerance)))
+		corners += knots*((s.To-s.From)/s.Profile.PitchMM+1) + 4
+		events += float64(s.Starts) * knots * 4
+	}
+	n := (2*math.Pi/step + events) * 2 * (corners + 2)
+	if f := p.Shape.Flange; f != nil {
+		points := len(f.Outline)
+		for _, g := range f.Glyphs {
+			for _, c := range g {
+				points += len(c)
+			}
+		}
+		n += float64(8 * points)
+	}
+	return int(math.Min(n, math.MaxInt32))
+}

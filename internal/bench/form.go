@@ -1,0 +1,197 @@
+package bench
+
+// This file reads the fields of the page from a request's query, as the person typed them.
+
+import (
+	"errors"
+	"fmt"
+	"net/url"
+	"slices"
+	"strings"
+	"unicode/utf8"
+
+	"tryring/internal/job"
+	"tryring/internal/ring"
+	"tryring/internal/unit"
+)
+
+// fault is something wrong with one field: what was read and what would be right. Field "" is the job as a whole.
+type fault struct {
+	Field string `json:"field"`
+	Text  string `json:"text"`
+}
+
+// maxField is the most bytes of one field.
+const maxField = 200
+
+// ringKeys are the fields of the ring, by their keys in a job file.
+var ringKeys = []string{
+	"name", "inner", "outer", "height", "clearance", "inner_clearance", "outer_clearance", "printer", "grip", "layout", "label", "chord",
+}
+
+// sharedKeys are the fields that all readings share.
+var sharedKeys = []string{"unit", "instrument", "among"}
+
+// readingKeys are the fields of one part's readings, after "stays." or "goes.".
+var readingKeys = []string{
+	"bore", "outside", "throat", "length", "count", "over", "counted", "pitch", "leaf", "no_leaf", "angle", "tapers", "worn",
+}
+
+// ladderKeys are the fields of the ladder.
+var ladderKeys = []string{"ladder.from", "ladder.to", "ladder.step"}
+
+// formKeys lists every field of the page.
+func formKeys() []string {
+	keys := slices.Concat(sharedKeys, ringKeys, ladderKeys)
+	for _, side := range sides {
+		for _, key := range readingKeys {
+			keys = append(keys, side.prefix+key)
+		}
+	}
+	return keys
+}
+
+// form is what stands in the fields; empty ones are missing.
+type form map[string]string
+
+// readForm takes the known fields of a query and leaves the rest.
+func readForm(query url.Values) (form, []fault) {
+	f := form{}
+	var faults []fault
+	for _, key := range formKeys() {
+		text := strings.TrimSpace(query.Get(key))
+		switch {
+		case text == "":
+		case len(text) > maxField:
+			faults = append(faults, fault{key, fmt.Sprintf("%d characters; at most %d are read", utf8.RuneCountInString(text), maxField)})
+		case !utf8.ValidString(text) || strings.ContainsFunc(text, func(r rune) bool { return r < ' ' }):
+			faults = append(faults, fault{key, fmt.Sprintf("%q holds characters that are no text", text)})
+		default:
+			f[key] = text
+		}
+	}
+	if u := f["unit"]; u != "" && u != "mm" && u != "inch" {
+		faults = append(faults, fault{"unit", fmt.Sprintf("%q; it is mm or inch", u)})
+	}
+	return f, faults
+}
+
+// bareWords is what a number without a unit may hold beside digits.
+const bareWords = " .,/±+-–½⅓⅔¼¾⅛⅜⅝⅞"
+
+// withUnit gives a bare number the word that the switch stands for: the word for inches when the switch is on inch.
+func (f form) withUnit(text, inchWord string) string {
+	if f["unit"] != "inch" || text == "" {
+		return text
+	}
+	for _, r := range text {
+		if (r < '0' || r > '9') && !strings.ContainsRune(bareWords, r) {
+			return text
+		}
+	}
+	return text + inchWord
+}
+
+// length reads the field as a length in the unit of the switch; nil when it is empty.
+func (f form) length(key string) (*unit.Length, error) {
+	text := f[key]
+	if text == "" {
+		return nil, nil
+	}
+	l, err := unit.ParseSigned(f.withUnit(text, " in"))
+	if err != nil {
+		return nil, err
+	}
+	return &l, nil
+}
+
+// settle resolves the ring that the fields ask for and plans it. Faults tell what keeps it from being.
+func (s *site) settle(f form) (a job.Asked, p ring.Plan, faults []fault) {
+	r, faults := f.ring()
+	for _, key := range []string{"inner", "outer"} {
+		if f[key] == "" {
+			faults = append(faults, fault{key, `no thread yet; pick one above, or write it, such as 1 3/4-12 UN, G 1 1/4 or M45x1.5`})
+		}
+	}
+	if len(faults) > 0 {
+		// What can be judged already is told as well.
+		if f["inner"] == "" {
+			r.Inner = "M20"
+		}
+		if f["outer"] == "" {
+			r.Outer = "M30"
+		}
+		_, err := r.Resolve(s.tables, s.printers)
+		return a, p, append(faults, split(err, ringKeys)...)
+	}
+	a, err := r.Resolve(s.tables, s.printers)
+	if err != nil {
+		return a, p, split(err, ringKeys)
+	}
+	if p, err = ring.New(a.Spec); err != nil {
+		return a, p, []fault{{blame(err), err.Error()}}
+	}
+	if n := triangles(p, a.Chord); n > maxTriangles {
+		return a, p, []fault{{"chord", fmt.Sprintf("this ring would take about %d million triangles, more than the %d million that a page and a slicer can take; a coarser chord (now %s) or a lower ring needs fewer",
+			n/1_000_000, maxTriangles/1_000_000, a.Chord.TextMM())}}
+	}
+	return a, p, nil
+}
+
+// ring puts the ring's fields together.
+func (f form) ring() (r job.Ring, faults []fault) {
+	r = job.Ring{
+		Name: f["name"], Inner: f["inner"], Outer: f["outer"], Printer: f["printer"],
+		Grip: f["grip"], Layout: f["layout"], Label: f["label"],
+	}
+	for _, l := range []struct {
+		key string
+		to  **unit.Length
+	}{
+		{"height", &r.Height}, {"clearance", &r.Clearance}, {"inner_clearance", &r.InnerClearance},
+		{"outer_clearance", &r.OuterClearance}, {"chord", &r.Chord},
+	} {
+		length, err := f.length(l.key)
+		if err != nil {
+			faults = append(faults, fault{l.key, err.Error()})
+		}
+		*l.to = length
+	}
+	return r, faults
+}
+
+// blame names the field that a ring which cannot be built is laid to.
+func blame(err error) string {
+	switch text := err.Error(); {
+	case errors.Is(err, ring.ErrNoWall):
+		return "layout"
+	case strings.HasPrefix(text, "inner thread"):
+		return "inner"
+	case strings.HasPrefix(text, "outer thread"):
+		return "outer"
+	case strings.HasPrefix(text, "height"):
+		return "height"
+	case strings.HasPrefix(text, "label"):
+		return "label"
+	}
+	return ""
+}
+
+// split takes joined errors of the form "key: text" apart; what names no key is about the whole.
+func split(err error, keys []string) []fault {
+	if err == nil {
+		return nil
+	}
+	if many, ok := err.(interface{ Unwrap() []error }); ok {
+		var out []fault
+		for _, one := range many.Unwrap() {
+			out = append(out, split(one, keys)...)
+		}
+		return out
+	}
+	key, text, found := strings.Cut(err.Error(), ": ")
+	if found && slices.Contains(keys, key) {
+		return []fault{{key, text}}
+	}
+	return []fault{{"", err.Error()}}
+}

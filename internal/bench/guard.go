@@ -1,0 +1,92 @@
+package bench
+
+// This file guards the site: only our own page may drive it, and the page may load nothing from elsewhere.
+
+import (
+	"net"
+	"net/http"
+	"net/netip"
+	"strings"
+)
+
+// policy lets the page load its own files and nothing else, run no script that stands in the page, and be shown in
+// no other page (Content Security Policy Level 3).
+const policy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; " +
+	"base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
+
+const (
+	// maxQuery bounds the address, in bytes; a page with every field full stays below half of it.
+	maxQuery = 16 << 10
+	// maxBody bounds what is sent to us, in bytes: a parts list of tens of thousands of rows, or a job file.
+	maxBody = 1 << 20
+)
+
+// guard knows the address that is listened on.
+type guard struct{ host, port string }
+
+// wrap puts the guard before h.
+func (g guard) wrap(h http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		head := w.Header()
+		head.Set("Content-Security-Policy", policy)
+		head.Set("X-Content-Type-Options", "nosniff")
+		head.Set("Referrer-Policy", "no-referrer")
+		head.Set("Cross-Origin-Resource-Policy", "same-origin")
+		head.Set("Cross-Origin-Opener-Policy", "same-origin")
+		head.Set("Cache-Control", "no-store")
+		switch {
+		case !g.ours(r.Host):
+			http.Error(w, "this page answers only under the address that tryring bench told", http.StatusMisdirectedRequest)
+		case !sameSite(r):
+			http.Error(w, "another site may not drive this page", http.StatusForbidden)
+		case len(r.URL.RawQuery) > maxQuery:
+			http.Error(w, "the address is too long", http.StatusRequestURITooLong)
+		default:
+			r.Body = http.MaxBytesReader(w, r.Body, maxBody)
+			h.ServeHTTP(w, r)
+		}
+	})
+}
+
+// ours says whether a Host header names us. A name that resolves to this machine is not enough: any site can have one
+// (DNS rebinding). Numbers cannot be pointed elsewhere.
+func (g guard) ours(host string) bool {
+	name, port, err := net.SplitHostPort(host)
+	if err != nil {
+		name, port = strings.Trim(host, "[]"), "80"
+	}
+	if port != g.port {
+		return false
+	}
+	if strings.EqualFold(name, "localhost") || strings.EqualFold(name, g.host) && name != "" {
+		return true
+	}
+	addr, err := netip.ParseAddr(name)
+	return err == nil && (addr.IsLoopback() || !loopback(g.host))
+}
+
+// sameSite says whether the request comes from our own page, from a person's hand, or from a program.
+func sameSite(r *http.Request) bool {
+	origin := r.Header.Get("Origin")
+	if origin != "" && origin != "http://"+r.Host {
+		return false
+	}
+	if origin == "" && r.Method != http.MethodGet && r.Method != http.MethodHead {
+		return false // a page of ours always tells its origin with these
+	}
+	switch r.Header.Get("Sec-Fetch-Site") {
+	case "", "none", "same-origin":
+		return true
+	}
+	// A link elsewhere may open the page; it changes nothing. It may fetch nothing.
+	return r.URL.Path == "/" && r.Method == http.MethodGet && r.Header.Get("Sec-Fetch-Mode") == "navigate"
+}
+
+// loopback says whether host is this machine only.
+func loopback(host string) bool {
+	if strings.EqualFold(host, "localhost") {
+		return true
+	}
+	addr, err := netip.ParseAddr(host)
+	return err == nil && addr.IsLoopback()
+}

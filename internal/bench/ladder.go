@@ -1,0 +1,172 @@
+package bench
+
+// This file answers what a ladder of rings would show, and hands it out as one archive.
+
+import (
+	"archive/zip"
+	"bytes"
+	"fmt"
+	"net/http"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"tryring/internal/fit"
+	"tryring/internal/job"
+	"tryring/internal/unit"
+)
+
+// maxRungs is the most rings of one ladder on the page.
+const maxRungs = 15
+
+// ladderName is what the files of a ladder from the page begin with: none of a person's words becomes a path.
+const ladderName = "ladder"
+
+// ladderView is what the page shows of a ladder.
+type ladderView struct {
+	Faults []fault    `json:"faults"`
+	Rungs  []rungView `json:"rungs"`
+}
+
+// rungView is one ring: its gap on the diameter and how both its threads would go.
+type rungView struct {
+	Rung string `json:"rung"`
+	// GapMM is the gap to ask for to have this ring.
+	GapMM string  `json:"gap"`
+	Wall  string  `json:"wall"`
+	Inner rungFit `json:"inner"`
+	Outer rungFit `json:"outer"`
+}
+
+type rungFit struct {
+	Verdict fit.Verdict `json:"verdict"`
+	Chance  float64     `json:"chance"`
+}
+
+// ladder answers GET /api/ladder.
+func (s *site) ladder(w http.ResponseWriter, r *http.Request) {
+	f, faults := readForm(r.URL.Query())
+	view := ladderView{Faults: append([]fault{}, faults...), Rungs: []rungView{}}
+	plan, more := s.planLadder(f, "")
+	if view.Faults = append(view.Faults, more...); len(view.Faults) > 0 {
+		answer(w, view)
+		return
+	}
+	table, err := plan.Table(s.tables)
+	if err != nil {
+		view.Faults = append(view.Faults, fault{"ladder", err.Error()})
+	}
+	for _, r := range table.Rungs {
+		made := r.Made[0]
+		view.Rungs = append(view.Rungs, rungView{
+			Rung: r.Rung, GapMM: r.Rung + " mm", Wall: fmt.Sprintf("%.2f mm", made.WallMM),
+			Inner: rungFit{made.Inner.Verdict, made.Inner.Chance}, Outer: rungFit{made.Outer.Verdict, made.Outer.Chance},
+		})
+	}
+	answer(w, view)
+}
+
+// planLadder settles the ladder that the fields ask for; its files would go to the folder out.
+func (s *site) planLadder(f form, out string) (job.PlannedLadder, []fault) {
+	_, p, faults := s.settle(f)
+	if len(faults) > 0 {
+		return job.PlannedLadder{}, faults
+	}
+	l := job.Ladder{}
+	l.Ring, _ = f.ring() // settle has told its faults
+	l.Ring.Clearance, l.Ring.InnerClearance, l.Ring.OuterClearance = nil, nil, nil
+	l.Ring.Name, l.Ring.Out = ladderName, out
+	for _, end := range []struct {
+		key, usual string
+		to         **unit.Length
+	}{{"ladder.from", "0.1 mm", &l.From}, {"ladder.to", "0.4 mm", &l.To}, {"ladder.step", "0.05 mm", &l.Step}} {
+		length, err := f.length(end.key)
+		switch {
+		case err != nil:
+			faults = append(faults, fault{end.key, err.Error()})
+		case length == nil:
+			faults = append(faults, fault{end.key, "missing; " + end.usual + " is usual"})
+		}
+		*end.to = length
+	}
+	if len(faults) > 0 {
+		return job.PlannedLadder{}, faults
+	}
+	plan, err := l.Plan(s.tables, s.printers)
+	if err != nil {
+		return plan, []fault{ladderFault(err)}
+	}
+	if n := len(plan.Rungs); n > maxRungs {
+		return plan, []fault{{"ladder.step", fmt.Sprintf("%d rings; the page makes at most %d at once", n, maxRungs)}}
+	}
+	if n := triangles(p, plan.Asked.Chord) * len(plan.Rungs); n > 2*maxTriangles {
+		return plan, []fault{{"ladder.step", fmt.Sprintf("these rings would take about %d million triangles together; at most %d million are made at once: fewer rings, or a coarser chord",
+			n/1_000_000, 2*maxTriangles/1_000_000)}}
+	}
+	return plan, nil
+}
+
+// ladderFault lays an error of the ladder to its field.
+func ladderFault(err error) fault {
+	text := err.Error()
+	for _, flag := range []string{"from", "to", "step"} {
+		if rest, ok := strings.CutPrefix(text, "--"+flag); ok {
+			return fault{"ladder." + flag, flag + strings.ReplaceAll(rest, "--", "")}
+		}
+	}
+	return fault{"ladder", strings.ReplaceAll(text, "--", "")}
+}
+
+// ladderFile answers GET /file/ladder.zip: every rung proved, the plates, the page and the table. They are made in a
+// folder of ours with names of ours, which is gone when the answer is sent.
+func (s *site) ladderFile(w http.ResponseWriter, r *http.Request) {
+	folder, err := os.MkdirTemp("", "tryring-ladder-")
+	if err != nil {
+		http.Error(w, fmt.Sprintf("no folder to make the ladder in: %v", err), http.StatusInternalServerError)
+		return
+	}
+	defer func() { _ = os.RemoveAll(folder) }() // nobody reads it; the system clears what is left
+	f, faults := readForm(r.URL.Query())
+	plan, more := s.planLadder(f, folder)
+	if refuse(w, append(faults, more...)) {
+		return
+	}
+	made, err := job.MakeLadder(r.Context(), plan, s.tables, false, nil)
+	if err != nil {
+		http.Error(w, fmt.Sprintf("the ladder cannot be made: %v", err), http.StatusUnprocessableEntity)
+		return
+	}
+	archive, err := packLadder(folder, made.Files)
+	if err != nil {
+		http.Error(w, err.Error(), http.StatusInternalServerError)
+		return
+	}
+	send(w, ladderName+".zip", "application/zip", archive)
+}
+
+// packLadder packs the files, and takes the folder's own path out of what is written in them.
+func packLadder(folder string, files []string) ([]byte, error) {
+	var out bytes.Buffer
+	z := zip.NewWriter(&out)
+	for _, path := range files {
+		data, err := os.ReadFile(path)
+		if err != nil {
+			return nil, err
+		}
+		if ending := filepath.Ext(path); ending == ".json" || ending == ".html" {
+			prefix := folder + string(filepath.Separator)
+			for _, written := range []string{strings.ReplaceAll(prefix, `\`, `\\`), prefix} { // as JSON writes it, and as it is
+				data = bytes.ReplaceAll(data, []byte(written), nil)
+			}
+		}
+		entry, err := z.Create(filepath.Base(path))
+		if err != nil {
+			return nil, err
+		}
+		if _, err := entry.Write(data); err != nil {
+			return nil, err
+		}
+	}
+	err := z.Close()
+	return out.Bytes(), err
+}

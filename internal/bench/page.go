@@ -1,0 +1,187 @@
+package bench
+
+// This file makes the page once, from its template and what there is to choose from, and serves it and its files.
+
+import (
+	"bytes"
+	"embed"
+	"fmt"
+	"html/template"
+	"net/http"
+	"path"
+	"strings"
+
+	"tryring/internal/check"
+	"tryring/internal/printer"
+	"tryring/internal/reading"
+	"tryring/internal/ring"
+)
+
+//go:embed page
+var pageFiles embed.FS
+
+// field is one text field of the page.
+type field struct {
+	Name, Label, Hint, Example string
+	// Unit is "length" or "pitch" for a field whose bare numbers go by the switch, "" for others.
+	Unit string
+	// Numeric is set for a plain count.
+	Numeric bool
+}
+
+// choice is one field with fixed choices; the first stands for nothing chosen.
+type choice struct {
+	Name, Label string
+	Options     []option
+}
+
+type option struct{ Value, Text string }
+
+// partFields are the fields of one part.
+type partFields struct {
+	part
+	Name        string
+	Main        []field
+	Pitch       field
+	More        []field
+	MoreChoices []choice
+	Worn        string
+	Thread      field
+}
+
+// pageData is what the template shows.
+type pageData struct {
+	Caution     string
+	Instruments choice
+	Among       choice
+	Parts       []partFields
+	Choices     []choice
+	Ring, Fine  []field
+	Ladder      []field
+	MaxBytes    int
+}
+
+// page is the finished page and the files it loads.
+type page struct {
+	index []byte
+	files map[string][]byte
+}
+
+func newPage(printers printer.Profiles) (page, error) {
+	p := page{files: map[string][]byte{}}
+	entries, err := pageFiles.ReadDir("page")
+	if err != nil {
+		return p, err
+	}
+	for _, e := range entries {
+		data, err := pageFiles.ReadFile("page/" + e.Name())
+		if err != nil {
+			return p, err
+		}
+		p.files[e.Name()] = data
+	}
+	index, err := template.New("page").Parse(string(p.files["index.html"]))
+	if err != nil {
+		return p, fmt.Errorf("page: %w", err)
+	}
+	delete(p.files, "index.html")
+	var out bytes.Buffer
+	if err := index.Execute(&out, newPageData(printers)); err != nil {
+		return p, fmt.Errorf("page: %w", err)
+	}
+	p.index = out.Bytes()
+	return p, nil
+}
+
+func newPageData(printers printer.Profiles) pageData {
+	d := pageData{
+		Caution:     strings.TrimPrefix(check.Caution, ring.Engraved+". "),
+		Instruments: choice{Name: "instrument", Label: "Read with"},
+		Among: choice{"among", "It belongs to", []option{
+			{"", "anything"}, {string(reading.Drain), "a drain"}, {string(reading.Supply), "a supply pipe"}, {string(reading.Hose), "a hose"}, {string(reading.Machine), "a machine"},
+		}},
+		Choices: []choice{
+			{Name: "printer", Label: "Printer", Options: []option{{"", "not known"}}},
+			{"grip", "Grip", []option{{"", "scallops, for fingers"}, {string(ring.Flats), "flats, for a wrench"}, {string(ring.NoGrip), "none"}}},
+			{"layout", "Threads", []option{{"", "as the wall allows"}, {string(ring.Nested), "one inside the other"}, {string(ring.Stacked), "end to end"}}},
+		},
+		Ring: []field{
+			{Name: "clearance", Label: "Gap", Hint: "on the diameter; empty: what suits", Unit: "length"},
+			{Name: "height", Label: "Height", Hint: "empty: what the threads need", Unit: "length"},
+			{Name: "label", Label: "Engraved", Hint: "beside TEST FIT ONLY; empty: both threads"},
+		},
+		Fine: []field{
+			{Name: "inner_clearance", Label: "Gap inside", Hint: "for the inside thread alone", Unit: "length"},
+			{Name: "outer_clearance", Label: "Gap outside", Hint: "for the outside thread alone", Unit: "length"},
+			{Name: "name", Label: "File name", Hint: "letters, digits, points and hyphens"},
+			{Name: "chord", Label: "Mesh error", Hint: "empty: 0.005 mm", Unit: "length"},
+		},
+		Ladder: []field{
+			{Name: "ladder.from", Label: "Gap from", Example: "0.1", Unit: "length"},
+			{Name: "ladder.to", Label: "to", Example: "0.4", Unit: "length"},
+			{Name: "ladder.step", Label: "by", Example: "0.1", Unit: "length"},
+		},
+		MaxBytes: maxBody,
+	}
+	for i, instrument := range reading.Instruments() {
+		value := instrument.Name
+		if i == 0 {
+			value = "" // the usual one
+		}
+		d.Instruments.Options = append(d.Instruments.Options, option{value, instrument.Words})
+	}
+	for _, name := range printers.Names() {
+		d.Choices[0].Options = append(d.Choices[0].Options, option{name, name})
+	}
+	for _, side := range sides {
+		d.Parts = append(d.Parts, newPartFields(side))
+	}
+	return d
+}
+
+func newPartFields(p part) partFields {
+	of := p.prefix
+	return partFields{
+		part: p, Name: p.name,
+		Main: []field{
+			{Name: of + p.across, Label: p.Across, Hint: p.AcrossHint, Unit: "length"},
+			{Name: of + "count", Label: "Crests counted", Hint: "first and last included", Numeric: true},
+			{Name: of + "over", Label: "Over", Hint: "from the first to the last", Unit: "length"},
+		},
+		Pitch: field{Name: of + "pitch", Label: "Or the pitch", Hint: "when it is known: 1.5 mm, 14 tpi", Unit: "pitch"},
+		More: []field{
+			{Name: of + "throat", Label: "Throat", Hint: "the smooth opening", Unit: "length"},
+			{Name: of + "leaf", Label: "Gauge leaf that seats", Hint: "of a pitch gauge", Unit: "pitch"},
+			{Name: of + "no_leaf", Label: "Leaf that does not", Hint: "several: put ; between", Unit: "pitch"},
+		},
+		MoreChoices: []choice{
+			{of + "counted", "Counted were", []option{{"", "crests"}, {string(reading.Spaces), "spaces or turns"}}},
+			{of + "angle", "Flank angle", []option{{"", "not known"}, {"60", "60°"}, {"55", "55°"}}},
+			{of + "tapers", "Tapers", []option{{"", "not looked"}, {"no", "no"}, {"yes", "yes"}}},
+		},
+		Worn:   of + "worn",
+		Thread: field{Name: p.thread, Label: "Thread", Hint: "pick one above, or write it"},
+	}
+}
+
+// serveIndex answers GET /.
+func (p page) serveIndex(w http.ResponseWriter, _ *http.Request) {
+	w.Header().Set("Content-Type", "text/html; charset=utf-8")
+	_, _ = w.Write(p.index) // the other end is gone
+}
+
+// mediaTypes are those of the page's files.
+var mediaTypes = map[string]string{
+	".css": "text/css; charset=utf-8", ".js": "text/javascript; charset=utf-8", ".svg": "image/svg+xml",
+}
+
+// serveFile answers GET /page/NAME: one of the embedded files.
+func (p page) serveFile(w http.ResponseWriter, r *http.Request) {
+	data, known := p.files[r.PathValue("name")]
+	if !known {
+		http.NotFound(w, r)
+		return
+	}
+	w.Header().Set("Content-Type", mediaTypes[path.Ext(r.PathValue("name"))])
+	_, _ = w.Write(data) // the other end is gone
+}

@@ -1,0 +1,46 @@
+// Asking the bench: one question of a kind at a time, and always the newest next.
+
+const status = document.getElementById('status');
+
+/** latest returns a function that runs work at once, or once more when the run under way ends. */
+export function latest(work) {
+  let busy = false;
+  let again = false;
+  return async () => {
+    if (busy) {
+      again = true;
+      return;
+    }
+    busy = true;
+    try {
+      do {
+        again = false;
+        await work();
+      } while (again);
+    } finally {
+      busy = false;
+    }
+  };
+}
+
+/** get asks for an address and returns the answer, or null when there is none. */
+export async function get(address, options) {
+  try {
+    const answer = await fetch(address, options);
+    if (!answer.ok) {
+      status.textContent = `The bench says: ${(await answer.text()).trim()}`;
+      return null;
+    }
+    status.textContent = '';
+    return answer;
+  } catch {
+    status.textContent = 'The bench does not answer. Is tryring bench still running?';
+    return null;
+  }
+}
+
+/** getJSON is get for an answer in JSON. */
+export async function getJSON(address, options) {
+  const answer = await get(address, options);
+  return answer && answer.json();
+}

@@ -1,0 +1,96 @@
+// The page as a whole: what follows when a field changes.
+
+import { form, fill, unit, showUnits, keepMeaning, remember, finished } from './fields.js';
+import { getJSON, latest } from './ask.js';
+import { typed, settle } from './faults.js';
+import { part } from './readings.js';
+import { ring, ready } from './ring.js';
+import { point, opener } from './files.js';
+import { rank, keep } from './parts.js';
+import { ladder } from './ladder.js';
+import { make } from './make.js';
+
+const cards = [...document.querySelectorAll('[data-part]')];
+const parts = cards.map((card) => part(card, () => { remember(null); threadsChanged(); }));
+const askRing = ring((good) => point(good));
+const askLadder = ladder((gap) => {
+  form.elements.clearance.value = gap;
+  form.elements.inner_clearance.value = form.elements.outer_clearance.value = '';
+  remember(null);
+  ringChanged();
+  form.elements.clearance.focus();
+});
+
+function ringChanged() {
+  showUnits();
+  point(ready());
+  askRing();
+  askLadder();
+}
+
+function threadsChanged() {
+  for (const p of parts) p.press();
+  ringChanged();
+  rank();
+}
+
+function allChanged() {
+  for (const p of parts) p.identify();
+  threadsChanged();
+}
+
+// While a thread is written, the names that hold what is written are offered.
+const names = document.getElementById('names');
+const offer = latest(async () => {
+  const text = document.activeElement.value ?? '';
+  const found = await getJSON(`/api/threads?${new URLSearchParams({ text })}`);
+  if (found) names.replaceChildren(...found.map((value) => make('option', { value })));
+});
+
+function changed(name) {
+  const at = cards.findIndex((card) => name.startsWith(`${card.dataset.part}.`));
+  if (at >= 0) parts[at].identify();
+  else if (name === 'instrument' || name === 'among') parts.forEach((p) => p.identify());
+  else if (name === 'inner' || name === 'outer') threadsChanged();
+  else if (name.startsWith('ladder.')) askLadder();
+  else ringChanged();
+  showUnits();
+  point(ready());
+}
+
+let before = 'mm';
+form.addEventListener('input', (e) => {
+  const { name, type } = e.target;
+  if (!name || type === 'file') return;
+  if (name === 'unit') {
+    keepMeaning(before);
+    before = unit();
+    remember(null);
+    allChanged();
+    return;
+  }
+  typed();
+  remember(type === undefined || type === 'text' ? name : null);
+  if (name === 'inner' || name === 'outer') offer();
+  changed(name);
+});
+form.addEventListener('change', finished);
+form.addEventListener('focusout', settle);
+form.addEventListener('submit', (e) => e.preventDefault());
+form.addEventListener('keydown', (e) => {
+  if (e.key === 'Enter' && e.target.matches('input:not([type])')) settle();
+});
+for (const key of ['inner', 'outer']) form.elements[key].setAttribute('list', 'names');
+
+function restore() {
+  finished();
+  fill(new URLSearchParams(location.search));
+  before = unit();
+  allChanged();
+  settle();
+}
+addEventListener('popstate', restore);
+keep();
+opener(() => { before = unit(); allChanged(); });
+restore();
+document.documentElement.dataset.ready = 'yes';

@@ -1,0 +1,75 @@
+// The ring: drawing, sizes, checks and the mesh, asked for together; the last good one stays until there is a better.
+
+import { query } from './fields.js';
+import { get, getJSON, latest } from './ask.js';
+import { show } from './faults.js';
+import { make } from './make.js';
+import { readMesh } from './mesh.js';
+import { open } from './view.js';
+
+const state = document.getElementById('look-state');
+const drawing = document.getElementById('drawing');
+const facts = document.getElementById('facts');
+const checks = document.getElementById('checks');
+const levels = { ok: '✓ fine', note: 'Note', warn: '! Warning', stop: '✗ Stop' };
+
+let view; // opened with the first ring: null where there is no WebGL
+let good = false;
+
+/** ready tells whether the fields as they stand make a ring. */
+export function ready() {
+  return good;
+}
+
+function say(text, old) {
+  state.textContent = text;
+  state.classList.toggle('old', old);
+}
+
+function draw(ring, mesh) {
+  const svg = new DOMParser().parseFromString(ring.svg, 'image/svg+xml').documentElement;
+  drawing.replaceChildren(document.importNode(svg, true));
+  drawing.hidden = false;
+  facts.replaceChildren(
+    ...ring.facts.flatMap((f) => [
+      make('dt', { textContent: f.what }),
+      make('dd', {}, f.value, ...(f.why ? [make('small', { textContent: f.why })] : [])),
+    ]),
+  );
+  facts.hidden = false;
+  checks.replaceChildren(
+    ...ring.checks.map((c) => make('li', { className: c.level }, make('span', { className: 'level', textContent: levels[c.level] }), c.text)),
+  );
+  checks.hidden = false;
+  if (view === undefined) {
+    document.getElementById('solid').hidden = false;
+    view = open();
+    document.getElementById('solid').hidden = !view;
+    document.getElementById('flat').hidden = Boolean(view);
+  }
+  if (view && mesh) view.show(mesh);
+}
+
+/** ring asks for the ring that the fields tell of; done is called with each answer. */
+export function ring(done) {
+  return latest(async () => {
+    const asked = query().toString();
+    const [found, bytes] = await Promise.all([
+      getJSON(`/api/ring?${asked}`),
+      get(`/api/mesh?${asked}`).then((a) => (a && a.status === 200 ? a.arrayBuffer() : null)),
+    ]);
+    if (!found) return;
+    good = found.faults.length === 0;
+    const empty = new Set(['inner', 'outer'].filter((key) => !new URLSearchParams(asked).get(key)));
+    show('ring', found.faults.filter((f) => !empty.has(f.field)));
+    if (good) {
+      draw(found, bytes && readMesh(bytes));
+      say(found.threads, false);
+    } else {
+      const old = drawing.hidden ? '' : ' Below is the last ring that could be made.';
+      say((empty.size ? 'Pick both threads to see the ring.' : 'This ring cannot be made; see what is marked.') + old, !empty.size || Boolean(old));
+    }
+    document.getElementById('look').classList.toggle('stale', !good && !drawing.hidden);
+    done(good);
+  });
+}

@@ -1,0 +1,112 @@
+package bench
+
+// This file answers what the ring will be: its drawing, its sizes, what is to be said of it, and its mesh.
+
+import (
+	"bytes"
+	"encoding/binary"
+	"fmt"
+	"math"
+	"net/http"
+
+	"tryring/internal/check"
+	"tryring/internal/draw"
+	"tryring/internal/mesh"
+	"tryring/internal/ring"
+)
+
+// ringView is what the page shows of a ring. With faults there is nothing else in it.
+type ringView struct {
+	Faults  []fault `json:"faults"`
+	Name    string  `json:"name"`
+	Threads string  `json:"threads"`
+	// Facts are what a person may want to know at a glance.
+	Facts  []fact          `json:"facts"`
+	Checks []check.Finding `json:"checks"`
+	SVG    string          `json:"svg"`
+}
+
+// fact is one line: what it is, how much, and why so.
+type fact struct {
+	What  string `json:"what"`
+	Value string `json:"value"`
+	Why   string `json:"why"`
+}
+
+// ring answers GET /api/ring.
+func (s *site) ring(w http.ResponseWriter, r *http.Request) {
+	f, faults := readForm(r.URL.Query())
+	a, p, more := s.settle(f)
+	if faults = append(faults, more...); len(faults) > 0 {
+		answer(w, ringView{Faults: faults, Facts: []fact{}, Checks: []check.Finding{}})
+		return
+	}
+	var svg bytes.Buffer
+	if err := draw.Section(&svg, p); err != nil {
+		answer(w, ringView{Faults: []fault{{"", err.Error()}}, Facts: []fact{}, Checks: []check.Finding{}})
+		return
+	}
+	view := ringView{Faults: []fault{}, Name: a.Name, Threads: p.Designations(), Facts: facts(p), SVG: svg.String(), Checks: []check.Finding{}}
+	for _, c := range check.All(check.Subject{Plan: &p, Printer: p.Printer, Inner: check.WantedOf(p.Inner), Outer: check.WantedOf(p.Outer)}) {
+		if c.Text != check.Caution { // it stands on the page for good
+			view.Checks = append(view.Checks, c)
+		}
+	}
+	answer(w, view)
+}
+
+// facts are the ring's sizes in plain words.
+func facts(p ring.Plan) []fact {
+	return []fact{
+		{"Inside the ring", p.Inner.Thread.Designation, ""},
+		{"Outside the ring", p.Outer.Thread.Designation, ""},
+		{"Layout", string(p.Layout), p.LayoutWhy},
+		{"Height", p.Height.String(), p.HeightWhy},
+		{"Least wall", p.Wall.String(), ""},
+		{"Gap inside", p.Inner.Clearance.String(), ""},
+		{"Gap outside", p.Outer.Clearance.String(), ""},
+		{"Printed, over the outside", p.Outer.Wanted.Major.String(), "what a caliper should read over the crests"},
+		{"Printed, across the bore", p.Inner.Wanted.Minor.String(), "what a caliper should read from crest to crest"},
+	}
+}
+
+// meshType is the media type of a mesh as the page reads it: little-endian, the numbers of vertices and of faces (uint32
+// each), three float32 of millimetres a vertex, three uint32 a face.
+const meshType = "application/vnd.tryring.mesh"
+
+// mesh answers GET /api/mesh: the mesh that will be printed. With faults the answer is empty; /api/ring tells them.
+func (s *site) mesh(w http.ResponseWriter, r *http.Request) {
+	f, faults := readForm(r.URL.Query())
+	a, p, more := s.settle(f)
+	if len(faults)+len(more) > 0 {
+		w.WriteHeader(http.StatusNoContent)
+		return
+	}
+	m, err := mesh.Helix{ChordMM: a.Chord.MM()}.Mesh(p.Shape)
+	if err != nil {
+		http.Error(w, fmt.Sprintf("this ring cannot be meshed: %v", err), http.StatusUnprocessableEntity)
+		return
+	}
+	data := packMesh(m)
+	w.Header().Set("Content-Type", meshType)
+	w.Header().Set("Content-Length", fmt.Sprint(len(data)))
+	_, _ = w.Write(data) // the other end is gone
+}
+
+// packMesh writes m as meshType tells.
+func packMesh(m *mesh.Mesh) []byte {
+	out := make([]byte, 0, 8+12*(len(m.Vertices)+len(m.Faces)))
+	out = binary.LittleEndian.AppendUint32(out, uint32(len(m.Vertices)))
+	out = binary.LittleEndian.AppendUint32(out, uint32(len(m.Faces)))
+	for _, v := range m.Vertices {
+		for _, x := range v {
+			out = binary.LittleEndian.AppendUint32(out, math.Float32bits(x))
+		}
+	}
+	for _, f := range m.Faces {
+		for _, i := range f {
+			out = binary.LittleEndian.AppendUint32(out, i)
+		}
+	}
+	return out
+}
