@@ -8,6 +8,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -42,6 +43,9 @@ limits of size.
   tryring trial --printer filament-0.4 --undo`,
 		Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
+			if err := a.one(cmd); err != nil {
+				return badInput(err)
+			}
 			dir, err := opt.ownPrinters()
 			if err != nil {
 				return err
@@ -75,10 +79,21 @@ limits of size.
 	f.BoolVar(&a.undo, "undo", false, "take the last trial back")
 	f.BoolVar(&a.list, "list", false, "list the trials that are kept")
 	f.BoolVar(&a.force, "force", false, "replace a picture that exists")
-	cmd.MarkFlagsMutuallyExclusive("undo", "list", "rung")
-	cmd.MarkFlagsMutuallyExclusive("undo", "list", "caliper-inside")
-	cmd.MarkFlagsMutuallyExclusive("undo", "list", "caliper-outside")
 	return cmd
+}
+
+// one reports --undo and --list beside each other, or beside something tried.
+func (a trialAsked) one(cmd *cobra.Command) error {
+	var asked []string
+	for _, name := range []string{"undo", "list", "rung", "caliper-inside", "caliper-outside"} {
+		if cmd.Flags().Changed(name) {
+			asked = append(asked, "--"+name)
+		}
+	}
+	if (a.undo || a.list) && len(asked) > 1 {
+		return fmt.Errorf("%s: one of these at a time; --undo and --list stand alone", strings.Join(asked, ", "))
+	}
+	return nil
 }
 
 // ownPrinters is the user's own printers folder: the one named with --printers, or printers/ under the user's settings.

@@ -52,8 +52,10 @@ const (
 	// StartsAbove is the clearance above which a rung can be turned on at all, FreeAbove that above which it runs free.
 	StartsAbove = -0.013 * unit.Millimetre
 	FreeAbove   = 0.03 * unit.Millimetre
-	// RattlesAbovePitches is the clearance above which it rattles, as a multiple of the pitch.
-	RattlesAbovePitches = 0.3
+	// RattlesAbovePitches is the clearance above which it rattles, as a multiple of the pitch, and RattlesAbove the least
+	// that does.
+	RattlesAbovePitches = 0.36
+	RattlesAbove        = 0.1 * unit.Millimetre
 )
 
 // What makes outcomes uncertain even when the offset is known. Common practice, no published source.
@@ -141,7 +143,7 @@ func (o Outcome) chance(mm, pitchMM float64) float64 {
 	case Goes:
 		p = above(FreeAbove.MM())
 	case Rattles:
-		p = above(RattlesAbovePitches * pitchMM)
+		p = above(max(RattlesAbove.MM(), RattlesAbovePitches*pitchMM))
 	}
 	return (1-lapse)*p + lapse/3
 }

@@ -111,6 +111,6 @@ func TestOutcomeChances(t *testing.T) {
 	assert.Greater(t, Goes.chance(0.2, 1.5), 0.99)
 	assert.Greater(t, Snug.chance(0.01, 1.5), 0.4)
 	assert.Greater(t, DoesNotStart.chance(-0.1, 1.5), 0.99)
-	assert.Greater(t, Rattles.chance(0.6, 1.5), 0.9)
+	assert.Greater(t, Rattles.chance(0.65, 1.5), 0.9)
 	assert.Less(t, Rattles.chance(0.2, 1.5), 0.01)
 }
