@@ -1,6 +1,7 @@
 package ring
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -176,4 +177,42 @@ func TestDecision(t *testing.T) {
 	assert.Contains(t, d.Words(), "cannot resolve")
 	s.Limits.PitchMax = new(unit.MM(40.41))
 	assert.True(t, s.decision().Resolves)
+}
+
+// Every thread of the tables gives its gauges, or is refused for a reason that a person can act on.
+func TestGaugesOfAllThreads(t *testing.T) {
+	made, refused := 0, map[string]int{}
+	for i, th := range thread.All() {
+		if i%3 != 0 { // every third is a sample of each series
+			continue
+		}
+		for _, kind := range []GaugeKind{RingGauge, PlugGauge} {
+			limits, err := th.Limits("", kind == RingGauge)
+			if err != nil {
+				refused["limits"]++
+				continue
+			}
+			for _, limit := range []GaugeLimit{Go, NoGo} {
+				g, err := NewGauge(GaugeSpec{Thread: th, Kind: kind, Limit: limit, Limits: limits, Printer: printer.Unnamed()})
+				if err != nil {
+					for _, reason := range []string{"taper", "--tolerance", "small cannot be printed", "across", "tall"} {
+						if strings.Contains(err.Error(), reason) {
+							refused[reason]++
+							err = nil
+							break
+						}
+					}
+					require.NoError(t, err, "%s %s %s", limit, kind, th.Designation)
+					continue
+				}
+				made++
+				assert.Greater(t, g.Wanted.Major, g.Wanted.Pitch, th.Designation)
+				assert.Greater(t, g.Wanted.Pitch, g.Wanted.Minor, th.Designation)
+				assert.Positive(t, g.Wall, th.Designation)
+			}
+		}
+	}
+	t.Logf("%d gauges made, refused: %v", made, refused)
+	assert.Greater(t, made, 500)
+	assert.Positive(t, refused["taper"])
 }

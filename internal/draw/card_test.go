@@ -1,0 +1,101 @@
+package draw
+
+import (
+	"bytes"
+	"encoding/xml"
+	"errors"
+	"fmt"
+	"io"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tryring/internal/check"
+	"tryring/internal/printer"
+	"tryring/internal/ring"
+	"tryring/internal/thread"
+	"tryring/internal/unit"
+)
+
+func gaugeOf(t *testing.T, name string, kind ring.GaugeKind, limit ring.GaugeLimit, half unit.Length) ring.Gauge {
+	t.Helper()
+	th, err := thread.Parse(name)
+	require.NoError(t, err)
+	s := ring.GaugeSpec{Thread: th, Kind: kind, Limit: limit, LimitsSource: th.Standard, Printer: printer.Unnamed()}
+	if half > 0 {
+		s.Limits = ring.ReadingLimits(th, half, kind == ring.RingGauge)
+	} else if s.Limits, err = th.Limits("", kind == ring.RingGauge); err != nil {
+		t.Fatal(err)
+	}
+	g, err := ring.NewGauge(s)
+	require.NoError(t, err)
+	return g
+}
+
+func TestCard(t *testing.T) {
+	gauges := []ring.Gauge{
+		gaugeOf(t, "1/4-20 UNC", ring.RingGauge, ring.Go, 0),
+		gaugeOf(t, "1/4-20 UNC", ring.RingGauge, ring.NoGo, 0),
+		gaugeOf(t, "M20", ring.PlugGauge, ring.NoGo, 0),
+		gaugeOf(t, "44.4mm x 12tpi", ring.RingGauge, ring.Go, 0.4),
+	}
+	var b bytes.Buffer
+	d := CardData{Title: "Bench <1> & 2", Printer: printer.Unnamed(), Gauges: gauges, Places: []string{"tray 1, row 1, place 1", "here", "there", "no tray"}}
+	require.NoError(t, Card(&b, d))
+	page := b.String()
+	for _, want := range []string{
+		"Bench &lt;1&gt; &amp; 2: 4 gauges", check.Caution, "calibrated",
+		"0.2164", "5.497", "0.2127", "5.403", // ASME B1.1, 1/4-20 UNC-2A: pitch diameter 0.2127 to 0.2164 in
+		"18.600", "0.7323", // ISO 965-2, M20-6H: pitch diameter 18.600 mm at most
+		"3 turns (ASME B1.2 (from memory)) or 2 turns (ISO 1502 (from memory))",
+		"tray 1, row 1, place 1", "no tray", "Nothing is surely in", "Surely in from", "ISO 14253-1",
+	} {
+		assert.Contains(t, page, want)
+	}
+	assert.Equal(t, 3, strings.Count(page, "limits of the part"), "gauges of the same parts stand together")
+	assert.NotRegexp(t, `(?i)(src|href)=|@import|url\(`, page, "the page asks for nothing else")
+	drawings := regexp.MustCompile(`(?s)<svg.*?</svg>`).FindAllString(page, -1)
+	require.Len(t, drawings, 4)
+	for _, s := range drawings {
+		dec := xml.NewDecoder(strings.NewReader(s))
+		for {
+			_, err := dec.Token()
+			if errors.Is(err, io.EOF) {
+				break
+			}
+			require.NoError(t, err, s)
+		}
+	}
+	var again bytes.Buffer
+	require.NoError(t, Card(&again, d))
+	assert.Equal(t, page, again.String())
+}
+
+// The bar's blocks lie where the decision says, in order, and fill the bar.
+func TestDecisionBar(t *testing.T) {
+	for _, half := range []unit.Length{0.05, 0.3} {
+		t.Run(half.TextMM(), func(t *testing.T) {
+			d := gaugeOf(t, "44.4mm x 12tpi", ring.RingGauge, ring.Go, half).Decision()
+			bar := decisionBar(d)
+			x := 0.0
+			var fills []string
+			for _, m := range regexp.MustCompile(`<rect x="([\d.]+)" y="1.5" width="([\d.]+)" height="3" fill="(#\w+)"`).FindAllStringSubmatch(bar, -1) {
+				var at, wide float64
+				_, err := fmt.Sscan(m[1]+" "+m[2], &at, &wide)
+				require.NoError(t, err)
+				assert.InDelta(t, x, at, 0.01)
+				x = at + wide
+				fills = append(fills, m[3])
+			}
+			assert.InDelta(t, barWide, x, 0.01)
+			if d.Resolves {
+				assert.Equal(t, []string{"#000", "#fff", "#fff", "#fff", "#000"}, fills)
+			} else {
+				assert.Equal(t, []string{"#000", "#fff", "#000"}, fills)
+			}
+		})
+	}
+}
