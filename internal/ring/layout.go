@@ -139,7 +139,7 @@ func (b *builder) stacked() error {
 		if shorter < least {
 			return tooLow(b.asked, spare+least*(innerLong+outerLong))
 		}
-		if h, err = b.stack(innerLong*shorter, outerLong*shorter); err != nil {
+		if _, err := b.stack(innerLong*shorter, outerLong*shorter); err != nil {
 			return err
 		}
 	}
