@@ -9,12 +9,13 @@ import (
 )
 
 // The numbers of nodes. Sizes within limits are taken as equally likely, each in the middle of one of limitNodes equal
-// layers, all diameters of one thread moving together; uncertain diameters and pitches are normal, in readingNodes layers
-// of equal chance. The nodes of a reading only move straight out from its value as its uncertainty grows. So a verdict
+// layers, all diameters of one thread moving together; uncertain diameters and pitches are normal, in layers of equal chance:
+// bothNodes each when both are uncertain, oneNodes when one is. The nodes of a reading only move straight out from its value as its uncertainty grows. So a verdict
 // whose region is convex (goes, for straight threads) never gains by a wider uncertainty once it holds at the value.
 const (
-	limitNodes   = 9
-	readingNodes = 15
+	limitNodes = 9
+	bothNodes  = 15
+	oneNodes   = 101
 )
 
 // layers returns the middles of n equal layers of -1 to 1.
@@ -25,15 +26,6 @@ func layers(n int) []float64 {
 	}
 	return out
 }
-
-// normalLayers are the medians of readingNodes layers of equal chance under the normal distribution, in standard deviations.
-var normalLayers = func() []float64 {
-	out := layers(readingNodes)
-	for k, x := range out {
-		out[k] = math.Sqrt2 * math.Erfinv(x)
-	}
-	return out
-}()
 
 // places returns the thread across its limits.
 func (s sized) places() ([]place, error) {
@@ -51,14 +43,15 @@ func (s sized) places() ([]place, error) {
 	return out, nil
 }
 
-// spread returns the nodes of a quantity with standard uncertainty u.
-func spread(u float64) []float64 {
+// spread returns n nodes of a quantity with standard uncertainty u: the medians of n layers of equal chance under the normal
+// distribution.
+func spread(u float64, n int) []float64 {
 	if u == 0 {
 		return []float64{0}
 	}
-	out := make([]float64, readingNodes)
-	for k, x := range normalLayers {
-		out[k] = u * x
+	out := layers(n)
+	for k, x := range out {
+		out[k] = u * math.Sqrt2 * math.Erfinv(x)
 	}
 	return out
 }
@@ -73,8 +66,13 @@ func chances(j joint, e, i sized, opt Options) (share [5]float64, err error) {
 	if err != nil {
 		return share, fmt.Errorf("internal thread: %w", err)
 	}
-	radii := spread(math.Hypot(opt.External.U.MM(), opt.Internal.U.MM()) / 2)
-	pitches := spread(math.Hypot(opt.External.UPitch.MM(), opt.Internal.UPitch.MM()))
+	radius := math.Hypot(opt.External.U.MM(), opt.Internal.U.MM()) / 2
+	pitch := math.Hypot(opt.External.UPitch.MM(), opt.Internal.UPitch.MM())
+	nodes := oneNodes
+	if radius > 0 && pitch > 0 {
+		nodes = bothNodes
+	}
+	radii, pitches := spread(radius, nodes), spread(pitch, nodes)
 	counts := map[Verdict]int{}
 	for _, ep := range es {
 		for _, ip := range is {

@@ -105,6 +105,19 @@ func TestHabit(t *testing.T) {
 	}
 }
 
+// 28 mm is 1.10 in, but a list in inches hardly means M28x1, which aerators have.
+func TestMetricThreadsInInchLists(t *testing.T) {
+	lead := func(text string) string {
+		byName, _ := rank(t, read(t, text, parts.Options{}), "G 1", "M28x1")
+		return byName["x"].Outer.Thread
+	}
+	byName, _ := rank(t, read(t, "part,inner thread,outer size (mm)\nx,G 1,28\n", parts.Options{}), "G 1", "M28x1")
+	assert.Contains(t, byName["x"].Outer.Taken, "M28x1 ")
+	assert.Equal(t, "M28x1", lead("part,inner thread,outer size (mm),outer pitch (mm)\nx,G 1,28,1\n"))
+	byName, _ = rank(t, read(t, "part,inner thread,outer size (in)\nx,G 1,1.1\n", parts.Options{}), "G 1", "M28x1")
+	assert.NotContains(t, byName["x"].Outer.Taken[:2], "M2", byName["x"].Outer.Taken)
+}
+
 // The bound in the question is where the verdict changes: just inside it goes, just outside not.
 func TestQuestionSettles(t *testing.T) {
 	l := read(t, adapters(t), parts.Options{})

@@ -1,0 +1,88 @@
+package fit_test
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tryring/internal/fit"
+	"tryring/internal/thread"
+	"tryring/internal/unit"
+)
+
+// normal is the normal distribution function.
+func normal(x float64) float64 { return (1 + math.Erf(x/math.Sqrt2)) / 2 }
+
+// nodeTol is what 101 fixed nodes may miss of a chance: half a layer at either end of a range.
+const nodeTol = 1.0 / 101
+
+// Equal forms with a clearance c bind when c and its error u Z are below -Touch, and with an error up Z of the pitch when the
+// play of c + Touch is used up over the engaged turns: both in closed form.
+func TestChanceInClosedForm(t *testing.T) {
+	th := parse(t, "40mm x 2mm")
+	for _, c := range []struct{ clearance, u, up float64 }{
+		{0.1, 0.1, 0},
+		{0.05, 0.1, 0},
+		{0, 0.02, 0},
+		{-0.1, 0.1, 0},
+		{0.1, 0, 0.01},
+		{0.2, 0, 0.02},
+	} {
+		given := th.Basic.Plus(unit.MM(c.clearance))
+		r, err := fit.Judge(th, th, fit.Options{
+			External: fit.Side{U: unit.MM(c.u * 0.6), UPitch: unit.MM(c.up)},
+			Internal: fit.Side{U: unit.MM(c.u * 0.8), Given: &given}, // 0.6 and 0.8 add up to 1 in quadrature
+		})
+		require.NoError(t, err)
+		room := c.clearance + fit.Touch.MM()
+		want := normal(-room / c.u)
+		if c.up > 0 {
+			want = 2 * normal(-room*math.Tan(th.Form.FlankRad)/r.EngagedTurns/c.up)
+		}
+		assert.InDelta(t, want, r.ChanceOf(fit.Binds), nodeTol, "chance to bind at clearance %v ± %v, pitch ± %v", c.clearance, c.u, c.up)
+	}
+}
+
+// Over limits of size, beside many more points than the nodes.
+func TestChanceOverLimits(t *testing.T) {
+	for _, c := range []struct{ external, internal string }{
+		{"M3", "M3"},
+		{"1/2-14 NPT", "1/2-14 NPSM"},
+		{"G 1/2", "1/2-14 NPSM"},
+		{"1 7/8-14 UNS", "1 7/8-14 UNS"},
+	} {
+		t.Run(c.external+" in "+c.internal, func(t *testing.T) {
+			const n = 15
+			counts := map[fit.Verdict]float64{}
+			for a := range n {
+				for b := range n {
+					at := func(k int) fit.Point { return fit.Point((2*float64(k)+1)/n - 1) }
+					r := judge(t, c.external, c.internal, fit.Options{External: fit.Side{At: at(a)}, Internal: fit.Side{At: at(b)}})
+					counts[r.Verdict]++
+				}
+			}
+			got := judge(t, c.external, c.internal, fit.Options{})
+			for _, v := range fit.Verdicts {
+				// A boundary across the square of both limits may miss up to half a layer of nodes.
+				assert.InDelta(t, counts[v]/(n*n), got.ChanceOf(v), 0.5/9, "chance of %s", v)
+			}
+		})
+	}
+}
+
+func TestRectangular(t *testing.T) {
+	// JCGM 100:2008 4.3.7: a half width of a gives a / root 3.
+	assert.InDelta(t, 0.577350, fit.Rectangular(1).MM(), 1e-6)
+}
+
+// A thread that was measured is one size; only its limits are given up.
+func TestGivenHasNoLimits(t *testing.T) {
+	l, err := parse(t, "M3").Limits("", true)
+	require.NoError(t, err)
+	given := thread.Diameters{Major: *l.MajorMin}
+	whole := judge(t, "M3", "M3", fit.Options{})
+	measured := judge(t, "M3", "M3", fit.Options{External: fit.Side{Given: &given}})
+	assert.NotEqual(t, whole.Chances, measured.Chances)
+}
