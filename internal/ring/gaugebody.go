@@ -15,8 +15,10 @@ import (
 const (
 	// collarMM is the plain length above the flange that fingers feel; the groove of a no-go gauge lies in it.
 	collarMM = 3.2
-	// grooveMM is the depth of that groove and the width of its floor; its sides lean 45 degrees, so that it prints.
+	// grooveMM is the depth of that groove on a ring and the width of its floor on both.
 	grooveMM = 0.8
+	// lipMM is the collar beside the groove at least.
+	lipMM = 0.4
 	// gaugeWallMM is the wall of a gauge where there is room: stiff in the hand.
 	gaugeWallMM = 3.0
 	// longerTurns and longerMM say by how much the thread of a go gauge is longer than that of its no-go gauge at least.
@@ -155,15 +157,29 @@ func Plain(l Line, from, to float64) (Surface, error) {
 	return Surface{Profile: profile, LeadMM: pitch, Starts: 1, Lo: l, Hi: l, From: from, To: to}, nil
 }
 
-// grooved is a cylinder of radius r from z on, with the groove of a no-go gauge in the middle of its length long.
-func grooved(r, z, long float64) Line {
-	mid := z + long/2
+// grooveOn is the depth of the groove on the collar of a plug whose thread is deep d: twice as deep, or where that is
+// too much for a collar, less than half as deep, so that nobody, and no program that looks for ridges, takes it for a turn.
+func grooveOn(d float64) float64 {
+	const deepest = 2.4
+	if 2*d <= deepest {
+		return math.Max(grooveMM, 2*d)
+	}
+	return 0.42 * d
+}
+
+// grooveLong is how long a groove deep d is: the floor, a lower side that is steep, and an upper side that leans 45
+// degrees, so that it prints.
+func grooveLong(d float64) float64 { return grooveMM + (1+coneShare)*d }
+
+// grooved is a cylinder of radius r from z on, with a groove deep d in the middle of its length long.
+func grooved(r, d, z, long float64) Line {
+	foot := z + (long-grooveLong(d))/2
 	return Line{
 		{Z: z, R: r},
-		{Z: mid - 1.5*grooveMM, R: r},
-		{Z: mid - 0.5*grooveMM, R: r - grooveMM},
-		{Z: mid + 0.5*grooveMM, R: r - grooveMM},
-		{Z: mid + 1.5*grooveMM, R: r},
+		{Z: foot, R: r},
+		{Z: foot + coneShare*d, R: r - d},
+		{Z: foot + coneShare*d + grooveMM, R: r - d},
+		{Z: foot + grooveLong(d), R: r},
 	}
 }
 
@@ -190,7 +206,7 @@ func (g *Gauge) ring(s Surface) {
 	line := Line{{Z: flangeMM, R: r}}
 	g.Wall = unit.MM(wall)
 	if g.Limit == NoGo {
-		line = grooved(r, flangeMM, h-flangeMM)
+		line = grooved(r, grooveMM, flangeMM, h-flangeMM)
 		g.Wall -= grooveMM
 	}
 	outer, err := Plain(line, flangeMM, h)
@@ -203,9 +219,11 @@ func (g *Gauge) ring(s Surface) {
 // plug sets the thread onto a plain collar, and a bore through both.
 func (g *Gauge) plug(s Surface) error {
 	c, d := chamfer(s), depth(s)
-	collar := s.MajorRadius(0) + crestLeft*d + 2*grooveMM
+	groove := grooveOn(d)
+	collar := s.MajorRadius(0) + crestLeft*d + groove + lipMM
 	foot := s.MinorRadius(0) - crestLeft*d
-	coneFrom := flangeMM + collarMM
+	long := math.Max(collarMM, grooveLong(groove)+2*lipMM)
+	coneFrom := flangeMM + long
 	coneTo := coneFrom + coneShare*(collar-foot)
 	h := coneTo + g.Length.MM() + c
 	wall := math.Max(gaugeWallMM, 2*g.Printer.MinWall.MM())
@@ -221,7 +239,7 @@ func (g *Gauge) plug(s Surface) error {
 	}
 	line := Line{{Z: flangeMM, R: collar}}
 	if g.Limit == NoGo {
-		line = grooved(collar, flangeMM, collarMM)
+		line = grooved(collar, groove, flangeMM, long)
 	}
 	s.From, s.To = flangeMM, h
 	s.Lo = append(line, thread.Knot{Z: coneFrom, R: collar}, thread.Knot{Z: coneTo, R: foot})
