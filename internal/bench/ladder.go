@@ -5,6 +5,8 @@ package bench
 import (
 	"archive/zip"
 	"bytes"
+	"context"
+	"errors"
 	"fmt"
 	"net/http"
 	"os"
@@ -47,7 +49,7 @@ type rungFit struct {
 func (s *site) ladder(w http.ResponseWriter, r *http.Request) {
 	f, faults := readForm(r.URL.Query())
 	view := ladderView{Faults: append([]fault{}, faults...), Rungs: []rungView{}}
-	plan, more := s.planLadder(f, "")
+	plan, more := s.planLadder(f)
 	if view.Faults = append(view.Faults, more...); len(view.Faults) > 0 {
 		answer(w, view)
 		return
@@ -66,8 +68,8 @@ func (s *site) ladder(w http.ResponseWriter, r *http.Request) {
 	answer(w, view)
 }
 
-// planLadder settles the ladder that the fields ask for; its files would go to the folder out.
-func (s *site) planLadder(f form, out string) (job.PlannedLadder, []fault) {
+// planLadder settles the ladder that the fields ask for.
+func (s *site) planLadder(f form) (job.PlannedLadder, []fault) {
 	_, p, faults := s.settle(f)
 	if len(faults) > 0 {
 		return job.PlannedLadder{}, faults
@@ -75,7 +77,7 @@ func (s *site) planLadder(f form, out string) (job.PlannedLadder, []fault) {
 	l := job.Ladder{}
 	l.Ring, _ = f.ring() // settle has told its faults
 	l.Ring.Clearance, l.Ring.InnerClearance, l.Ring.OuterClearance = nil, nil, nil
-	l.Ring.Name, l.Ring.Out = ladderName, out
+	l.Ring.Name = ladderName
 	for _, end := range []struct {
 		key, usual string
 		to         **unit.Length
@@ -117,31 +119,37 @@ func ladderFault(err error) fault {
 	return fault{"ladder", strings.ReplaceAll(text, "--", "")}
 }
 
-// ladderFile answers GET /file/ladder.zip: every rung proved, the plates, the page and the table. They are made in a
-// folder of ours with names of ours, which is gone when the answer is sent.
+// ladderFile answers GET /file/ladder.zip: every rung proved, the plates, the page and the table.
 func (s *site) ladderFile(w http.ResponseWriter, r *http.Request) {
-	folder, err := os.MkdirTemp("", "tryring-ladder-")
-	if err != nil {
-		http.Error(w, fmt.Sprintf("no folder to make the ladder in: %v", err), http.StatusInternalServerError)
-		return
-	}
-	defer func() { _ = os.RemoveAll(folder) }() // nobody reads it; the system clears what is left
 	f, faults := readForm(r.URL.Query())
-	plan, more := s.planLadder(f, folder)
+	plan, more := s.planLadder(f)
 	if refuse(w, append(faults, more...)) {
 		return
 	}
-	made, err := job.MakeLadder(r.Context(), plan, s.tables, false, nil)
+	archive, err := s.makeLadder(r.Context(), plan)
 	if err != nil {
 		http.Error(w, fmt.Sprintf("the ladder cannot be made: %v", err), http.StatusUnprocessableEntity)
 		return
 	}
-	archive, err := packLadder(folder, made.Files)
-	if err != nil {
-		http.Error(w, err.Error(), http.StatusInternalServerError)
-		return
-	}
 	send(w, ladderName+".zip", "application/zip", archive)
+}
+
+// makeLadder makes the files in a folder of ours with names of ours, and packs them. The folder is gone at the end.
+func (s *site) makeLadder(ctx context.Context, plan job.PlannedLadder) (archive []byte, err error) {
+	folder, err := os.MkdirTemp("", "tryring-ladder-")
+	if err != nil {
+		return nil, err
+	}
+	defer func() { err = errors.Join(err, os.RemoveAll(folder)) }()
+	plan.Asked.Out = folder
+	for i := range plan.Rungs {
+		plan.Rungs[i].Asked.Out = folder
+	}
+	made, err := job.MakeLadder(ctx, plan, s.tables, false, nil)
+	if err != nil {
+		return nil, err
+	}
+	return packLadder(folder, made.Files)
 }
 
 // packLadder packs the files, and takes the folder's own path out of what is written in them.

@@ -11,6 +11,7 @@ export function part(card, picked) {
   const thread = form.elements[card.dataset.thread];
   const list = card.querySelector('.candidates');
   const notes = card.querySelector('.notes');
+  const whys = card.querySelector('.whys');
   const items = new Map(); // by designation, so that a candidate keeps its button while it moves
 
   function item(c) {
@@ -25,9 +26,6 @@ export function part(card, picked) {
       );
       li = make('li', {}, box);
       if (c.pick) {
-        const why = make('details', {}, make('summary', { textContent: 'Why' }), make('p', { className: 'soft' }));
-        why.firstChild.setAttribute('aria-label', `Why ${c.designation}`);
-        li.append(why);
         box.addEventListener('click', () => {
           thread.value = c.designation;
           picked();
@@ -37,7 +35,6 @@ export function part(card, picked) {
     }
     li.querySelector('.share').textContent = percent(c.weight);
     li.querySelector('.bar').style.setProperty('--share', `${100 * c.weight}%`);
-    if (c.pick) li.querySelector('p').textContent = `${c.why[0].toUpperCase()}${c.why.slice(1)}.`;
     return li;
   }
 
@@ -62,6 +59,11 @@ export function part(card, picked) {
     notes.replaceChildren();
     fillList(notes, found.contradictions, 'clash');
     fillList(notes, [...found.notes, ...(found.next ? [found.next] : [])], 'soft');
+    const told = found.candidates.filter((c) => c.pick);
+    whys.hidden = told.length === 0;
+    whys.querySelector('dl').replaceChildren(
+      ...told.flatMap((c) => [make('dt', { textContent: c.designation }), make('dd', { textContent: `${c.why[0].toUpperCase()}${c.why.slice(1)}.` })]),
+    );
     press();
   }
 

@@ -1,0 +1,130 @@
+package bench
+
+import (
+	"fmt"
+	"net/http"
+	"net/http/httptest"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// guarded sends one request through a guard of host:port and returns the status.
+func guarded(host, port string, change func(*http.Request)) *httptest.ResponseRecorder {
+	h := guard{host: host, port: port}.wrap(http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) {}))
+	r := httptest.NewRequest(http.MethodGet, "/api/ring", nil)
+	r.Host = host + ":" + port
+	change(r)
+	w := httptest.NewRecorder()
+	h.ServeHTTP(w, r)
+	return w
+}
+
+func TestHosts(t *testing.T) {
+	for _, c := range []struct {
+		listening, host string
+		good            bool
+	}{
+		{"127.0.0.1", "127.0.0.1:8137", true},
+		{"127.0.0.1", "localhost:8137", true},
+		{"127.0.0.1", "LOCALHOST:8137", true},
+		{"127.0.0.1", "[::1]:8137", true},
+		{"localhost", "localhost:8137", true},
+		{"127.0.0.1", "127.0.0.1:8138", false},
+		{"127.0.0.1", "127.0.0.1", false},
+		{"127.0.0.1", "", false},
+		{"127.0.0.1", "evil.example:8137", false},
+		{"127.0.0.1", "127.0.0.1.evil.example:8137", false},
+		{"127.0.0.1", "localhost.evil.example:8137", false},
+		{"127.0.0.1", "192.0.2.7:8137", false},
+		{"127.0.0.1", "0.0.0.0:8137", false},
+		{"0.0.0.0", "192.0.2.7:8137", true},
+		{"0.0.0.0", "[2001:db8::7]:8137", true},
+		{"0.0.0.0", "evil.example:8137", false},
+		{"", "192.0.2.7:8137", true},
+		{"", ":8137", false},
+		{"", "evil.example:8137", false},
+		{"shop.example", "shop.example:8137", true},
+		{"shop.example", "evil.example:8137", false},
+	} {
+		t.Run(fmt.Sprintf("%s on %s", c.host, c.listening), func(t *testing.T) {
+			w := guarded(c.listening, "8137", func(r *http.Request) { r.Host = c.host })
+			want := http.StatusOK
+			if !c.good {
+				want = http.StatusMisdirectedRequest
+			}
+			assert.Equal(t, want, w.Code)
+		})
+	}
+	w := guarded("127.0.0.1", "80", func(r *http.Request) { r.Host = "127.0.0.1" })
+	assert.Equal(t, http.StatusOK, w.Code, "port 80 is not written")
+}
+
+func TestOtherSitesDriveNothing(t *testing.T) {
+	const ours = "http://127.0.0.1:8137"
+	for _, c := range []struct {
+		name, method, path string
+		head               map[string]string
+		want               int
+	}{
+		{"a program", "GET", "/api/ring", nil, 200},
+		{"our page", "GET", "/api/ring", map[string]string{"Sec-Fetch-Site": "same-origin"}, 200},
+		{"our page posts", "POST", "/api/parts", map[string]string{"Sec-Fetch-Site": "same-origin", "Origin": ours}, 200},
+		{"typed by hand", "GET", "/", map[string]string{"Sec-Fetch-Site": "none", "Sec-Fetch-Mode": "navigate"}, 200},
+		{"a link elsewhere", "GET", "/", map[string]string{"Sec-Fetch-Site": "cross-site", "Sec-Fetch-Mode": "navigate"}, 200},
+		{"a link elsewhere to a file", "GET", "/file/ring.stl", map[string]string{"Sec-Fetch-Site": "cross-site", "Sec-Fetch-Mode": "navigate"}, 403},
+		{"an image elsewhere", "GET", "/", map[string]string{"Sec-Fetch-Site": "cross-site", "Sec-Fetch-Mode": "no-cors"}, 403},
+		{"a script elsewhere", "GET", "/api/ring", map[string]string{"Sec-Fetch-Site": "cross-site"}, 403},
+		{"another port of this machine", "GET", "/api/ring", map[string]string{"Sec-Fetch-Site": "same-site"}, 403},
+		{"a foreign origin", "GET", "/api/ring", map[string]string{"Origin": "http://evil.example"}, 403},
+		{"a foreign form", "POST", "/api/parts", map[string]string{"Origin": "http://evil.example"}, 403},
+		{"a form without origin", "POST", "/api/parts", nil, 403},
+		{"an opaque origin", "POST", "/api/parts", map[string]string{"Origin": "null"}, 403},
+		{"our origin over TLS", "POST", "/api/parts", map[string]string{"Origin": "https://127.0.0.1:8137"}, 403},
+		{"another port's origin", "POST", "/api/parts", map[string]string{"Origin": "http://127.0.0.1:8138"}, 403},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			w := guarded("127.0.0.1", "8137", func(r *http.Request) {
+				r.Method, r.URL.Path = c.method, c.path
+				for k, v := range c.head {
+					r.Header.Set(k, v)
+				}
+			})
+			assert.Equal(t, c.want, w.Code)
+		})
+	}
+}
+
+func TestHeadersOfEveryAnswer(t *testing.T) {
+	at := open(t)
+	for _, path := range []string{"/", "/page/main.js", "/api/ring?" + twoThreads, "/api/mesh?" + twoThreads, "/file/ring.svg?" + twoThreads, "/nothing", "/api/ring?" + strings.Repeat("x", maxQuery+1)} {
+		_, head, _ := get(t, at+path)
+		policy := head.Get("Content-Security-Policy")
+		assert.Contains(t, policy, "default-src 'none'", path)
+		assert.Contains(t, policy, "frame-ancestors 'none'", path)
+		assert.NotContains(t, policy, "unsafe", path)
+		assert.Equal(t, "nosniff", head.Get("X-Content-Type-Options"), path)
+		assert.Equal(t, "no-referrer", head.Get("Referrer-Policy"), path)
+		assert.Equal(t, "no-store", head.Get("Cache-Control"), path)
+		assert.Empty(t, head.Get("Access-Control-Allow-Origin"), path)
+	}
+}
+
+func TestWhatIsTooLargeIsRefused(t *testing.T) {
+	at := open(t)
+	status, _, _ := get(t, at+"/api/ring?name="+strings.Repeat("x", maxQuery))
+	assert.Equal(t, http.StatusRequestURITooLong, status)
+	huge := strings.Repeat("x", maxBody+1)
+	for _, path := range []string{"/api/parts?" + twoThreads, "/api/job"} {
+		status, told := post(t, at+path, huge)
+		assert.Equal(t, http.StatusRequestEntityTooLarge, status, path)
+		assert.Contains(t, string(told), fmt.Sprint(maxBody), "says what would be right")
+	}
+	rows := "part,inner thread,outer thread\n" + strings.Repeat("A,M20,M30\n", maxRows+1)
+	require.Less(t, len(rows), maxBody)
+	status, told := post(t, at+"/api/parts?"+twoThreads, rows)
+	assert.Equal(t, http.StatusOK, status)
+	assert.Contains(t, string(told), "2002 rows; the page takes 2000")
+}

@@ -1,0 +1,257 @@
+package bench
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"io"
+	"net"
+	"net/http"
+	"os"
+	"regexp"
+	"runtime"
+	"strings"
+	"sync"
+	"sync/atomic"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tryring/internal/printer"
+	"tryring/internal/thread"
+)
+
+// testThings are the printers and tables that come with the program.
+func testThings(t testing.TB) (printer.Profiles, *thread.Tables) {
+	t.Helper()
+	printers, err := printer.Load("")
+	require.NoError(t, err)
+	return printers, thread.NewTables()
+}
+
+// quiet waits until no more goroutines run than before, and fails when they do not end.
+func quiet(t *testing.T, before int) {
+	t.Helper()
+	http.DefaultClient.CloseIdleConnections()
+	for range 100 {
+		if runtime.NumGoroutine() <= before {
+			return
+		}
+		time.Sleep(20 * time.Millisecond)
+	}
+	stacks := make([]byte, 1<<16)
+	t.Errorf("%d goroutines, %d before\n%s", runtime.NumGoroutine(), before, stacks[:runtime.Stack(stacks, true)])
+}
+
+// lines hands over what is written.
+type lines struct {
+	sync.Mutex
+	bytes.Buffer
+}
+
+func (l *lines) Write(p []byte) (int, error) {
+	l.Lock()
+	defer l.Unlock()
+	return l.Buffer.Write(p)
+}
+
+func (l *lines) text() string {
+	l.Lock()
+	defer l.Unlock()
+	return l.String()
+}
+
+var addressTold = regexp.MustCompile(`http://\S+/`)
+
+// serving runs Serve until stop is called, which returns Serve's error.
+func serving(t *testing.T, addr string) (address string, warned *lines, stop func() error) {
+	t.Helper()
+	printers, tables := testThings(t)
+	ctx, cancel := context.WithCancel(context.Background())
+	told, warned := &lines{}, &lines{}
+	ended := make(chan error, 1)
+	go func() { ended <- Serve(ctx, Config{Addr: addr, Tables: tables, Printers: printers}, told, warned) }()
+	t.Cleanup(cancel)
+	for range 250 {
+		if address = addressTold.FindString(told.text()); address != "" {
+			return address, warned, func() error { cancel(); return <-ended }
+		}
+		select {
+		case err := <-ended:
+			require.NoError(t, err)
+		case <-time.After(20 * time.Millisecond):
+		}
+	}
+	t.Fatal("the address was never told")
+	return "", nil, nil
+}
+
+func TestServeStopsCleanly(t *testing.T) {
+	before := runtime.NumGoroutine()
+	address, warned, stop := serving(t, "127.0.0.1:0")
+	status, _, _ := get(t, address)
+	assert.Equal(t, http.StatusOK, status)
+	assert.Empty(t, warned.text())
+	require.NoError(t, stop())
+	quiet(t, before)
+	_, err := http.Get(address)
+	assert.Error(t, err)
+}
+
+func TestServeEndsWhatIsUnderWay(t *testing.T) {
+	listener, err := net.Listen("tcp", "127.0.0.1:0")
+	require.NoError(t, err)
+	ctx, cancel := context.WithCancel(context.Background())
+	entered := make(chan struct{})
+	ended := make(chan error, 1)
+	go func() {
+		ended <- serve(ctx, listener, http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) {
+			close(entered)
+			time.Sleep(200 * time.Millisecond)
+			fmt.Fprint(w, "whole")
+		}))
+	}()
+	answer := make(chan string, 1)
+	go func() {
+		r, err := http.Get("http://" + listener.Addr().String())
+		if err != nil {
+			answer <- err.Error()
+			return
+		}
+		defer r.Body.Close()
+		body, _ := io.ReadAll(r.Body)
+		answer <- string(body)
+	}()
+	<-entered
+	cancel()
+	assert.Equal(t, "whole", <-answer)
+	assert.NoError(t, <-ended)
+}
+
+func TestServeWarnsOfOtherAddresses(t *testing.T) {
+	address, warned, stop := serving(t, "0.0.0.0:0")
+	status, _, _ := get(t, address)
+	assert.Equal(t, http.StatusOK, status)
+	assert.Contains(t, warned.text(), "warning: ")
+	assert.Contains(t, warned.text(), "other machines")
+	require.NoError(t, stop())
+}
+
+func TestServeFaults(t *testing.T) {
+	printers, tables := testThings(t)
+	taken, err := net.Listen("tcp", "127.0.0.1:0")
+	require.NoError(t, err)
+	defer taken.Close()
+	for _, addr := range []string{taken.Addr().String(), "nonsense", "127.0.0.1:99999"} {
+		err := Serve(context.Background(), Config{Addr: addr, Tables: tables, Printers: printers}, io.Discard, io.Discard)
+		assert.Error(t, err, addr)
+	}
+}
+
+func TestGateLetsFewWorkAndForgetsWhoLeft(t *testing.T) {
+	g := newGate(2)
+	var working, most atomic.Int32
+	release := make(chan struct{})
+	h := g.limited(func(w http.ResponseWriter, _ *http.Request) {
+		n := working.Add(1)
+		for m := most.Load(); n > m && !most.CompareAndSwap(m, n); m = most.Load() {
+		}
+		<-release
+		working.Add(-1)
+		fmt.Fprint(w, "done")
+	})
+	ask := func(ctx context.Context) *record {
+		w := &record{}
+		r, err := http.NewRequestWithContext(ctx, http.MethodGet, "/", nil)
+		require.NoError(t, err)
+		h(w, r)
+		return w
+	}
+	var all sync.WaitGroup
+	for range 10 {
+		all.Go(func() { assert.Equal(t, 0, ask(context.Background()).status) })
+	}
+	for len(g.waiting) < 10 {
+		time.Sleep(time.Millisecond)
+	}
+	gone, leave := context.WithCancel(context.Background())
+	leave()
+	assert.Equal(t, http.StatusServiceUnavailable, ask(gone).status, "who hung up does not wait")
+	for len(g.waiting) < maxWaiting {
+		g.waiting <- struct{}{}
+	}
+	assert.Equal(t, http.StatusServiceUnavailable, ask(context.Background()).status, "the queue is bounded")
+	close(release)
+	all.Wait()
+	assert.Equal(t, int32(2), most.Load())
+}
+
+// record keeps the status of an answer.
+type record struct {
+	head   http.Header
+	status int
+}
+
+func (r *record) Header() http.Header {
+	if r.head == nil {
+		r.head = http.Header{}
+	}
+	return r.head
+}
+func (r *record) Write(p []byte) (int, error) { return len(p), nil }
+func (r *record) WriteHeader(status int)      { r.status = status }
+
+// TestManyClients has 200 clients ask at once for some seconds, or as long as TRYRING_LOAD says ("60s"): no error, no
+// goroutine left, memory bounded.
+func TestManyClients(t *testing.T) {
+	lasting := 2 * time.Second
+	if text := os.Getenv("TRYRING_LOAD"); text != "" {
+		var err error
+		lasting, err = time.ParseDuration(text)
+		require.NoError(t, err)
+	}
+	const clients, mostHeap = 200, 512 << 20
+	before := runtime.NumGoroutine()
+	address, _, stop := serving(t, "127.0.0.1:0")
+	client := &http.Client{Transport: &http.Transport{MaxIdleConnsPerHost: clients}, Timeout: patience}
+	paths := []string{"", "page/main.js", "api/ring?" + twoThreads, "api/mesh?" + twoThreads, "api/identify?part=stays&stays.bore=45.7&stays.pitch=14+tpi", "api/ring?height=x&" + twoThreads}
+	until := time.Now().Add(lasting)
+	var all sync.WaitGroup
+	var answered atomic.Int64
+	var heap atomic.Uint64
+	for n := range clients {
+		all.Go(func() {
+			for i := n; time.Now().Before(until); i++ {
+				r, err := client.Get(address + paths[i%len(paths)])
+				if !assert.NoError(t, err) {
+					return
+				}
+				_, err = io.Copy(io.Discard, r.Body)
+				_ = r.Body.Close()
+				if !assert.NoError(t, err) || !assert.Equal(t, http.StatusOK, r.StatusCode, paths[i%len(paths)]) {
+					return
+				}
+				if answered.Add(1)%50 == 0 {
+					var m runtime.MemStats
+					runtime.ReadMemStats(&m)
+					heap.Store(max(heap.Load(), m.HeapInuse))
+				}
+			}
+		})
+	}
+	all.Wait()
+	client.CloseIdleConnections()
+	require.NoError(t, stop())
+	quiet(t, before)
+	t.Logf("%d answers in %v, at most %d MB of heap in use", answered.Load(), lasting, heap.Load()>>20)
+	assert.Greater(t, answered.Load(), int64(clients))
+	assert.Less(t, heap.Load(), uint64(mostHeap))
+}
+
+func TestAddressesAreNotGuessedFromNames(t *testing.T) {
+	for host, want := range map[string]bool{"127.0.0.1": true, "::1": true, "localhost": true, "LOCALHOST": true, "127.9.9.9": true, "0.0.0.0": false, "": false, "shop.example": false, "192.0.2.1": false, strings.Repeat("1", 99): false} {
+		assert.Equal(t, want, loopback(host), host)
+	}
+}
