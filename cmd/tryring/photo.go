@@ -169,6 +169,7 @@ type photoInfo struct {
 	UAngleDeg *float64        `json:"u_angle_deg"`
 	Parts     []photoPart     `json:"uncertainty"`
 	LeftOut   []string        `json:"left_out"`
+	Notes     []string        `json:"notes"`
 	Outlines  []photoOutline  `json:"outlines"`
 	WidthPx   int             `json:"width_px"`
 	HeightPx  int             `json:"height_px"`
@@ -190,7 +191,7 @@ type photoOutline struct {
 func photoInfoOf(r *photo.Result, overlay string) photoInfo {
 	info := photoInfo{
 		Answered: r.Answered, Refusals: append([]photo.Refusal{}, r.Refusals...), Crests: r.Crests(), Hand: r.Hand, Tapers: r.Tapers,
-		LeftOut: append([]string{}, r.LeftOut...), Outlines: []photoOutline{}, Parts: []photoPart{},
+		LeftOut: append([]string{}, r.LeftOut...), Notes: append([]string{}, r.Notes...), Outlines: []photoOutline{}, Parts: []photoPart{},
 		WidthPx: r.Width, HeightPx: r.Height, Overlay: overlay, Caution: []string{check.Caution},
 	}
 	for _, o := range r.Outlines {
@@ -249,6 +250,9 @@ func printPhoto(w io.Writer, path string, r *photo.Result, overlay string) error
 		fmt.Fprintf(&b, "  how near the camera stood is known from %s\n", r.Known)
 		for _, l := range r.LeftOut {
 			fmt.Fprintf(&b, "  left out: %s\n", l)
+		}
+		for _, n := range r.Notes {
+			fmt.Fprintf(&b, "  note: %s\n", n)
 		}
 		if r.Pitch != nil {
 			fmt.Fprintf(&b, "Next: tryring identify --pitch %q with the diameter as --outside\n", fmt.Sprintf("%.4f +- %.4f mm", r.Pitch.Value, math.Sqrt(3)*r.Pitch.U))

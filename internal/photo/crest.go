@@ -11,8 +11,10 @@ type train struct {
 	side side
 	// period is in pixels of s, uPeriod its standard uncertainty from how evenly the crests stand.
 	period, uPeriod float64
-	// first is the s row of crest 0 by the fit; crests are numbered along s.
-	first float64
+	// curve is where the crests stand: the row of crest k is the polynomial curve of (k - middle)/half. Crests are numbered
+	// along s, from any.
+	curve        []float64
+	middle, half float64
 	// crests are the full crests, along s.
 	crests []crest
 	// depth is the median height of a crest over the roots beside it, pixels.
@@ -39,6 +41,9 @@ const (
 	fadeShare = 0.5
 	// maxSlip is by how many periods the ripple may step between two places half a period apart.
 	maxSlip = 0.22
+	// endSlip and endLow are by how many periods a crest at an end may stand out of the row, and lower or higher than the
+	// others, to be counted in.
+	endSlip, endLow = 0.03, 0.08
 	// fullShare is the share of the usual depth that a full crest has on one of its sides at least.
 	fullShare = 0.6
 	// flatShare is half the width of a basic crest's flat, as a share of the pitch (ISO 68-1 figure 1: P/8 in all).
@@ -133,22 +138,23 @@ func (t *train) place(v, rows, phases []float64) bool {
 		}
 		index, at = append(index, float64(k)), append(at, row-off*t.period)
 	}
+	index, at = t.trimmed(v, index, at)
 	n := float64(len(index))
 	if len(index) < leastPitches {
 		return false
 	}
-	mid, half := (index[0]+index[len(index)-1])/2, math.Max(1, (index[len(index)-1]-index[0])/2)
+	t.middle, t.half = (index[0]+index[len(index)-1])/2, math.Max(1, (index[len(index)-1]-index[0])/2)
 	x := make([]float64, len(index))
 	for i := range x {
-		x[i] = (index[i] - mid) / half
+		x[i] = (index[i] - t.middle) / t.half
 	}
 	line, ok1 := polyfit(x, at, 1)
 	curve, ok2 := polyfit(x, at, 2)
 	if !ok1 || !ok2 {
 		return false
 	}
-	t.period = line[1] / half
-	// The period at x is (c1 + 2 c2 x)/half: from one end to the other it grows by 4 c2/half.
+	t.period = line[1] / t.half
+	// The period at x is (c1 + 2 c2 x) over half the crests: from one end to the other it grows by 4 c2 of those.
 	t.drift = 4 * curve[2] / curve[1]
 	var sum float64
 	for i := range x {
@@ -159,28 +165,77 @@ func (t *train) place(v, rows, phases []float64) bool {
 	t.uneven = sd / t.period
 	// Variance of a slope over evenly spaced places, 12 sd^2/(n (n^2-1)); doubled because neighbours share half their rows.
 	t.uPeriod = sd * math.Sqrt(2*12/(n*(n*n-1)))
-	t.first = line[0] - line[1]*mid/half
-	return t.heights(v, low, high)
+	t.curve = curve
+	return t.heights(v, int(index[0]), int(index[len(index)-1]))
+}
+
+// level is the outline's mean distance within half of a row.
+func level(v []float64, row, half float64) (float64, bool) {
+	var sum, n float64
+	for i := int(math.Ceil(row - half - 0.25)); i <= int(math.Floor(row+half+0.25)); i++ {
+		if i >= 0 && i < len(v) && !math.IsNaN(v[i]) {
+			sum, n = sum+v[i], n+1
+		}
+	}
+	return sum / n, n > 0
+}
+
+// rowOf is the row of crest k.
+func (t *train) rowOf(k float64) float64 { return polyval(t.curve, (k-t.middle)/t.half) }
+
+// near is the row of the crest nearest to a row.
+func (t *train) near(row float64) float64 {
+	k := math.Round(t.middle + (row-t.rowOf(t.middle))/t.period)
+	best := t.rowOf(k)
+	for _, other := range []float64{t.rowOf(k - 1), t.rowOf(k + 1)} {
+		if math.Abs(other-row) < math.Abs(best-row) {
+			best = other
+		}
+	}
+	return best
+}
+
+// flat is half the width, in pixels, over which a crest's height is read.
+func (t *train) flat() float64 { return math.Max(0.5, flatShare*t.period) }
+
+// trimmed leaves out crests at both ends that do not stand in the row or in height with the others: a chamfer, a run-out
+// or a collar next to the thread. Those in between stay, whatever they say.
+func (t *train) trimmed(v, index, at []float64) (k, rows []float64) {
+	outs := make([]float64, len(at))
+	for i, row := range at {
+		outs[i], _ = level(v, row, t.flat())
+	}
+	for len(index) > leastPitches {
+		a, b, spread, ok1 := robustLine(index, at)
+		c, d, rough, ok2 := robustLine(at, outs)
+		if !ok1 || !ok2 {
+			break
+		}
+		strays := func(i int) bool {
+			return math.Abs(at[i]-a-b*index[i]) > math.Max(3*spread, endSlip*t.period) ||
+				!(math.Abs(outs[i]-c-d*at[i]) <= math.Max(4*rough, endLow*t.period))
+		}
+		switch last := len(index) - 1; {
+		case strays(last):
+			index, at, outs = index[:last], at[:last], outs[:last]
+		case strays(0):
+			index, at, outs = index[1:], at[1:], outs[1:]
+		default:
+			return index, at
+		}
+	}
+	return index, at
 }
 
 // heights judges the crests by how high they stand, and looks two places beyond either end for full ones.
 func (t *train) heights(v []float64, low, high int) bool {
-	level := func(row, half float64) (float64, bool) {
-		var sum, n float64
-		for i := int(math.Ceil(row - half - 0.25)); i <= int(math.Floor(row+half+0.25)); i++ {
-			if i >= 0 && i < len(v) && !math.IsNaN(v[i]) {
-				sum, n = sum+v[i], n+1
-			}
-		}
-		return sum / n, n > 0
-	}
-	half := math.Max(0.5, flatShare*t.period)
-	rowOf := func(k int) float64 { return t.first + float64(k)*t.period }
+	half := t.flat()
+	rowOf := func(k int) float64 { return t.rowOf(float64(k)) }
 	var rows, outs, depths []float64
 	depthsOf := func(k int) (before, after float64) {
-		c, ok := level(rowOf(k), half)
-		b, okB := level(rowOf(k)-t.period/2, half)
-		a, okA := level(rowOf(k)+t.period/2, half)
+		c, ok := level(v, rowOf(k), half)
+		b, okB := level(v, rowOf(k)-t.period/2, half)
+		a, okA := level(v, rowOf(k)+t.period/2, half)
 		before, after = math.NaN(), math.NaN()
 		if ok && okB {
 			before = c - b
@@ -191,7 +246,7 @@ func (t *train) heights(v []float64, low, high int) bool {
 		return before, after
 	}
 	for k := low; k <= high; k++ {
-		if c, ok := level(rowOf(k), half); ok {
+		if c, ok := level(v, rowOf(k), half); ok {
 			rows, outs = append(rows, rowOf(k)), append(outs, c)
 		}
 		for _, d := range pair(depthsOf(k)) {
@@ -211,7 +266,7 @@ func (t *train) heights(v []float64, low, high int) bool {
 	t.line, t.rough = [2]float64{a, b}, rough
 	allowed := math.Max(0.2*t.depth, 4*rough)
 	full := func(k int) bool {
-		c, ok := level(rowOf(k), half)
+		c, ok := level(v, rowOf(k), half)
 		before, after := depthsOf(k)
 		return ok && math.Abs(c-a-b*rowOf(k)) <= allowed &&
 			(before >= fullShare*t.depth || after >= fullShare*t.depth)
@@ -231,7 +286,7 @@ func (t *train) heights(v []float64, low, high int) bool {
 		high++
 	}
 	for k := low; k <= high; k++ {
-		c, ok := level(rowOf(k), half)
+		c, ok := level(v, rowOf(k), half)
 		if !ok {
 			c = a + b*rowOf(k)
 		}

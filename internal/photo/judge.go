@@ -103,8 +103,8 @@ func sameBothSides(m *measured) (string, string) {
 // climbs holds the outlines to what a thread of one start does: its crests on one side stand halfway between those on the
 // other. On a wide part with fine crests the axis is not known well enough to tell.
 func climbs(m *measured) (string, string) {
-	const sure, near = 0.1, 0.25
-	if m.uShift > sure {
+	const near = 0.25
+	if m.uShift > sureShift {
 		return "", ""
 	}
 	if off := math.Abs(m.shift - 0.5); off > near {
@@ -113,6 +113,9 @@ func climbs(m *measured) (string, string) {
 	}
 	return "", ""
 }
+
+// sureShift is how well the step between the outlines must be known, in pitches, for climbs to judge.
+const sureShift = 0.1
 
 func sureEnough(m *measured) (string, string) {
 	e := m.ratio

@@ -90,6 +90,11 @@ func greyRow(m image.Image, y int, out []uint8) {
 		copy(out, m.Y[m.YOffset(b.Min.X, y):][:b.Dx()])
 	case *image.Gray:
 		copy(out, m.Pix[m.PixOffset(b.Min.X, y):][:b.Dx()])
+	case *image.RGBA: // an opaque PNG
+		for x, i := 0, m.PixOffset(b.Min.X, y); x < len(out); x, i = x+1, i+4 {
+			r, g, c, white := uint32(m.Pix[i]), uint32(m.Pix[i+1]), uint32(m.Pix[i+2]), 255-uint32(m.Pix[i+3])
+			out[x] = uint8(min(255, (299*r+587*g+114*c)/1000+white))
+		}
 	default:
 		for x := range out {
 			out[x] = greyOf(m.At(b.Min.X+x, y))

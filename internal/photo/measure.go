@@ -67,9 +67,9 @@ func Measure(p *Picture, o Options) (*Result, error) {
 		r.refuse(why, moreContrast)
 		return r, nil
 	}
-	m, ok := look(grey, found)
-	if !ok {
-		r.refuse("neither outline of what stands out from the ground ripples evenly on both sides", fillAndLevel)
+	m, why := look(grey, found)
+	if m == nil {
+		r.refuse(why, moreContrast+"; "+fillAndLevel)
 		return r, nil
 	}
 	m.grey, m.shrink, m.picture, m.options = grey, shrink, p, o
@@ -110,16 +110,22 @@ type measured struct {
 	pitch *reading.Estimate
 }
 
-// look traces the part along each possible axis and keeps the one with the best ripple.
-func look(grey *plane, p *part) (*measured, bool) {
+// look traces the part along each possible axis and keeps the one with the best ripple; nil comes with the reason.
+func look(grey *plane, p *part) (*measured, string) {
 	var best *measured
+	clear := false
 	for _, f := range p.axes() {
-		if m, ok := along(grey, p, f); ok && (best == nil || m.worth() > best.worth()) {
+		m, ok := along(grey, p, f)
+		if ok && (best == nil || m.worth() > best.worth()) {
 			best = m
 		}
+		clear = clear || m != nil && math.Max(m.outlines.left.weak, m.outlines.right.weak) < 2*maxLost
 	}
-	if best == nil {
-		return nil, false
+	switch {
+	case best == nil && !clear:
+		return nil, "an outline of the part hardly stands out from the ground"
+	case best == nil:
+		return nil, "the outlines of what stands out from the ground do not ripple evenly on both sides"
 	}
 	// The crest lines say better than the mask where the axis runs.
 	for range 3 {
@@ -131,28 +137,29 @@ func look(grey *plane, p *part) (*measured, bool) {
 		length := math.Hypot(1, off)
 		f.ux, f.uy = (f.ux-off*f.uy)/length, (f.uy+off*f.ux)/length
 		m, ok := along(grey, p, f)
-		if !ok || m.worth() < 0.7*best.worth() {
+		if !ok || m.worth() < 0.5*best.worth() {
 			break
 		}
 		best = m
 	}
-	return best, true
+	return best, ""
 }
 
-func along(grey *plane, p *part, f frame) (*measured, bool) {
+// along traces the part along a frame; ok is false without a ripple, and m nil where nothing could be traced.
+func along(grey *plane, p *part, f frame) (m *measured, ok bool) {
 	o, ok := trace(grey, p, f)
 	if !ok {
 		return nil, false
 	}
-	m := &measured{outlines: o}
+	m = &measured{outlines: o}
 	if m.stretch, ok = findStretch(o); !ok {
-		return nil, false
+		return m, false
 	}
 	if m.a, ok = m.stretch.follow(o.left); !ok {
-		return nil, false
+		return m, false
 	}
 	if m.b, ok = m.stretch.follow(o.right); !ok {
-		return nil, false
+		return m, false
 	}
 	from, to := overlap(m.a, m.b)
 	return m, to-from > leastPitches*m.stretch.period/2
@@ -160,7 +167,8 @@ func along(grey *plane, p *part, f frame) (*measured, bool) {
 
 // worth ranks what was found along different axes.
 func (m *measured) worth() float64 {
-	return m.stretch.alike * m.stretch.pure * math.Sqrt(float64(min(len(m.a.crests), len(m.b.crests))))
+	uneven := math.Max(m.a.uneven, m.b.uneven) / mostUneven
+	return m.stretch.alike * m.stretch.pure * math.Sqrt(float64(min(len(m.a.crests), len(m.b.crests)))) / (1 + uneven*uneven)
 }
 
 // evaluate works out pitch, scale, taper and hand from both rows of crests.
@@ -186,22 +194,20 @@ func (m *measured) evaluate() {
 	m.taper = wide + m.view.wide*m.view.lean
 	m.uTaper = math.Hypot(m.view.wide*m.view.uLean, 2*math.Hypot(a.rough, b.rough)/length)
 	reference, uReference := m.width, m.uWidth
-	if m.tapers() == "yes" {
-		reference += math.Abs(wide) * length / 2
+	switch grown := math.Abs(wide) * length / 2; m.tapers() {
+	case "yes":
+		reference += grown
 		// Where along the last pitch the caliper met the largest crest is open.
 		uReference = math.Hypot(uReference, math.Abs(m.taper)*m.period/math.Sqrt(3))
+	case "not told": // somewhere between the middle and the larger end
+		reference += grown / 2
+		uReference = math.Hypot(uReference, grown/2/math.Sqrt(3))
 	}
-	m.shift = math.Mod((m.crestNear(b, middle)-m.crestNear(a, middle))/m.period+2, 1)
+	m.shift = math.Mod((b.near(middle)-a.near(middle))/m.period+2, 1)
 	m.uShift = math.Hypot(0.003+m.view.wide*math.Abs(m.besideAngle())*0.5, 0.002) * m.width / m.period
 	m.hand = climb(m.grey, m.outlines, a, b)
 	m.angleDeg = m.flanks()
 	m.scale(reference, uReference)
-}
-
-// crestNear is where on a row of crests the one nearest to a row stands.
-func (m *measured) crestNear(t train, row float64) float64 {
-	k := math.Round((row - t.first) / t.period)
-	return t.first + k*t.period
 }
 
 func (m *measured) flanks() float64 {
@@ -249,13 +255,14 @@ const uDistanceMM = 12.0
 
 func square(x float64) float64 { return x * x }
 
-// tapers says "yes", "no" or "not told". Taper pipe threads widen by 1 in 16 (ASME B1.20.1, ISO 7-1), which is 0.0625.
+// tapers says "yes", "no" or "not told". Taper pipe threads widen by 1 in 16 (ASME B1.20.1, ISO 7-1), which is 0.0625; the
+// straight ones do not.
 func (m *measured) tapers() string {
-	const taper = 1.0 / 16
+	const half = 1.0 / 32
 	switch t := math.Abs(m.taper); {
-	case t > taper/2 && math.Abs(t-taper) < taper/2+m.uTaper && t > 2*m.uTaper:
+	case t-2*m.uTaper > half/2 && t > half && t < 4*half:
 		return "yes"
-	case t < taper/2 && taper-t > 2*m.uTaper:
+	case t+2*m.uTaper < 1.5*half && t < half:
 		return "no"
 	}
 	return "not told"

@@ -19,6 +19,9 @@ import (
 
 // knots is the thread's form over one pitch: height under the crest (mm) at z, first at z = 0 and last at z = pitch.
 func (s scene) knots() (z, drop []float64) {
+	if s.smooth {
+		return []float64{0, s.pitch() / 2, s.pitch()}, []float64{0, 0, 0}
+	}
 	p, tan := s.pitch(), math.Tan(s.flank)
 	if !s.rounded {
 		// Crest flat P/8; root flat P/8, as a sharp tool with a small flat cuts it.
@@ -210,7 +213,7 @@ func (s scene) ground(cover *canvas) *canvas {
 			}
 		}
 	}
-	shadow.blur(s.shadowSoft)
+	shadow = shadow.softened(s.shadowSoft)
 	grain := newCanvas(s.width, s.height)
 	if s.texture {
 		for i := range grain.v {
@@ -294,6 +297,29 @@ func withEXIF(jpeg []byte, orientation, focal35 int) []byte {
 	out = append(out, segment...)
 	out = append(out, body...)
 	return append(out, jpeg[2:]...)
+}
+
+// softened is c blurred widely: on a picture a quarter the size, which nobody sees behind so wide a blur.
+func (c *canvas) softened(sd float64) *canvas {
+	const q = 4
+	small := newCanvas(c.w/q, c.h/q)
+	for y := range small.h * q {
+		for x := range small.w * q {
+			small.v[y/q*small.w+x/q] += c.v[y*c.w+x] / (q * q)
+		}
+	}
+	small.blur(sd / q)
+	out := newCanvas(c.w, c.h)
+	for y := range c.h {
+		for x := range c.w {
+			u, v := (float64(x)+0.5)/q-0.5, (float64(y)+0.5)/q-0.5
+			i, j := min(max(int(u), 0), small.w-2), min(max(int(v), 0), small.h-2)
+			fx, fy := math.Min(math.Max(u-float64(i), 0), 1), math.Min(math.Max(v-float64(j), 0), 1)
+			at := j*small.w + i
+			out.v[y*c.w+x] = (small.v[at]*(1-fx)+small.v[at+1]*fx)*(1-fy) + (small.v[at+small.w]*(1-fx)+small.v[at+small.w+1]*fx)*fy
+		}
+	}
+	return out
 }
 
 // blur smooths with a normal kernel, rows and then columns.

@@ -34,6 +34,8 @@ type Result struct {
 	// LeftOut says in words what was not counted, and Known how the camera's place was known.
 	LeftOut []string
 	Known   string
+	// Notes are what else is to be known about the answer.
+	Notes []string
 
 	shrink int
 }
@@ -110,6 +112,9 @@ func (r *Result) tell(m *measured) {
 		r.AngleDeg = &e
 	}
 	r.Known = m.view.known
+	if m.uShift > sureShift {
+		r.Notes = append(r.Notes, "the part is too wide for so fine a ripple to tell one start from two, or a thread from rings: see that the crests climb")
+	}
 	for _, t := range []train{m.a, m.b} {
 		r.Outlines = append(r.Outlines, m.outline(t))
 		r.LeftOut = append(r.LeftOut, m.leftOut(t)...)

@@ -16,6 +16,9 @@ const (
 	leastPitches = 4
 	// repeats is the share of the highest autocorrelation that a shorter period must reach to be the period.
 	repeats = 0.85
+	// leastRipple is the least depth of a ripple, as a share of its period, and leastPixels in pixels: below are the seams of
+	// JPEG's blocks, and noise.
+	leastRipple, leastPixels = 0.08, 0.7
 	// maxLost is the share of a stretch on which an outline may be out of sight.
 	maxLost = 0.1
 )
@@ -90,9 +93,21 @@ func ripple(o outlines, from, to int) (s stretch, ok bool) {
 		if fa <= 0 || fb <= 0 || fine < leastPeriod {
 			return s, false
 		}
+		if depth := 2 * math.Sqrt2 * math.Min(deviation(a), deviation(b)); depth < leastRipple*fine || depth < leastPixels {
+			return s, false
+		}
 		return stretch{from: from, to: to, period: (fa + fb) / 2, alike: math.Min(ca[lag], cb[lag]), pure: math.Min(pa, pb)}, true
 	}
 	return s, false
+}
+
+// deviation is the standard deviation of values about 0.
+func deviation(v []float64) float64 {
+	var sum float64
+	for _, x := range v {
+		sum += x * x
+	}
+	return math.Sqrt(sum / float64(len(v)))
 }
 
 // vertex returns where the parabola through three values a step apart has its vertex, from the middle one.

@@ -15,6 +15,8 @@ type scene struct {
 	hand                         int
 	flank                        float64
 	rounded                      bool
+	// smooth leaves the thread out: a plain cylinder.
+	smooth bool
 	// collar is the diameter of what the thread stands on, 0 for none; chamfer the length of the thread's lead-in.
 	collar, chamfer float64
 
@@ -54,7 +56,7 @@ func (s scene) distance() float64 {
 	sin, cos := math.Abs(math.Sin(s.turn)), math.Abs(math.Cos(s.turn))
 	boxW, boxH := wide*cos+long*sin, wide*sin+long*cos
 	pixelsPerMM := s.fill * math.Min(w/boxW, h/boxH)
-	return math.Max(s.focal()/pixelsPerMM, 1.5*wide)
+	return math.Max(s.focal()/pixelsPerMM, nearest)
 }
 
 // focal is in pixels; 43.27 mm is the diagonal of a 36 by 24 mm frame.
@@ -63,6 +65,9 @@ func (s scene) focal() float64 {
 }
 
 const collarLength = 12.0
+
+// nearest is the distance in mm below which phones do not focus, and nobody would hold one.
+const nearest = 120.0
 
 // draw returns scene number n of a seed.
 func draw(seed, n uint64) scene {

@@ -5,6 +5,7 @@ package photo_test
 import (
 	"bytes"
 	"fmt"
+	"image"
 	"image/png"
 	"math"
 	"os"
@@ -80,20 +81,15 @@ func (y *tally) String() string {
 // TestRenderedPhotos reads pictures of rendered threads. TRYRING_PHOTOS sets their number, TRYRING_PHOTOS_OUT a folder for
 // what is read off each.
 func TestRenderedPhotos(t *testing.T) {
-	const usual, seed = 24, 1
-	n := usual
-	if text := os.Getenv("TRYRING_PHOTOS"); text != "" {
-		var err error
-		n, err = strconv.Atoi(text)
-		require.NoError(t, err)
-	}
+	const seed = 1
+	n := photographs(t, 24)
 	var y tally
 	for i := range n {
 		s := draw(seed, uint64(i))
 		file := s.photo(t)
 		p, r := s.measure(t, file)
 		y.add(s, r)
-		report(t, i, s, p, r)
+		report(t, i, s, file, p, r)
 	}
 	t.Log(y.String())
 	require.Equal(t, n, y.pictures)
@@ -104,7 +100,7 @@ func TestRenderedPhotos(t *testing.T) {
 	assert.LessOrEqual(t, float64(y.handWrong), 0.01*float64(y.answered))
 }
 
-func report(t *testing.T, i int, s scene, p *photo.Picture, r *photo.Result) {
+func report(t *testing.T, i int, s scene, file []byte, p *photo.Picture, r *photo.Result) {
 	t.Helper()
 	out := os.Getenv("TRYRING_PHOTOS_OUT")
 	if out == "" {
@@ -120,11 +116,34 @@ func report(t *testing.T, i int, s scene, p *photo.Picture, r *photo.Result) {
 	case low > s.tpi || high < s.tpi:
 		flag = "OUTSIDE"
 	}
-	t.Logf("%3d tpi %5.1f D %5.1f taper %.3f lean %5.1f f %2.0f blur %.1f noise %.1f known %v %v: read %.2f (%.2f to %.2f) off %+.2f %% px %.1f taper %s hand %s angle %v %s",
+	t.Logf("%3d tpi %5.1f D %5.1f taper %.3f lean %5.1f f %2.0f blur %.1f noise %.1f known %v %v: read %.2f (%.2f to %.2f) off %+.2f %% px %.1f taper %s %.3f u %.3f hand %s %s",
 		i, s.tpi, s.diameter, s.taper, s.lean*180/math.Pi, s.focal35, s.blur, s.noise, s.writesFocal, s.saysFar,
-		tpi, low, high, 100*(tpi/s.tpi-1), r.PeriodPixels, r.Tapers, r.Hand, r.AngleDeg, flag)
-	f, err := os.Create(filepath.Join(out, fmt.Sprintf("%03d.png", i)))
+		tpi, low, high, 100*(tpi/s.tpi-1), r.PeriodPixels, r.Tapers, r.Taper.Value, r.Taper.U, r.Hand, flag)
+	keep(t, fmt.Sprintf("%03d", i), file, photo.Overlay(p, r))
+}
+
+// keep writes a picture and what was drawn over it to the folder TRYRING_PHOTOS_OUT, if there is one.
+func keep(t *testing.T, name string, file []byte, overlay image.Image) {
+	t.Helper()
+	out := os.Getenv("TRYRING_PHOTOS_OUT")
+	if out == "" {
+		return
+	}
+	require.NoError(t, os.WriteFile(filepath.Join(out, name+".jpg"), file, 0o600))
+	var b bytes.Buffer
+	require.NoError(t, png.Encode(&b, overlay))
+	require.NoError(t, os.WriteFile(filepath.Join(out, name+".png"), b.Bytes(), 0o600))
+}
+
+// photographs is how many pictures are to be rendered: usual, or what TRYRING_PHOTOS says.
+func photographs(t *testing.T, usual int) int {
+	t.Helper()
+	text := os.Getenv("TRYRING_PHOTOS")
+	if text == "" {
+		return usual
+	}
+	n, err := strconv.Atoi(text)
 	require.NoError(t, err)
-	require.NoError(t, png.Encode(f, photo.Overlay(p, r)))
-	require.NoError(t, f.Close())
+	require.Positive(t, n)
+	return n
 }
