@@ -6,6 +6,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"tryring/internal/check"
+	"tryring/internal/job"
 	"tryring/internal/printer"
 	"tryring/internal/reading"
 	"tryring/internal/unit"
@@ -90,6 +91,8 @@ type identifyReport struct {
 	otherwise *reading.Candidate
 	apart     []reading.Apart
 	asked     identifyAsked
+	// tries is how many rings that were tried, kept in the job, are weighed in.
+	tries int
 }
 
 // identify reads the record and weighs the threads.
@@ -111,6 +114,11 @@ func identify(opt *shared, asked identifyAsked) (identifyReport, error) {
 		return identifyReport{}, err
 	}
 	r := identifyReport{answer: reading.Identify(tables, set, among), asked: asked}
+	if asked.job.path != "" {
+		if r.answer, r.tries, err = job.WithTries(asked.job.path, asked.job.side, r.answer, tables); err != nil {
+			return identifyReport{}, badInput(err)
+		}
+	}
 	r.next, r.names = r.answer.Next(), r.answer.Names()
 	if other, ok := set.CountedOtherwise(); ok {
 		best := reading.Identify(tables, other, among).Candidates[0]

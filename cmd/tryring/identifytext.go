@@ -34,6 +34,12 @@ func (r identifyReport) notes() []string {
 	if c := r.otherwise; c != nil {
 		notes = append(notes, fmt.Sprintf("counted the other way the best would be %s (%s)", c.Designation, strings.TrimSpace(share(c.Weight))))
 	}
+	switch {
+	case r.tries == 1:
+		notes = append(notes, "1 try of a ring, kept in the job, is weighed in")
+	case r.tries > 1:
+		notes = append(notes, fmt.Sprintf("%d tries of rings, kept in the job, are weighed in", r.tries))
+	}
 	return notes
 }
 

@@ -22,6 +22,8 @@ type trialAsked struct {
 	tried             job.Tried
 	printer, out      string
 	undo, list, force bool
+	// job is a job whose ring was tried, ring the ring's JSON file, result what happened.
+	job, ring, result string
 }
 
 func newTrial(opt *shared) *cobra.Command {
@@ -37,14 +39,21 @@ A rung "goes", is "snug", "does not start" or "rattles". How well rungs tell of 
 is known: --part-inner and --part-outer give the pitch diameter that was read off it; without them it may lie anywhere in its
 limits of size.
 
+With --job, --side and --result it takes what happened when the printed ring met the real thread, weighs anew which threads
+that could be, and names the next step. The try is kept in the job file.
+
 ` + check.Caution,
 		Example: `  tryring trial --printer filament-0.4 --ladder out/LADDER.json --rung inner:0.20=goes --rung inner:0.10=snug --rung inner:0.00="does not start"
   tryring trial --printer filament-0.4 --caliper-outside 47.32mm=47.45mm+-0.03
-  tryring trial --printer filament-0.4 --undo`,
+  tryring trial --printer filament-0.4 --undo
+  tryring trial --job bath.toml --side inner --result "stops after 4 turns"`,
 		Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			if err := a.one(cmd); err != nil {
 				return badInput(err)
+			}
+			if a.job != "" {
+				return a.tryRing(cmd.OutOrStdout(), opt)
 			}
 			dir, err := opt.ownPrinters()
 			if err != nil {
@@ -73,6 +82,9 @@ limits of size.
 	f.StringVar(&a.tried.PartOuter, "part-outer", "", "pitch diameter read off the part that the rings go into, a `READING`")
 	f.StringArrayVar(&a.tried.CaliperInside, "caliper-inside", nil, "inside diameter of a print, `MODELLED=MEASURED`; may be repeated")
 	f.StringArrayVar(&a.tried.CaliperOutside, "caliper-outside", nil, "outside diameter of a print, `MODELLED=MEASURED`; may be repeated")
+	f.StringVar(&a.job, "job", "", "job `FILE` whose ring was tried on the real thread")
+	f.StringVar(&a.ring, "ring", "", "the ring that was tried: the `FILE`.json that tryring ring wrote (default: that of the job)")
+	f.StringVar(&a.result, "result", "", "what happened: goes, snug, rattles, \"does not start\" or \"stops after 4 turns\"")
 	f.StringVar(&a.tried.Date, "date", "", "`TEXT` kept as the date; no clock is asked")
 	f.StringVar(&a.tried.Note, "note", "", "`TEXT` kept with the trial, such as the material")
 	f.StringVar(&a.out, "out", job.DefaultOut, "`DIR` for the picture of before and after")
@@ -84,14 +96,17 @@ limits of size.
 
 // one reports --undo and --list beside each other, or beside something tried.
 func (a trialAsked) one(cmd *cobra.Command) error {
+	if a.job == "" && (a.result != "" || a.ring != "") {
+		return errors.New("--job: missing; name the job file that the ring was made from")
+	}
 	var asked []string
-	for _, name := range []string{"undo", "list", "rung", "caliper-inside", "caliper-outside"} {
+	for _, name := range []string{"undo", "list", "rung", "caliper-inside", "caliper-outside", "job"} {
 		if cmd.Flags().Changed(name) {
 			asked = append(asked, "--"+name)
 		}
 	}
-	if (a.undo || a.list) && len(asked) > 1 {
-		return fmt.Errorf("%s: one of these at a time; --undo and --list stand alone", strings.Join(asked, ", "))
+	if (a.undo || a.list || a.job != "") && len(asked) > 1 {
+		return fmt.Errorf("%s: one of these at a time; --undo, --list and --job stand alone", strings.Join(asked, ", "))
 	}
 	return nil
 }
@@ -185,6 +200,54 @@ func (a trialAsked) keep(w io.Writer, opt *shared, base printer.Profile, h *prin
 		return printJSON(w, result)
 	}
 	return result.WriteText(w)
+}
+
+// tryRing takes in what a job's ring did on the real thread.
+func (a trialAsked) tryRing(w io.Writer, opt *shared) error {
+	tables, err := opt.tables()
+	if err != nil {
+		return badInput(err)
+	}
+	r, err := job.LoadRing(a.job)
+	if err != nil {
+		return badInput(err)
+	}
+	path := a.ring
+	if path == "" {
+		path = r.RingFile(tables)
+	}
+	made, err := job.LoadResult(path)
+	if err != nil {
+		return badInput(fmt.Errorf("--ring: %w", err))
+	}
+	printers, err := printer.Load(opt.printers)
+	if err != nil {
+		return badInput(err)
+	}
+	name := a.printer
+	if name == "" {
+		name = made.Printer
+	}
+	p, err := printers.Find(name)
+	if err != nil {
+		return badInput(flagFault("printer", err))
+	}
+	try, err := job.NewTry(made, a.tried.Side, p, a.result)
+	if err != nil {
+		return badInput(err)
+	}
+	try.Date = a.tried.Date
+	told, err := r.Learn(a.job, try, tables, p)
+	if err != nil {
+		return badInput(err)
+	}
+	if err := job.NoteTry(a.job, try); err != nil {
+		return err
+	}
+	if opt.json {
+		return printJSON(w, told)
+	}
+	return told.WriteText(w)
 }
 
 // undoTrial takes the last trial back.

@@ -103,3 +103,42 @@ func TestTrialFaults(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, "printer = 'resin'\n\n[[trials]]\nnote = 'gr", string(text), "it is left as it was")
 }
+
+func TestTrialOfAJob(t *testing.T) {
+	ownSettings(t)
+	dir := t.TempDir()
+	path := filepath.Join(dir, "bath.toml")
+	require.NoError(t, os.WriteFile(path, []byte("# mine\nname = \"b\"\ninner = \"M12x1.5\"\nouter = \"M20x2\"\nprinter = \"filament-0.4\"\nout = \""+filepath.ToSlash(dir)+"\"\n"), 0o600))
+	try := []string{"trial", "--job", path, "--side", "inner", "--result", "stops after 3 turns"}
+	code, _, stderr := tryring(t, try...)
+	assert.Equal(t, exitFailed, code)
+	assert.Contains(t, stderr, "b.json", "the ring was not made yet")
+	code, _, stderr = tryring(t, "ring", path)
+	require.Equal(t, exitDone, code, stderr)
+	code, _, stderr = tryring(t, try...)
+	assert.Equal(t, exitBadInput, code)
+	assert.Contains(t, stderr, "holds no readings")
+	code, _, stderr = tryring(t, "identify", "--job", path, "--side", "goes", "--outside", "12", "--instrument", "ruler", "--date", "d")
+	require.Equal(t, exitDone, code, stderr)
+	code, stdout, stderr := tryring(t, append(try, "--json")...)
+	require.Equal(t, exitDone, code, stderr)
+	var r job.TryResult
+	require.NoError(t, json.Unmarshal([]byte(stdout), &r))
+	assert.Equal(t, "M12x1.5", r.Ring)
+	assert.NotEmpty(t, r.Meaning)
+	assert.NotEmpty(t, r.Next)
+	code, stdout, stderr = tryring(t, "identify", "--job", path, "--side", "goes", "--json")
+	require.Equal(t, exitDone, code, stderr)
+	var i identifyInfo
+	require.NoError(t, json.Unmarshal([]byte(stdout), &i))
+	assert.InDelta(t, r.Candidates[0].Weight, i.Candidates[0].Weight, 1e-5, "identify takes the try in")
+	_, stdout, _ = tryring(t, "identify", "--job", path, "--side", "goes")
+	assert.Contains(t, stdout, "1 try of a ring")
+
+	for _, args := range [][]string{
+		{"--result", "goes"}, {"--job", path, "--side", "inner", "--result", "falls"}, {"--job", path, "--side", "top", "--result", "goes"}, {"--job", path, "--undo"},
+	} {
+		code, _, stderr = tryring(t, append([]string{"trial"}, args...)...)
+		assert.Equal(t, exitBadInput, code, "%v: %s", args, stderr)
+	}
+}

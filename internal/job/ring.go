@@ -51,6 +51,8 @@ type Ring struct {
 	// decides again.
 	Goes  []reading.Record `toml:"goes"`
 	Stays []reading.Record `toml:"stays"`
+	// Tries is what rings did that were tried on the real threads, a [[tries]] table each.
+	Tries []Try `toml:"tries"`
 
 	// origin says where each field was set, by its key: "bath.toml:7: inner" or "--inner".
 	origin map[string]string
@@ -200,7 +202,7 @@ func (r Ring) Resolve(threads Threads, printers printer.Profiles) (Asked, error)
 
 	a := Asked{Name: r.Name, Spec: spec, Chord: DefaultChord, Mesher: Helix, Out: DefaultOut}
 	if a.Name == "" {
-		a.Name = "in-" + fileName(inner.Designation) + "-out-" + fileName(outer.Designation)
+		a.Name = defaultName(inner, outer)
 	} else if !goodFileName.MatchString(a.Name) {
 		fault("name", fmt.Errorf("%q cannot name files; use 1 to 100 letters, digits, points, hyphens and underscores, a letter or digit first", a.Name))
 	}
@@ -231,6 +233,11 @@ func (r Ring) place(key string) string {
 		return at
 	}
 	return key
+}
+
+// defaultName is what the files are called when nothing else is said.
+func defaultName(inner, outer thread.Thread) string {
+	return "in-" + fileName(inner.Designation) + "-out-" + fileName(outer.Designation)
 }
 
 var notFileName = regexp.MustCompile(`[^A-Za-z0-9.]+`)
