@@ -219,11 +219,8 @@ func (f *fitDrawing) dimensions() {
 	v := f.views[len(f.views)-1]
 	l := f.lies
 	inside, outside := l.Internal.PitchMM, l.External.PitchMM
-	a, b := l.groove(math.Ceil(v.to/inside-sameMM)-2), 0.0
-	if a < v.from {
-		a += inside
-	}
-	b = math.Min(a+inside, v.to)
+	a := l.groove(math.Floor((v.to-l.groove(0))/inside+sameMM) - 1)
+	b := a + inside
 	mm, inch := pitchWords(f.data.Internal.Pitch)
 	f.across(dim{a: f.x(v, a), b: f.x(v, b), line: f.top - rowMM + 3, mm: mm, inch: inch, fromA: f.y(l.internal(a)), fromB: f.y(l.internal(b))})
 	a = l.ridge(math.Ceil((v.from - l.ridge(0)) / outside))

@@ -3,11 +3,16 @@ package draw
 import (
 	"bytes"
 	"fmt"
+	"io"
+	"math"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 
+	"tryring/internal/check"
 	"tryring/internal/fit"
 	"tryring/internal/thread"
 	"tryring/internal/unit"
@@ -109,4 +114,179 @@ func TestFitLabelsKeepApart(t *testing.T) {
 			assert.Empty(t, fitClashes(t, d))
 		})
 	}
+}
+
+// TestFitLabelsKeepApartOnAnyPair draws random pairs of 3 to 120 mm.
+func TestFitLabelsKeepApartOnAnyPair(t *testing.T) {
+	drawn := map[fit.Verdict]int{}
+	rapid.Check(t, func(t *rapid.T) {
+		d := math.Round(rapid.Float64Range(3, 120).Draw(t, "diameter")*100) / 100
+		off := rapid.SampledFrom([]float64{0, 0.1, 0.2, 0.3, 1, -0.1, -1, 8}).Draw(t, "off")
+		pitch := rapid.SampledFrom([]float64{0.5, 0.75, 1, 1.25, 1.5, 1.51, 2, 3, 6}).Filter(func(p float64) bool { return p < d/4 })
+		tail := rapid.SampledFrom([]string{"", "", "", " 55deg", " 2start", " LH"})
+		p := pitch.Draw(t, "pitch")
+		q := p
+		if rapid.Bool().Draw(t, "other pitch") {
+			q = pitch.Draw(t, "internal pitch")
+		}
+		c := couple{external: fmt.Sprintf("%vmm x %vmm%s", d, p, tail.Draw(t, "external tail")), internal: fmt.Sprintf("%vmm x %vmm%s", d+off, q, tail.Draw(t, "internal tail"))}
+		pair := c.data(t)
+		drawn[pair.Result.Verdict]++
+		if found := fitClashes(t, pair); len(found) > 0 {
+			t.Fatalf("%s in %s: %s", c.external, c.internal, strings.Join(found, "; "))
+		}
+	})
+	assert.Greater(t, drawn[fit.Binds], 2, "pairs that bind")
+	assert.Greater(t, drawn[fit.Goes]+drawn[fit.Loose]+drawn[fit.Snug], 2, "pairs that go")
+}
+
+// heightAt reads the height of a line at x.
+func heightAt(line []at, x float64) float64 {
+	for i := 1; i < len(line); i++ {
+		if a, b := line[i-1], line[i]; a.X <= x && x <= b.X && b.X > a.X {
+			return a.Y + (b.Y-a.Y)*(x-a.X)/(b.X-a.X)
+		}
+	}
+	return math.NaN()
+}
+
+// extremes returns the highest and the lowest place of a line on the sheet.
+func extremes(line []at) (high, low float64) {
+	high, low = math.Inf(1), math.Inf(-1)
+	for _, p := range line {
+		high, low = math.Min(high, p.Y), math.Max(low, p.Y)
+	}
+	return high, low
+}
+
+// TestFitToScale reads the file back and compares the drawn gaps with the figures of the verdict.
+func TestFitToScale(t *testing.T) {
+	const toleranceMM = 0.003 // on the diameter of the part; the file rounds to 0.001 mm of the sheet, arcs to fitChordMM
+	straight, played := 0, 0
+	for _, c := range couples {
+		t.Run(c.name, func(t *testing.T) {
+			d := c.data(t)
+			svg := fitBytes(t, d)
+			drawn := readDrawing(t, svg)
+			k := scaleOf(t, drawn.texts)
+			if k < 2 || d.External.Taper > 0 || d.Internal.Taper > 0 || d.External.Hand != d.Internal.Hand || d.External.Starts != d.Internal.Starts {
+				return // too coarse to measure, no single clearance, or not judged by the sizes drawn
+			}
+			straight++
+			external, internal := drawn.paths["external"][0], drawn.paths["internal"][0]
+			eTop, eBottom := extremes(external)
+			iTop, iBottom := extremes(internal)
+			assert.InDelta(t, d.Result.CrestClearance.MM(), 2*(eTop-iTop)/k, toleranceMM, "at the external crest")
+			assert.InDelta(t, d.Result.RootClearance.MM(), 2*(eBottom-iBottom)/k, toleranceMM, "at the external root")
+			ePitch, iPitch := drawn.paths["pitch external"][0], drawn.paths["pitch internal"][0]
+			assert.InDelta(t, d.Result.PitchClearance.MM(), 2*(ePitch[0].Y-iPitch[0].Y)/k, toleranceMM, "at the pitch line")
+
+			if d.Result.AxialPlay == nil || *d.Result.AxialPlay < 0.01 || d.External.Pitch != d.Internal.Pitch ||
+				d.Result.CrestClearance < 0 || d.Result.RootClearance < 0 {
+				return
+			}
+			played++
+			// The external line slides outward by the play and no farther, and not inward at all.
+			least := func(by float64) float64 {
+				gap := math.Inf(1)
+				for _, p := range external {
+					if y := heightAt(internal, p.X+by); !math.IsNaN(y) {
+						gap = math.Min(gap, p.Y-y)
+					}
+				}
+				for _, p := range internal {
+					if y := heightAt(external, p.X-by); !math.IsNaN(y) {
+						gap = math.Min(gap, y-p.Y)
+					}
+				}
+				return gap / k
+			}
+			play := d.Result.AxialPlay.MM() * k
+			assert.InDelta(t, 0, least(0), toleranceMM, "it rests on one flank")
+			assert.InDelta(t, 0, least(-play), toleranceMM, "moved by the play it rests on the other")
+			assert.Greater(t, least(-play/2), toleranceMM, "half way it is free")
+			assert.Less(t, least(-1.2*play), -toleranceMM, "moved farther it overlaps")
+			assert.Less(t, least(0.2*play), -toleranceMM, "moved inward it overlaps")
+		})
+	}
+	assert.Greater(t, straight, 15, "pairs measured")
+	assert.Greater(t, played, 4, "plays measured")
+}
+
+// TestFitOverlapStartsWhereItBinds holds the drawn overlap against the turns of the verdict.
+func TestFitOverlapStartsWhereItBinds(t *testing.T) {
+	bound, free := 0, 0
+	for _, c := range couples {
+		t.Run(c.name, func(t *testing.T) {
+			d := c.data(t)
+			f, err := newFitDrawing(d)
+			require.NoError(t, err)
+			first := math.Inf(1)
+			for _, v := range f.views {
+				for _, p := range v.places {
+					if p.gap() < -2*fitChordMM {
+						first = math.Min(first, p.z)
+					}
+				}
+			}
+			black := len(readDrawing(t, fitBytes(t, d)).paths["overlap"])
+			switch {
+			case d.Result.Verdict.Usable() || d.Result.Verdict == fit.Loose:
+				assert.True(t, math.IsInf(first, 1), "overlap at %v mm of a pair that goes", first)
+				free++
+			case d.External.Hand != d.Internal.Hand || d.External.Starts != d.Internal.Starts || d.External.Taper+d.Internal.Taper > 0:
+			default:
+				require.NotNil(t, d.Result.Turns)
+				assert.Positive(t, black)
+				at := *d.Result.Turns * d.Internal.Lead().MM()
+				if d.Result.RootClearance >= 0 && d.Result.CrestClearance >= 0 {
+					assert.GreaterOrEqual(t, first, at-0.01, "no flank overlaps before it binds")
+				}
+				// Another section meets within a pitch, later by what a flank is away from there.
+				assert.LessOrEqual(t, first, at+2*math.Max(d.Internal.Pitch.MM(), d.External.Pitch.MM()))
+				bound++
+			}
+		})
+	}
+	assert.Greater(t, bound, 5)
+	assert.Greater(t, free, 8)
+}
+
+func TestFitSheetSaysAll(t *testing.T) {
+	for _, c := range couples {
+		t.Run(c.name, func(t *testing.T) {
+			d := c.data(t)
+			svg := fitBytes(t, d)
+			assert.Equal(t, svg, fitBytes(t, d), "the same pair must give the same bytes")
+			read := readDrawing(t, svg)
+			squeeze := func(s string) string { return strings.ReplaceAll(s, " ", "") }
+			all := squeeze(strings.Join(read.texts, ""))
+			for _, want := range []string{
+				d.External.Designation, d.Internal.Designation, string(d.Result.Verdict), d.Result.Why[1:], check.Caution,
+				"clearance", "overlap", "internal thread", "external thread",
+			} {
+				assert.Contains(t, all, squeeze(want))
+			}
+			for _, size := range read.sizes {
+				assert.GreaterOrEqual(t, size*capHeight, 2.5, "capitals must be at least 2.5 mm high")
+			}
+			var b bytes.Buffer
+			require.NoError(t, FitView(&b, d))
+			assert.NotContains(t, b.String(), check.Caution)
+			assert.NotEmpty(t, readDrawing(t, b.Bytes()).paths["external"], "a view is a drawing too")
+		})
+	}
+}
+
+func TestFitEscapesNames(t *testing.T) {
+	d := couples[0].data(t)
+	d.External.Designation = `<b>"&`
+	assert.Contains(t, strings.Join(readDrawing(t, fitBytes(t, d)).texts, " "), `<b>"&`)
+}
+
+func TestFitRefusesWhatCannotBe(t *testing.T) {
+	d := couples[0].data(t)
+	d.Options.External.Given = &thread.Diameters{Major: 10, Pitch: 11}
+	assert.ErrorContains(t, FitSection(io.Discard, d), "external thread")
+	assert.ErrorContains(t, FitView(io.Discard, FitData{}), "fit drawing")
 }

@@ -124,12 +124,12 @@ const leastShown, mostShown, apartShown = 3, 4, 2
 // windows chooses what is shown: from the face to the end of what matters, which is the ridge that binds, the end of a taper
 // thread, or the last engaged turn where the pitches differ.
 func (l lying) windows() []window {
-	pitch := l.Internal.PitchMM
+	pitch := math.Max(l.Internal.PitchMM, l.External.PitchMM)
 	end := leastShown * pitch
 	switch {
 	case !l.Alike:
 	case l.tapered():
-		end = math.Max(l.DepthMM, pitch)
+		end = math.Max(l.DepthMM, apartShown*pitch)
 	case l.binds():
 		end = math.Max(end, (l.binding()+1)*pitch)
 	case !math.IsInf(l.RidgesFree, 1):
@@ -149,11 +149,12 @@ func (l lying) binds() bool {
 	return l.Alike && l.RidgesFree*l.Internal.PitchMM < l.DepthMM
 }
 
-// binding is the number of the first ridge that overlaps in this section when the pitches differ: that in whose groove the
-// play ends, or one of the next, since the threads meet at another angle about the axis first.
+// binding is the number of the first ridge that overlaps in this section: that in whose groove the play ends, or one of the
+// next, since the threads meet at another angle about the axis first.
 func (l lying) binding() float64 {
-	n := math.Max(0, math.Floor(l.RidgesFree-1))
-	for l.closest(n).gap() > -2*fitChordMM {
+	first := math.Max(0, math.Floor(l.RidgesFree-1))
+	n := first
+	for n < first+mostShown && l.closest(n).gap() > -2*fitChordMM {
 		n++
 	}
 	return n

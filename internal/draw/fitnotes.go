@@ -85,7 +85,7 @@ func (f *fitDrawing) gapNotes(v fitView) []pointed {
 	widest := func(from float64) at {
 		best := place{}
 		for z := from + math.Ceil((v.from-from)/l.External.PitchMM)*l.External.PitchMM; z <= v.to; z += l.External.PitchMM {
-			if p := l.at(z); best.z <= 0 || p.gap() > best.gap() {
+			if p := l.at(z); best.z <= 0 || p.gap() > best.gap()-sameMM {
 				best = p
 			}
 		}
@@ -93,10 +93,14 @@ func (f *fitDrawing) gapNotes(v fitView) []pointed {
 	}
 	e, i := f.pitchRadii(v.to + pitchEnd/f.scale.factor)
 	r := f.data.Result
+	crest, pitch, root := r.CrestClearance, r.PitchClearance, r.RootClearance
+	if !l.tapered() { // those of the sizes drawn; threads of unlike hand or starts are judged by their basic sizes
+		crest, pitch, root = unit.MM(l.Internal.MajorMM-l.External.MajorMM), unit.MM(l.Internal.PitchDMM-l.External.PitchDMM), unit.MM(l.Internal.MinorMM-l.External.MinorMM)
+	}
 	return []pointed{
-		{gapNote("at the external crest", r.CrestClearance), widest(l.ridge(0)), true},
-		{gapNote("at the pitch line", r.PitchClearance), at{v.right + pitchEnd, f.y((e + i) / 2)}, true},
-		{gapNote("at the external root", r.RootClearance), widest(l.ridge(0.5)), true},
+		{gapNote("at the external crest", crest), widest(l.ridge(0)), true},
+		{gapNote("at the pitch line", pitch), at{v.right + pitchEnd, f.y((e + i) / 2)}, true},
+		{gapNote("at the external root", root), widest(l.ridge(0.5)), true},
 	}
 }
 

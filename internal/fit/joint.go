@@ -141,7 +141,7 @@ func (j joint) outcome(p pair) outcome {
 	switch {
 	case o.verdict == Binds && o.cause != byPitch:
 		o.turns = 0
-	case j.drift() > negligibleDriftMM:
+	case o.verdict != WillNotStart && j.drift() > negligibleDriftMM:
 		o.turns = play / j.drift()
 	}
 	return o

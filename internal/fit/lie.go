@@ -66,15 +66,15 @@ func LieOf(external, internal thread.Thread, opt Options) (Lie, error) {
 	l.FreeMM = r.play()
 	drift := j.pitchI - j.pitchE
 	switch {
-	case r.play() < 0:
+	case r.play() < -sameRadiusMM:
 		l.ShiftMM, l.RidgesFree = (r.upper-r.lower)/2, 0
 	case drift >= 0:
 		l.ShiftMM = r.upper
 	default: // the ridges run ahead of the grooves: against the outward flank at first
 		l.ShiftMM = -r.lower
 	}
-	if r.play() >= 0 && math.Abs(drift) > negligibleDriftMM {
-		l.RidgesFree = r.play() / math.Abs(drift)
+	if r.play() >= -sameRadiusMM && math.Abs(drift) > negligibleDriftMM {
+		l.RidgesFree = math.Max(0, r.play()) / math.Abs(drift)
 	}
 	return l, nil
 }
