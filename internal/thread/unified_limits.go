@@ -20,18 +20,27 @@ func toTenThou(inches float64) tenThou {
 	return tenThou(math.RoundToEven(math.Round(inches*1e4*clean) / clean))
 }
 
-// thousandths rounds to thousandths of an inch, halves up, as minor diameters of internal threads are published.
-func (n tenThou) thousandths() tenThou { return (n + 5) / 10 * 10 }
+// thousandths rounds to thousandths of an inch, halves to the even digit: 7/8-14 UNF-2B has a greatest minor diameter of
+// 0.814 from 0.8135, 1-14 UNS-2B one of 0.938 from 0.9385 (from memory).
+func (n tenThou) thousandths() tenThou { return tenThou(math.RoundToEven(float64(n)/10)) * 10 }
+
+// leastInThousandths is the size from which minor diameters of internal threads are published to 0.001 in: that of #6.
+// Smaller ones have four decimals, such as 0.0465 to 0.0514 for #0-80 UNF-2B (from memory).
+const leastInThousandths = tenThou(1380)
 
 func (n tenThou) length() *unit.Length { return new(unit.Inches(float64(n) / 1e4)) }
 
 // engagementInches is the length of engagement LE on which the pitch-diameter tolerance rests (ASME B1.1 section 5):
-// the basic diameter for UNC, UNF, 4-UN, 6-UN and 8-UN, and 9 pitches for all others.
+// the basic diameter for UNC, UNF, 4-UN, 6-UN and 8-UN, and 9 pitches for all others but 1-14 UNS, which was of the fine
+// series once and kept its tolerances.
 func (Unified) engagementInches(t Thread) (length float64, rule string) {
 	perInch := 1 / t.Pitch.Inches()
 	coarse := t.Series == seriesConstant && (nearly(perInch, 4) || nearly(perInch, 6) || nearly(perInch, 8))
 	if coarse || t.Series == seriesCoarse || t.Series == seriesFine {
 		return t.Basic.Major.Inches(), "one basic diameter (ASME B1.1 section 5: UNC, UNF, 4-UN, 6-UN and 8-UN)"
+	}
+	if nearly(t.Basic.Major.Inches(), 1) && nearly(perInch, 14) {
+		return t.Basic.Major.Inches(), "one basic diameter (ASME B1.1: 1-14 UNS keeps the tolerances of the fine series; from memory)"
 	}
 	return 9 * t.Pitch.Inches(), "9 pitches (ASME B1.1 section 5: UNEF, UNS and the constant-pitch series finer than 8-UN)"
 }
@@ -88,8 +97,8 @@ func minorTolerance(d, p float64, grade byte) float64 {
 }
 
 // Limits returns the limits of size of ASME B1.1 for t: its grade (1, 2 or 3) is that of class, or 2, and its side, A or B,
-// follows external. Sizes are rounded as published, to 0.0001 in, minor diameters of internal threads to 0.001 in (the
-// greatest one of class 3B to 0.0001 in); allowance and tolerances are rounded before they are taken off.
+// follows external. Sizes are rounded as published, to 0.0001 in, minor diameters of internal threads from #6 on to
+// 0.001 in (the greatest one of class 3B to 0.0001 in); allowance and tolerances are rounded before they are taken off.
 //
 // MinorMax of an external thread is that of the basic profile less the allowance: what a flat root must not pass. A root
 // rounded as UNR threads have it lies inside that. The standard leaves MinorMin external and MajorMax internal open.
@@ -121,15 +130,18 @@ func (u Unified) Limits(t Thread, class string, external bool) (Limits, error) {
 			MinorMax: (minor - allowance).length(),
 		}, nil
 	}
-	minorMax := minor + toTenThou(minorTolerance(d, p, grade))
-	if grade != '3' {
-		minorMax = minorMax.thousandths()
+	minorMin, minorMax := minor, minor+toTenThou(minorTolerance(d, p, grade))
+	if major >= leastInThousandths {
+		minorMin = minorMin.thousandths()
+		if grade != '3' {
+			minorMax = minorMax.thousandths()
+		}
 	}
 	return Limits{
 		MajorMin: major.length(),
 		PitchMax: (pitch + u.pitchTolerance(t, string(grade)+"B")).length(),
 		PitchMin: pitch.length(),
 		MinorMax: minorMax.length(),
-		MinorMin: minor.thousandths().length(),
+		MinorMin: minorMin.length(),
 	}, nil
 }
