@@ -10,9 +10,11 @@ import (
 	"github.com/spf13/cobra"
 
 	"tryring/internal/check"
+	"tryring/internal/draw"
 	"tryring/internal/fit"
 	"tryring/internal/thread"
 	"tryring/internal/unit"
+	"tryring/internal/whole"
 )
 
 // fitInfo is how two threads go together, as scripts read it.
@@ -49,6 +51,8 @@ type fitFlags struct {
 	outside, bore      string
 	engaged            *unit.Length
 	u                  [4]*unit.Length
+	drawing            string
+	force              bool
 }
 
 func newFit(opt *shared) *cobra.Command {
@@ -81,6 +85,12 @@ The verdict is one of: ` + verdictLine() + `
 			if err != nil {
 				return badInput(err)
 			}
+			if f.drawing != "" {
+				d := draw.FitData{External: external, Internal: internal, Options: options, Result: r}
+				if err := whole.Write(f.drawing, f.force, func(w io.Writer) error { return draw.FitSection(w, d) }); err != nil {
+					return err
+				}
+			}
 			if opt.json {
 				err = printJSON(cmd.OutOrStdout(), fitAnswer{tellFit(external, internal, r), []string{check.Caution}})
 			} else {
@@ -105,6 +115,8 @@ The verdict is one of: ` + verdictLine() + `
 	flags.StringVar(&f.at, "at", "mid", "where in their limits of size both are judged: mid, max-material or min-material")
 	flags.StringVar(&f.outside, "outside", "", "measured outside diameter of the external thread, a `READING` such as 47.5mm+-0.05; flanks and root follow by the form")
 	flags.StringVar(&f.bore, "bore", "", "measured bore of the internal thread, crest to crest, a `READING`; flanks and root follow by the form")
+	flags.StringVar(&f.drawing, "drawing", "", "draw both threads over one another, enlarged, into this .svg `FILE`")
+	flags.BoolVar(&f.force, "force", false, "replace a drawing that exists")
 	flags.Var(lengthFlag{&f.engaged}, "engaged", "length of engagement (the shorter of what the two threads need)")
 	for k, name := range []string{"u-external", "u-internal", "u-external-pitch", "u-internal-pitch"} {
 		what := "diameters"

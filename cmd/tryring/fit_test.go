@@ -2,6 +2,8 @@ package main
 
 import (
 	"encoding/json"
+	"os"
+	"path/filepath"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -33,6 +35,23 @@ func TestFit(t *testing.T) {
 	require.NoError(t, json.Unmarshal([]byte(stdout), &got))
 	assert.Nil(t, got["turns"], "equal pitches never run out of play")
 	assert.Equal(t, 1.0, got["chance"])
+}
+
+func TestFitDraws(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "pair.svg")
+	args := []string{"fit", "--external", "1 1/2-11.5 NPSM", "--internal", "1 7/8-14 UNS", "--drawing", path}
+	code, _, stderr := tryring(t, args...)
+	assert.Equal(t, exitNo, code, stderr)
+	content, err := os.ReadFile(path)
+	require.NoError(t, err, "a pair that binds is drawn too")
+	assert.Contains(t, string(content), "<svg ")
+	assert.Contains(t, string(content), "binds")
+
+	code, _, stderr = tryring(t, args...)
+	assert.NotEqual(t, exitNo, code)
+	assert.Contains(t, stderr, "--force")
+	code, _, _ = tryring(t, append(args, "--force")...)
+	assert.Equal(t, exitNo, code)
 }
 
 func TestFitWithReadings(t *testing.T) {

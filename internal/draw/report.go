@@ -5,6 +5,7 @@ package draw
 import (
 	"bytes"
 	_ "embed"
+	"encoding/base64"
 	"fmt"
 	"html/template"
 	"io"
@@ -31,6 +32,8 @@ type ReportData struct {
 	Checks   []check.Finding
 	// Files are the names of the files made.
 	Files []string
+	// View is a PNG of the part (see Shade), shown beside the drawing; nil for none.
+	View []byte
 }
 
 //go:embed report.html
@@ -44,6 +47,7 @@ type page struct {
 	Read                                                               []string
 	Threads                                                            []threadView
 	Drawing                                                            template.HTML
+	View                                                               template.URL
 	Checks                                                             []checkView
 	Slicer, Trying, Files                                              []string
 	Outcomes                                                           []outcome
@@ -81,6 +85,9 @@ func Report(w io.Writer, r ReportData) error {
 	}
 	if v.Name == "" {
 		v.Name = p.Designations()
+	}
+	if r.View != nil {
+		v.View = template.URL("data:image/png;base64," + base64.StdEncoding.EncodeToString(r.View))
 	}
 	if p.Inner.Thread.Taper > 0 || p.Outer.Thread.Taper > 0 {
 		v.TaperNote = " Those of a taper thread stand in its gauge plane, the height at which the standard states its size."

@@ -2,10 +2,14 @@ package draw
 
 import (
 	"bytes"
+	"encoding/base64"
+	"html"
 	"image"
 	"image/png"
 	"io"
 	"math"
+	"regexp"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -112,6 +116,26 @@ func TestShadeLightComesFromTheLeft(t *testing.T) {
 	_, p := shaded(t, block(20, 20, 20), v)
 	assert.Greater(t, p.GrayAt(60, 120).Y, p.GrayAt(140, 120).Y)
 	assert.Greater(t, p.GrayAt(100, 60).Y, p.GrayAt(140, 120).Y, "the top is lit")
+}
+
+// TestReportWithView puts a picture into the report and takes it out again.
+func TestReportWithView(t *testing.T) {
+	sm := samples[6]
+	m := meshOf(t, sm)
+	v := DefaultView()
+	v.Cut = true
+	picture, _ := shaded(t, m, v)
+	r := reportOn(t, sm.plan(t))
+	assert.NotContains(t, reportBytes(t, r), "<img")
+	r.View = picture
+	page := reportBytes(t, r)
+	keep(t, "with view.html", []byte(page))
+	found := regexp.MustCompile(`<img src="data:image/png;base64,([^"]+)" alt="[^"]+">`).FindAllStringSubmatch(page, -1)
+	require.Len(t, found, 1)
+	back, err := base64.StdEncoding.DecodeString(html.UnescapeString(found[0][1]))
+	require.NoError(t, err)
+	assert.Equal(t, picture, back)
+	assert.NotContains(t, strings.ReplaceAll(page, "http://www.w3.org/2000/svg", ""), "://", "nothing is fetched")
 }
 
 func TestShadeRefuses(t *testing.T) {
