@@ -179,18 +179,10 @@ func (d Drawer) plan() (drawerPlan, error) {
 func (r *drawerRun) make(ctx context.Context, p drawerPlan) (DrawerResult, error) {
 	out := r.partial()
 	out.Gauges, out.NoTray = make([]GaugeResult, len(r.Gauges)), p.noTray
-	work, each := errgroup.WithContext(ctx)
-	work.SetLimit(runtime.GOMAXPROCS(0))
-	for i, a := range r.Gauges {
-		work.Go(func() (err error) {
-			if err := each.Err(); err != nil {
-				return err
-			}
-			out.Gauges[i], err = r.gauge(a, p.keys[i])
-			return err
-		})
-	}
-	if err := work.Wait(); err != nil {
+	if err := onAllCores(ctx, len(r.Gauges), func(i int) (err error) {
+		out.Gauges[i], err = r.gauge(r.Gauges[i], p.keys[i])
+		return err
+	}); err != nil {
 		return out, err
 	}
 	for _, g := range out.Gauges {
@@ -222,6 +214,21 @@ func (r *drawerRun) make(ctx context.Context, p drawerPlan) (DrawerResult, error
 	clear(r.before) // what this run has not come to is no part of the drawer any more
 	out.Made = r.allMade()
 	return out, nil
+}
+
+// onAllCores does n pieces of work; the first error, or the end of ctx, stops those that have not begun.
+func onAllCores(ctx context.Context, n int, do func(i int) error) error {
+	work, ctx := errgroup.WithContext(ctx)
+	work.SetLimit(runtime.GOMAXPROCS(0))
+	for i := range n {
+		work.Go(func() error {
+			if err := ctx.Err(); err != nil {
+				return err
+			}
+			return do(i)
+		})
+	}
+	return work.Wait()
 }
 
 // cardFile is the card's name, gaugeFolder that of the folder with the single gauges.

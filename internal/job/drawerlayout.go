@@ -50,7 +50,7 @@ func (d Drawer) layPlates() ([][]placed, error) {
 	return plates, err
 }
 
-// layTrays gives each gauge a well, in the order of the list, and says where it is.
+// layTrays gives each gauge a well, in the order of the list so that pairs lie side by side, and says where it is.
 func (d Drawer) layTrays() (trays []ring.Tray, places, noTray []string, err error) {
 	wells := make([]ring.Well, len(d.Gauges))
 	for i, a := range d.Gauges {
@@ -76,45 +76,44 @@ func (d Drawer) layTrays() (trays []ring.Tray, places, noTray []string, err erro
 
 // trays makes the trays, or finds them.
 func (r *drawerRun) trays(ctx context.Context, p drawerPlan) ([]TrayResult, error) {
-	out := []TrayResult{}
-	for k, t := range p.trays {
-		if err := ctx.Err(); err != nil {
-			return nil, err
-		}
+	out := make([]TrayResult, len(p.trays))
+	return out, onAllCores(ctx, len(p.trays), func(k int) error {
 		name := fmt.Sprintf("tray-%02d", k+1)
-		built := sync.OnceValues(func() (*mesh.Mesh, error) { return mesh.Tray(t) })
-		_, err := r.group(madeFiles{Name: name, Key: keyOf("tray", t)}, []groupFile{
-			{name + ".stl", func(w io.Writer) error {
-				m, err := built()
-				if err != nil {
-					return err
-				}
-				return mesh.EncodeSTL(w, m, "mm "+ring.Engraved+" "+name)
-			}},
-			{name + ".3mf", func(w io.Writer) error {
-				m, err := built()
-				if err != nil {
-					return err
-				}
-				return mesh.Encode3MF(w, []mesh.Object{{Name: name, Mesh: m}}, mesh.Meta{Title: ring.Engraved + " " + name, Description: check.Caution})
-			}},
-		}, func(_ *madeFiles, paths []string) error {
+		out[k].File = name + ".3mf"
+		for _, w := range p.trays[k].Wells {
+			out[k].Wells = append(out[k].Wells, TrayWell{Name: r.Gauges[w.Index].Name, Row: w.Row, Column: w.Column})
+		}
+		return named(name, r.tray(name, p.trays[k]))
+	})
+}
+
+// tray makes one tray, or finds it.
+func (r *drawerRun) tray(name string, t ring.Tray) error {
+	built := sync.OnceValues(func() (*mesh.Mesh, error) { return mesh.Tray(t) }) // only when it is needed
+	title := ring.Engraved + " " + name
+	_, err := r.group(madeFiles{Name: name, Key: keyOf("tray", t)}, []groupFile{
+		{name + ".stl", func(w io.Writer) error {
 			m, err := built()
 			if err != nil {
 				return err
 			}
-			return errors.Join(proveTray(paths[0], t), proveCopy(paths[1], m))
-		})
+			return mesh.EncodeSTL(w, m, "mm "+title)
+		}},
+		{name + ".3mf", func(w io.Writer) error {
+			m, err := built()
+			if err != nil {
+				return err
+			}
+			return mesh.Encode3MF(w, []mesh.Object{{Name: name, Mesh: m}}, mesh.Meta{Title: title, Description: check.Caution})
+		}},
+	}, func(_ *madeFiles, paths []string) error {
+		m, err := built()
 		if err != nil {
-			return nil, named(name, err)
+			return err
 		}
-		told := TrayResult{File: name + ".3mf"}
-		for _, w := range t.Wells {
-			told.Wells = append(told.Wells, TrayWell{Name: r.Gauges[w.Index].Name, Row: w.Row, Column: w.Column})
-		}
-		out = append(out, told)
-	}
-	return out, nil
+		return errors.Join(proveTray(paths[0], t), proveCopy(paths[1], m))
+	})
+	return err
 }
 
 // proveTray reads the STL file of a tray back: it must be sound, one part, and no larger than planned.
@@ -137,40 +136,39 @@ func proveTray(path string, t ring.Tray) error {
 
 // plates makes the plates, or finds them.
 func (r *drawerRun) plates(ctx context.Context, p drawerPlan) ([]DrawerPlate, error) {
-	out := []DrawerPlate{}
-	for k, plate := range p.plates {
-		if err := ctx.Err(); err != nil {
-			return nil, err
-		}
+	out := make([]DrawerPlate, len(p.plates))
+	return out, onAllCores(ctx, len(p.plates), func(k int) error {
 		name := fmt.Sprintf("plate-%02d", k+1)
-		told := DrawerPlate{File: name + ".3mf"}
-		inputs := []any{"plate"}
-		for _, at := range plate {
-			told.Parts = append(told.Parts, DrawerPart{Name: r.Gauges[at.part].Name, Label: r.Gauges[at.part].Label, XMM: rounded(at.x), YMM: rounded(at.y)})
+		out[k].File = name + ".3mf"
+		inputs := []any{"plate", r.Title}
+		for _, at := range p.plates[k] {
+			a := r.Gauges[at.part]
+			out[k].Parts = append(out[k].Parts, DrawerPart{Name: a.Name, Label: a.Label, XMM: rounded(at.x), YMM: rounded(at.y)})
 			inputs = append(inputs, p.keys[at.part], at.x, at.y)
 		}
-		objects := sync.OnceValues(func() ([]mesh.Object, error) { return r.objects(plate) })
-		_, err := r.group(madeFiles{Name: name, Key: keyOf(inputs...)}, []groupFile{
-			{told.File, func(w io.Writer) error {
-				all, err := objects()
-				if err != nil {
-					return err
-				}
-				return mesh.Encode3MF(w, all, mesh.Meta{Title: ring.Engraved + " " + r.Title + " " + name, Description: check.Caution})
-			}},
-		}, func(_ *madeFiles, paths []string) error {
-			all, err := objects()
+		return named(out[k].File, r.plate(name, keyOf(inputs...), p.plates[k]))
+	})
+}
+
+// plate makes one plate, or finds it.
+func (r *drawerRun) plate(name, key string, plate []placed) error {
+	built := sync.OnceValues(func() ([]mesh.Object, error) { return r.objects(plate) }) // only when they are needed
+	_, err := r.group(madeFiles{Name: name, Key: key}, []groupFile{
+		{name + ".3mf", func(w io.Writer) error {
+			objects, err := built()
 			if err != nil {
 				return err
 			}
-			return r.provePlate(paths[0], all)
-		})
+			return mesh.Encode3MF(w, objects, mesh.Meta{Title: ring.Engraved + " " + r.Title + " " + name, Description: check.Caution})
+		}},
+	}, func(_ *madeFiles, paths []string) error {
+		objects, err := built()
 		if err != nil {
-			return nil, named(told.File, err)
+			return err
 		}
-		out = append(out, told)
-	}
-	return out, nil
+		return r.provePlate(paths[0], objects)
+	})
+	return err
 }
 
 // objects meshes the gauges of a plate and places them.

@@ -6,6 +6,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 
 	"tryring/internal/printer"
 	"tryring/internal/thread"
@@ -222,4 +223,46 @@ func TestGaugesOfAllThreads(t *testing.T) {
 	t.Logf("%d gauges made, refused: %v", made, refused)
 	assert.Greater(t, made, 500)
 	assert.Positive(t, refused["taper"])
+}
+
+// Whatever the two printed gauges really measure within their uncertainty, they never contradict the decision: a part that
+// is surely in passes, one that is surely out does not.
+func TestDecisionHoldsForEveryPrintedPair(t *testing.T) {
+	in, out := 0, 0
+	rapid.Check(t, func(t *rapid.T) {
+		external := rapid.Bool().Draw(t, "external")
+		s := GaugeSpec{Kind: PlugGauge, Printer: printer.Unnamed()}
+		if external {
+			s.Kind = RingGauge
+		}
+		s.Printer.InsideU = unit.MM(rapid.Float64Range(0.001, 0.3).Draw(t, "inside u"))
+		s.Printer.OutsideU = unit.MM(rapid.Float64Range(0.001, 0.3).Draw(t, "outside u"))
+		lo := rapid.Float64Range(3, 100).Draw(t, "least")
+		hi := lo + rapid.Float64Range(0.01, 2).Draw(t, "tolerance")
+		s.Limits = thread.Limits{PitchMin: new(unit.MM(lo)), PitchMax: new(unit.MM(hi))}
+		d := s.decision()
+		error1, error2 := rapid.Float64Range(-1, 1).Draw(t, "go"), rapid.Float64Range(-1, 1).Draw(t, "no-go")
+		u := d.U.MM()
+		x := rapid.Float64Range(lo-2*u, hi+2*u).Draw(t, "part")
+		largest, smallest := hi+error1*u, lo+error2*u // the go and the no-go ring as printed
+		if !external {
+			largest, smallest = hi+error2*u, lo+error1*u // the no-go and the go plug
+		}
+		passes := x <= largest && x >= smallest
+		part := unit.MM(x)
+		switch {
+		case d.Resolves && part > d.InFrom && part < d.InTo:
+			in++
+			if !passes {
+				t.Fatalf("part of %v is surely in (%v to %v), and a pair of %v and %v refuses it", x, d.InFrom, d.InTo, smallest, largest)
+			}
+		case part < d.OutBelow || part > d.OutAbove:
+			out++
+			if passes {
+				t.Fatalf("part of %v is surely out, and a pair of %v and %v passes it", x, smallest, largest)
+			}
+		}
+	})
+	assert.Positive(t, in)
+	assert.Positive(t, out)
 }
