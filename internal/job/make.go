@@ -80,7 +80,7 @@ func Make(ctx context.Context, a Asked, p ring.Plan, force bool) (Result, error)
 	if _, err := files.add(a.path(".json"), r.encode); err != nil {
 		return Result{}, err
 	}
-	report := draw.ReportData{Name: a.Name, Plan: p, Measured: &found, Checks: r.Checks, Files: a.names()}
+	report := draw.ReportData{Name: a.Name, Read: a.Read, Plan: p, Measured: &found, Checks: r.Checks, Files: a.names()}
 	if _, err := files.add(a.path(".html"), func(w io.Writer) error { return draw.Report(w, report) }); err != nil {
 		return Result{}, err
 	}

@@ -51,6 +51,20 @@ func (r Ring) ReadingsOf(side string) ([]reading.Record, error) {
 	return r.Stays, nil
 }
 
+// told says what was read, a sentence for each time, the part that goes in first.
+func (r Ring) told() []string {
+	var out []string
+	for _, side := range []struct {
+		name    string
+		records []reading.Record
+	}{{"The part that goes in", r.Goes}, {"The fitting that stays", r.Stays}} {
+		for _, rec := range side.records {
+			out = append(out, side.name+": "+rec.String()+".")
+		}
+	}
+	return out
+}
+
 // ReadingsIn returns what the job file at path holds of a side; nothing when there is no such file yet.
 func ReadingsIn(path, side string) ([]reading.Record, error) {
 	r, err := LoadRing(path)

@@ -30,6 +30,10 @@ func TestNotesGrowAJob(t *testing.T) {
 	assert.Equal(t, "1 7/8-14 UNS", r.Outer)
 	assert.Equal(t, []reading.Record{first}, r.Goes)
 	assert.Equal(t, []reading.Record{second}, r.Stays)
+	assert.Equal(t, []string{
+		"The part that goes in: outside 41.2mm, threads to the inch 16, read with caliper, on 2026-03-01.",
+		"The fitting that stays: bore 45.6, bore 45,7 mm, worn.",
+	}, r.told())
 	text, err := os.ReadFile(path)
 	require.NoError(t, err)
 	assert.Contains(t, string(text), "# the tub on the first floor\n", "comments stay")

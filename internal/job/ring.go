@@ -136,6 +136,8 @@ type Asked struct {
 	Chord  unit.Length
 	Mesher string
 	Out    string
+	// Read tells what was read of the two threads, a sentence each.
+	Read []string
 }
 
 // Threads looks threads up by the names people write.
@@ -221,6 +223,7 @@ func (r Ring) Resolve(threads Threads, printers printer.Profiles) (Asked, error)
 	if r.Out != "" {
 		a.Out = r.Out
 	}
+	a.Read = r.told()
 	if len(faults) > 0 {
 		return Asked{}, errors.Join(faults...)
 	}

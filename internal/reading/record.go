@@ -86,6 +86,45 @@ func (r Record) With(more Record) Record {
 	return r
 }
 
+// String says what was read in one line, with what and when.
+func (r Record) String() string {
+	var parts []string
+	say := func(what string, texts ...string) {
+		for _, text := range texts {
+			if text != "" {
+				parts = append(parts, what+" "+text)
+			}
+		}
+	}
+	say("outside", r.Outside...)
+	say("bore", r.Bore...)
+	say("throat", r.Throat...)
+	say("threaded", r.Length...)
+	for i, n := range r.Count {
+		what := r.Counted
+		if what == "" {
+			what = string(Crests)
+		}
+		if i < len(r.Over) {
+			parts = append(parts, n+" "+what+" over "+r.Over[i])
+		}
+	}
+	say("threads to the inch", r.TPI...)
+	say("pitch", r.Pitch...)
+	say("seats a leaf of", r.Leaf...)
+	say("does not seat a leaf of", r.NoLeaf...)
+	say("thread angle", r.Angle)
+	say("tapers:", r.Tapers)
+	say("over wires", r.OverWires...)
+	say("wires of", r.Wire)
+	if r.Worn {
+		parts = append(parts, "worn")
+	}
+	say("read with", r.Instrument)
+	say("on", r.Date)
+	return strings.Join(parts, ", ")
+}
+
 // lists are the lists of readings of r, always in the same order.
 func (r *Record) lists() []*[]string {
 	return []*[]string{&r.Outside, &r.Bore, &r.Throat, &r.Length, &r.Count, &r.Over, &r.TPI, &r.Pitch, &r.Leaf, &r.NoLeaf, &r.OverWires}
