@@ -278,6 +278,15 @@ func TestFitSheetSaysAll(t *testing.T) {
 	}
 }
 
+// TestFitOfTapersTellsWhatIsDrawn: hand-tight tapers of one kind have no gap left, though they had one at the face.
+func TestFitOfTapersTellsWhatIsDrawn(t *testing.T) {
+	d := couple{external: "1/2-14 NPT", internal: "1/2-14 NPT"}.data(t)
+	assert.Greater(t, d.Result.PitchClearance.MM(), 0.4)
+	all := strings.Join(readDrawing(t, fitBytes(t, d)).texts, " ")
+	assert.Equal(t, 3, strings.Count(all, "⌀ 0.000"), all)
+	assert.Contains(t, all, "Wedges here")
+}
+
 func TestFitEscapesNames(t *testing.T) {
 	d := couples[0].data(t)
 	d.External.Designation = `<b>"&`

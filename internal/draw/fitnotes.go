@@ -92,21 +92,24 @@ func (f *fitDrawing) gapNotes(v fitView) []pointed {
 		return at{f.x(v, best.z), f.y((best.external + best.internal) / 2)}
 	}
 	e, i := f.pitchRadii(v.to + pitchEnd/f.scale.factor)
-	r := f.data.Result
-	crest, pitch, root := r.CrestClearance, r.PitchClearance, r.RootClearance
-	if !l.tapered() { // those of the sizes drawn; threads of unlike hand or starts are judged by their basic sizes
-		crest, pitch, root = unit.MM(l.Internal.MajorMM-l.External.MajorMM), unit.MM(l.Internal.PitchDMM-l.External.PitchDMM), unit.MM(l.Internal.MinorMM-l.External.MinorMM)
+	// Where the external thread ends; on straight threads, everywhere.
+	taken := 2 * l.Internal.Slope * l.DepthMM
+	gap := func(where string, internal, external float64) note {
+		if l.tapered() {
+			where += ", at its end"
+		}
+		return gapNote(where, unit.MM(internal+taken-external))
 	}
 	return []pointed{
-		{gapNote("at the external crest", crest), widest(l.ridge(0)), true},
-		{gapNote("at the pitch line", pitch), at{v.right + pitchEnd, f.y((e + i) / 2)}, true},
-		{gapNote("at the external root", root), widest(l.ridge(0.5)), true},
+		{gap("at the external crest", l.Internal.MajorMM, l.External.MajorMM), widest(l.ridge(0)), true},
+		{gap("at the pitch line", l.Internal.PitchDMM, l.External.PitchDMM), at{v.right + pitchEnd, f.y((e + i) / 2)}, true},
+		{gap("at the external root", l.Internal.MinorMM, l.External.MinorMM), widest(l.ridge(0.5)), true},
 	}
 }
 
 func gapNote(where string, c unit.Length) note {
 	word := "Clearance "
-	if c < 0 {
+	if c < -0.0005 { // less would print as none
 		word, c = "Overlap ", -c
 	}
 	mm, inch := gapWords(c)
