@@ -158,6 +158,7 @@ func (g gaugeFlags) makeDrawer(cmd *cobra.Command, opt *shared, j job.GaugeJob) 
 	if err := d.Check(); err != nil {
 		return badInput(err)
 	}
+	clearBar := func() {}
 	if lively(cmd.ErrOrStderr()) {
 		bar := progressbar.NewOptions(1, progressbar.OptionSetWriter(cmd.ErrOrStderr()), progressbar.OptionSetDescription("drawer"),
 			progressbar.OptionShowCount(), progressbar.OptionClearOnFinish())
@@ -165,9 +166,10 @@ func (g gaugeFlags) makeDrawer(cmd *cobra.Command, opt *shared, j job.GaugeJob) 
 			bar.ChangeMax(total)
 			_ = bar.Set(done) // a bar that cannot be drawn stops no work
 		}
-		defer func() { _ = bar.Clear() }()
+		clearBar = func() { _ = bar.Clear() }
 	}
 	run, err := d.Make(cmd.Context())
+	clearBar()
 	if err != nil {
 		return err
 	}

@@ -75,8 +75,8 @@ type Entry struct {
 	Source string
 }
 
-// entryOf returns the turns that a no-go gauge may enter: three by ASME B1.2 for inch threads with 60 degree flanks, two
-// by ISO 1502 for all others, which have no such rule of their own. Both from memory.
+// entryOf returns the turns that a no-go gauge may enter: three by ASME B1.2 for the threads of ASME standards, two by
+// ISO 1502 for all others; threads without a rule of their own take the stricter one. Both from memory.
 func entryOf(t thread.Thread) Entry {
 	if strings.HasPrefix(t.Standard, "ASME") {
 		return Entry{3, "ASME B1.2 (from memory)"}
