@@ -61,11 +61,11 @@ func MakeLadder(ctx context.Context, l PlannedLadder, tables *thread.Tables, for
 		})
 	}
 	if err := work.Wait(); err != nil {
-		return LadderResult{}, errors.Join(ctx.Err(), err)
+		return LadderResult{}, stopped(ctx, err, done, all)
 	}
 	for k, plate := range plates {
 		if err := ctx.Err(); err != nil {
-			return LadderResult{}, err
+			return LadderResult{}, stopped(ctx, err, done, all)
 		}
 		made, err := l.makePlate(l.Asked.platePath(k, len(plates)), plate, force)
 		if err != nil {
@@ -85,6 +85,14 @@ func MakeLadder(ctx context.Context, l PlannedLadder, tables *thread.Tables, for
 		return LadderResult{}, err
 	}
 	return out, whole.Write(l.Asked.path(".json"), force, out.encode)
+}
+
+// stopped says how far the work came when it was called off, and is err otherwise.
+func stopped(ctx context.Context, err error, done, all int) error {
+	if ctx.Err() == nil {
+		return err
+	}
+	return fmt.Errorf("called off with %d of %d rungs and plates made, each of them whole: %w", done, all, ctx.Err())
 }
 
 // free reports the files of l that exist already.

@@ -25,6 +25,9 @@ const candidateStep = 0.01
 // negligible is the chance below which a point of the grid is left out of the search for rungs.
 const negligible = 1e-5
 
+// searchStride is how many steps of the grid the search takes at once: 0.005 mm, a fifth of what rungs scatter.
+const searchStride = 2
+
 // told are the outcomes that a person tells apart on every rung; rattles is one of goes.
 var told = []Outcome{DoesNotStart, Snug, Goes}
 
@@ -107,7 +110,8 @@ func (p Profile) shiftBelief(s Side, part Part, trials []Trial) (at, chance []fl
 		total += weights[i]
 	}
 	kept := 0.0
-	for i, w := range weights {
+	for i := 0; i < len(weights); i += searchStride {
+		w := weights[i]
 		if w < negligible*total {
 			continue
 		}
