@@ -4,6 +4,7 @@ package job
 // then gives the files their names.
 
 import (
+	"bytes"
 	"context"
 	"encoding/json"
 	"errors"
@@ -71,6 +72,10 @@ func Make(ctx context.Context, a Asked, p ring.Plan, force bool) (Result, error)
 		_, err := files.add(a.path(".svg"), func(w io.Writer) error { return draw.Section(w, p) })
 		return err
 	})
+	var picture bytes.Buffer
+	if a.View {
+		parts.Go(func() error { return shade(&picture, p) })
+	}
 	if err := errors.Join(parts.Wait(), ctx.Err()); err != nil {
 		return Result{}, err
 	}
@@ -80,7 +85,7 @@ func Make(ctx context.Context, a Asked, p ring.Plan, force bool) (Result, error)
 	if _, err := files.add(a.path(".json"), r.encode); err != nil {
 		return Result{}, err
 	}
-	report := draw.ReportData{Name: a.Name, Read: a.Read, Plan: p, Measured: &found, Checks: r.Checks, Files: a.names()}
+	report := draw.ReportData{Name: a.Name, Read: a.Read, Plan: p, Measured: &found, Checks: r.Checks, Files: a.names(), View: picture.Bytes()}
 	if _, err := files.add(a.path(".html"), func(w io.Writer) error { return draw.Report(w, report) }); err != nil {
 		return Result{}, err
 	}
@@ -97,6 +102,20 @@ func (a Asked) names() []string {
 		names[i] = a.Name + ending
 	}
 	return names
+}
+
+// viewChordMM is the chord of the mesh that pictures are taken of: finer than a pixel of theirs.
+const viewChordMM = 0.02
+
+// shade draws the part cut open, as a PNG.
+func shade(w io.Writer, p ring.Plan) error {
+	m, err := mesh.Helix{ChordMM: viewChordMM}.Mesh(p.Shape)
+	if err != nil {
+		return err
+	}
+	v := draw.DefaultView()
+	v.Cut = true
+	return draw.Shade(w, m, v)
 }
 
 // named puts the file's name before err.

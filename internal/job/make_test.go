@@ -113,6 +113,15 @@ func TestMakeReplacesOnlyWithForce(t *testing.T) {
 	assert.Len(t, filesIn(t, a.Out), len(endings))
 }
 
+func TestMakeShowsThePart(t *testing.T) {
+	a, p := planned(t, small+"view=true\n")
+	_, err := Make(t.Context(), a, p, false)
+	require.NoError(t, err)
+	page, err := os.ReadFile(a.path(".html"))
+	require.NoError(t, err)
+	assert.Contains(t, string(page), "data:image/png;base64,")
+}
+
 // A file that does not measure as planned is refused with the figures, and removed.
 func TestMakeProves(t *testing.T) {
 	tests := []struct {
