@@ -12,11 +12,30 @@ import (
 	"tryring/internal/job"
 )
 
+// TestMain keeps the settings of whoever runs the tests out of them.
+func TestMain(m *testing.M) {
+	home, err := os.MkdirTemp("", "tryring-settings")
+	if err != nil {
+		panic(err)
+	}
+	for _, name := range settingsFrom {
+		if err := os.Setenv(name, home); err != nil {
+			panic(err)
+		}
+	}
+	code := m.Run()
+	_ = os.RemoveAll(home)
+	os.Exit(code)
+}
+
+// settingsFrom are the variables that os.UserConfigDir looks at.
+var settingsFrom = []string{"XDG_CONFIG_HOME", "AppData"}
+
 // ownSettings gives the test a settings folder of its own, and returns where the printers folder belongs.
 func ownSettings(t *testing.T) string {
 	t.Helper()
 	home := t.TempDir()
-	for _, name := range []string{"HOME", "XDG_CONFIG_HOME", "AppData"} {
+	for _, name := range append([]string{"HOME"}, settingsFrom...) {
 		t.Setenv(name, home)
 	}
 	dir, err := os.UserConfigDir()
