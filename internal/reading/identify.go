@@ -89,6 +89,7 @@ func Identify(tables *thread.Tables, s Set, among Among) Answer {
 	}
 	none.Why = a.noneReason(none.Weight)
 	a.Candidates = append(a.Candidates, none)
+	a.Found.Contradictions = append(a.Found.Contradictions, a.against()...)
 	return a
 }
 

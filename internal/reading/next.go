@@ -189,7 +189,7 @@ func (x pair) continuous(oa, ob outcome) float64 {
 	step := (high - low) / quadratureSteps
 	var gain, wholeA, wholeB float64
 	part := func(p, f, all float64) float64 {
-		if f <= 0 || p <= 0 {
+		if !(p*f > 0) { // far out in the tails the product falls below the least float64 while f does not
 			return 0
 		}
 		return p * f * math.Log2(f/all)

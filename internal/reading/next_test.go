@@ -1,6 +1,7 @@
 package reading
 
 import (
+	"fmt"
 	"math"
 	"testing"
 
@@ -35,6 +36,34 @@ func TestNextReading(t *testing.T) {
 				assert.LessOrEqual(t, o.GainBits, n.Best.GainBits+asGoodBits)
 			}
 		})
+	}
+}
+
+// Every gain is a number from 0 to 1 bit, also where a thread far off is weighed and densities fall below the least float64.
+func TestGainsAreNumbers(t *testing.T) {
+	tables := thread.NewTables()
+	pairs := 0
+	rapid.Check(t, func(rt *rapid.T) {
+		outside := rapid.Float64Range(4, 70).Draw(rt, "outside")
+		pitch := rapid.SampledFrom([]string{"1mm", "1.25mm", "1.5mm", "1.75mm", "2mm", "14tpi", "11.5tpi", "16tpi"}).Draw(rt, "pitch")
+		n := Identify(tables, read(t, Record{Outside: []string{fmt.Sprintf("%.1fmm", outside)}, Pitch: []string{pitch}}), Any).Next()
+		if n == nil {
+			return
+		}
+		pairs++
+		gains := n.Others
+		if n.Best != nil {
+			gains = append(gains, *n.Best)
+		}
+		for _, g := range gains {
+			require.True(rt, g.GainBits >= 0 && g.GainBits <= 1, "%s: %v bits", g.What, g.GainBits)
+		}
+	})
+	assert.Positive(t, pairs, "pairs that were weighed")
+	n := answer(t, Record{Outside: []string{"12.3mm"}, Pitch: []string{"1.75mm"}}).Next() // 9.9 standard uncertainties off M12
+	require.NotNil(t, n)
+	for _, o := range n.Others {
+		assert.False(t, math.IsNaN(o.GainBits), o.What)
 	}
 }
 

@@ -1,0 +1,35 @@
+package reading
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+func TestAgainstTheBestMatch(t *testing.T) {
+	for _, c := range []struct {
+		name   string
+		record Record
+		best   string
+		texts  []string
+		again  string
+	}{
+		{"all agrees", Record{Outside: []string{"47.6mm"}, TPI: []string{"14"}, Angle: "60", Tapers: "no"}, "1 7/8-14 UNS", nil, ""},
+		{"straight, a taper seen", Record{Outside: []string{"47.6mm"}, TPI: []string{"14"}, Tapers: "yes"}, "1 7/8-14 UNS", []string{"is straight, and a taper was seen"}, "whether it tapers"},
+		{"60 degrees, 55 read", Record{Outside: []string{"47.6mm"}, TPI: []string{"14"}, Angle: "55"}, "1 7/8-14 UNS", []string{"has 60 degrees between its flanks, and 55 were read"}, "the angle"},
+		{"well over its limits", Record{Outside: []string{"12.3mm"}, Pitch: []string{"1.75mm"}}, "M12x1.75", []string{"is 0.334 mm above its limits of size of the best match"}, "12.3mm"},
+		{"below them", Record{Outside: []string{"19.45mm"}, Pitch: []string{"1.5mm"}}, "M20x1.5", []string{"mm below its limits of size"}, "19.45mm"},
+		{"below them by wear", Record{Outside: []string{"19.45mm"}, Pitch: []string{"1.5mm"}, Worn: true}, "M20x1.5", nil, ""},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			a := answer(t, c.record)
+			require.Equal(t, c.best, a.Candidates[0].Designation)
+			require.Len(t, a.Found.Contradictions, len(c.texts))
+			for i, text := range c.texts {
+				assert.Contains(t, a.Found.Contradictions[i].Text, text)
+				assert.Equal(t, c.again, a.Found.Contradictions[i].Again)
+			}
+		})
+	}
+}
