@@ -52,6 +52,6 @@ func (d Decision) Words() string {
 		return fmt.Sprintf("Surely in: pitch diameter %s to %s. Surely out: below %s or above %s. Between, the pair does not decide (U = %s, ISO 14253-1).",
 			d.InFrom, d.InTo, d.OutBelow, d.OutAbove, d.U.TextMM())
 	}
-	return fmt.Sprintf("This printer cannot resolve the thread's tolerance: a printed gauge is uncertain by %s (95 %%), more than half the tolerance of %s. No part is proved good; surely out is only a pitch diameter below %s or above %s (ISO 14253-1).",
+	return fmt.Sprintf("This printer cannot resolve the thread's tolerance: a printed gauge is uncertain by %s (95 %%), and half the tolerance of %s is no more than that. No part is proved good; surely out is only a pitch diameter below %s or above %s (ISO 14253-1).",
 		d.U.TextMM(), d.Tolerance().TextMM(), d.OutBelow, d.OutAbove)
 }
