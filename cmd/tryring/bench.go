@@ -3,6 +3,8 @@ package main
 // This file holds `tryring bench`.
 
 import (
+	"fmt"
+
 	"github.com/spf13/cobra"
 
 	"tryring/internal/bench"
@@ -33,6 +35,9 @@ Ctrl-C stops it.
 				return badInput(err)
 			}
 			c := bench.Config{Addr: addr, Tables: tables, Printers: printers}
+			if c.PrinterFolder, err = opt.ownPrinters(); err != nil {
+				fmt.Fprintf(cmd.ErrOrStderr(), "tryring: %v; trials cannot be kept\n", err)
+			}
 			if err := c.Validate(); err != nil {
 				return badInput(flagFault("addr", err))
 			}

@@ -11,6 +11,7 @@ import (
 	"unicode/utf8"
 
 	"tryring/internal/job"
+	"tryring/internal/printer"
 	"tryring/internal/ring"
 	"tryring/internal/unit"
 )
@@ -21,8 +22,12 @@ type fault struct {
 	Text  string `json:"text"`
 }
 
-// maxField is the most bytes of one field.
-const maxField = 200
+const (
+	// maxField is the most bytes of one field.
+	maxField = 200
+	// maxTried is that of the field that says what every rung of a ladder did.
+	maxTried = 1000
+)
 
 // ringKeys are the fields of the ring, by their keys in a job file.
 var ringKeys = []string{
@@ -38,7 +43,7 @@ var readingKeys = []string{
 }
 
 // ladderKeys are the fields of the ladder.
-var ladderKeys = []string{"ladder.from", "ladder.to", "ladder.step"}
+var ladderKeys = []string{"ladder.from", "ladder.to", "ladder.step", "tried"}
 
 // formKeys lists every field of the page.
 func formKeys() []string {
@@ -62,8 +67,8 @@ func readForm(query url.Values) (form, []fault) {
 		text := strings.TrimSpace(query.Get(key))
 		switch {
 		case text == "":
-		case len(text) > maxField:
-			faults = append(faults, fault{key, fmt.Sprintf("%d characters; at most %d are read", utf8.RuneCountInString(text), maxField)})
+		case len(text) > maxOf(key):
+			faults = append(faults, fault{key, fmt.Sprintf("%d characters; at most %d are read", utf8.RuneCountInString(text), maxOf(key))})
 		case !utf8.ValidString(text) || strings.ContainsFunc(text, func(r rune) bool { return r < ' ' }):
 			faults = append(faults, fault{key, fmt.Sprintf("%q holds characters that are no text", text)})
 		default:
@@ -74,6 +79,13 @@ func readForm(query url.Values) (form, []fault) {
 		faults = append(faults, fault{"unit", fmt.Sprintf("%q; it is mm or inch", u)})
 	}
 	return f, faults
+}
+
+func maxOf(key string) int {
+	if key == "tried" {
+		return maxTried
+	}
+	return maxField
 }
 
 // bareWords is what a number without a unit may hold beside digits.
@@ -107,6 +119,11 @@ func (f form) length(key string) (*unit.Length, error) {
 
 // settle resolves the ring that the fields ask for and plans it. Faults tell what keeps it from being.
 func (s *site) settle(f form) (a job.Asked, p ring.Plan, faults []fault) {
+	return s.settleOn(f, s.learnt.profiles())
+}
+
+// settleOn is settle with the given printers.
+func (s *site) settleOn(f form, printers printer.Profiles) (a job.Asked, p ring.Plan, faults []fault) {
 	r, faults := f.ring()
 	for _, key := range []string{"inner", "outer"} {
 		if f[key] == "" {
@@ -121,10 +138,10 @@ func (s *site) settle(f form) (a job.Asked, p ring.Plan, faults []fault) {
 		if f["outer"] == "" {
 			r.Outer = "M30"
 		}
-		_, err := r.Resolve(s.tables, s.printers)
+		_, err := r.Resolve(s.tables, printers)
 		return a, p, append(faults, split(err, ringKeys)...)
 	}
-	a, err := r.Resolve(s.tables, s.printers)
+	a, err := r.Resolve(s.tables, printers)
 	if err != nil {
 		return a, p, split(err, ringKeys)
 	}

@@ -151,6 +151,11 @@ func (f form) record(side part) (r reading.Record, faults []fault) {
 	if r.Counted != "" && r.Counted != string(reading.Crests) && r.Counted != string(reading.Spaces) {
 		faults = append(faults, fault{side.prefix + "counted", fmt.Sprintf("%q; it is crests or spaces", r.Counted)})
 	}
+	for _, text := range r.Over { // told here, since reading.Read lays it to the count
+		if _, _, err := unit.ParseReading(text); err != nil {
+			return r, append(faults, fault{side.prefix + "over", err.Error()})
+		}
+	}
 	if n, m := len(r.Count), len(r.Over); n != m {
 		field, what := "over", "from the first crest counted to the last: its length is missing"
 		if n < m {

@@ -15,6 +15,7 @@ import (
 
 	"tryring/internal/fit"
 	"tryring/internal/job"
+	"tryring/internal/printer"
 	"tryring/internal/unit"
 )
 
@@ -70,7 +71,12 @@ func (s *site) ladder(w http.ResponseWriter, r *http.Request) {
 
 // planLadder settles the ladder that the fields ask for.
 func (s *site) planLadder(f form) (job.PlannedLadder, []fault) {
-	_, p, faults := s.settle(f)
+	return s.planLadderOn(f, s.learnt.profiles())
+}
+
+// planLadderOn is planLadder with the given printers.
+func (s *site) planLadderOn(f form, printers printer.Profiles) (job.PlannedLadder, []fault) {
+	_, p, faults := s.settleOn(f, printers)
 	if len(faults) > 0 {
 		return job.PlannedLadder{}, faults
 	}
@@ -94,7 +100,7 @@ func (s *site) planLadder(f form) (job.PlannedLadder, []fault) {
 	if len(faults) > 0 {
 		return job.PlannedLadder{}, faults
 	}
-	plan, err := l.Plan(s.tables, s.printers)
+	plan, err := l.Plan(s.tables, printers)
 	if err != nil {
 		return plan, []fault{ladderFault(err)}
 	}

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"html/template"
 	"net/http"
+	"net/url"
 	"path"
 	"strings"
 
@@ -59,6 +60,8 @@ type pageData struct {
 	Ring, Fine  []field
 	Ladder      []field
 	MaxBytes    int
+	// Example is the query of an invented job.
+	Example string
 }
 
 // page is the finished page and the files it loads.
@@ -122,6 +125,10 @@ func newPageData(printers printer.Profiles) pageData {
 			{Name: "ladder.step", Label: "by", Example: "0.1", Unit: "length"},
 		},
 		MaxBytes: maxBody,
+		Example: url.Values{
+			"stays.bore": {"45.7"}, "stays.count": {"15"}, "stays.over": {"25.4"}, "goes.outside": {"41.2"}, "goes.pitch": {"16 tpi"},
+			"inner": {"1 5/8-16 UN"}, "outer": {"1 7/8-14 UNS"}, "printer": {"filament-0.4"},
+		}.Encode(),
 	}
 	for i, instrument := range reading.Instruments() {
 		value := instrument.Name

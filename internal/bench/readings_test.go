@@ -52,7 +52,7 @@ func TestReadingsFaults(t *testing.T) {
 		{"bore beyond tables", "part=stays&stays.bore=400", "stays.bore", "300"},
 		{"outside", "part=goes&goes.outside=1/0&goes.pitch=1", "goes.outside", "zero"},
 		{"count", "part=stays&stays.bore=40&stays.count=x&stays.over=10", "stays.count", `"x"`},
-		{"over", "part=stays&stays.bore=40&stays.count=9&stays.over=x", "stays.count", `"x"`},
+		{"over", "part=stays&stays.bore=40&stays.count=9&stays.over=x", "stays.over", `"x"`},
 		{"count without length", "part=stays&stays.count=9", "stays.over", "missing"},
 		{"length without count", "part=stays&stays.bore=9&stays.over=9", "stays.count", "missing"},
 		{"counted", "part=stays&stays.bore=9&stays.counted=turns", "stays.counted", "crests or spaces"},
@@ -239,7 +239,7 @@ func FuzzForm(f *testing.F) {
 	f.Add(twoThreads + "&unit=inch&height=7/8&stays.bore=1;2&goes.pitch=14")
 	f.Add("inner=%ff&outer=../x&clearance=-")
 	printers, tables := testThings(f)
-	s := &site{tables: tables, printers: printers}
+	s := &site{tables: tables, learnt: learnt{printers: printers}}
 	known := map[string]bool{"": true}
 	for _, key := range formKeys() {
 		known[key] = true

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"math"
 	"net/http"
+	"strings"
 
 	"tryring/internal/check"
 	"tryring/internal/draw"
@@ -58,15 +59,13 @@ func (s *site) ring(w http.ResponseWriter, r *http.Request) {
 // facts are the ring's sizes in plain words.
 func facts(p ring.Plan) []fact {
 	return []fact{
-		{"Inside the ring", p.Inner.Thread.Designation, ""},
-		{"Outside the ring", p.Outer.Thread.Designation, ""},
-		{"Layout", string(p.Layout), p.LayoutWhy},
-		{"Height", p.Height.String(), p.HeightWhy},
+		{"Printed, outside", p.Outer.Wanted.Major.String(), "over the crests"},
+		{"Printed, bore", p.Inner.Wanted.Minor.String(), "from crest to crest"},
+		{"Height", p.Height.String(), ""},
+		{"Layout", string(p.Layout), strings.TrimPrefix(p.LayoutWhy, string(p.Layout)+": ")},
 		{"Least wall", p.Wall.String(), ""},
-		{"Gap inside", p.Inner.Clearance.String(), ""},
-		{"Gap outside", p.Outer.Clearance.String(), ""},
-		{"Printed, over the outside", p.Outer.Wanted.Major.String(), "what a caliper should read over the crests"},
-		{"Printed, across the bore", p.Inner.Wanted.Minor.String(), "what a caliper should read from crest to crest"},
+		{"Gap inside", p.Inner.Clearance.String(), "on the diameter"},
+		{"Gap outside", p.Outer.Clearance.String(), "on the diameter"},
 	}
 }
 

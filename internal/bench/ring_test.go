@@ -50,7 +50,7 @@ func TestRingShowsDrawingAndSizes(t *testing.T) {
 		found[f.What] = f.Value
 	}
 	// Basic major diameter 1.875 in = 47.625 mm (ASME B1.1), less the gap of 0.3 mm.
-	assert.Equal(t, "47.325 mm (1.8632 in)", found["Printed, over the outside"])
+	assert.Equal(t, "47.325 mm (1.8632 in)", found["Printed, outside"])
 }
 
 // unpackMesh reads what packMesh wrote, as the page does.

@@ -20,6 +20,8 @@ type Config struct {
 	Addr     string
 	Tables   *thread.Tables
 	Printers printer.Profiles
+	// PrinterFolder is the person's own folder of printers, where trials are kept; "" keeps none.
+	PrinterFolder string
 }
 
 // Validate says whether the address can be listened on at all.
@@ -34,12 +36,12 @@ func (c Config) Validate() error {
 	return nil
 }
 
-// site answers requests. It holds no state of any person's.
+// site answers requests. All that it keeps between them is what trials taught of the printers, in their folder.
 type site struct {
-	tables   *thread.Tables
-	printers printer.Profiles
-	gate     gate
-	page     page
+	tables *thread.Tables
+	gate   gate
+	page   page
+	learnt learnt
 }
 
 // New returns the handler of the whole site, guarded.
@@ -48,7 +50,7 @@ func New(c Config) (http.Handler, error) {
 	if err != nil {
 		return nil, fmt.Errorf("address %q: %w", c.Addr, err)
 	}
-	s := &site{tables: c.Tables, printers: c.Printers, gate: newGate(runtime.GOMAXPROCS(0))}
+	s := &site{tables: c.Tables, learnt: learnt{printers: c.Printers, folder: c.PrinterFolder}, gate: newGate(runtime.GOMAXPROCS(0))}
 	if s.page, err = newPage(c.Printers); err != nil {
 		return nil, err
 	}
@@ -60,6 +62,8 @@ func New(c Config) (http.Handler, error) {
 	mux.HandleFunc("GET /api/ring", s.gate.limited(s.ring))
 	mux.HandleFunc("GET /api/mesh", s.gate.limited(s.mesh))
 	mux.HandleFunc("GET /api/ladder", s.gate.limited(s.ladder))
+	mux.HandleFunc("GET /api/trial", s.gate.limited(s.trial))
+	mux.HandleFunc("POST /api/trial", s.gate.limited(s.trial))
 	mux.HandleFunc("POST /api/parts", s.gate.limited(s.parts))
 	mux.HandleFunc("POST /api/job", s.gate.limited(s.openJob))
 	mux.HandleFunc("GET /file/job.toml", s.gate.limited(s.saveJob))

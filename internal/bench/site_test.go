@@ -11,9 +11,6 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-
-	"tryring/internal/printer"
-	"tryring/internal/thread"
 )
 
 // twoThreads are the fields of a ring that can be made.
@@ -22,10 +19,9 @@ const twoThreads = "inner=1+5/8-16+UN&outer=1+7/8-14+UNS"
 // open starts a site as the command does and returns its address.
 func open(t testing.TB) string {
 	t.Helper()
-	printers, err := printer.Load("")
-	require.NoError(t, err)
+	printers, tables := testThings(t)
 	server := httptest.NewUnstartedServer(nil)
-	handler, err := New(Config{Addr: server.Listener.Addr().String(), Tables: thread.NewTables(), Printers: printers})
+	handler, err := New(Config{Addr: server.Listener.Addr().String(), Tables: tables, Printers: printers})
 	require.NoError(t, err)
 	server.Config.Handler = handler
 	server.Start()

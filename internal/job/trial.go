@@ -23,6 +23,8 @@ type Tried struct {
 	// Ladder is the ladder's JSON file, Rungs what its rungs did: "0.20=goes", "inner:0.05/0.10=snug".
 	Ladder string
 	Rungs  []string
+	// Printed is the ladder itself, in place of its file.
+	Printed *LadderResult
 	// Side is the side of all rungs that name none: "inner", "outer" or "both".
 	Side string
 	// Part tells mating parts of one thread apart. PartInner and PartOuter are the pitch diameters read off them, with their ±;
@@ -95,6 +97,10 @@ func (a Tried) Trial(tables *thread.Tables) (printer.Trial, error) {
 		}
 	}
 	switch {
+	case len(a.Rungs) > 0 && a.Printed != nil:
+		for _, text := range a.Rungs {
+			fault("rung", a.addRung(&t, *a.Printed, tables, text))
+		}
 	case len(a.Rungs) > 0 && a.Ladder == "":
 		fault("ladder", errors.New("missing; name the JSON file that tryring ladder wrote, so that the rungs' modelled sizes are known"))
 	case len(a.Rungs) > 0:

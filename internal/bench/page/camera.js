@@ -72,7 +72,7 @@ export function light(eye) {
 
 /** matrix puts the ring before the eye: columns, for a canvas of the given width over height. */
 export function matrix(eye, { middle, reach }, aspect) {
-  const s = (eye.zoom * 1.05) / reach;
+  const s = (eye.zoom * 1.25) / reach;
   const fit = s * Math.min(aspect, 1);
   const scale = [fit / aspect, fit, -0.1 / reach];
   const rows = axes(eye).map((row, k) => row.map((x) => x * scale[k]));

@@ -1,4 +1,4 @@
-// The ladder: how the ring would go at each gap, and what is done with the one that fitted.
+// The ladder: how the ring would go at each gap, what each did, and what that teaches of the printer.
 
 import { form, query } from './fields.js';
 import { getJSON, latest } from './ask.js';
@@ -6,28 +6,87 @@ import { show } from './faults.js';
 import { make, percent } from './make.js';
 
 const place = document.getElementById('rungs');
+const taught = document.getElementById('taught');
+const keep = document.getElementById('keep');
+const undo = document.getElementById('undo');
+const tried = form.elements.tried;
+const outcomes = ['goes', 'snug', 'does not start', 'rattles'];
+const sides = { inner: 'Inside', outer: 'Outside' };
 
-/** ladder asks for the rungs when the ladder is asked for; fitted is called with the gap that fitted. */
-export function ladder(fitted) {
+/** entries are what the hidden field holds: "inner:0.20=goes,outer:0.10=snug". */
+function entries() {
+  return new Map(tried.value.split(',').filter(Boolean).map((text) => text.split('=')));
+}
+
+function setOutcome(key, outcome) {
+  const all = entries();
+  if (outcome) all.set(key, outcome);
+  else all.delete(key);
+  tried.value = [...all].map((pair) => pair.join('=')).join(',');
+}
+
+function select(side, rung, fit, changed) {
+  const key = `${side}:${rung}`;
+  const id = `tried-${side}-${rung}`;
+  const box = make('select', { id }, make('option', { value: '', textContent: 'not tried' }), ...outcomes.map((o) => make('option', { value: o, textContent: o })));
+  box.value = entries().get(key) ?? '';
+  box.addEventListener('change', () => {
+    setOutcome(key, box.value);
+    changed();
+  });
+  const label = make('label', { htmlFor: id, textContent: sides[side] });
+  return make('div', { className: 'field' }, label, make('small', { textContent: `should be: ${fit.verdict}, ${percent(fit.chance)}` }), box);
+}
+
+/** ladder asks for the rungs when they are asked for. fitted is called with a gap that is to be used, changed when an
+    outcome was entered, learnt when the printer was taught something. */
+export function ladder({ fitted, changed, learnt }) {
   const wanted = () => ['from', 'to', 'step'].some((key) => form.elements[`ladder.${key}`].value.trim());
+
+  function row(r) {
+    const use = make('button', { type: 'button', textContent: 'Use this gap' });
+    use.setAttribute('aria-label', `Use the gap of ${r.gap}`);
+    use.addEventListener('click', () => fitted(r.gap));
+    return make('li', {}, make('span', { className: 'gap', textContent: r.gap }), select('inner', r.rung, r.inner, changed), select('outer', r.rung, r.outer, changed), use);
+  }
+
+  /** learn tells what the outcomes teach; with a deed it is kept, or the last one taken back. */
+  async function learn(deed) {
+    keep.hidden = true;
+    if (!tried.value && !deed) {
+      taught.replaceChildren();
+      show('trial', []);
+      return;
+    }
+    const found = await getJSON(`/api/trial?${query()}${deed ? `&do=${deed}` : ''}`, deed ? { method: 'POST' } : undefined);
+    if (!found) return;
+    show('trial', found.faults.filter((f) => f.field === 'tried'));
+    taught.replaceChildren(...found.taught.map((text) => make('p', { textContent: text })));
+    if (deed) taught.append(make('p', { className: 'state', textContent: found.faults.length ? '' : `${deed === 'keep' ? 'Kept' : 'Taken back'}. Trials of this printer: ${found.trials}.` }));
+    keep.hidden = !found.can_keep || found.faults.length > 0 || Boolean(deed);
+    undo.hidden = found.trials === 0;
+    if (deed && !found.faults.length) {
+      tried.value = '';
+      learnt();
+    }
+  }
+  keep.addEventListener('click', () => learn('keep'));
+  undo.addEventListener('click', () => learn('undo'));
+
   return latest(async () => {
     if (!wanted()) {
       show('ladder', []);
       place.hidden = true;
+      await learn();
       return;
     }
     const found = await getJSON(`/api/ladder?${query()}`);
     if (!found) return;
     show('ladder', found.faults.filter((f) => f.field.startsWith('ladder')));
     place.hidden = found.rungs.length === 0;
-    const row = (r) => {
-      const press = make('button', { type: 'button', textContent: 'This fitted' });
-      press.setAttribute('aria-label', `The ring with a gap of ${r.gap} fitted`);
-      press.addEventListener('click', () => fitted(r.gap));
-      const fit = (f) => make('td', { textContent: `${f.verdict}, ${percent(f.chance)}` });
-      return make('tr', {}, make('th', { scope: 'row', textContent: r.rung }), fit(r.inner), fit(r.outer), make('td', {}, press));
-    };
-    const head = ['Gap, mm', 'Inside', 'Outside', 'Tried'].map((text) => make('th', { scope: 'col', textContent: text }));
-    place.replaceChildren(make('table', {}, make('thead', {}, make('tr', {}, ...head)), make('tbody', {}, ...found.rungs.map(row))));
+    const held = document.activeElement?.id;
+    place.replaceChildren(...found.rungs.map(row));
+    if (held?.startsWith('tried-')) document.getElementById(held)?.focus();
+    if (!found.faults.length && (tried.value || !taught.querySelector('.state'))) await learn();
   });
 }

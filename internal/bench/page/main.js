@@ -13,12 +13,22 @@ import { make } from './make.js';
 const cards = [...document.querySelectorAll('[data-part]')];
 const parts = cards.map((card) => part(card, () => { remember(null); threadsChanged(); }));
 const askRing = ring((good) => point(good));
-const askLadder = ladder((gap) => {
-  form.elements.clearance.value = gap;
-  form.elements.inner_clearance.value = form.elements.outer_clearance.value = '';
-  remember(null);
-  ringChanged();
-  form.elements.clearance.focus();
+const askLadder = ladder({
+  fitted(gap) {
+    form.elements.clearance.value = gap;
+    form.elements.inner_clearance.value = form.elements.outer_clearance.value = '';
+    remember(null);
+    ringChanged();
+    form.elements.clearance.focus();
+  },
+  changed() {
+    remember(null);
+    askLadder();
+  },
+  learnt() {
+    remember(null);
+    ringChanged();
+  },
 });
 
 function ringChanged() {

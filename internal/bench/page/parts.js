@@ -15,8 +15,8 @@ function side(what, s) {
 }
 
 function item(p) {
-  const li = make('li', {}, make('p', { className: 'head' }, make('span', { textContent: p.part }), make('span', { textContent: percent(p.chance) })));
-  const why = make('details', {}, make('summary', { textContent: p.verdict }), side('Inside', p.inner), side('Outside', p.outer));
+  const li = make('li', {}, make('p', { className: 'head' }, make('span', { textContent: p.part }), make('span', { textContent: p.verdict }), make('span', { textContent: percent(p.chance) })));
+  const why = make('details', {}, make('summary', { textContent: 'Why' }), side('Inside', p.inner), side('Outside', p.outer));
   li.append(why);
   if (p.ask) li.append(make('p', { textContent: `${p.ask}` }));
   if (p.alike.length) li.append(make('p', { className: 'soft', textContent: `The list does not tell it from ${p.alike.join(', ')}.` }));
@@ -39,7 +39,7 @@ export const rank = latest(async () => {
   show('parts', found.faults.filter((f) => f.field === 'parts'));
   if (found.faults.length) return;
   const [name, left] = [sessionStorage.getItem('parts-name'), found.skipped.length];
-  state.textContent = `${name}: ${found.parts.length + found.more} parts, best first${left ? `; ${left} rows could not be read` : ''}.`;
+  state.textContent = `${name}: ${found.parts.length + found.more} parts, best first${left ? `; ${left} ${left === 1 ? 'row' : 'rows'} could not be read` : ''}.`;
   ranked.replaceChildren(...found.parts.map(item));
   if (found.more) ranked.append(make('li', { textContent: `and ${found.more} more` }));
   for (const text of [...found.skipped, ...found.notes]) ranked.append(make('li', { className: 'soft', textContent: text }));

@@ -11,6 +11,8 @@ const state = document.getElementById('look-state');
 const drawing = document.getElementById('drawing');
 const facts = document.getElementById('facts');
 const checks = document.getElementById('checks');
+const fine = document.getElementById('fine');
+const example = document.getElementById('example');
 const levels = { ok: '✓ fine', note: 'Note', warn: '! Warning', stop: '✗ Stop' };
 
 let view; // opened with the first ring: null where there is no WebGL
@@ -29,7 +31,9 @@ function say(text, old) {
 function draw(ring, mesh) {
   const svg = new DOMParser().parseFromString(ring.svg, 'image/svg+xml').documentElement;
   drawing.replaceChildren(document.importNode(svg, true));
+  const first = drawing.hidden;
   drawing.hidden = false;
+  if (first) drawing.scrollLeft = (drawing.scrollWidth - drawing.clientWidth) / 2;
   facts.replaceChildren(
     ...ring.facts.flatMap((f) => [
       make('dt', { textContent: f.what }),
@@ -37,10 +41,13 @@ function draw(ring, mesh) {
     ]),
   );
   facts.hidden = false;
-  checks.replaceChildren(
-    ...ring.checks.map((c) => make('li', { className: c.level }, make('span', { className: 'level', textContent: levels[c.level] }), c.text)),
-  );
+  const item = (c) => make('li', { className: c.level }, make('span', { className: 'level', textContent: levels[c.level] }), c.text);
+  const passed = ring.checks.filter((c) => c.level === 'ok');
+  checks.replaceChildren(...ring.checks.filter((c) => c.level !== 'ok').map(item));
   checks.hidden = false;
+  fine.hidden = passed.length === 0;
+  fine.querySelector('summary').textContent = `${passed.length} checks are fine`;
+  fine.querySelector('ul').replaceChildren(...passed.map(item));
   if (view === undefined) {
     document.getElementById('solid').hidden = false;
     view = open();
@@ -62,6 +69,7 @@ export function ring(done) {
     good = found.faults.length === 0;
     const empty = new Set(['inner', 'outer'].filter((key) => !new URLSearchParams(asked).get(key)));
     show('ring', found.faults.filter((f) => !empty.has(f.field)));
+    example.hidden = asked !== '';
     if (good) {
       draw(found, bytes && readMesh(bytes));
       say(found.threads, false);

@@ -1,0 +1,171 @@
+//go:build browser
+
+package bench
+
+// This file does the whole job in the browser, by keyboard alone, and measures what is downloaded.
+
+import (
+	"bytes"
+	"fmt"
+	"os"
+	"path/filepath"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/browser"
+	"github.com/chromedp/chromedp"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tryring/internal/caliper"
+	"tryring/internal/mesh"
+	"tryring/internal/unit"
+)
+
+// download presses Enter on a file's link and returns what was saved under the given name.
+func (p *tab) download(folder, file, name string) []byte {
+	p.t.Helper()
+	_, err := chromedp.CallBrowser(p.ctx, browser.SetDownloadBehavior, browser.SetDownloadBehaviorParams{
+		Behavior: browser.SetDownloadBehaviorBehaviorAllow, DownloadPath: folder,
+	})
+	require.NoError(p.t, err)
+	p.tabTo(fmt.Sprintf("a[data-file='%s']", file))
+	p.keys("\r")
+	path := filepath.Join(folder, name)
+	for until := time.Now().Add(enough); time.Now().Before(until); time.Sleep(50 * time.Millisecond) {
+		if data, err := os.ReadFile(path); err == nil && len(data) > 0 {
+			if parts, _ := filepath.Glob(filepath.Join(folder, "*.crdownload")); len(parts) == 0 {
+				return data
+			}
+		}
+	}
+	p.t.Fatalf("%s was never saved", name)
+	return nil
+}
+
+func TestBrowserWholeJobByKeyboard(t *testing.T) {
+	p := openTab(t, "", nil)
+	assert.Contains(t, p.text("look-state"), "Pick both threads")
+	p.shot("empty")
+
+	// The part that stays, read in mm: the first letters of a reading are no error.
+	p.enter("stays.bore", "45.7")
+	p.enter("stays.count", "15")
+	p.enter("stays.over", "25.4")
+	candidate := func(part, designation string) {
+		t.Helper()
+		p.until(fmt.Sprintf("[...document.querySelectorAll('[data-part=%s] .candidates button .name')].some((e) => e.textContent === %q)", part, designation))
+		p.tabTo(fmt.Sprintf("[data-part=%s] .candidates li:first-child button", part))
+		p.keys("\r")
+		p.until(fmt.Sprintf("document.querySelector('[data-part=%s] .candidates button[aria-pressed=true] .name').textContent === %q", part, designation))
+	}
+	candidate("stays", "1 7/8-14 UNS")
+	assert.Equal(t, "1 7/8-14 UNS", p.fields().Get("outer"))
+
+	p.enter("goes.outside", "41.2")
+	p.enter("goes.pitch", "16 tpi")
+	candidate("goes", "1 5/8-16 UN")
+	p.made("IN 1 5/8-16 UN OUT 1 7/8-14 UNS")
+	p.until("document.querySelector('#drawing svg title')")
+	p.until("Number(document.getElementById('view').dataset.triangles) > 10000 && Number(document.getElementById('view').dataset.painted) > 0")
+	p.shot("picked")
+
+	// The choices, by keyboard: the printer's first letters, a gap, a name.
+	p.tabTo("[name=printer]")
+	p.keys("filament-0.4")
+	p.until("document.getElementsByName('printer')[0].value === 'filament-0.4'")
+	p.enter("clearance", "0.25")
+	p.until("document.getElementById('facts').textContent.includes('0.250 mm')")
+
+	// The 3D view turns by keys.
+	p.tabTo("#view")
+	painted := value[int](p, "Number(document.getElementById('view').dataset.painted)")
+	p.keys("+")
+	p.until(fmt.Sprintf("Number(document.getElementById('view').dataset.painted) > %d", painted))
+	p.shot("turned")
+
+	folder := t.TempDir()
+	stl := p.download(folder, "ring.stl", "in-1-5-8-16-UN-out-1-7-8-14-UNS.stl")
+	m, err := mesh.DecodeSTL(bytes.NewReader(stl))
+	require.NoError(t, err)
+	assert.True(t, mesh.Audit(m).Sound())
+	found, err := caliper.Measure(m, caliper.Options{})
+	require.NoError(t, err)
+	require.NotNil(t, found.Inner)
+	require.NotNil(t, found.Outer)
+	assert.InDelta(t, unit.MMPerInch/16, found.Inner.PitchMM, 0.005)
+	assert.InDelta(t, unit.MMPerInch/14, found.Outer.PitchMM, 0.005)
+	// 1.875 in basic (ASME B1.1), less the gap, less what the printer adds.
+	printers, _ := testThings(t)
+	profile, err := printers.Find("filament-0.4")
+	require.NoError(t, err)
+	assert.InDelta(t, profile.ModelOutside(unit.MM(1.875*unit.MMPerInch-0.25)).MM(), found.Outer.MajorMM, 0.01)
+
+	jobFile := p.download(folder, "job.toml", "in-1-5-8-16-UN-out-1-7-8-14-UNS.toml")
+	assert.Contains(t, string(jobFile), "[[stays]]")
+
+	// A parts list, and its verdicts.
+	list := filepath.Join(folder, "list.csv")
+	require.NoError(t, os.WriteFile(list, []byte(adapters), 0o644))
+	p.do(chromedp.SetUploadFiles("#parts", []string{list}))
+	p.until("document.querySelectorAll('#ranked .head').length === 2")
+	assert.Contains(t, p.text("ranked"), "%")
+	p.shot("list")
+
+	// A ladder; what fitted becomes the gap.
+	p.enter("ladder.from", "0.1")
+	p.enter("ladder.to", "0.3")
+	p.enter("ladder.step", "0.1")
+	p.until("document.querySelectorAll('#rungs li').length === 3")
+	p.shot("ladder")
+	p.tabTo("#rungs li:nth-child(2) button")
+	p.keys("\r")
+	p.until("document.getElementsByName('clearance')[0].value === '0.20 mm'")
+	p.until("document.getElementById('facts').textContent.includes('0.200 mm')")
+
+	// A reload brings all of it back, the list too.
+	before := value[string](p, "location.href")
+	p.do(chromedp.Reload())
+	p.made("IN 1 5/8-16 UN OUT 1 7/8-14 UNS")
+	assert.Equal(t, before, value[string](p, "location.href"))
+	assert.Equal(t, "45.7", value[string](p, "document.getElementsByName('stays.bore')[0].value"))
+	p.until("document.querySelectorAll('#ranked .head').length === 2")
+	p.until("document.querySelectorAll('#rungs li').length === 3")
+
+	// The job file that was saved opens on a fresh page.
+	p.open("")
+	saved := filepath.Join(folder, "in-1-5-8-16-UN-out-1-7-8-14-UNS.toml")
+	p.do(chromedp.SetUploadFiles("#open-job", []string{saved}))
+	p.made("IN 1 5/8-16 UN OUT 1 7/8-14 UNS")
+	assert.Equal(t, "45.7", value[string](p, "document.getElementsByName('stays.bore')[0].value"))
+	assert.Equal(t, "filament-0.4", p.fields().Get("printer"))
+}
+
+func TestBrowserBackButton(t *testing.T) {
+	p := openTab(t, "?"+twoThreads, nil)
+	p.made("IN 1 5/8-16 UN OUT 1 7/8-14 UNS")
+	p.rewrite("inner", "M30")
+	p.made("IN M30x3.5 OUT 1 7/8-14 UNS")
+	p.enter("height", "30")
+	p.until("document.getElementById('facts').textContent.includes('30.000 mm')")
+	assert.Equal(t, "30", p.fields().Get("height"))
+	value[any](p, "history.back()")
+	p.until("!location.search.includes('height')")
+	p.until("document.getElementById('facts').textContent.includes('30.000 mm') === false")
+	assert.Equal(t, "M30", value[string](p, "document.getElementsByName('inner')[0].value"))
+	value[any](p, "history.back()")
+	p.made("IN 1 5/8-16 UN OUT 1 7/8-14 UNS")
+	value[any](p, "history.forward()")
+	p.made("IN M30x3.5 OUT 1 7/8-14 UNS")
+}
+
+func TestBrowserUnitSwitch(t *testing.T) {
+	p := openTab(t, "", nil)
+	p.enter("stays.bore", "45.7")
+	value[any](p, "document.querySelector('[name=unit][value=inch]').click()")
+	p.until("document.getElementsByName('stays.bore')[0].value === '45.7 mm'")
+	assert.Equal(t, "inch", p.fields().Get("unit"))
+	p.rewrite("stays.bore", "1.8")
+	p.enter("stays.pitch", "14")
+	p.until("document.querySelector('[data-part=stays] .candidates button .name')?.textContent === '1 7/8-14 UNS'")
+}

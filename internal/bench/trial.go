@@ -1,0 +1,171 @@
+package bench
+
+// This file takes in what the rungs of a ladder did, and tells what that teaches of the printer.
+
+import (
+	"errors"
+	"fmt"
+	"net/http"
+	"os"
+	"strings"
+	"sync"
+
+	"tryring/internal/job"
+	"tryring/internal/printer"
+)
+
+// learnt are the printers with what trials taught of them. The folder is the person's own, named when the site started.
+type learnt struct {
+	folder string
+
+	lock     sync.Mutex
+	printers printer.Profiles
+}
+
+// profiles are the printers as they are known now.
+func (l *learnt) profiles() printer.Profiles {
+	l.lock.Lock()
+	defer l.lock.Unlock()
+	return l.printers
+}
+
+// untried returns the profile called name as it is written, and what was tried on it.
+func (l *learnt) untried(name string) (printer.Profile, *printer.History, error) {
+	folder := l.folder
+	if _, err := os.Stat(folder); errors.Is(err, os.ErrNotExist) {
+		folder = "" // made with the first trial
+	}
+	list, err := printer.LoadUntried(folder)
+	if err != nil {
+		return printer.Profile{}, nil, err
+	}
+	p, err := list.Find(name)
+	if err != nil || l.folder == "" {
+		return p, &printer.History{}, err
+	}
+	h, err := printer.OpenHistory(l.folder, p.Name)
+	return p, h, err
+}
+
+// trialView is what the page shows of a trial.
+type trialView struct {
+	Faults []fault `json:"faults"`
+	// Taught says what is believed of the printer now, a line each side.
+	Taught []string `json:"taught"`
+	// Kept says that the trial is in the printer's history, Trials how many are there, CanKeep that one may be kept at all.
+	Kept    bool `json:"kept"`
+	Trials  int  `json:"trials"`
+	CanKeep bool `json:"can_keep"`
+}
+
+// trial answers GET /api/trial, which only tells, and POST /api/trial?do=keep|undo.
+func (s *site) trial(w http.ResponseWriter, r *http.Request) {
+	f, faults := readForm(r.URL.Query())
+	do := r.URL.Query().Get("do")
+	if r.Method == http.MethodPost && do != "keep" && do != "undo" {
+		http.Error(w, fmt.Sprintf("do %q; it is keep or undo", do), http.StatusBadRequest)
+		return
+	}
+	if r.Method == http.MethodGet {
+		do = ""
+	}
+	view := trialView{Faults: append([]fault{}, faults...), Taught: []string{}}
+	if len(view.Faults) == 0 {
+		view.Faults = append(view.Faults, s.try(f, do, &view)...)
+	}
+	answer(w, view)
+}
+
+// try works a trial out, and keeps it or takes the last one back.
+func (s *site) try(f form, do string, view *trialView) []fault {
+	wrong := func(err error) []fault { return []fault{{"tried", strings.ReplaceAll(err.Error(), "--", "")}} }
+	if f["printer"] == "" {
+		return []fault{{"tried", "name the printer first, above; what fitted tells of one printer"}}
+	}
+	s.learnt.lock.Lock()
+	defer s.learnt.lock.Unlock()
+	base, history, err := s.learnt.untried(f["printer"])
+	if err != nil {
+		return wrong(err)
+	}
+	view.CanKeep = s.learnt.folder != ""
+	view.Trials = len(history.Trials)
+	if do == "undo" {
+		if _, err := history.Undo(); err != nil {
+			return wrong(err)
+		}
+		view.Trials--
+		return s.learnt.again(wrong)
+	}
+	t, ladder, faults := s.readTrial(f)
+	if len(faults) > 0 {
+		return faults
+	}
+	view.Taught = taught(job.NewTrialResult(base, "", history.Trials, append(append([]printer.Trial{}, history.Trials...), t), &ladder))
+	if do != "keep" {
+		return nil
+	}
+	if !view.CanKeep {
+		return wrong(errors.New("there is no folder of printers to keep it in; start tryring bench with printers DIR"))
+	}
+	if err := history.Append(t); err != nil {
+		return wrong(err)
+	}
+	view.Kept, view.Trials = true, view.Trials+1
+	return s.learnt.again(wrong)
+}
+
+// again reads the printers again, with what they were taught. The lock is held.
+func (l *learnt) again(wrong func(error) []fault) []fault {
+	printers, err := printer.Load(l.folder)
+	if err != nil {
+		return wrong(err)
+	}
+	l.printers = printers
+	return nil
+}
+
+// readTrial reads what the rungs of the ladder that stands on the page did: "inner:0.20=goes, outer:0.10=snug".
+func (s *site) readTrial(f form) (printer.Trial, job.LadderResult, []fault) {
+	plan, faults := s.planLadderOn(f, s.learnt.printers)
+	if len(faults) > 0 {
+		return printer.Trial{}, job.LadderResult{}, faults
+	}
+	ladder, err := plan.Table(s.tables)
+	if err != nil {
+		return printer.Trial{}, ladder, []fault{{"ladder", err.Error()}}
+	}
+	tried := job.Tried{Printed: &ladder, Note: "from the bench page"}
+	for text := range strings.SplitSeq(f["tried"], ",") {
+		if text = strings.TrimSpace(text); text != "" {
+			tried.Rungs = append(tried.Rungs, text)
+		}
+	}
+	t, err := tried.Trial(s.tables)
+	if err != nil {
+		return t, ladder, []fault{{"tried", strings.ReplaceAll(err.Error(), "--", "")}}
+	}
+	return t, ladder, nil
+}
+
+// taught puts into words what is believed of both sides of the printer.
+func taught(r job.TrialResult) []string {
+	var out []string
+	for _, side := range r.Sides {
+		what, small := "Outsides come out", "larger"
+		if side.Side == string(printer.Inside) {
+			what, small = "Bores come out", "smaller"
+		}
+		half := func(o job.OffsetResult) float64 { return (o.RangeMM[1] - o.RangeMM[0]) / 2 }
+		line := fmt.Sprintf("%s %.2f ± %.2f mm %s (before: %.2f ± %.2f mm).", what, side.After.ValueMM, half(side.After), small, side.Before.ValueMM, half(side.Before))
+		if side.Next != nil && len(side.Next.ClearancesMM) > 0 {
+			var gaps []string
+			for _, c := range side.Next.ClearancesMM {
+				gaps = append(gaps, fmt.Sprintf("%.2f", c))
+			}
+			line += fmt.Sprintf(" To know it better, print gaps of %s mm.", strings.Join(gaps, ", "))
+		}
+		out = append(out, line)
+	}
+	return out
+}

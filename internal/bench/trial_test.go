@@ -1,0 +1,97 @@
+package bench
+
+import (
+	"encoding/json"
+	"net/http"
+	"net/http/httptest"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// openWith starts a site that keeps trials in folder.
+func openWith(t *testing.T, folder string) string {
+	t.Helper()
+	printers, tables := testThings(t)
+	server := httptest.NewUnstartedServer(nil)
+	handler, err := New(Config{Addr: server.Listener.Addr().String(), Tables: tables, Printers: printers, PrinterFolder: folder})
+	require.NoError(t, err)
+	server.Config.Handler = handler
+	server.Start()
+	t.Cleanup(server.Close)
+	return server.URL
+}
+
+const printedLadder = twoThreads + "&printer=filament-0.4&ladder.from=0.1&ladder.to=0.4&ladder.step=0.1"
+
+func TestTrialTeachesAndIsKept(t *testing.T) {
+	folder := filepath.Join(t.TempDir(), "printers")
+	at := openWith(t, folder)
+	query := printedLadder + "&tried=inner:0.10%3Ddoes+not+start,inner:0.20%3Dsnug,inner:0.30%3Dgoes"
+	before := getJSON[ringView](t, at+"/api/ring?"+printedLadder)
+
+	told := getJSON[trialView](t, at+"/api/trial?"+query)
+	require.Empty(t, told.Faults)
+	require.NotEmpty(t, told.Taught)
+	assert.True(t, told.CanKeep)
+	assert.False(t, told.Kept)
+	_, err := os.Stat(folder)
+	assert.ErrorIs(t, err, os.ErrNotExist, "asking keeps nothing")
+
+	do := func(deed string) (view trialView) {
+		t.Helper()
+		status, body := post(t, at+"/api/trial?do="+deed+"&"+query, "")
+		require.Equal(t, http.StatusOK, status, "%s", body)
+		require.NoError(t, json.Unmarshal(body, &view))
+		return view
+	}
+	kept := do("keep")
+	require.Empty(t, kept.Faults)
+	assert.True(t, kept.Kept)
+	assert.Equal(t, 1, kept.Trials)
+	assert.Equal(t, told.Taught, kept.Taught)
+	files, err := filepath.Glob(filepath.Join(folder, "*"))
+	require.NoError(t, err)
+	assert.NotEmpty(t, files)
+	taught := getJSON[ringView](t, at+"/api/ring?"+printedLadder)
+	assert.NotEqual(t, before.SVG, taught.SVG, "the next ring makes use of it")
+
+	back := do("undo")
+	require.Empty(t, back.Faults)
+	assert.Zero(t, back.Trials)
+	assert.Equal(t, before.SVG, getJSON[ringView](t, at+"/api/ring?"+printedLadder).SVG)
+	assert.NotEmpty(t, do("undo").Faults, "nothing is left to take back")
+}
+
+func TestTrialFaults(t *testing.T) {
+	at := openWith(t, t.TempDir())
+	for _, c := range []struct{ name, query, says string }{
+		{"no printer", twoThreads + "&ladder.from=0.1&ladder.to=0.4&ladder.step=0.1&tried=inner:0.10%3Dgoes", "printer"},
+		{"nothing tried", printedLadder, "nothing was tried"},
+		{"no such rung", printedLadder + "&tried=inner:0.15%3Dgoes", "has no rung 0.15"},
+		{"no such outcome", printedLadder + "&tried=inner:0.10%3Dperhaps", "perhaps"},
+		{"no side", printedLadder + "&tried=0.10%3Dgoes", "side"},
+		{"twice", printedLadder + "&tried=inner:0.10%3Dgoes,inner:0.10%3Dsnug", "twice"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			view := getJSON[trialView](t, at+"/api/trial?"+c.query)
+			require.NotEmpty(t, view.Faults)
+			assert.Equal(t, "tried", view.Faults[0].Field)
+			assert.Contains(t, view.Faults[0].Text, c.says)
+			assert.NotContains(t, view.Faults[0].Text, "--")
+		})
+	}
+	status, _ := post(t, at+"/api/trial?do=burn&"+printedLadder, "")
+	assert.Equal(t, http.StatusBadRequest, status)
+	r, err := http.Post(at+"/api/trial?do=keep&"+printedLadder+"&tried=inner:0.10%3Dgoes", "text/plain", nil)
+	require.NoError(t, err)
+	_ = r.Body.Close()
+	assert.Equal(t, http.StatusForbidden, r.StatusCode, "another site teaches nothing")
+
+	status, body := post(t, open(t)+"/api/trial?do=keep&"+printedLadder+"&tried=inner:0.10%3Dgoes", "")
+	assert.Equal(t, http.StatusOK, status)
+	assert.Contains(t, string(body), "no folder")
+}
