@@ -114,6 +114,7 @@ func TestTrialResult(t *testing.T) {
 	assert.Less(t, inside.After.SDMM, inside.Before.SDMM)
 	require.NotNil(t, inside.Next)
 	assert.Len(t, inside.Next.ClearancesMM, NextRungCount)
+	assert.Empty(t, inside.Next.Hint, "the part was read")
 	assert.Less(t, inside.Next.WidthMM, inside.After.RangeMM[1]-inside.After.RangeMM[0])
 	assert.Equal(t, outside.Before, outside.After, "the side not tried stays as it was")
 	assert.Nil(t, outside.Next)
@@ -134,6 +135,13 @@ func TestTrialResult(t *testing.T) {
 	assert.Equal(t, 2, strings.Count(string(html), "<svg"))
 	assert.NotContains(t, string(html), "ZgotmplZ")
 	require.NoError(t, page.Discard())
+}
+
+func TestTrialHintsAtAPartKnownBadly(t *testing.T) {
+	trial, err := Tried{Ladder: ladderFile(t, "1 5/8-16 UN", "1 7/8-14 UNS"), Rungs: []string{"outer:0.10=goes"}}.Trial(thread.NewTables())
+	require.NoError(t, err)
+	r := NewTrialResult(printer.Unnamed(), "h.toml", nil, []printer.Trial{trial}, nil)
+	assert.Contains(t, r.Sides[1].Next.Hint, "--part-outer")
 }
 
 func FuzzTriedRung(f *testing.F) {

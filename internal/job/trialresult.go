@@ -56,7 +56,12 @@ type NextRungs struct {
 	// GainBits is what its outcomes are expected to tell, WidthMM the width of the 95 % interval expected afterwards.
 	GainBits float64 `json:"gain_bits"`
 	WidthMM  float64 `json:"width_95_mm"`
+	// Hint says what would tell more than rungs on this part, "" for nothing.
+	Hint string `json:"hint"`
 }
+
+// wideRoomMM is the range of a part's size above which the part, not the rungs, bounds what is learned.
+const wideRoomMM = 0.05
 
 // NextRungCount is how many rungs are proposed: a plate of the smallest bed.
 const NextRungCount = 5
@@ -83,6 +88,13 @@ func NewTrialResult(p printer.Profile, history string, before, after []printer.T
 			n := p.Next(side, part, after, NextRungCount)
 			next[k] = &n
 			s.Next = &NextRungs{ClearancesMM: []float64{}, GainBits: math.Round(n.GainBits*100) / 100, WidthMM: thousandths(n.Width)}
+			if wide := part.MostMM - part.LeastMM; wide > wideRoomMM {
+				flag := "--part-inner"
+				if side == printer.Outside {
+					flag = "--part-outer"
+				}
+				s.Next.Hint = fmt.Sprintf("the part is known only within %.2f mm of limits, which bounds what its rungs can tell; its pitch diameter as read (%s), or a caliper reading of the print, tells more", wide, flag)
+			}
 			for _, c := range n.Clearances {
 				s.Next.ClearancesMM = append(s.Next.ClearancesMM, told(c))
 			}
@@ -90,7 +102,7 @@ func NewTrialResult(p printer.Profile, history string, before, after []printer.T
 		r.Sides = append(r.Sides, s)
 	}
 	if ladder != nil {
-		r.Command = nextCommand(*ladder, p.Name, next)
+		r.Command = nextCommand(*ladder, p.Name, len(after)+1, next)
 	}
 	return r
 }
@@ -107,8 +119,8 @@ func lastPart(side printer.Side, trials []printer.Trial) (part printer.Part, ok 
 	return part, ok
 }
 
-// nextCommand is the command line that makes the proposed rungs.
-func nextCommand(l LadderResult, printerName string, next [2]*printer.Proposal) string {
+// nextCommand is the command line that makes the proposed rungs, as the ladder number n on that printer.
+func nextCommand(l LadderResult, printerName string, n int, next [2]*printer.Proposal) string {
 	inner, outer := next[0], next[1]
 	if inner == nil {
 		inner = outer
@@ -123,7 +135,7 @@ func nextCommand(l LadderResult, printerName string, next [2]*printer.Proposal) 
 	for i := range min(len(inner.Clearances), len(outer.Clearances)) {
 		rungs = append(rungs, Rung{inner.Clearances[i], outer.Clearances[i]}.String())
 	}
-	return fmt.Sprintf("tryring ladder --inner %q --outer %q --rungs=%s --printer %s", l.Inner, l.Outer, strings.Join(rungs, ","), printerName)
+	return fmt.Sprintf("tryring ladder --inner %q --outer %q --rungs=%s --printer %s --name %s-ladder-%d", l.Inner, l.Outer, strings.Join(rungs, ","), printerName, printerName, n)
 }
 
 // Page writes the picture of before and after to path, without its name yet, so that it appears only when the trial is kept.
@@ -155,6 +167,9 @@ func (s SideTrial) words() []string {
 		}
 		out = append(out, fmt.Sprintf("next rungs: %s mm; expected to tell %.1f bits and to bring the interval from %.3f to %.3f mm",
 			strings.Join(cs, ", "), n.GainBits, s.After.RangeMM[1]-s.After.RangeMM[0], n.WidthMM))
+		if n.Hint != "" {
+			out = append(out, n.Hint)
+		}
 	}
 	return out
 }
