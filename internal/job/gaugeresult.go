@@ -185,7 +185,7 @@ func (g GaugeResult) write(b *strings.Builder, paint Paint) {
 // use says how the gauge is read.
 func (g GaugeResult) use() string {
 	if g.Limit == ring.Go {
-		return "Must go onto a good part over its whole length, turned by fingers."
+		return "Must go all the way with a good part, turned by fingers."
 	}
 	return fmt.Sprintf("May enter a good part, but must not go on past %d turns (%s).", g.MayEnterTurns, g.MayEnterSource)
 }
