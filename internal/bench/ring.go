@@ -25,6 +25,8 @@ type ringView struct {
 	Facts  []fact          `json:"facts"`
 	Checks []check.Finding `json:"checks"`
 	SVG    string          `json:"svg"`
+	// Fits are how the ring goes with the part that goes in and with the part that stays.
+	Fits []fitView `json:"fits"`
 }
 
 // fact is one line: what it is, how much, and why so.
@@ -39,21 +41,26 @@ func (s *site) ring(w http.ResponseWriter, r *http.Request) {
 	f, faults := readForm(r.URL.Query())
 	a, p, more := s.settle(f)
 	if faults = append(faults, more...); len(faults) > 0 {
-		answer(w, ringView{Faults: faults, Facts: []fact{}, Checks: []check.Finding{}})
+		answer(w, noRing(faults))
 		return
 	}
 	var svg bytes.Buffer
 	if err := draw.Section(&svg, p); err != nil {
-		answer(w, ringView{Faults: []fault{{"", err.Error()}}, Facts: []fact{}, Checks: []check.Finding{}})
+		answer(w, noRing([]fault{{"", err.Error()}}))
 		return
 	}
-	view := ringView{Faults: []fault{}, Name: a.Name, Threads: p.Designations(), Facts: facts(p), SVG: svg.String(), Checks: []check.Finding{}}
+	view := ringView{Faults: []fault{}, Name: a.Name, Threads: p.Designations(), Facts: facts(p), SVG: svg.String(), Fits: s.fits(p), Checks: []check.Finding{}}
 	for _, c := range check.All(check.Subject{Plan: &p, Printer: p.Printer, Inner: check.WantedOf(p.Inner), Outer: check.WantedOf(p.Outer)}) {
 		if c.Text != check.Caution { // it stands on the page for good
 			view.Checks = append(view.Checks, c)
 		}
 	}
 	answer(w, view)
+}
+
+// noRing is the answer when there are faults.
+func noRing(faults []fault) ringView {
+	return ringView{Faults: faults, Facts: []fact{}, Checks: []check.Finding{}, Fits: []fitView{}}
 }
 
 // facts are the ring's sizes in plain words.

@@ -32,6 +32,12 @@ func TestRingShowsDrawingAndSizes(t *testing.T) {
 	require.Empty(t, view.Faults)
 	assert.Equal(t, "IN 1 5/8-16 UN OUT 1 7/8-14 UNS", view.Threads)
 	assert.NotEmpty(t, view.Checks)
+	require.Len(t, view.Fits, 2)
+	for _, f := range view.Fits {
+		assert.True(t, f.Verdict.Usable(), "%+v", f)
+		assert.Contains(t, f.SVG, "<svg")
+		assert.Contains(t, f.Why, "clearance")
+	}
 	dec := xml.NewDecoder(bytes.NewReader([]byte(view.SVG)))
 	elements := 0
 	for {

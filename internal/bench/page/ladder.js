@@ -45,7 +45,7 @@ export function ladder({ fitted, changed, learnt }) {
 
   function row(r) {
     const use = make('button', { type: 'button', textContent: 'Use this gap' });
-    use.setAttribute('aria-label', `Use the gap of ${r.gap}`);
+    use.setAttribute('aria-label', `Use this gap: ${r.gap}`);
     use.addEventListener('click', () => fitted(r.gap));
     return make('li', {}, make('span', { className: 'gap', textContent: r.gap }), select('inner', r.rung, r.inner, changed), select('outer', r.rung, r.outer, changed), use);
   }

@@ -3,7 +3,7 @@
 import { query } from './fields.js';
 import { get, getJSON, latest } from './ask.js';
 import { show } from './faults.js';
-import { make } from './make.js';
+import { make, percent } from './make.js';
 import { readMesh } from './mesh.js';
 import { open } from './view.js';
 
@@ -11,6 +11,7 @@ const state = document.getElementById('look-state');
 const drawing = document.getElementById('drawing');
 const facts = document.getElementById('facts');
 const checks = document.getElementById('checks');
+const fits = document.getElementById('fits');
 const fine = document.getElementById('fine');
 const example = document.getElementById('example');
 const levels = { ok: '✓ fine', note: 'Note', warn: '! Warning', stop: '✗ Stop' };
@@ -28,12 +29,37 @@ function say(text, old) {
   state.classList.toggle('old', old);
 }
 
+function picture(svg) {
+  return document.importNode(new DOMParser().parseFromString(svg, 'image/svg+xml').documentElement, true);
+}
+
+/** tellFits says how the ring goes with both parts. What was opened stays open. */
+function tellFits(list) {
+  const open = [...fits.querySelectorAll('details')].map((d) => d.open);
+  fits.replaceChildren(
+    ...list.map((f, k) => {
+      const paper = make('div', { className: 'paper', tabIndex: 0 });
+      paper.setAttribute('role', 'group');
+      paper.setAttribute('aria-label', `Drawing: ${f.what}`);
+      if (f.svg) paper.append(picture(f.svg));
+      return make(
+        'details',
+        { open: Boolean(open[k]) },
+        make('summary', {}, `${f.what}: ${f.verdict}, ${percent(f.chance)}`),
+        make('p', { className: 'soft', textContent: `${f.why}.` }),
+        ...(f.svg ? [paper] : []),
+      );
+    }),
+  );
+  fits.hidden = list.length === 0;
+}
+
 function draw(ring, mesh) {
-  const svg = new DOMParser().parseFromString(ring.svg, 'image/svg+xml').documentElement;
-  drawing.replaceChildren(document.importNode(svg, true));
+  drawing.replaceChildren(picture(ring.svg));
   const first = drawing.hidden;
   drawing.hidden = false;
   if (first) drawing.scrollLeft = (drawing.scrollWidth - drawing.clientWidth) / 2;
+  tellFits(ring.fits);
   facts.replaceChildren(
     ...ring.facts.flatMap((f) => [
       make('dt', { textContent: f.what }),
