@@ -123,6 +123,13 @@ func TestBrowserWholeJobByKeyboard(t *testing.T) {
 	p.until("document.getElementsByName('clearance')[0].value === '0.20 mm'")
 	p.until("document.getElementById('facts').textContent.includes('0.200 mm')")
 
+	// What a rung did teaches of the printer; it is in the address too.
+	p.tabTo("[id='tried-inner-0.20']")
+	p.keys("goes")
+	p.until("document.getElementById('taught').textContent.includes('Bores come out')")
+	p.until("location.search.includes('tried=inner%3A0.20%3Dgoes')")
+	p.shot("tried")
+
 	// A reload brings all of it back, the list too.
 	before := value[string](p, "location.href")
 	p.do(chromedp.Reload())
@@ -131,6 +138,7 @@ func TestBrowserWholeJobByKeyboard(t *testing.T) {
 	assert.Equal(t, "45.7", value[string](p, "document.getElementsByName('stays.bore')[0].value"))
 	p.until("document.querySelectorAll('#ranked .head').length === 2")
 	p.until("document.querySelectorAll('#rungs li').length === 3")
+	p.until("document.getElementById('taught').textContent.includes('Bores come out')")
 
 	// The job file that was saved opens on a fresh page.
 	p.open("")
