@@ -36,10 +36,16 @@ func (a Answer) against() []Contradiction {
 				again += " and the count"
 			}
 			out = append(out, Contradiction{
-				Text:  fmt.Sprintf("the %s, %s, is %.3f mm %s %s of the best match, %s", name, mmText(e.Value), off, side, c.limitsWords, best.Designation),
+				Text:  fmt.Sprintf("the best match is %s, but the %s, %s, is %.3f mm %s %s", best.Designation, name, mmText(e.Value), off, side, c.limitsWords),
 				Again: again,
 			})
 		}
+	}
+	if a.Found.Pitch != nil && a.Found.fitsMiscounted(best.Thread.Pitch.MM()) {
+		out = append(out, Contradiction{
+			Text:  fmt.Sprintf("the best match, %s, fits only if %s were counted, not %s", best.Designation, a.Set.Counts[0].other().Way, a.Set.Counts[0].Way),
+			Again: "the count",
+		})
 	}
 	if read := a.Set.AngleDeg; read > 0 && angleChance(read, *best.Thread) < 0.5 {
 		out = append(out, Contradiction{

@@ -137,10 +137,11 @@ func within(s Set, f Found) func(thread.Thread) bool {
 				return false
 			}
 		}
-		if f.Pitch != nil {
-			return math.Abs(t.Pitch.MM()-f.Pitch.Value) <= reach*f.Pitch.U+0.1*f.Pitch.Value
+		if f.Pitch == nil {
+			return true
 		}
-		return true
+		about := func(e Estimate) bool { return math.Abs(t.Pitch.MM()-e.Value) <= reach*e.U+0.1*e.Value }
+		return about(*f.Pitch) || f.miscounted != nil && about(*f.miscounted)
 	}
 }
 

@@ -6,6 +6,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"tryring/internal/thread"
 )
 
 // tolMM is what float64 may lose on the lengths here, mm.
@@ -74,7 +76,13 @@ func TestCountedOtherwise(t *testing.T) {
 	assert.InDelta(t, 25.4/15, other.Find().Pitch.Value, tolMM)
 	back, ok := other.CountedOtherwise()
 	require.True(t, ok)
-	assert.Equal(t, s, back)
+	assert.Equal(t, s.Counts, back.Counts)
+	// What is asked for is the best of the other way, not that of this one once more.
+	g := Identify(thread.NewTables(), read(t, Record{Outside: []string{"47.6"}, Count: []string{"12"}, Over: []string{"1in"}}), Any)
+	other, ok = g.Set.CountedOtherwise()
+	require.True(t, ok)
+	assert.Equal(t, "G 1 1/2", g.Candidates[0].Designation)
+	assert.Equal(t, "1 7/8-12 UN", Identify(thread.NewTables(), other, Any).Candidates[0].Designation)
 	_, ok = read(t, Record{Outside: []string{"47.6"}}).CountedOtherwise()
 	assert.False(t, ok)
 }

@@ -101,7 +101,11 @@ func (c Candidate) reason(a Answer) string {
 		parts = append(parts, c.candidate.sizeReason(*f.Diameter, a.Set))
 	}
 	if f.Pitch != nil {
-		parts = append(parts, pitchReason(*f.Pitch, t.Pitch.MM()))
+		if f.fitsMiscounted(t.Pitch.MM()) {
+			parts = append(parts, pitchReason(*f.miscounted, t.Pitch.MM())+" had the count been taken the other way")
+		} else {
+			parts = append(parts, pitchReason(*f.Pitch, t.Pitch.MM()))
+		}
 	}
 	for _, l := range a.Set.Leaves {
 		seen := "seats"

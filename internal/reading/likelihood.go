@@ -23,6 +23,8 @@ const (
 	angleMistake = 0.05
 	// taperMistake is the chance that a taper of 1 in 16 is missed, or seen where there is none.
 	taperMistake = 0.05
+	// countMistake is the chance that spaces were counted where crests were meant, or the other way: off by one.
+	countMistake = 0.05
 	// throatSpreadMM is the standard deviation of throats about the usual one; usualThroat the share of parts that have
 	// about the usual one.
 	throatSpreadMM = 1.0
@@ -76,6 +78,11 @@ const sharpWidth = 0.01
 func pitchChance(e Estimate, pitchMM float64) float64 {
 	u := math.Hypot(e.U, pitchShare*pitchMM)
 	return density((e.Value-pitchMM)/u, e.DOF) / u
+}
+
+// fitsMiscounted says that a pitch is the one read only if the counts were off by one.
+func (f Found) fitsMiscounted(pitchMM float64) bool {
+	return f.miscounted != nil && countMistake*pitchChance(*f.miscounted, pitchMM) > (1-countMistake)*pitchChance(*f.Pitch, pitchMM)
 }
 
 // angleChance is the chance of an angle read by leaf, on a thread of the given angle.
@@ -136,7 +143,11 @@ func (c candidate) chance(s Set, f Found, wires []overWires) float64 {
 		chance *= blurred(*f.Diameter, c.sizes(s.External(), s.Worn))
 	}
 	if f.pitchRead && f.Pitch != nil {
-		chance *= pitchChance(*f.Pitch, c.thread.Pitch.MM())
+		as := pitchChance(*f.Pitch, c.thread.Pitch.MM())
+		if f.miscounted != nil {
+			as = (1-countMistake)*as + countMistake*pitchChance(*f.miscounted, c.thread.Pitch.MM())
+		}
+		chance *= as
 	}
 	for _, l := range s.Leaves {
 		chance *= l.chance(c.thread.Pitch.MM())
