@@ -69,6 +69,30 @@ func TestBrowserWrongInput(t *testing.T) {
 	assert.Contains(t, p.text("look-state"), "last ring")
 }
 
+// TestBrowserFocusIsSeen tabs through the whole page: what has the focus is never behind the caution.
+func TestBrowserFocusIsSeen(t *testing.T) {
+	p := openTab(t, full, nil)
+	p.size(360, 740, "light")
+	p.open(full)
+	p.made("IN 1 5/8-16 UN OUT 1 7/8-14 UNS")
+	p.until("document.querySelectorAll('#rungs li').length === 3 && document.querySelectorAll('.candidates button').length > 1")
+	const most = 120
+	stops := 0
+	for range most {
+		p.keys("\t")
+		stop := value[string](p, "document.activeElement === document.body ? '' : document.activeElement.outerHTML.slice(0, 80)")
+		if stop == "" {
+			break
+		}
+		stops++
+		hidden := value[bool](p, `((r, c) => r.top >= c.top || r.bottom <= 0)(document.activeElement.getBoundingClientRect(), document.querySelector('.caution').getBoundingClientRect())`)
+		assert.False(t, hidden, "out of sight: %s", stop)
+		assert.NotEqual(t, "none", value[string](p, "getComputedStyle(document.activeElement.matches('.switch input') ? document.activeElement.nextElementSibling : document.activeElement).outlineStyle"), "no mark of focus: %s", stop)
+	}
+	assert.Greater(t, stops, 40)
+	assert.Less(t, stops, most, "Tab never leaves the page")
+}
+
 // overflow lists the elements that reach beyond the window, but for those in a box of their own that scrolls.
 const overflow = `[...document.querySelectorAll('body *')].filter((e) => {
   const r = e.getBoundingClientRect();

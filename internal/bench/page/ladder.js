@@ -47,7 +47,8 @@ export function ladder({ fitted, changed, learnt }) {
     const use = make('button', { type: 'button', textContent: 'Use this gap' });
     use.setAttribute('aria-label', `Use this gap: ${r.gap}`);
     use.addEventListener('click', () => fitted(r.gap));
-    return make('li', {}, make('span', { className: 'gap', textContent: r.gap }), select('inner', r.rung, r.inner, changed), select('outer', r.rung, r.outer, changed), use);
+    const first = make('div', {}, make('p', { className: 'gap', textContent: r.gap }), use);
+    return make('li', {}, first, select('inner', r.rung, r.inner, changed), select('outer', r.rung, r.outer, changed));
   }
 
   /** learn tells what the outcomes teach; with a deed it is kept, or the last one taken back. */
