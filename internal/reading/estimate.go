@@ -154,11 +154,20 @@ func (f *Found) impossible(s Set) {
 	if len(s.Wires) > 0 && s.External() {
 		f.tooLarge("pitch diameter over wires", f.PitchDiameter, s.overWires(), "outside diameter", f.Diameter, s.Outside)
 	}
+	if d, p := f.Diameter, f.Pitch; d != nil && p != nil && d.Value+beyond*d.U < leastPitches*(p.Value-beyond*p.U) {
+		f.Contradictions = append(f.Contradictions, Contradiction{
+			Text:  fmt.Sprintf("a diameter of %s is less than %d times the pitch, %s; a bare number is mm, inches are written 1in and threads to the inch 14tpi", mmText(d.Value), leastPitches, pitchWords(p.Value)),
+			Again: s.diameters()[0].Text,
+		})
+	}
 	for _, c := range s.Counts {
 		over := c.Over.estimate(true)
 		f.tooLarge("length counted over", &over, []Reading{c.Over}, "threaded length", f.Length, s.Length)
 	}
 }
+
+// leastPitches is how many pitches every diameter has at least: M1x0.25, the smallest of ISO 261, has 2.9 in its bore.
+const leastPitches = 2
 
 // beyond is how many standard uncertainties what cannot be larger must seem larger before it is called a contradiction: an
 // interval of 95 %.

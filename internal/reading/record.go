@@ -199,6 +199,10 @@ func (s *Set) readPitches(r Record, i Instrument, fault func(string, error)) {
 		fault("count", fmt.Errorf("%d counts with %d lengths; each --count needs its --over", len(r.Count), len(r.Over)))
 	} else {
 		for k := range r.Count {
+			if _, err := ParseReading(r.Over[k], i); err != nil {
+				fault("over", err)
+				continue
+			}
 			c, err := ParseCount(r.Count[k], r.Over[k], Counting(r.Counted), i)
 			fault("count", err)
 			s.Counts = append(s.Counts, c)

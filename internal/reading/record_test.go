@@ -28,6 +28,7 @@ func TestReadFaults(t *testing.T) {
 		{"wires in a bore", Record{Bore: []string{"18"}, OverWires: []string{"20"}, Wire: "1mm"}, []string{"--over-wires and --bore"}},
 		{"larger than any thread", Record{Outside: []string{"400mm"}}, []string{"--outside", "400", "0.5 to 300 mm"}},
 		{"± as large as the reading", Record{Outside: []string{"20±15"}}, []string{"--outside", "more than half"}},
+		{"nothing counted over", Record{Outside: []string{"20"}, Count: []string{"9"}, Over: []string{"0"}}, []string{"--over", "must be above 0"}},
 		{"± of a count", Record{Count: []string{"9"}, Over: []string{"20±15"}}, []string{"--over", "more than half"}},
 		{"counts and lengths", Record{Count: []string{"9", "10"}, Over: []string{"20"}}, []string{"--count", "2 counts with 1 lengths"}},
 		{"tapers", Record{Outside: []string{"20"}, Tapers: "a bit"}, []string{"--tapers", "yes or no"}},

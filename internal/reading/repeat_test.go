@@ -87,6 +87,20 @@ func TestContradictions(t *testing.T) {
 	}
 }
 
+func TestInchesTakenForMillimetres(t *testing.T) {
+	for _, r := range []Record{
+		{Outside: []string{"1"}, TPI: []string{"11.5"}},
+		{Outside: []string{"1.9"}, Count: []string{"15"}, Over: []string{"1in"}},
+		{Outside: []string{"26"}, Pitch: []string{"14"}},
+	} {
+		f := read(t, r).Find()
+		require.Len(t, f.Contradictions, 1, "%+v", r)
+		assert.Contains(t, f.Contradictions[0].Text, "inches are written 1in and threads to the inch 14tpi")
+	}
+	// ISO 261: M1x0.25 has the fewest pitches to its bore.
+	assert.Empty(t, read(t, Record{Bore: []string{"0.75mm"}, Pitch: []string{"0.25mm"}}).Find().Contradictions)
+}
+
 func TestContradictionsBetweenKinds(t *testing.T) {
 	f := read(t, Record{Outside: []string{"47.6"}, Count: []string{"15"}, Over: []string{"1in"}, TPI: []string{"11"}}).Find()
 	require.Len(t, f.Contradictions, 1)
