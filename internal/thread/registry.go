@@ -10,6 +10,7 @@ import (
 	"strings"
 	"sync"
 	"sync/atomic"
+	"unicode"
 
 	"tryring/internal/unit"
 )
@@ -222,7 +223,7 @@ func (ts *Tables) listAll() []Thread {
 }
 
 // Search lists the tabulated threads whose designation, standard, series or uses hold every word of text, in any case.
-// An empty text lists all. A text that reads as one thread gives just that, also outside the tables.
+// Figures and single letters are held only as a whole, so that "8 NPT" does not find 1/8-27 NPT. An empty text lists all. A text that reads as one thread gives just that, also outside the tables.
 func (ts *Tables) Search(text string) []Thread {
 	words := strings.Fields(strings.ToLower(unit.Plain(text)))
 	if len(words) > 0 {
@@ -239,13 +240,23 @@ func (ts *Tables) Search(text string) []Thread {
 		line = strings.ToLower(line)
 		missing := false
 		for _, w := range words {
-			missing = missing || !strings.Contains(line, w)
+			missing = missing || !holds(line, w)
 		}
 		if !missing {
 			found = append(found, t)
 		}
 	}
 	return found
+}
+
+// holds says whether word stands in line: a figure or a single letter as a whole, anything else wherever it stands.
+func holds(line, word string) bool {
+	if len(word) > 1 && (word[0] < '0' || word[0] > '9') {
+		return strings.Contains(line, word)
+	}
+	goesOn := func(r rune) bool { return unicode.IsLetter(r) || unicode.IsDigit(r) || r == '/' || r == '.' }
+	return slices.Contains(strings.FieldsFunc(line, func(r rune) bool { return !goesOn(r) }), word) ||
+		slices.Contains(strings.Fields(line), word)
 }
 
 // family returns the family that t comes from; ok is false for a free thread.

@@ -30,6 +30,12 @@ func TestSearch(t *testing.T) {
 	require.Len(t, one, 1, "a text that reads as a thread gives that thread, also outside the tables")
 	assert.Equal(t, "8-16 UNS", one[0].Designation)
 	assert.Empty(t, Search("no such thing"))
+	for _, none := range []string{"G 5", "G 6", "R 3 1/2", "W 1/2"} {
+		assert.Empty(t, Search(none), "%s has no such size", none)
+	}
+	for _, th := range Search("8 NPT") {
+		assert.Contains(t, th.Designation, "-8 NPT", "8 threads to the inch, not a size with an 8 in it")
+	}
 }
 
 func TestAllIsUniqueAndWhole(t *testing.T) {
