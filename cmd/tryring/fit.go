@@ -64,7 +64,7 @@ func newFit(opt *shared) *cobra.Command {
 middle of their limits of size or where --at says, or with diameters that were measured.
 
 The verdict is one of: ` + verdictLine() + `
-"will not start" and "binds" end with exit code 3.`,
+"will not start" and "binds" end with exit code 3, and so does "loose" when the threads do not reach each other.`,
 		Example: `  tryring fit --external "1 1/2-11.5 NPSM" --internal "G 1 1/2"
   tryring fit --external "1 7/8-14 UNS" --outside 1.872in+-0.002 --internal "1 7/8-14 UNS"
   tryring fit --external "1/2-14 NPT" --internal "1/2-14 NPT" --at max-material --json`,
@@ -102,7 +102,7 @@ The verdict is one of: ` + verdictLine() + `
 			if err != nil {
 				return err
 			}
-			if r.Verdict == fit.Binds || r.Verdict == fit.WillNotStart {
+			if r.Verdict == fit.Binds || r.Verdict == fit.WillNotStart || !(r.EngagementPercent > 0) {
 				return answerNo("%s in %s: %s", external.Designation, internal.Designation, r.Verdict)
 			}
 			return nil

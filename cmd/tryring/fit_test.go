@@ -37,6 +37,17 @@ func TestFit(t *testing.T) {
 	assert.Equal(t, 1.0, got["chance"])
 }
 
+func TestFitOfThreadsThatDoNotReachEachOther(t *testing.T) {
+	code, stdout, stderr := tryring(t, "fit", "--external", "M20x1.5", "--internal", "M45x1.5")
+	assert.Equal(t, exitNo, code)
+	assert.Contains(t, stdout, "do not reach each other")
+	assert.Contains(t, stderr, "M20x1.5 in M45x1.5: loose")
+
+	code, stdout, stderr = tryring(t, "fit", "--external", "M44x1.5", "--internal", "M45x1.5")
+	assert.Equal(t, exitDone, code, stderr)
+	assert.Contains(t, stdout, "loose", "it holds a little")
+}
+
 func TestFitDraws(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "pair.svg")
 	args := []string{"fit", "--external", "1 1/2-11.5 NPSM", "--internal", "1 7/8-14 UNS", "--drawing", path}
