@@ -40,7 +40,7 @@ func Make(ctx context.Context, a Asked, p ring.Plan, force bool) (Result, error)
 	if err != nil {
 		return Result{}, fmt.Errorf("%s mesher: %w", a.Mesher, err)
 	}
-	if err := ctx.Err(); err != nil {
+	if err := calledOff(ctx); err != nil {
 		return Result{}, err
 	}
 	if err := os.MkdirAll(a.Out, 0o777); err != nil {
@@ -76,7 +76,7 @@ func Make(ctx context.Context, a Asked, p ring.Plan, force bool) (Result, error)
 	if a.View {
 		parts.Go(func() error { return shade(&picture, p) })
 	}
-	if err := errors.Join(parts.Wait(), ctx.Err()); err != nil {
+	if err := errors.Join(parts.Wait(), calledOff(ctx)); err != nil {
 		return Result{}, err
 	}
 	for _, ending := range endings {
@@ -90,6 +90,14 @@ func Make(ctx context.Context, a Asked, p ring.Plan, force bool) (Result, error)
 		return Result{}, err
 	}
 	return r, files.commit()
+}
+
+// calledOff is the error of work that was called off before it was done.
+func calledOff(ctx context.Context) error {
+	if err := ctx.Err(); err != nil {
+		return fmt.Errorf("stopped before it was done, no file was made: %w", err)
+	}
+	return nil
 }
 
 // endings are those of a ring's files, in the order in which they are told.

@@ -152,6 +152,7 @@ func TestMakeFailures(t *testing.T) {
 	cancel()
 	_, err := Make(ctx, a, p, false)
 	require.ErrorIs(t, err, context.Canceled)
+	assert.ErrorContains(t, err, "no file was made")
 	assert.NoDirExists(t, a.Out)
 
 	file := filepath.Join(t.TempDir(), "file")
