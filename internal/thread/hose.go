@@ -79,18 +79,7 @@ func (NH) Source(Thread) string { return nh().source("") }
 // Find understands "NH" sizes, with or without the threads in an inch. The hose sizes 1/2, 5/8 and 3/4 carry one thread
 // and give one designation. NH has no classes.
 func (f NH) Find(n Name) (Thread, bool, error) {
-	if n.Series != "NH" {
-		return Thread{}, false, nil
-	}
-	r, err := findSize("NH", nh(), n)
-	if err != nil {
-		return Thread{}, true, err
-	}
-	t := f.thread(r)
-	if err := noClass(n, t.Designation); err != nil {
-		return Thread{}, true, err
-	}
-	return t.named("", n.Hand), true, nil
+	return findWithoutClass("NH", nh(), n, f.thread)
 }
 
 func (f NH) thread(r nhRow) Thread {
@@ -101,21 +90,12 @@ func (f NH) thread(r nhRow) Thread {
 }
 
 // Threads lists the tabulated sizes.
-func (f NH) Threads() []Thread {
-	var out []Thread
-	for _, r := range nh().Rows {
-		out = append(out, f.thread(r))
-	}
-	return out
-}
+func (f NH) Threads() []Thread { return threadsOf(nh().Rows, f.thread) }
 
 // Limits returns the limits of size as published, to 0.0001 in, of the nipple (external) or the coupling (internal).
 func (NH) Limits(t Thread, class string, external bool) (Limits, error) {
-	r, err := rowOf("NH", nh().Rows, t)
+	r, err := rowWithoutClass("NH", nh().Rows, t, class)
 	if err != nil {
-		return Limits{}, err
-	}
-	if err := noClass(Name{Class: class}, t.Designation); err != nil {
 		return Limits{}, err
 	}
 	in := nh().limit

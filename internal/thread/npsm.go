@@ -78,18 +78,7 @@ func (NPSM) Source(Thread) string { return npsm().source("") }
 
 // Find understands "NPSM" sizes, with or without the threads in an inch. NPSM has no classes.
 func (f NPSM) Find(n Name) (Thread, bool, error) {
-	if n.Series != "NPSM" {
-		return Thread{}, false, nil
-	}
-	r, err := findSize("NPSM", npsm(), n)
-	if err != nil {
-		return Thread{}, true, err
-	}
-	t := f.thread(r)
-	if err := noClass(n, t.Designation); err != nil {
-		return Thread{}, true, err
-	}
-	return t.named("", n.Hand), true, nil
+	return findWithoutClass("NPSM", npsm(), n, f.thread)
 }
 
 func (f NPSM) thread(r npsmRow) Thread {
@@ -100,21 +89,12 @@ func (f NPSM) thread(r npsmRow) Thread {
 }
 
 // Threads lists the tabulated sizes.
-func (f NPSM) Threads() []Thread {
-	var out []Thread
-	for _, r := range npsm().Rows {
-		out = append(out, f.thread(r))
-	}
-	return out
-}
+func (f NPSM) Threads() []Thread { return threadsOf(npsm().Rows, f.thread) }
 
 // Limits returns the limits of size as published: pitch diameters to 0.0001 in, crests to 0.001 in, roots left open.
 func (NPSM) Limits(t Thread, class string, external bool) (Limits, error) {
-	r, err := rowOf("NPSM", npsm().Rows, t)
+	r, err := rowWithoutClass("NPSM", npsm().Rows, t, class)
 	if err != nil {
-		return Limits{}, err
-	}
-	if err := noClass(Name{Class: class}, t.Designation); err != nil {
 		return Limits{}, err
 	}
 	in := npsm().limit

@@ -82,18 +82,7 @@ func (NPT) Source(t Thread) string {
 
 // Find understands "NPT" sizes, with or without the threads in an inch. NPT has no classes.
 func (f NPT) Find(n Name) (Thread, bool, error) {
-	if n.Series != "NPT" {
-		return Thread{}, false, nil
-	}
-	r, err := findSize("NPT", npt(), n)
-	if err != nil {
-		return Thread{}, true, err
-	}
-	t := f.thread(r)
-	if err := noClass(n, t.Designation); err != nil {
-		return Thread{}, true, err
-	}
-	return t.named("", n.Hand), true, nil
+	return findWithoutClass("NPT", npt(), n, f.thread)
 }
 
 func (f NPT) thread(r nptRow) Thread {
@@ -105,13 +94,7 @@ func (f NPT) thread(r nptRow) Thread {
 }
 
 // Threads lists the tabulated sizes.
-func (f NPT) Threads() []Thread {
-	var out []Thread
-	for _, r := range npt().Rows {
-		out = append(out, f.thread(r))
-	}
-	return out
-}
+func (f NPT) Threads() []Thread { return threadsOf(npt().Rows, f.thread) }
 
 // Taper returns L1, the effective thread L2 and the place of the gauge plane: one turn either way on both threads
 // (ASME B1.20.1, gauging tolerances; from memory).

@@ -79,13 +79,7 @@ func (f ISO228) thread(r iso228Row) Thread {
 }
 
 // Threads lists the sizes of table 1.
-func (f ISO228) Threads() []Thread {
-	var out []Thread
-	for _, r := range iso228().Rows {
-		out = append(out, f.thread(r))
-	}
-	return out
-}
+func (f ISO228) Threads() []Thread { return threadsOf(iso228().Rows, f.thread) }
 
 // Limits returns the limits of size of ISO 228-1 table 1, to 0.001 mm. External threads have class A (the usual one) or
 // B; internal threads have one class, whatever class says. The roots have no tolerance: the basic form is their bound.

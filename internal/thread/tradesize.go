@@ -76,6 +76,40 @@ func rowOf[R sizedRow](series string, rows []R, t Thread) (R, error) {
 	return none, fmt.Errorf("%s is not a tabulated %s thread", t.Designation, series)
 }
 
+// threadsOf makes the thread of every row.
+func threadsOf[R row](rows []R, thread func(R) Thread) []Thread {
+	var out []Thread
+	for _, r := range rows {
+		out = append(out, thread(r))
+	}
+	return out
+}
+
+// findWithoutClass is Family.Find for a table of trade sizes whose threads have no classes; thread makes that of a row.
+func findWithoutClass[R sizedRow](series string, table *table[R], n Name, thread func(R) Thread) (Thread, bool, error) {
+	if n.Series != series {
+		return Thread{}, false, nil
+	}
+	r, err := findSize(series, table, n)
+	if err != nil {
+		return Thread{}, true, err
+	}
+	t := thread(r)
+	if err := noClass(n, t.Designation); err != nil {
+		return Thread{}, true, err
+	}
+	return t.named("", n.Hand), true, nil
+}
+
+// rowWithoutClass returns the row that t was made from, when class is "".
+func rowWithoutClass[R sizedRow](series string, rows []R, t Thread, class string) (R, error) {
+	r, err := rowOf(series, rows, t)
+	if err != nil {
+		return r, err
+	}
+	return r, noClass(Name{Class: class}, t.Designation)
+}
+
 // named returns t with its class and hand, both also in its designation.
 func (t Thread) named(class string, hand Hand) Thread {
 	if class != "" {
