@@ -78,35 +78,58 @@ func reversed(c []uint32) []uint32 {
 
 // flange closes the lower end of the ring around a flange with its engraving.
 func (b *builder) flange(f *ring.Flange) error {
-	bottom := b.outline(f.Outline, 0)
-	rim := b.outline(f.Outline, f.ThicknessMM)
-	b.fence(bottom, rim)
-
-	var under, top, floors plate
-	under.add(b, bottom)
-	under.add(b, reversed(b.inner.first))
-	top.add(b, rim)
-	top.add(b, reversed(b.outer.first))
+	s := b.slab(f.Outline, f.ThicknessMM)
+	s.under.add(b, reversed(b.inner.first))
+	s.top.add(b, reversed(b.outer.first))
 	for _, g := range f.Glyphs {
-		for _, c := range g {
-			edge := b.outline(c, f.ThicknessMM)
-			floor := b.outline(c, f.ThicknessMM-f.PocketMM)
-			// Around a letter the material is outside, so the wall is walked the other way round.
-			b.fence(reversed(floor), reversed(edge))
-			top.add(b, reversed(edge))
-			floors.add(b, floor)
-		}
+		s.pocket(g, f.PocketMM)
 	}
+	if err := s.cover(); err != nil {
+		return fmt.Errorf("flange: %w", err)
+	}
+	return nil
+}
+
+// slab is a flat body with pockets in its top.
+type slab struct {
+	*builder
+	thickness          float64
+	under, top, floors plate
+}
+
+// slab walls in a body on the plane z = 0.
+func (b *builder) slab(outline []v2.Vec, thickness float64) *slab {
+	s := &slab{builder: b, thickness: thickness}
+	bottom, rim := b.outline(outline, 0), b.outline(outline, thickness)
+	b.fence(bottom, rim)
+	s.under.add(b, bottom)
+	s.top.add(b, rim)
+	return s
+}
+
+// pocket cuts a letter, or another hole that has a floor, into the top.
+func (s *slab) pocket(g ring.Glyph, depth float64) {
+	for _, c := range g {
+		edge, floor := s.outline(c, s.thickness), s.outline(c, s.thickness-depth)
+		// Around a pocket the material is outside, so the wall is walked the other way round.
+		s.fence(reversed(floor), reversed(edge))
+		s.top.add(s.builder, reversed(edge))
+		s.floors.add(s.builder, floor)
+	}
+}
+
+// cover closes the plane faces.
+func (s *slab) cover() error {
 	for _, face := range []struct {
 		name string
 		*plate
 		up int
-	}{{"under side", &under, -1}, {"top face", &top, +1}, {"engraving", &floors, +1}} {
+	}{{"under side", &s.under, -1}, {"top face", &s.top, +1}, {"pockets", &s.floors, +1}} {
 		if len(face.contours) == 0 {
 			continue
 		}
-		if err := face.cover(b, face.up); err != nil {
-			return fmt.Errorf("%s of the flange: %w", face.name, err)
+		if err := face.cover(s.builder, face.up); err != nil {
+			return fmt.Errorf("%s: %w", face.name, err)
 		}
 	}
 	return nil

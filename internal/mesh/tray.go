@@ -12,30 +12,12 @@ import (
 // touch or cross are refused with ErrOutlines (wrapped).
 func Tray(t ring.Tray) (*Mesh, error) {
 	b := &builder{mesh: &Mesh{}}
-	bottom, rim := b.outline(t.Outline, 0), b.outline(t.Outline, t.ThicknessMM)
-	b.fence(bottom, rim)
-	var under, top, floors plate
-	under.add(b, bottom)
-	top.add(b, rim)
+	s := b.slab(t.Outline, t.ThicknessMM)
 	for _, p := range t.Pockets {
-		for _, c := range p.Glyph {
-			edge, floor := b.outline(c, t.ThicknessMM), b.outline(c, t.ThicknessMM-p.DepthMM)
-			b.fence(reversed(floor), reversed(edge))
-			top.add(b, reversed(edge))
-			floors.add(b, floor)
-		}
+		s.pocket(p.Glyph, p.DepthMM)
 	}
-	for _, face := range []struct {
-		name string
-		*plate
-		up int
-	}{{"under side", &under, -1}, {"top face", &top, +1}, {"pockets", &floors, +1}} {
-		if len(face.contours) == 0 {
-			continue
-		}
-		if err := face.cover(b, face.up); err != nil {
-			return nil, fmt.Errorf("%s of the tray: %w", face.name, err)
-		}
+	if err := s.cover(); err != nil {
+		return nil, fmt.Errorf("tray: %w", err)
 	}
 	return b.mesh, nil
 }
