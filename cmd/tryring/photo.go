@@ -60,7 +60,7 @@ Check the marks on the picture that --overlay writes. The exit code is 3 when th
 			if opt.json {
 				err = printJSON(cmd.OutOrStdout(), photoInfoOf(r, asked.overlay))
 			} else {
-				err = printPhoto(cmd.OutOrStdout(), args[0], r, asked.overlay)
+				err = asked.print(cmd.OutOrStdout(), args[0], r)
 			}
 			if err == nil && !r.Answered {
 				err = answerNo("%s does not say enough to be sure: %s", args[0], r.Refusals[0].Why)
@@ -82,10 +82,11 @@ Check the marks on the picture that --overlay writes. The exit code is 3 when th
 // options reads what is known beside the picture.
 func (a photoAsked) options() (o photo.Options, err error) {
 	var faults []error
-	set, err := reading.Read(reading.Flag, reading.Record{Outside: a.outside, Instrument: a.instrument})
-	if err != nil {
-		faults = append(faults, err)
-	} else {
+	if len(a.outside) > 0 {
+		set, err := reading.Read(reading.Flag, reading.Record{Outside: a.outside, Instrument: a.instrument})
+		if err != nil {
+			faults = append(faults, err)
+		}
 		found := set.Find()
 		for _, c := range found.Contradictions {
 			faults = append(faults, errors.New(c.Text))
@@ -222,8 +223,8 @@ func photoInfoOf(r *photo.Result, overlay string) photoInfo {
 	return info
 }
 
-// printPhoto tells a person what the picture says.
-func printPhoto(w io.Writer, path string, r *photo.Result, overlay string) error {
+// print tells a person what the picture says.
+func (a photoAsked) print(w io.Writer, path string, r *photo.Result) error {
 	var b strings.Builder
 	if !r.Answered {
 		fmt.Fprintf(&b, "%s: no answer\n", path)
@@ -255,11 +256,16 @@ func printPhoto(w io.Writer, path string, r *photo.Result, overlay string) error
 			fmt.Fprintf(&b, "  note: %s\n", n)
 		}
 		if r.Pitch != nil {
-			fmt.Fprintf(&b, "Next: tryring identify --pitch %q with the diameter as --outside\n", fmt.Sprintf("%.4f +- %.4f mm", r.Pitch.Value, math.Sqrt(3)*r.Pitch.U))
+			given := ""
+			for _, o := range a.outside {
+				given += fmt.Sprintf(" --outside %q", o)
+			}
+			// identify takes what stands behind ± for the half of a range, which is the root of 3 standard uncertainties.
+			fmt.Fprintf(&b, "Next: tryring identify%s --pitch %q\n", given, fmt.Sprintf("%.4f +- %.4f mm", r.Pitch.Value, math.Sqrt(3)*r.Pitch.U))
 		}
 	}
-	if overlay != "" {
-		fmt.Fprintf(&b, "Check the marks on %s by eye.\n", overlay)
+	if a.overlay != "" {
+		fmt.Fprintf(&b, "Check the marks on %s by eye.\n", a.overlay)
 	}
 	_, err := io.WriteString(w, b.String())
 	return err

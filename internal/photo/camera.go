@@ -14,6 +14,8 @@ type view struct {
 	lean, uLean float64
 	// short is what lean makes the pitch shorter by, as a factor to multiply with; uShort its uncertainty as a share.
 	short, uShort float64
+	// sides is how much larger the right outline stands on the picture than the left one, being nearer.
+	sides float64
 	// wide is the part's width over the focal length.
 	wide float64
 	// known says how the camera's place was known, in words.
@@ -51,6 +53,8 @@ type seen struct {
 func (q seen) view() view {
 	v := view{}
 	at := func(f float64) (near, wide float64) {
+		// An outline's depth is rho cos a cos(g+a) or cos(g-a).
+		v.sides = math.Sqrt((1 + square(q.tRight/f)) / (1 + square(q.tLeft/f)))
 		high, low := math.Atan(q.tRight/f), math.Atan(q.tLeft/f)
 		return math.Cos((high-low)/2) / math.Cos((high+low)/2), (q.tRight - q.tLeft) / f
 	}
@@ -66,8 +70,8 @@ func (q seen) view() view {
 		uShare = uFocal
 		v.known = "the focal length that the camera wrote into the picture"
 	default:
-		nearest, wide := at(shortestFocal / filmDiagonal * q.diagonal)
 		farthest, _ := at(longestFocal / filmDiagonal * q.diagonal)
+		nearest, wide := at(shortestFocal / filmDiagonal * q.diagonal)
 		v.near = (nearest + farthest) / 2
 		v.uNear = math.Abs(nearest-farthest) / 2 / math.Sqrt(3) / v.near
 		v.wide = wide
@@ -75,8 +79,8 @@ func (q seen) view() view {
 		v.tilt(q, shortestFocal/filmDiagonal*q.diagonal, false)
 		return v
 	}
-	v.near, v.wide = at(focal)
 	nearer, _ := at(focal * (1 - uShare))
+	v.near, v.wide = at(focal)
 	v.uNear = math.Abs(nearer-v.near) / v.near
 	v.tilt(q, focal, true)
 	return v

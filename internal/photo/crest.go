@@ -44,8 +44,9 @@ const (
 	// endSlip and endLow are by how many periods a crest at an end may stand out of the row, and lower or higher than the
 	// others, to be counted in.
 	endSlip, endLow = 0.03, 0.08
-	// fullShare is the share of the usual depth that a full crest has on one of its sides at least.
-	fullShare = 0.6
+	// fullShare is the share of the usual depth that a full crest has on one of its sides at least: toward the ends of a
+	// long part the camera looks into the roots at a slant and sees less of them.
+	fullShare = 0.3
 	// flatShare is half the width of a basic crest's flat, as a share of the pitch (ISO 68-1 figure 1: P/8 in all).
 	flatShare = 1.0 / 16
 )
@@ -183,6 +184,15 @@ func level(v []float64, row, half float64) (float64, bool) {
 // rowOf is the row of crest k.
 func (t *train) rowOf(k float64) float64 { return polyval(t.curve, (k-t.middle)/t.half) }
 
+// periodAt is the period at a row, from the curve, with its standard uncertainty.
+func (t *train) periodAt(row float64) (period, u float64) {
+	x := (row - t.rowOf(t.middle)) / (t.half * t.period)
+	n := 2*t.half + 1
+	// The quadratic coefficient over evenly spaced places has variance 45 sd^2/(4 n), doubled as that of the slope is.
+	uCurve := t.uneven * t.period * math.Sqrt(2*45/(4*n))
+	return (t.curve[1] + 2*t.curve[2]*x) / t.half, math.Hypot(t.uPeriod, 2*x*uCurve/t.half)
+}
+
 // near is the row of the crest nearest to a row.
 func (t *train) near(row float64) float64 {
 	k := math.Round(t.middle + (row-t.rowOf(t.middle))/t.period)
@@ -227,7 +237,7 @@ func (t *train) trimmed(v, index, at []float64) (k, rows []float64) {
 	return index, at
 }
 
-// heights judges the crests by how high they stand, and looks two places beyond either end for full ones.
+// heights judges the crests by how high they stand, and looks beyond either end for more.
 func (t *train) heights(v []float64, low, high int) bool {
 	half := t.flat()
 	rowOf := func(k int) float64 { return t.rowOf(float64(k)) }
@@ -265,11 +275,12 @@ func (t *train) heights(v []float64, low, high int) bool {
 	}
 	t.line, t.rough = [2]float64{a, b}, rough
 	allowed := math.Max(0.2*t.depth, 4*rough)
+	least := math.Max(fullShare*t.depth, 3*rough)
 	full := func(k int) bool {
 		c, ok := level(v, rowOf(k), half)
 		before, after := depthsOf(k)
 		return ok && math.Abs(c-a-b*rowOf(k)) <= allowed &&
-			(before >= fullShare*t.depth || after >= fullShare*t.depth)
+			(before >= least || after >= least)
 	}
 	for low <= high && !full(low) {
 		low++
@@ -279,11 +290,13 @@ func (t *train) heights(v []float64, low, high int) bool {
 		high--
 		t.lowAfter++
 	}
-	for n := 0; n < 2 && full(low-1); n++ {
+	for full(low - 1) {
 		low--
+		t.lowBefore = 0
 	}
-	for n := 0; n < 2 && full(high+1); n++ {
+	for full(high + 1) {
 		high++
+		t.lowAfter = 0
 	}
 	for k := low; k <= high; k++ {
 		c, ok := level(v, rowOf(k), half)

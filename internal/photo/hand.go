@@ -16,23 +16,28 @@ const (
 	// handTol is how far the climb may lie from one pitch a turn, as a share.
 	handTol = 0.4
 	// handRest is the largest deviation from an even climb, in radians of the ripple.
-	handRest = 0.5
+	handRest = 0.25
+	// handTurns is the most pitches that are compared: the face stands nearer than the outlines and shows a longer pitch,
+	// which must not add up to half of one.
+	handTurns = 7
 	// handPure is the least share of a strip's brightness that changes with the pitch.
-	handPure = 0.25
+	handPure = 0.1
 )
 
-// climb returns +1 for a right-hand, -1 for a left-hand thread and 0 where the face does not tell.
+// climb returns +1 for a right-hand, -1 for a left-hand thread and 0 where the face does not tell. level is set where the
+// crests plainly do not climb at all.
 //
 // A crest that stands at s on the middle of the face stands at s + P theta / 2 pi where t = R sin theta, for a right-hand
 // thread of one start; tilt adds a share of cos theta, the same on both sides.
-func climb(grey *plane, o outlines, a, b train) int {
+func climb(grey *plane, o outlines, a, b train) (hand int, level bool) {
 	from, to := overlap(a, b)
 	period := (a.period + b.period) / 2
-	turns := math.Floor((to - from) / period)
+	turns := math.Min(math.Floor((to-from)/period), handTurns)
 	if turns < leastPitches {
-		return 0
+		return 0, false
 	}
 	n := int(turns * period)
+	from = (from + to - float64(n)) / 2
 	var theta, phase, pure []float64
 	var last complex128
 	for k := range strips {
@@ -56,7 +61,7 @@ func climb(grey *plane, o outlines, a, b train) int {
 		theta, pure = append(theta, math.Asin(share)), append(pure, p)
 	}
 	if median(pure) < handPure {
-		return 0
+		return 0, false
 	}
 	entry := func(i, k int) float64 {
 		switch k {
@@ -69,24 +74,29 @@ func climb(grey *plane, o outlines, a, b train) int {
 	}
 	c, ok := leastSquares(len(theta), 3, entry, func(i int) float64 { return phase[i] }, func(int) float64 { return 1 })
 	if !ok {
-		return 0
+		return 0, false
 	}
 	var sum float64
 	for i := range theta {
 		d := phase[i] - c[0] - c[1]*entry(i, 1) - c[2]*entry(i, 2)
 		sum += d * d / float64(len(theta))
 	}
-	if math.Sqrt(sum) > handRest || math.Abs(math.Abs(c[1])-1) > handTol {
-		return 0
+	switch rest := math.Sqrt(sum); {
+	case rest > handRest:
+		return 0, false
+	case math.Abs(c[1]) < handTol:
+		return 0, true
+	case math.Abs(math.Abs(c[1])-1) > handTol:
+		return 0, false
 	}
 	// A crest farther along s has a smaller phase.
 	if c[1] < 0 {
-		return 1
+		return 1, false
 	}
-	return -1
+	return -1, false
 }
 
-// line returns the Fourier coefficient of v at a period under Hann's window, and the share of v's power that lies there.
+// line returns the Fourier coefficient of v at a period under Hann's window, its phase that at the middle, and the share of v's power that lies there.
 func line(v []float64, period float64) (c complex128, share float64) {
 	x := make([]float64, len(v))
 	for i := range x {
@@ -100,7 +110,7 @@ func line(v []float64, period float64) (c complex128, share float64) {
 	for i := range v {
 		w := 0.5 + 0.5*math.Cos(math.Pi*x[i])
 		d := v[i] - polyval(trend, x[i])
-		c += complex(w*d, 0) * cmplx.Exp(complex(0, -2*math.Pi*float64(i)/period))
+		c += complex(w*d, 0) * cmplx.Exp(complex(0, -2*math.Pi*(float64(i)-float64(len(v)-1)/2)/period))
 		power += w * d * d
 		weights += w
 	}

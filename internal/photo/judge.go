@@ -22,7 +22,7 @@ const (
 type judgement func(m *measured) (why, mend string)
 
 var judgements = []judgement{
-	enoughPixels, enoughCrests, deepEnough, alikeEnough, evenEnough, sameBothSides, climbs, sureEnough, possible,
+	enoughPixels, enoughCrests, bothSeen, deepEnough, alikeEnough, evenEnough, sameBothSides, climbs, sureEnough, possible,
 }
 
 const (
@@ -40,9 +40,9 @@ const (
 	// sidesTol is by how much the two outlines' periods and depths may differ beyond chance: a part beside the middle of
 	// the picture shows its nearer outline larger.
 	sidesTol, sidesDepthTol = 0.04, 2.2
-	// mostTPI is the largest 95 % half interval, in threads per inch, that is given as an answer: threads of the tables are
-	// half a thread per inch apart, and more.
-	mostTPI = 0.5
+	// mostTPI is the largest 95 % half interval, in threads per inch, that is given as an answer: the tables hold 11, 11 1/2
+	// and 12, so a half interval of less than half a thread leaves one of them.
+	mostTPI = 0.4
 	// mostRatio is the same for an answer without a scale, as a share of the ratio.
 	mostRatio = 0.06
 )
@@ -57,6 +57,20 @@ func enoughPixels(m *measured) (string, string) {
 func enoughCrests(m *measured) (string, string) {
 	if n := min(len(m.a.crests), len(m.b.crests)); n < sureCrests {
 		return fmt.Sprintf("only %d crests can be told on one of the outlines; it takes %d", n, sureCrests), fillAndLevel
+	}
+	return "", ""
+}
+
+// bothSeen asks that no outline shows less than half the crests of the other, or few beside them: glare and shadow at an edge
+// bend what is left.
+func bothSeen(m *measured) (string, string) {
+	from, to := overlap(m.a, m.b)
+	few, many := len(m.a.crests), len(m.b.crests)
+	if few > many {
+		few, many = many, few
+	}
+	if 2*few < many || to-from < leastPitches*m.period-m.period/2 {
+		return fmt.Sprintf("one outline shows %s, the other %s, and too few of them lie side by side", crestsWord(few), crestsWord(many)), moreContrast + "; " + fillAndLevel
 	}
 	return "", ""
 }
@@ -104,6 +118,11 @@ func sameBothSides(m *measured) (string, string) {
 // other. On a wide part with fine crests the axis is not known well enough to tell.
 func climbs(m *measured) (string, string) {
 	const near = 0.25
+	// Beyond so many pitches a diameter an axis known to a fifth of a degree makes level crests look climbing.
+	const fine = 60
+	if m.level && m.width < fine*m.period {
+		return "the crests on the part's face run square to its axis, as rings do", "if it is a thread of one start, hold the camera square to its axis"
+	}
 	if m.uShift > sureShift {
 		return "", ""
 	}

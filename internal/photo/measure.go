@@ -104,6 +104,8 @@ type measured struct {
 	taper, uTaper float64
 	angleDeg      float64
 	hand          int
+	// level is set where the crests on the part's face do not climb.
+	level bool
 	// ratio is pitch over outside diameter.
 	ratio reading.Estimate
 	// pitch is in mm; nil without a scale.
@@ -118,6 +120,9 @@ func look(grey *plane, p *part) (*measured, string) {
 		m, ok := along(grey, p, f)
 		if ok && (best == nil || m.worth() > best.worth()) {
 			best = m
+		}
+		if ok && m.plain() {
+			break
 		}
 		clear = clear || m != nil && math.Max(m.outlines.left.weak, m.outlines.right.weak) < 2*maxLost
 	}
@@ -165,6 +170,14 @@ func along(grey *plane, p *part, f frame) (m *measured, ok bool) {
 	return m, to-from > leastPitches*m.stretch.period/2
 }
 
+// plain tells that what was found is so good that no other axis need be tried.
+func (m *measured) plain() bool {
+	const alike, crests = 0.9, 8
+	off := math.Abs(m.b.line[1]-m.a.line[1]) / 2
+	return m.stretch.alike > alike && m.stretch.pure > alike && min(len(m.a.crests), len(m.b.crests)) >= crests &&
+		math.Max(m.a.uneven, m.b.uneven) < mostUneven/2 && off < sameAxis && m.a.depth > 2*leastDepth*m.a.period && m.b.depth > 2*leastDepth*m.b.period
+}
+
 // worth ranks what was found along different axes.
 func (m *measured) worth() float64 {
 	uneven := math.Max(m.a.uneven, m.b.uneven) / mostUneven
@@ -174,10 +187,12 @@ func (m *measured) worth() float64 {
 // evaluate works out pitch, scale, taper and hand from both rows of crests.
 func (m *measured) evaluate() {
 	a, b := m.a, m.b
-	m.period = (a.period + b.period) / 2
-	m.uPeriod = math.Hypot(a.uPeriod, b.uPeriod) / 2
 	from, to := overlap(a, b)
 	middle := (from + to) / 2
+	// Where the part leans, the period drifts along it: both outlines and the width are compared at one place.
+	periodA, uA := a.periodAt(middle)
+	periodB, uB := b.periodAt(middle)
+	m.period, m.uPeriod = (periodA+periodB)/2, math.Hypot(uA, uB)/2
 	raw := a.lineAt(middle) + b.lineAt(middle)
 	spread := (m.outlines.left.spread + m.outlines.right.spread) / 2
 	lengthwise := math.Sqrt(math.Max(spread*spread-edgeSmooth*edgeSmooth, 0.1))
@@ -188,26 +203,57 @@ func (m *measured) evaluate() {
 	m.uWidth = math.Sqrt(square(0.4*2*drawn*m.period) + square(0.3*spread) +
 		(square(a.rough)+square(b.rough))/float64(min(len(a.crests), len(b.crests))))
 	m.seeFrom(middle, from, to)
+	// Both outlines show the same pitch; what they differ by beyond perspective, one of them may be wrong by.
+	m.uPeriod = math.Hypot(m.uPeriod, m.period*math.Abs(periodB/periodA/m.view.sides-1)/2)
 
 	wide := b.line[1] + a.line[1]
 	length := to - from
 	m.taper = wide + m.view.wide*m.view.lean
 	m.uTaper = math.Hypot(m.view.wide*m.view.uLean, 2*math.Hypot(a.rough, b.rough)/length)
-	reference, uReference := m.width, m.uWidth
-	switch grown := math.Abs(wide) * length / 2; m.tapers() {
-	case "yes":
-		reference += grown
-		// Where along the last pitch the caliper met the largest crest is open.
-		uReference = math.Hypot(uReference, math.Abs(m.taper)*m.period/math.Sqrt(3))
-	case "not told": // somewhere between the middle and the larger end
-		reference += grown / 2
-		uReference = math.Hypot(uReference, grown/2/math.Sqrt(3))
-	}
+	reference, uReference := m.reference(middle)
 	m.shift = math.Mod((b.near(middle)-a.near(middle))/m.period+2, 1)
 	m.uShift = math.Hypot(0.003+m.view.wide*math.Abs(m.besideAngle())*0.5, 0.002) * m.width / m.period
-	m.hand = climb(m.grey, m.outlines, a, b)
+	m.hand, m.level = climb(m.grey, m.outlines, a, b)
 	m.angleDeg = m.flanks()
 	m.scale(reference, uReference)
+}
+
+// reference is the width that the outside diameter stands for, at the depth and scale of the middle row: on a taper that at
+// the thread's larger end.
+func (m *measured) reference(middle float64) (width, u float64) {
+	from, to := overlap(m.a, m.b)
+	seen := to - from
+	wide := m.a.line[1] + m.b.line[1]
+	// The thread may go on where tilt or perspective hides its ripple.
+	for from > 0 && m.onCrestLines(from-1) {
+		from--
+	}
+	for last := float64(len(m.outlines.left.out) - 1); to < last && m.onCrestLines(to+1); {
+		to++
+	}
+	grown := math.Abs(m.taper) * (to - middle)
+	if wide < 0 {
+		grown = math.Abs(m.taper) * (middle - from)
+	}
+	// Where along the thread's last pitch, or hidden end, a caliper met the largest crest is open.
+	open := math.Abs(m.taper) * (m.period + 0.5*math.Max(0, to-from-seen-2*m.period)) / math.Sqrt(3)
+	switch m.tapers() {
+	case "yes":
+		return m.width + grown, math.Sqrt(square(m.uWidth) + square(open) + square(m.uTaper/math.Abs(m.taper)*grown))
+	case "not told": // somewhere between the middle and the larger end
+		return m.width + grown/2, math.Sqrt(square(m.uWidth) + square(grown/2/math.Sqrt(3)))
+	}
+	return m.width, m.uWidth
+}
+
+// onCrestLines tells whether both outlines run between crest line and root line at a row.
+func (m *measured) onCrestLines(row float64) bool {
+	on := func(o outline, t train) bool {
+		v := o.out[int(row)]
+		above := v - t.lineAt(row)
+		return math.IsNaN(v) || above < 0.25*t.depth+1 && above > -1.1*t.depth-1
+	}
+	return on(m.outlines.left, m.a) && on(m.outlines.right, m.b)
 }
 
 func (m *measured) flanks() float64 {

@@ -83,16 +83,16 @@ var nonThreads = map[string]func(t testing.TB, s scene, r *rand.Rand) []byte{
 			u, v := turnedAbout(s, x, y)
 			row := math.Floor(v / high)
 			step := long / 2 * math.Abs(math.Mod(row, 2)) // toothed ends, as bonded courses leave them
-			return covered(math.Abs(v) < 300 && u > -200+step/2 && u < 200+step/2)
+			return covered(math.Abs(v) < 220 && u > -150+step/2 && u < 150+step/2)
 		})
 	},
 	"a comb": func(t testing.TB, s scene, r *rand.Rand) []byte {
-		pitch, teeth := 10+20*r.Float64(), 60+120*r.Float64()
+		pitch, teeth := 8+14*r.Float64(), 40+80*r.Float64()
 		return painted(t, s, func(x, y float64) float64 {
 			u, v := turnedAbout(s, x, y)
 			back := v > -60 && v <= 0
 			tooth := v > 0 && v < teeth && math.Mod(u+1000*pitch, pitch) < pitch*0.55
-			return covered(math.Abs(u) < 380 && (back || tooth))
+			return covered(math.Abs(u) < 280 && (back || tooth))
 		})
 	},
 	"a comb with two rows of teeth": func(t testing.TB, s scene, r *rand.Rand) []byte {
@@ -100,16 +100,16 @@ var nonThreads = map[string]func(t testing.TB, s scene, r *rand.Rand) []byte{
 		other := pitch * (0.45 + 0.2*r.Float64())
 		return painted(t, s, func(x, y float64) float64 {
 			u, v := turnedAbout(s, x, y)
-			one := v >= 40 && v < 200 && math.Mod(u+1000*pitch, pitch) < pitch*0.55
-			two := v <= -40 && v > -200 && math.Mod(u+1000*other, other) < other*0.55
-			return covered(math.Abs(u) < 380 && (math.Abs(v) < 40 || one || two))
+			one := v >= 40 && v < 150 && math.Mod(u+1000*pitch, pitch) < pitch*0.55
+			two := v <= -40 && v > -150 && math.Mod(u+1000*other, other) < other*0.55
+			return covered(math.Abs(u) < 280 && (math.Abs(v) < 40 || one || two))
 		})
 	},
 	"a saw blade": func(t testing.TB, s scene, r *rand.Rand) []byte {
 		pitch := 10 + 25*r.Float64()
 		return painted(t, s, func(x, y float64) float64 {
 			u, v := turnedAbout(s, x, y)
-			return covered(math.Abs(u) < 400 && v < 70 && v > -70+math.Mod(u+1000*pitch, pitch)*0.6)
+			return covered(math.Abs(u) < 290 && v < 70 && v > -70+math.Mod(u+1000*pitch, pitch)*0.6)
 		})
 	},
 	"text": func(t testing.TB, s scene, r *rand.Rand) []byte {
@@ -143,11 +143,11 @@ var nonThreads = map[string]func(t testing.TB, s scene, r *rand.Rand) []byte{
 	"stacked coins": func(t testing.TB, s scene, r *rand.Rand) []byte {
 		var half []float64
 		for range 30 {
-			half = append(half, 150+14*r.Float64())
+			half = append(half, 120+10*r.Float64())
 		}
 		return painted(t, s, func(x, y float64) float64 {
 			u, v := turnedAbout(s, x, y)
-			i := int(math.Floor((u + 300) / 20))
+			i := int(math.Floor((u + 225) / 15))
 			return covered(i >= 0 && i < 30 && math.Abs(v) < half[min(max(i, 0), 29)])
 		})
 	},
@@ -161,6 +161,7 @@ func TestNoThread(t *testing.T) {
 			for i := range times {
 				s := draw(7, uint64(i)+uint64(len(name))*1000)
 				s.texture = false
+				s = s.small()
 				file := taken(t, s, rand.New(rand.NewPCG(3, uint64(i))))
 				p, err := photo.Decode(bytes.NewReader(file))
 				require.NoError(t, err)
@@ -172,6 +173,7 @@ func TestNoThread(t *testing.T) {
 					if r.Answered {
 						keep(t, fmt.Sprintf("%s %d", name, i), file, photo.Overlay(p, r))
 					} else {
+						t.Log(r.Refusals[0].Why)
 						assert.NotEmpty(t, r.Refusals[0].Why)
 						assert.NotEmpty(t, r.Refusals[0].Mend)
 					}

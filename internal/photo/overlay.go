@@ -56,7 +56,7 @@ func Overlay(p *Picture, r *Result) image.Image {
 			long := 5.0
 			if numbered := k == 0 || k == len(o.Crests)-1 || (k+1)%every == 0; numbered {
 				long = numberAway - 6
-				if k == len(o.Crests)-1 || k == 0 || len(o.Crests)-1-k >= every/2 {
+				if k == len(o.Crests)-1 || k == 0 || len(o.Crests)-1-k >= every {
 					number(out, x+nx*numberAway, y+ny*numberAway, nx, fmt.Sprint(k+1))
 				}
 			}

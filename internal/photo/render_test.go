@@ -324,6 +324,9 @@ func (c *canvas) softened(sd float64) *canvas {
 
 // blur smooths with a normal kernel, rows and then columns.
 func (c *canvas) blur(sd float64) {
+	if sd <= 0 {
+		return
+	}
 	reach := int(3*sd) + 1
 	kernel := make([]float64, 2*reach+1)
 	sum := 0.0

@@ -161,7 +161,7 @@ func (m *measured) leftOut(t train) []string {
 			out = append(out, fmt.Sprintf("%s outline, %s end: %s lower than the others (run-out or chamfer)", name, end.name, crestsWord(end.low)))
 		}
 		if rest := end.rows/t.period - 0.5 - float64(end.low); rest >= 1 {
-			out = append(out, fmt.Sprintf("%s outline, %s end: a length of %.1f pitches without even ripple", name, end.name, rest))
+			out = append(out, fmt.Sprintf("%s outline, %s end: a length of %.1f pitches that shows no even ripple", name, end.name, rest))
 		}
 	}
 	return out

@@ -195,8 +195,11 @@ func autocorrelation(v []float64) []float64 {
 // power in that line and its first two multiples. A period of 0 tells that there is no line.
 func purity(v []float64, period float64) (share, exact float64) {
 	n := len(v)
-	const pad = 4
-	padded := make([]float64, pad*n)
+	size := 1
+	for size < 2*n {
+		size *= 2
+	}
+	padded := make([]float64, size)
 	copy(padded, v)
 	window.Hann(padded[:n])
 	fft := fourier.NewFFT(len(padded))
@@ -220,7 +223,7 @@ func purity(v []float64, period float64) (share, exact float64) {
 	line := float64(at) + vertex(power[at-1], power[at], power[at+1])
 	var sum float64
 	for m := 1.0; m <= 3; m++ {
-		for i := int(m*line) - 2*pad; i <= int(m*line)+2*pad; i++ {
+		for i := int(m*line) - 2*size/n; i <= int(m*line)+2*size/n; i++ { // Hann's window widens a line by two bins of 1/n
 			if i >= 0 && i < len(power) {
 				sum += power[i]
 			}

@@ -31,13 +31,13 @@ func (m *measured) scale(reference, uReference float64) {
 		pitch = reading.Combine(1, even, edges, near, lean, lens, diameter).Scaled(ratio * o.Outside.Value)
 	case o.Marks != nil:
 		// Marks lie in the plane of the axis, or somewhere between it and the outlines, which touch nearer by R sin a; both
-		// scale with their depth.
+		// scale with their depth: the middle of the two is taken.
 		apart := math.Hypot(o.Marks.A[0]-o.Marks.B[0], o.Marks.A[1]-o.Marks.B[1]) / float64(m.shrink)
 		aperture := math.Atan(m.view.wide / 2)
 		depth := square(math.Sin(aperture))
 		marks := part("where the marks were put", "2 pixels each", math.Sqrt2*uMark/float64(m.shrink)/apart)
-		plane := part("how deep the marks lie", "between the axis and the outlines", math.Max(depth, 0.002))
-		pitch = reading.Combine(1, even, lean, lens, marks, plane).Scaled(m.period * m.view.short * o.Marks.Apart.MM() / apart)
+		plane := part("how deep the marks lie", "between the axis and the outlines", math.Max(depth/2/math.Sqrt(3), 0.002))
+		pitch = reading.Combine(1, even, lean, lens, marks, plane).Scaled(m.period * m.view.short * (1 - depth/2) * o.Marks.Apart.MM() / apart)
 	default:
 		return
 	}

@@ -134,3 +134,11 @@ func draw(seed, n uint64) scene {
 	s.saysFar = !s.writesFocal && chance(0.5)
 	return s
 }
+
+// small is the scene on a picture two thirds the size, for tests that are to be quick.
+func (s scene) small() scene {
+	const k = 2.0 / 3
+	s.width, s.height = int(k*float64(s.width)), int(k*float64(s.height))
+	s.blur, s.shadowSoft, s.shadowX, s.shadowY = k*s.blur, k*s.shadowSoft, k*s.shadowX, k*s.shadowY
+	return s
+}
