@@ -12,12 +12,22 @@ import (
 // maxTriangles is the most triangles of a ring: an STL file of 100 MB.
 const maxTriangles = 2_000_000
 
+// runOut is how many turns of a thread run out beside its full form, both ends together.
+const runOut = 4
+
 // triangles estimates how many triangles the helix mesher will need, by the law it follows: columns whose step d keeps
 // R d^2/16 + k d within the chord, each with two triangles a knot and pitch of both walls, and as many columns again
-// where knots meet the ends of a thread. It tells rather too many; a chord of 0 would take infinitely many.
+// where knots meet the ends of a thread. It is never below half of what comes out.
 func triangles(p ring.Plan, chord unit.Length) int {
-	step, corners, events := 2*math.Pi/16, 0.0, 0.0
+	step, corners, events, r := 2*math.Pi/16, 0.0, 0.0, 0.0
 	for _, s := range []ring.Surface{p.Shape.Inner, p.Shape.Outer} {
+		r = math.Max(r, math.Max(s.MajorRadius(s.From), s.MajorRadius(s.To))) // of a stacked ring either wall may reach that far
+	}
+	for _, wall := range []struct {
+		ring.Surface
+		full [2]float64
+	}{{p.Shape.Inner, p.Inner.FullMM}, {p.Shape.Outer, p.Outer.FullMM}} {
+		s := wall.Surface
 		if s.Profile.PitchMM <= 0 {
 			continue
 		}
@@ -25,12 +35,11 @@ func triangles(p ring.Plan, chord unit.Length) int {
 		if s.Profile.RoundMajor || s.Profile.RoundMinor {
 			tolerance /= 2
 		}
-		r := math.Max(s.MajorRadius(s.From), s.MajorRadius(s.To))
 		k := (s.Profile.MajorMM - s.Profile.MinorMM) / 2 * math.Abs(s.LeadMM) / (2 * math.Pi) * math.Cos(s.Profile.FlankRad) /
 			(4 * math.Min(s.MinorRadius(s.From), s.MinorRadius(s.To)))
 		step = math.Min(step, (math.Sqrt(k*k+r*tolerance/4)-k)/(r/8))
 		knots := float64(len(s.Profile.Knots(tolerance)))
-		corners += knots*((s.To-s.From)/s.Profile.PitchMM+1) + 4
+		corners += knots*((wall.full[1]-wall.full[0])/s.Profile.PitchMM+runOut) + 8
 		events += float64(s.Starts) * knots * 4
 	}
 	n := (2*math.Pi/step + events) * 2 * (corners + 2)

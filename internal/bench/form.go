@@ -165,8 +165,11 @@ func (f form) ring() (r job.Ring, faults []fault) {
 		key string
 		to  **unit.Length
 	}{
-		{"height", &r.Height}, {"clearance", &r.Clearance}, {"inner_clearance", &r.InnerClearance},
-		{"outer_clearance", &r.OuterClearance}, {"chord", &r.Chord},
+		{"height", &r.Height},
+		{"clearance", &r.Clearance},
+		{"inner_clearance", &r.InnerClearance},
+		{"outer_clearance", &r.OuterClearance},
+		{"chord", &r.Chord},
 	} {
 		length, err := f.length(l.key)
 		if err != nil {

@@ -183,12 +183,12 @@ func TestJobFileFaults(t *testing.T) {
 func TestLadder(t *testing.T) {
 	at := open(t)
 	steps := "&ladder.from=0.2&ladder.to=0.3&ladder.step=0.1"
-	view := getJSON[ladderView](t, at+"/api/ladder?"+twoThreads+steps)
+	view := getJSON[ladderView](t, at+"/api/ladder?"+smallRing+steps)
 	require.Empty(t, view.Faults)
 	require.Len(t, view.Rungs, 2)
 	assert.Equal(t, "0.20", view.Rungs[0].Rung)
 
-	status, _, body := get(t, at+"/file/ladder.zip?"+twoThreads+steps)
+	status, _, body := get(t, at+"/file/ladder.zip?"+smallRing+steps)
 	require.Equal(t, http.StatusOK, status, "%s", body)
 	z, err := zip.NewReader(bytes.NewReader(body), int64(len(body)))
 	require.NoError(t, err)

@@ -16,6 +16,9 @@ import (
 // twoThreads are the fields of a ring that can be made.
 const twoThreads = "inner=1+5/8-16+UN&outer=1+7/8-14+UNS"
 
+// smallRing are the fields of a ring that is made fast.
+const smallRing = "inner=M20x1.5&outer=M30x2&height=8&grip=none&chord=0.05"
+
 // open starts a site as the command does and returns its address.
 func open(t testing.TB) string {
 	t.Helper()
