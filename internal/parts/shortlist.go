@@ -135,6 +135,10 @@ func worse(a, b fit.Verdict) fit.Verdict {
 // keptWeight is how much of the weight of a spec is judged; the rest is spread over many unlikely threads.
 const keptWeight = 0.998
 
+// unknownShare is the chance that a thread of which the list says nothing is the one that is looked for, whatever the rest
+// of the list has; common practice, no published source.
+const unknownShare = 0.1
+
 // side judges what one side of a part could be.
 func (s *shortlister) side(side int, sp spec) (Side, error) {
 	if known, ok := s.sides[side][sp.text]; ok {
@@ -177,10 +181,21 @@ func (s *shortlister) side(side int, sp spec) (Side, error) {
 		}
 		c.weight /= sum
 	}
+	alike := 0.0 // the chance that the very thread of the mate goes, where nothing is known
+	if sp.empty() {
+		r, err := s.fit(side, s.mates[side])
+		if err != nil {
+			return Side{}, err
+		}
+		alike = r.Chance
+	}
 	chance := 0.0
 	for h := range habits {
 		if of[h] > 0 {
 			out.given[h] /= of[h]
+		}
+		if sp.empty() {
+			out.given[h] = (1-unknownShare)*out.given[h] + unknownShare*alike
 		}
 		chance += s.list.Habit[h] * out.given[h]
 	}

@@ -81,6 +81,17 @@ func TestShortlist(t *testing.T) {
 }
 
 // "1.6" may be 1.600, 1.625 or 1.6875; what the rest of the list shows of its habit moves the weights.
+// A thread that a list does not give may well be the right one, even where no other part has it.
+func TestMissingThreadStaysOpen(t *testing.T) {
+	l := read(t, "part,inner thread,outer thread\nA,M20x1.5,\nB,M27x2,\nC,M20x1.5,1 1/2-16 UN\n", parts.Options{})
+	byName, order := rank(t, l, "M20x1.5", "M30x1.5")
+	assert.Equal(t, "A", order[0])
+	assert.True(t, byName["A"].Open(), "%v", byName["A"].Chance)
+	assert.Equal(t, "ask for the size and threads per inch of the outer thread", byName["A"].Ask)
+	assert.Less(t, byName["B"].Chance, parts.OpenFrom, "its inner thread settles it")
+	assert.Less(t, byName["C"].Chance, parts.OpenFrom)
+}
+
 func TestHabit(t *testing.T) {
 	list := func(rows string) string {
 		return "part,inner thread,outer thread,tpi\nthe part,1 1/4,1.6,16\n" + rows
