@@ -15,6 +15,9 @@ const maxTriangles = 2_000_000
 // runOut is how many turns of a thread run out beside its full form, both ends together.
 const runOut = 4
 
+// conesCross is how many times as many columns a stacked ring may take, whose cones cross a thread at many angles.
+const conesCross = 3
+
 // triangles estimates how many triangles the helix mesher will need, by the law it follows: columns whose step d keeps
 // R d^2/16 + k d within the chord, each with two triangles a knot and pitch of both walls, and as many columns again
 // where knots meet the ends of a thread. It is never below half of what comes out.
@@ -43,6 +46,9 @@ func triangles(p ring.Plan, chord unit.Length) int {
 		events += float64(s.Starts) * knots * 4
 	}
 	n := (2*math.Pi/step + events) * 2 * (corners + 2)
+	if p.Layout == ring.Stacked {
+		n *= conesCross
+	}
 	if f := p.Shape.Flange; f != nil {
 		points := len(f.Outline)
 		for _, g := range f.Glyphs {
