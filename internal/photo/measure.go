@@ -231,12 +231,14 @@ func (m *measured) reference(middle float64) (width, u float64) {
 	for last := float64(len(m.outlines.left.out) - 1); to < last && m.onCrestLines(to+1); {
 		to++
 	}
-	grown := math.Abs(m.taper) * (to - middle)
+	grown, beyond := math.Abs(m.taper)*(to-middle), float64(len(m.outlines.left.out))-to
 	if wide < 0 {
-		grown = math.Abs(m.taper) * (middle - from)
+		grown, beyond = math.Abs(m.taper)*(middle-from), from
 	}
-	// Where along the thread's last pitch, or hidden end, a caliper met the largest crest is open.
-	open := math.Abs(m.taper) * (m.period + 0.5*math.Max(0, to-from-seen-2*m.period)) / math.Sqrt(3)
+	// Where along the thread's last pitch, or hidden end, a caliper met the largest crest is open; and glare or shadow may
+	// have cut a few pitches off.
+	hidden := math.Max(0, to-from-seen-2*m.period) + math.Min(beyond, 3*m.period)
+	open := math.Abs(m.taper) * (m.period + hidden/2) / math.Sqrt(3)
 	switch m.tapers() {
 	case "yes":
 		return m.width + grown, math.Sqrt(square(m.uWidth) + square(open) + square(m.uTaper/math.Abs(m.taper)*grown))
@@ -246,12 +248,17 @@ func (m *measured) reference(middle float64) (width, u float64) {
 	return m.width, m.uWidth
 }
 
-// onCrestLines tells whether both outlines run between crest line and root line at a row.
+// onCrestLines tells whether both outlines run between crest line and root line at a row, and come up to the crest line
+// within half a pitch: a smooth collar that happens to lie in between does not.
 func (m *measured) onCrestLines(row float64) bool {
 	on := func(o outline, t train) bool {
+		reaches := false
+		for i := max(0, int(row-m.period/2)); i <= min(len(o.out)-1, int(row+m.period/2)); i++ {
+			reaches = reaches || o.out[i]-t.lineAt(float64(i)) > -0.25*t.depth-0.5
+		}
 		v := o.out[int(row)]
 		above := v - t.lineAt(row)
-		return math.IsNaN(v) || above < 0.25*t.depth+1 && above > -1.1*t.depth-1
+		return reaches && (math.IsNaN(v) || above < 0.25*t.depth+1 && above > -1.1*t.depth-1)
 	}
 	return on(m.outlines.left, m.a) && on(m.outlines.right, m.b)
 }
