@@ -12,6 +12,12 @@ import (
 	"tryring/internal/printer"
 )
 
+// benchInfo is what scripts are told.
+type benchInfo struct {
+	Address string   `json:"address"`
+	Caution []string `json:"caution"`
+}
+
 func newBench(opt *shared) *cobra.Command {
 	var addr string
 	cmd := &cobra.Command{
@@ -41,7 +47,13 @@ Ctrl-C stops it.
 			if err := c.Validate(); err != nil {
 				return badInput(flagFault("addr", err))
 			}
-			return bench.Serve(cmd.Context(), c, cmd.OutOrStdout(), cmd.ErrOrStderr())
+			return bench.Serve(cmd.Context(), c, func(address string) error {
+				if opt.json {
+					return printJSON(cmd.OutOrStdout(), benchInfo{address, []string{check.Caution}})
+				}
+				_, err := fmt.Fprintf(cmd.OutOrStdout(), "The bench is at %s (Ctrl-C stops it)\n", address)
+				return err
+			}, cmd.ErrOrStderr())
 		},
 	}
 	cmd.Flags().StringVar(&addr, "addr", bench.DefaultAddr, "`HOST:PORT` to listen on; port 0 takes any free one")

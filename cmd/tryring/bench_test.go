@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"context"
+	"encoding/json"
 	"io"
 	"net/http"
 	"regexp"
@@ -39,7 +40,7 @@ func TestBenchServesUntilInterrupted(t *testing.T) {
 	defer interrupt()
 	var out, warned heard
 	code := make(chan int, 1)
-	go func() { code <- run(ctx, []string{"bench", "--addr", "127.0.0.1:0"}, &out, &warned) }()
+	go func() { code <- run(ctx, []string{"bench", "--json", "--addr", "127.0.0.1:0"}, &out, &warned) }()
 	address := ""
 	for range 250 {
 		if address = regexp.MustCompile(`http://127\.0\.0\.1:\d+/`).FindString(out.String()); address != "" {
@@ -47,6 +48,7 @@ func TestBenchServesUntilInterrupted(t *testing.T) {
 		}
 		time.Sleep(20 * time.Millisecond)
 	}
+	assert.True(t, json.Valid([]byte(out.String())), out.String())
 	require.NotEmpty(t, address, "%s%s", out.String(), warned.String())
 	r, err := http.Get(address)
 	require.NoError(t, err)

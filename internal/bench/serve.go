@@ -18,10 +18,9 @@ const DefaultAddr = "127.0.0.1:8137"
 // goodbye is how long requests under way may take to end when the site stops.
 const goodbye = 3 * time.Second
 
-// Serve listens on c.Addr and serves until ctx is done, then lets requests under way end. It says on told where the page
-// is, and on warned whatever a person should know: that an address reaches further than this machine. Port 0 takes any
-// free port.
-func Serve(ctx context.Context, c Config, told, warned io.Writer) error {
+// Serve listens on c.Addr and serves until ctx is done, then lets requests under way end. It tells the page's address
+// once it is served, and says on warned when it reaches further than this machine. Port 0 takes any free port.
+func Serve(ctx context.Context, c Config, told func(address string) error, warned io.Writer) error {
 	host, _, err := net.SplitHostPort(c.Addr)
 	if err != nil {
 		return fmt.Errorf("address %q: %w; write it like %s", c.Addr, err, DefaultAddr)
@@ -45,7 +44,9 @@ func Serve(ctx context.Context, c Config, told, warned io.Writer) error {
 	if host == "" || net.ParseIP(host) != nil && net.ParseIP(host).IsUnspecified() {
 		host = "localhost"
 	}
-	fmt.Fprintf(told, "The bench is at http://%s/ (Ctrl-C stops it)\n", net.JoinHostPort(host, port))
+	if err := told("http://" + net.JoinHostPort(host, port) + "/"); err != nil {
+		return errors.Join(err, listener.Close())
+	}
 	return serve(ctx, listener, handler)
 }
 

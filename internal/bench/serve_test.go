@@ -8,7 +8,6 @@ import (
 	"net"
 	"net/http"
 	"os"
-	"regexp"
 	"runtime"
 	"strings"
 	"sync"
@@ -45,47 +44,24 @@ func quiet(t *testing.T, before int) {
 	t.Errorf("%d goroutines, %d before\n%s", runtime.NumGoroutine(), before, stacks[:runtime.Stack(stacks, true)])
 }
 
-// lines hands over what is written.
-type lines struct {
-	sync.Mutex
-	bytes.Buffer
-}
-
-func (l *lines) Write(p []byte) (int, error) {
-	l.Lock()
-	defer l.Unlock()
-	return l.Buffer.Write(p)
-}
-
-func (l *lines) text() string {
-	l.Lock()
-	defer l.Unlock()
-	return l.String()
-}
-
-var addressTold = regexp.MustCompile(`http://\S+/`)
-
 // serving runs Serve until stop is called, which returns Serve's error.
-func serving(t *testing.T, addr string) (address string, warned *lines, stop func() error) {
+func serving(t *testing.T, addr string) (address string, warned *bytes.Buffer, stop func() error) {
 	t.Helper()
 	printers, tables := testThings(t)
 	ctx, cancel := context.WithCancel(context.Background())
-	told, warned := &lines{}, &lines{}
+	warned = &bytes.Buffer{} // written before the address is told
+	told := make(chan string, 1)
 	ended := make(chan error, 1)
-	go func() { ended <- Serve(ctx, Config{Addr: addr, Tables: tables, Printers: printers}, told, warned) }()
+	go func() {
+		ended <- Serve(ctx, Config{Addr: addr, Tables: tables, Printers: printers}, func(address string) error { told <- address; return nil }, warned)
+	}()
 	t.Cleanup(cancel)
-	for range 250 {
-		if address = addressTold.FindString(told.text()); address != "" {
-			return address, warned, func() error { cancel(); return <-ended }
-		}
-		select {
-		case err := <-ended:
-			require.NoError(t, err)
-		case <-time.After(20 * time.Millisecond):
-		}
+	select {
+	case address = <-told:
+	case err := <-ended:
+		require.NoError(t, err)
 	}
-	t.Fatal("the address was never told")
-	return "", nil, nil
+	return address, warned, func() error { cancel(); return <-ended }
 }
 
 func TestServeStopsCleanly(t *testing.T) {
@@ -93,7 +69,7 @@ func TestServeStopsCleanly(t *testing.T) {
 	address, warned, stop := serving(t, "127.0.0.1:0")
 	status, _, _ := get(t, address)
 	assert.Equal(t, http.StatusOK, status)
-	assert.Empty(t, warned.text())
+	assert.Empty(t, warned.String())
 	require.NoError(t, stop())
 	quiet(t, before)
 	_, err := http.Get(address)
@@ -134,8 +110,8 @@ func TestServeWarnsOfOtherAddresses(t *testing.T) {
 	address, warned, stop := serving(t, "0.0.0.0:0")
 	status, _, _ := get(t, address)
 	assert.Equal(t, http.StatusOK, status)
-	assert.Contains(t, warned.text(), "warning: ")
-	assert.Contains(t, warned.text(), "other machines")
+	assert.Contains(t, warned.String(), "warning: ")
+	assert.Contains(t, warned.String(), "other machines")
 	require.NoError(t, stop())
 }
 
@@ -145,7 +121,7 @@ func TestServeFaults(t *testing.T) {
 	require.NoError(t, err)
 	defer taken.Close()
 	for _, addr := range []string{taken.Addr().String(), "nonsense", "127.0.0.1:99999"} {
-		err := Serve(context.Background(), Config{Addr: addr, Tables: tables, Printers: printers}, io.Discard, io.Discard)
+		err := Serve(context.Background(), Config{Addr: addr, Tables: tables, Printers: printers}, func(string) error { return nil }, io.Discard)
 		assert.Error(t, err, addr)
 	}
 }

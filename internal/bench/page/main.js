@@ -12,7 +12,10 @@ import { make } from './make.js';
 
 const cards = [...document.querySelectorAll('[data-part]')];
 const parts = cards.map((card) => part(card, () => { remember(null); threadsChanged(); }));
-const askRing = ring((good) => point(good));
+const askRing = ring((good) => {
+  point(good);
+  askLadder(); // what a person looks at comes first
+});
 const askLadder = ladder({
   fitted(gap) {
     form.elements.clearance.value = gap;
@@ -35,7 +38,6 @@ function ringChanged() {
   showUnits();
   point(ready());
   askRing();
-  askLadder();
 }
 
 function threadsChanged() {

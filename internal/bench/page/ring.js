@@ -33,7 +33,7 @@ function picture(svg) {
   return document.importNode(new DOMParser().parseFromString(svg, 'image/svg+xml').documentElement, true);
 }
 
-/** tellFits says how the ring goes with both parts. What was opened stays open. */
+/** tellFits says how the ring goes with both parts. What was opened stays open; a picture is made when it is opened. */
 function tellFits(list) {
   const open = [...fits.querySelectorAll('details')].map((d) => d.open);
   fits.replaceChildren(
@@ -41,20 +41,19 @@ function tellFits(list) {
       const paper = make('div', { className: 'paper', tabIndex: 0 });
       paper.setAttribute('role', 'group');
       paper.setAttribute('aria-label', `Drawing: ${f.what}`);
-      if (f.svg) paper.append(picture(f.svg));
-      return make(
-        'details',
-        { open: Boolean(open[k]) },
-        make('summary', {}, `${f.what}: ${f.verdict}, ${percent(f.chance)}`),
-        make('p', { className: 'soft', textContent: `${f.why}.` }),
-        ...(f.svg ? [paper] : []),
-      );
+      const box = make('details', {}, make('summary', {}, `${f.what}: ${f.verdict}, ${percent(f.chance)}`), make('p', { className: 'soft', textContent: `${f.why}.` }));
+      if (f.svg) box.append(paper);
+      box.addEventListener('toggle', () => {
+        if (box.open && f.svg && !paper.firstChild) paper.append(picture(f.svg));
+      });
+      box.open = Boolean(open[k]);
+      return box;
     }),
   );
   fits.hidden = list.length === 0;
 }
 
-function draw(ring, mesh) {
+function draw(ring) {
   drawing.replaceChildren(picture(ring.svg));
   const first = drawing.hidden;
   drawing.hidden = false;
@@ -74,30 +73,33 @@ function draw(ring, mesh) {
   fine.hidden = passed.length === 0;
   fine.querySelector('summary').textContent = `${passed.length} checks are fine`;
   fine.querySelector('ul').replaceChildren(...passed.map(item));
+}
+
+/** solid shows the mesh; the view is opened with the first. */
+function solid(mesh) {
   if (view === undefined) {
     document.getElementById('solid').hidden = false;
     view = open();
     document.getElementById('solid').hidden = !view;
     document.getElementById('flat').hidden = Boolean(view);
   }
-  if (view && mesh) view.show(mesh);
+  view?.show(mesh);
 }
 
 /** ring asks for the ring that the fields tell of; done is called with each answer. */
 export function ring(done) {
   return latest(async () => {
     const asked = query().toString();
-    const [found, bytes] = await Promise.all([
-      getJSON(`/api/ring?${asked}`),
-      get(`/api/mesh?${asked}`).then((a) => (a && a.status === 200 ? a.arrayBuffer() : null)),
-    ]);
+    // Both are asked for at once; the drawing does not wait for the mesh.
+    const coming = get(`/api/mesh?${asked}`).then((a) => (a && a.status === 200 ? a.arrayBuffer() : null));
+    const found = await getJSON(`/api/ring?${asked}`);
     if (!found) return;
     good = found.faults.length === 0;
     const empty = new Set(['inner', 'outer'].filter((key) => !new URLSearchParams(asked).get(key)));
     show('ring', found.faults.filter((f) => !empty.has(f.field)));
     example.hidden = asked !== '';
     if (good) {
-      draw(found, bytes && readMesh(bytes));
+      draw(found);
       say(found.threads, false);
     } else {
       const old = drawing.hidden ? '' : ' Below is the last ring that could be made.';
@@ -105,5 +107,7 @@ export function ring(done) {
     }
     document.getElementById('look').classList.toggle('stale', !good && !drawing.hidden);
     done(good);
+    const bytes = await coming.catch(() => null);
+    if (good && bytes) solid(readMesh(bytes));
   });
 }
