@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"image"
+	"image/color"
 	_ "image/jpeg" // registers the format
 	_ "image/png"  // registers the format
 	"io"
@@ -25,6 +26,8 @@ const (
 	minSide = 100
 	// maxLayered is the largest JPEG in layers (progressive), whose decoder keeps 4 bytes a coefficient.
 	maxLayered = 33_000_000
+	// maxDeep is the largest picture of 16 bits a colour, which takes 8 bytes a pixel.
+	maxDeep = 33_000_000
 	// maxLayers are the most layers: every layer costs a pass over the whole picture. Cameras write about ten.
 	maxLayers = 64
 )
@@ -60,6 +63,9 @@ func Decode(r io.Reader) (*Picture, error) {
 		return nil, fmt.Errorf("%w: %d by %d pixels; both sides must have at least %d", ErrPicture, w, h, minSide)
 	case w > maxSide || h > maxSide || w*h > MaxPixels:
 		return nil, fmt.Errorf("%w: %d by %d pixels; at most %d megapixels and %d on a side are read", ErrPicture, w, h, MaxPixels/1_000_000, maxSide)
+	}
+	if deep := config.ColorModel == color.NRGBA64Model || config.ColorModel == color.RGBA64Model; deep && w*h > maxDeep {
+		return nil, fmt.Errorf("%w: %d megapixels of 16 bits a colour; at most %d are read, so save it with 8 bits", ErrPicture, w*h/1_000_000, maxDeep/1_000_000)
 	}
 	p := &Picture{turn: 1}
 	switch format {

@@ -86,6 +86,7 @@ func TestDecodeFaults(t *testing.T) {
 		{"a million pixels a side", resized(good, 1_000_000, 1_000_000), "at most 50 megapixels"},
 		{"a strip", resized(good, 30_000, 200), "20000 on a side"},
 		{"fifty-one megapixels", resized(good, 8500, 6000), "at most 50 megapixels"},
+		{"fifty megapixels of 16 bits", resized(smallPNG(t, image.NewNRGBA64(image.Rect(0, 0, 120, 120))), 8160, 6120), "save it with 8 bits"},
 		{"a header without the rest", resized(good, 7000, 7000), "not a picture"},
 		{"a JPEG of a thousand layers", layered(smallJPEG(t, 300, 200), 1000), "layers"},
 		{"WebP with no end", []byte("RIFF\xff\xff\xff\xffWEBPVP8L\xff\xff\xff\x7f/\xff\xff\xff\xff\xff\xff"), "not a picture"},

@@ -90,8 +90,6 @@ type part struct {
 	contrast float64
 	// noise is the spread of the ground in grey levels.
 	noise float64
-	// edges are the sides of the picture that the part touches.
-	touches int
 }
 
 // findPart tells part and ground apart. A nil part comes with the reason.

@@ -4,7 +4,6 @@ package photo
 
 import (
 	"image"
-	"image/color"
 	"math"
 )
 
@@ -95,16 +94,20 @@ func greyRow(m image.Image, y int, out []uint8) {
 			r, g, c, white := uint32(m.Pix[i]), uint32(m.Pix[i+1]), uint32(m.Pix[i+2]), 255-uint32(m.Pix[i+3])
 			out[x] = uint8(min(255, (299*r+587*g+114*c)/1000+white))
 		}
+	case image.RGBA64Image: // all others of the standard library; this way no colour is put on the heap
+		for x := range out {
+			c := m.RGBA64At(b.Min.X+x, y)
+			out[x] = greyOf(uint32(c.R), uint32(c.G), uint32(c.B), uint32(c.A))
+		}
 	default:
 		for x := range out {
-			out[x] = greyOf(m.At(b.Min.X+x, y))
+			out[x] = greyOf(m.At(b.Min.X+x, y).RGBA())
 		}
 	}
 }
 
 // greyOf weighs the colours as ITU-R BT.601 does, like JPEG's own luma.
-func greyOf(c color.Color) uint8 {
-	r, g, b, a := c.RGBA()
+func greyOf(r, g, b, a uint32) uint8 {
 	white := 0xffff - a
 	return uint8((299*(r+white) + 587*(g+white) + 114*(b+white)) / 1000 >> 8)
 }
