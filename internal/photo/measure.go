@@ -248,19 +248,27 @@ func (m *measured) reference(middle float64) (width, u float64) {
 	return m.width, m.uWidth
 }
 
-// onCrestLines tells whether both outlines run between crest line and root line at a row, and come up to the crest line
-// within half a pitch: a smooth collar that happens to lie in between does not.
+// onCrestLines tells whether the thread goes on at a row: one outline at least runs between its crest line and root line
+// and comes up to the crest line within half a pitch, and the other does so too or is not to be seen. A smooth collar that
+// happens to lie between the lines does not come up.
 func (m *measured) onCrestLines(row float64) bool {
-	on := func(o outline, t train) bool {
-		reaches := false
+	on := func(o outline, t train) (yes, no bool) {
+		seen, rows, reaches := 0, 0, false
 		for i := max(0, int(row-m.period/2)); i <= min(len(o.out)-1, int(row+m.period/2)); i++ {
+			rows++
+			if math.IsNaN(o.out[i]) {
+				continue
+			}
+			seen++
 			reaches = reaches || o.out[i]-t.lineAt(float64(i)) > -0.25*t.depth-0.5
 		}
-		v := o.out[int(row)]
-		above := v - t.lineAt(row)
-		return reaches && (math.IsNaN(v) || above < 0.25*t.depth+1 && above > -1.1*t.depth-1)
+		above := o.out[int(row)] - t.lineAt(row)
+		yes = reaches && (math.IsNaN(above) || above < 0.25*t.depth+1 && above > -1.1*t.depth-1)
+		return yes, !yes && 4*seen > 3*rows // a gap says nothing
 	}
-	return on(m.outlines.left, m.a) && on(m.outlines.right, m.b)
+	yesA, noA := on(m.outlines.left, m.a)
+	yesB, noB := on(m.outlines.right, m.b)
+	return (yesA || yesB) && !noA && !noB
 }
 
 func (m *measured) flanks() float64 {
