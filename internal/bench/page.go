@@ -152,13 +152,13 @@ func newPartFields(p part) partFields {
 		part: p, Name: p.name,
 		Main: []field{
 			{Name: of + p.across, Label: p.Across, Hint: p.AcrossHint, Unit: "length"},
-			{Name: of + "count", Label: "Crests counted", Hint: "first and last included", Numeric: true},
+			{Name: of + "count", Label: "Crests", Hint: "counted, first and last included", Numeric: true},
 			{Name: of + "over", Label: "Over", Hint: "from the first to the last", Unit: "length"},
 		},
 		Pitch: field{Name: of + "pitch", Label: "Or the pitch", Hint: "when it is known: 1.5 mm, 14 tpi", Unit: "pitch"},
 		More: []field{
 			{Name: of + "throat", Label: "Throat", Hint: "the smooth opening", Unit: "length"},
-			{Name: of + "leaf", Label: "Gauge leaf that seats", Hint: "of a pitch gauge", Unit: "pitch"},
+			{Name: of + "leaf", Label: "Leaf that seats", Hint: "of a pitch gauge", Unit: "pitch"},
 			{Name: of + "no_leaf", Label: "Leaf that does not", Hint: "several: put ; between", Unit: "pitch"},
 		},
 		MoreChoices: []choice{
