@@ -115,7 +115,7 @@ func sameBothSides(m *measured) (string, string) {
 }
 
 // climbs holds the outlines to what a thread of one start does: its crests on one side stand halfway between those on the
-// other. On a wide part with fine crests the axis is not known well enough to tell.
+// other. The finer the crests on a wide part, the less well that step is known.
 func climbs(m *measured) (string, string) {
 	const near = 0.25
 	// Beyond so many pitches a diameter an axis known to a fifth of a degree makes level crests look climbing.
@@ -123,18 +123,16 @@ func climbs(m *measured) (string, string) {
 	if m.level && m.width < fine*m.period {
 		return "the crests on the part's face run square to its axis, as rings do", "if it is a thread of one start, hold the camera square to its axis"
 	}
-	if m.uShift > sureShift {
-		return "", ""
-	}
-	if off := math.Abs(m.shift - 0.5); off > near {
+	if off := math.Abs(m.shift - 0.5); off > math.Max(near, 2*m.uShift) {
 		return "the crests on both outlines stand level, as on rings, barbs or a thread of two starts, not halfway between each other",
 			"if it is a thread of one start, hold the camera square to its axis"
 	}
 	return "", ""
 }
 
-// sureShift is how well the step between the outlines must be known, in pitches, for climbs to judge.
-const sureShift = 0.1
+// sureShift is how well the step between the outlines must be known, in pitches, for climbs to tell anything: it is half a
+// pitch at most.
+const sureShift = 0.25
 
 func sureEnough(m *measured) (string, string) {
 	e := m.ratio
