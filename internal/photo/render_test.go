@@ -178,7 +178,9 @@ func (s scene) rendered() (part, cover *canvas) {
 	world := s.mesh()
 	world.Transform(place)
 	ctx.Shader = &shade{matrix: lens.Mul(look), eye: eye, light: fauxgl.V(-0.5, -0.7, 0.6).Normalize(), s: s}
-	ctx.DrawMesh(world)
+	for _, t := range world.Triangles { // one by one: DrawMesh draws from several goroutines into one depth buffer, unlocked
+		ctx.DrawTriangle(t)
+	}
 	part, cover = newCanvas(s.width, s.height), newCanvas(s.width, s.height)
 	for y := range h {
 		for x := range w {
