@@ -60,12 +60,15 @@ func (h Helix) Mesh(shape ring.Shape) (*Mesh, error) {
 
 func isRound(s ring.Surface) bool { return s.Profile.RoundMajor || s.Profile.RoundMinor }
 
+// twistMargin covers what the estimate of a flank's twist leaves out on the steepest forms.
+const twistMargin = 1.15
+
 // step is the widest step between columns, radians: with the error centred, R d^2/16 + k d <= chord, where
 // k d is the twist of a flank, k = depth (lead / 2 pi) cos(flank) / (4 r).
 func step(w *wall, chord float64) float64 {
 	r := w.largestRadius()
 	depth := (w.Profile.MajorMM - w.Profile.MinorMM) / 2
-	k := depth * math.Abs(w.climb) * math.Cos(w.Profile.FlankRad) / (4 * w.smallestRadius())
+	k := twistMargin * depth * math.Abs(w.climb) * math.Cos(w.Profile.FlankRad) / (4 * w.smallestRadius())
 	// The positive root of (r/16) d^2 + k d - chord = 0.
 	d := (math.Sqrt(k*k+r*chord/4) - k) / (r / 8)
 	return math.Min(d, 2*math.Pi/fewestColumns)
@@ -159,6 +162,7 @@ func (b *builder) column(s *side, i int) {
 				z, r, ending = z2, r2, false
 			}
 		}
+		z = math.Min(z, s.To) // a column that two events share may be a hair late for the first
 		last := len(b.mesh.Vertices) - 1
 		if z-lastZ > sameCornerMM {
 			b.mesh.Vertices = append(b.mesh.Vertices, b.snap(r*cos, r*sin, z))

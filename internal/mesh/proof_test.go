@@ -86,6 +86,23 @@ func TestRandomRings(t *testing.T) {
 	t.Logf("%d rings proved, %d specs refused", proved, refused)
 }
 
+// TestColumnSharedByTwoEvents is a ring that random proofs found: on a steep thread beside a narrow bore, two events share a
+// column, and a corner of the first ran past the upper face.
+func TestColumnSharedByTwoEvents(t *testing.T) {
+	steep := func(major, pitch float64, starts int, hand thread.Hand) thread.Thread {
+		return thread.Thread{
+			Designation: "steep", Form: thread.Form60, Pitch: unit.MM(pitch), Starts: starts, Hand: hand,
+			Basic: thread.Diameters{Major: unit.MM(major), Pitch: unit.MM(major - 0.649519*pitch), Minor: unit.MM(major - 1.0825317547305482*pitch)},
+		}
+	}
+	s := ring.DefaultSpec(steep(19.011036978987867, 3.015, 4, thread.Right), steep(5.221993574328042, 1.3109366857184699, 6, thread.Left))
+	s.InnerClearance, s.OuterClearance = unit.MM(0.03585045482951772), unit.MM(0.3341145058544772)
+	s.Grip, s.Layout, s.Label = ring.Flats, ring.Stacked, "RANDOM 8%&@g"
+	p, err := ring.New(s)
+	require.NoError(t, err)
+	require.NoError(t, proveRing(p, 0.05, rand.New(rand.NewPCG(1, 1))))
+}
+
 // fromEnv is the whole number in an environment variable, or what holds without it.
 func fromEnv(t *testing.T, name string, without int) int {
 	text := os.Getenv(name)
