@@ -24,13 +24,6 @@ const (
 	coverage95 = 2.0
 )
 
-// besideEngraving reports whether the least wall stands at the flange, where letters cut into a thick ring may come
-// nearer to the bore than the outer thread does; the plan's wall is that between the threads.
-func besideEngraving(s Subject) bool {
-	f := s.Plan.Shape.Flange
-	return f != nil && s.Measured.WallZMM < f.ThicknessMM+s.Measured.WallMM/2
-}
-
 // wall compares the least wall, measured where it was, with what the printer needs.
 func wall(s Subject) []Finding {
 	var thin unit.Length
@@ -38,10 +31,7 @@ func wall(s Subject) []Finding {
 	switch {
 	case s.Plan != nil:
 		thin = s.Plan.Wall
-		switch less := s.Measured != nil && s.Measured.WallMM > 0 && s.Measured.WallMM < thin.MM()-max(WallTolMM, s.WallTolMM); {
-		case less && besideEngraving(s):
-			thin, what = unit.MM(s.Measured.WallMM), "measured, between bore and engraving"
-		case less:
+		if s.Measured != nil && s.Measured.WallMM > 0 && s.Measured.WallMM < thin.MM()-max(WallTolMM, s.WallTolMM) {
 			return []Finding{{"wall", Stop, fmt.Sprintf("The least wall measures %.2f mm where %.2f mm was promised.", s.Measured.WallMM, thin.MM())}}
 		}
 	case s.Measured != nil && s.Measured.WallMM > 0:

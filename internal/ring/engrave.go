@@ -63,6 +63,8 @@ func (b *builder) addFlange(label string) error {
 		last = upper
 		glyphs = append(around(words, upper, math.Pi/2), around(caution, lower, math.Pi/2)...)
 	}
+	// Letters cut into a thick ring may come nearer to the bore than the outer thread does.
+	p.Wall = min(p.Wall, unit.MM(innermost(glyphs)-b.inner.MajorRadius(0)))
 	clear := last + capPerEm*em + marginMM
 	p.Label, p.Stroke = label, unit.MM(strokePerEm*em)
 	p.Shape.Flange = &Flange{
@@ -70,6 +72,19 @@ func (b *builder) addFlange(label string) error {
 		Outline: outlineOf(p.Grip, clear), Glyphs: glyphs,
 	}
 	return nil
+}
+
+// innermost is the least distance of any letter's corner from the axis.
+func innermost(glyphs []Glyph) float64 {
+	least := math.Inf(1)
+	for _, g := range glyphs {
+		for _, c := range g {
+			for _, p := range c {
+				least = math.Min(least, math.Hypot(p.X, p.Y))
+			}
+		}
+	}
+	return least
 }
 
 // defaultLabel names both threads and the clearance.
