@@ -10,6 +10,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"os"
 	"path/filepath"
 	"slices"
@@ -206,7 +207,7 @@ func (r *Result) judge(m *mesh.Mesh, bytes int64, a Asked, p ring.Plan) (caliper
 		size := s.BoundsMM
 		cell := max(size[1][0]-size[0][0], size[1][1]-size[0][1], size[1][2]-size[0][2]) / mesh.DefaultCells
 		r.Mesh.ChordMM = rounded(cell)
-		subject.WallTolMM = 2 * cell
+		subject.WallTolMM = 2 * math.Sqrt(3) * cell // a corner lies in its cell, so each face is off by a cell's diagonal at most
 	}
 	tolerance := max(check.SizeTolMM, 2*a.Chord.MM())
 	subject.Inner.TolMM, subject.Outer.TolMM = tolerance, tolerance
