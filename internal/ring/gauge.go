@@ -102,6 +102,7 @@ func (s GaugeSpec) Validate() error {
 			s.Thread.Designation, ErrTaperGauge, s.Thread.Designation)
 	}
 	switch lo, hi := s.Limits.PitchMin, s.Limits.PitchMax; {
+	case s.Thread.Taper > 0: // limits would not help
 	case lo == nil || hi == nil:
 		fault("%s: no limits of the pitch diameter are known; give the range of sizes a part may have, such as --tolerance 0.1mm", s.Thread.Designation)
 	case !(*lo < *hi):

@@ -66,6 +66,15 @@ func TestGaugeDiameters(t *testing.T) {
 	}
 }
 
+// A taper thread has one fault: limits would not make a pair of it.
+func TestTaperAloneIsTold(t *testing.T) {
+	taper, err := thread.Parse("1/2-14 NPT")
+	require.NoError(t, err)
+	_, err = NewGauge(GaugeSpec{Thread: taper, Kind: RingGauge, Limit: Go, Printer: printer.Unnamed()})
+	require.ErrorIs(t, err, ErrTaperGauge)
+	assert.NotContains(t, err.Error(), "--tolerance")
+}
+
 // A gauge must not be stopped by what it does not judge.
 func TestNoGoGaugesAreCleared(t *testing.T) {
 	for _, name := range []string{"1/4-20 UNC-2A", "1/4-20 UNC-1A", "1 3/4-12 UN", "M10", "M45x1.5", "G 1/2", "G 2 B", "3/4-11.5 NH", "1 1/2-11.5 NPSM"} {
