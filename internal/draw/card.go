@@ -13,6 +13,7 @@ import (
 	"tryring/internal/check"
 	"tryring/internal/printer"
 	"tryring/internal/ring"
+	"tryring/internal/thread"
 	"tryring/internal/unit"
 )
 
@@ -35,8 +36,10 @@ type cardView struct {
 	Title, Count, Caution, Printer, Entry, TooBig, TooSmall string
 	// Coarse says that the printer cannot resolve the tolerance of some thread.
 	Coarse bool
-	Figure template.HTML
-	Pairs  []pairView
+	// Left and Many say that there is a left-hand thread, and one of several starts.
+	Left, Many bool
+	Figure     template.HTML
+	Pairs      []pairView
 }
 
 // pairView is the gauges that judge the same parts.
@@ -81,6 +84,7 @@ func Card(w io.Writer, d CardData) error {
 		}
 		p.Gauges = append(p.Gauges, row)
 		v.Coarse = v.Coarse || p.Warn != ""
+		v.Left, v.Many = v.Left || g.Thread.Hand == thread.Left, v.Many || g.Thread.Starts > 1
 		kinds = addWord(kinds, string(g.Kind))
 		if g.Limit == ring.NoGo {
 			entries = addWord(entries, fmt.Sprintf("%d turns (%s)", g.Entry.Turns, g.Entry.Source))
@@ -140,18 +144,22 @@ func decides(d ring.Decision) string {
 	return fmt.Sprintf("Surely in from %s to %s; %s.", d.InFrom, d.InTo, out)
 }
 
-// limitCell prints limits; one that the standard leaves open is a dash.
+// limitCell prints limits, of which the standard may leave one open, or both.
 func limitCell(lo, hi *unit.Length) cellView {
-	one := func(l *unit.Length) (string, string) {
-		if l == nil {
-			return "—", "—"
-		}
-		c := length(*l)
-		return c.MM, c.Inch
+	one := func(words string, l unit.Length) cellView {
+		c := length(l)
+		return cellView{MM: words + " " + c.MM, Inch: "(" + c.Inch + ")"}
 	}
-	loMM, loIn := one(lo)
-	hiMM, hiIn := one(hi)
-	return cellView{MM: loMM + " – " + hiMM, Inch: "(" + loIn + " – " + hiIn + ")"}
+	switch {
+	case lo == nil && hi == nil:
+		return cellView{MM: "open"}
+	case lo == nil:
+		return one("at most", *hi)
+	case hi == nil:
+		return one("at least", *lo)
+	}
+	least, most := length(*lo), length(*hi)
+	return cellView{MM: least.MM + " – " + most.MM, Inch: "(" + least.Inch + " – " + most.Inch + ")"}
 }
 
 func viewGauge(g ring.Gauge) gaugeView {

@@ -55,6 +55,11 @@ func TestCard(t *testing.T) {
 	} {
 		assert.Contains(t, page, want)
 	}
+	for _, want := range []string{"at most 4.948", "at least 20.000", "white or the hatched"} { // minor diameter of 2A, major of 6H: limited one way
+		assert.Contains(t, page, want)
+	}
+	assert.NotContains(t, page, "left-hand", "none is")
+	assert.NotContains(t, page, "several starts")
 	assert.Equal(t, 3, strings.Count(page, "limits of the part"), "gauges of the same parts stand together")
 	assert.NotRegexp(t, `(?i)(src|href)=|@import|url\(`, page, "the page asks for nothing else")
 	drawings := regexp.MustCompile(`(?s)<svg.*?</svg>`).FindAllString(page, -1)
@@ -72,6 +77,15 @@ func TestCard(t *testing.T) {
 	var again bytes.Buffer
 	require.NoError(t, Card(&again, d))
 	assert.Equal(t, page, again.String())
+}
+
+// What a thread in the drawer is turned like is said where there is one.
+func TestCardTellsOfHandAndStarts(t *testing.T) {
+	var b bytes.Buffer
+	left := gaugeOf(t, "44.4mm x 12tpi 2start LH", ring.RingGauge, ring.Go, 0.4)
+	require.NoError(t, Card(&b, CardData{Title: "a", Printer: printer.Unnamed(), Gauges: []ring.Gauge{left}}))
+	assert.Contains(t, b.String(), "left-hand")
+	assert.Contains(t, b.String(), "several starts")
 }
 
 // The bar's blocks lie where the decision says, in order, and fill the bar.

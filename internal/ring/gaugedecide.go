@@ -49,7 +49,7 @@ func (d Decision) Tolerance() unit.Length { return d.PitchMax - d.PitchMin }
 // Words say the decision in a sentence or two.
 func (d Decision) Words() string {
 	if d.Resolves {
-		return fmt.Sprintf("Surely in: pitch diameter %s to %s. Surely out: below %s or above %s. Between, the pair does not decide (U = %s, ISO 14253-1).",
+		return fmt.Sprintf("Surely in, and passed by both gauges: pitch diameter %s to %s. Surely out, and refused by one: below %s or above %s. Between, the pair does not decide, and may pass a part or refuse it (U = %s, ISO 14253-1).",
 			d.InFrom, d.InTo, d.OutBelow, d.OutAbove, d.U.TextMM())
 	}
 	return fmt.Sprintf("This printer cannot resolve the thread's tolerance: a printed gauge is uncertain by %s (95 %%), and half the tolerance of %s is no more than that. No part is proved good; surely out is only a pitch diameter below %s or above %s (ISO 14253-1).",
