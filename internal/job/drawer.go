@@ -289,7 +289,7 @@ func (r *drawerRun) partial() DrawerResult {
 // WriteText tells the run to a person.
 func (d DrawerRun) WriteText(w io.Writer, paint Paint) error {
 	var b strings.Builder
-	fmt.Fprintf(&b, "Drawer %s: %d gauges on %d plates, %d trays, in %s.\n", d.Title, len(d.Gauges), len(d.Plates), len(d.Trays), d.Folder)
+	fmt.Fprintf(&b, "Drawer %s: %s on %s, %s, in %s.\n", d.Title, counted(len(d.Gauges), "gauge"), counted(len(d.Plates), "plate"), counted(len(d.Trays), "tray"), d.Folder)
 	fmt.Fprintf(&b, "  %d files were made, %d were there already and stayed.\n", d.New, d.Kept)
 	if d.Printer == printer.Unnamed().Name {
 		b.WriteString("  No printer named: the models have the wanted sizes, nothing is compensated.\n")
@@ -308,10 +308,10 @@ func (d DrawerRun) WriteText(w io.Writer, paint Paint) error {
 	b.WriteString("\nFiles\n")
 	fmt.Fprintf(&b, "  %s: the gauges one by one, .stl and .3mf\n", filepath.Join(d.Folder, gaugeFolder))
 	for _, p := range d.Plates {
-		fmt.Fprintf(&b, "  %s: %d gauges\n", filepath.Join(d.Folder, p.File), len(p.Parts))
+		fmt.Fprintf(&b, "  %s: %s\n", filepath.Join(d.Folder, p.File), counted(len(p.Parts), "gauge"))
 	}
 	for _, t := range d.Trays {
-		fmt.Fprintf(&b, "  %s and .stl: %d wells\n", filepath.Join(d.Folder, t.File), len(t.Wells))
+		fmt.Fprintf(&b, "  %s and .stl: %s\n", filepath.Join(d.Folder, t.File), counted(len(t.Wells), "well"))
 	}
 	fmt.Fprintf(&b, "  %s: the index card, to print\n  %s: the record\n\n", filepath.Join(d.Folder, cardFile), filepath.Join(d.Folder, drawerRecord))
 	for _, c := range d.Caution {
@@ -319,4 +319,12 @@ func (d DrawerRun) WriteText(w io.Writer, paint Paint) error {
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// counted says how many there are of a thing.
+func counted(n int, thing string) string {
+	if n != 1 {
+		thing += "s"
+	}
+	return fmt.Sprintf("%d %s", n, thing)
 }

@@ -136,7 +136,7 @@ func TestDrawer(t *testing.T) {
 	}
 	var said bytes.Buffer
 	require.NoError(t, r.WriteText(&said, Plain))
-	assert.Contains(t, said.String(), "3 gauges on 1 plates")
+	assert.Contains(t, said.String(), "3 gauges on 1 plate, 1 tray, in")
 
 	// A second run changes nothing.
 	r, err = d.Make(t.Context())

@@ -88,8 +88,13 @@ func parseDrawerCSV(name string, text []byte) ([]ListedGauge, error) {
 	text = bytes.TrimPrefix(text, []byte("\ufeff")) // some spreadsheets begin a file with it
 	r := csv.NewReader(bytes.NewReader(text))
 	r.FieldsPerRecord, r.TrimLeadingSpace, r.Comment = -1, true, '#'
-	if first, _, _ := bytes.Cut(text, []byte("\n")); bytes.ContainsRune(first, ';') && !bytes.ContainsRune(first, ',') {
-		r.Comma = ';' // where the comma is the decimal point
+	if first, _, _ := bytes.Cut(text, []byte("\n")); !bytes.ContainsRune(first, ',') {
+		switch {
+		case bytes.ContainsRune(first, ';'):
+			r.Comma = ';' // where the comma is the decimal point
+		case bytes.ContainsRune(first, '\t'):
+			r.Comma, r.TrimLeadingSpace = '\t', false // as copied out of a spreadsheet; a tab is a space, too
+		}
 	}
 	heading, err := r.Read()
 	if err != nil {
@@ -99,6 +104,11 @@ func parseDrawerCSV(name string, text []byte) ([]ListedGauge, error) {
 		return nil, fmt.Errorf("%s: %w", name, err)
 	}
 	var faults []error
+	if !slices.ContainsFunc(heading, func(word string) bool {
+		return slices.Contains(drawerColumns, strings.ToLower(strings.TrimSpace(word)))
+	}) {
+		return nil, fmt.Errorf("%s:1: %q is no heading; the first line names the columns, such as %s", name, strings.Join(heading, ","), strings.Join(drawerColumns, ","))
+	}
 	for i, word := range heading {
 		heading[i] = strings.ToLower(strings.TrimSpace(word))
 		line, _ := r.FieldPos(i)

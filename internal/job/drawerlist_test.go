@@ -17,6 +17,7 @@ func TestParseDrawer(t *testing.T) {
 		{"commas", "a.csv", "thread,kind,limit,class,tolerance\n1/4-20 UNC,ring,both,2A,\n44.4mm x 12tpi,,go,,0.1mm\n"},
 		{"semicolons and decimal commas", "a.csv", "Thread;Kind;Limit;Class;Tolerance\n1/4-20 UNC;ring;both;2A;\n44.4mm x 12tpi;;go;;0,1\n"},
 		{"other order, blanks and a note", "a.CSV", "\ufeff# of mine\nlimit, tolerance, kind, class, thread\r\nboth,,ring,2A, 1/4-20 UNC \r\n\n,,,,\ngo,0.1,,,44.4mm x 12tpi\n"},
+		{"tabs", "a.csv", "thread\tkind\tlimit\tclass\ttolerance\r\n1/4-20 UNC\tring\tboth\t2A\r\n44.4mm x 12tpi\t\tgo\t\t0,1 mm\r\n"},
 		{"quotes", "a.csv", "thread,kind,limit,class,tolerance\n\"1/4-20 UNC\",ring,both,2A\n\"44.4mm x 12tpi\",,go,,\"0,1 mm\"\n"},
 		{"TOML", "a.toml", "[[gauge]]\nthread='1/4-20 UNC'\nkind='ring'\nlimit='both'\nclass='2A'\n[[gauge]]\nthread='44.4mm x 12tpi'\nlimit='go'\ntolerance=0.1\n"},
 	}
@@ -41,7 +42,8 @@ func TestParseDrawerFaults(t *testing.T) {
 	}{
 		{"empty", "a.csv", "", []string{"a.csv", "thread, kind"}},
 		{"heading alone", "a.csv", "thread\n", []string{"names no thread"}},
-		{"no heading", "a.csv", "M10,ring\n", []string{"a.csv:1", `"M10"`, `no column "thread"`}},
+		{"no heading", "a.csv", "M10,ring\n", []string{`a.csv:1: "M10,ring" is no heading`, "thread,kind"}},
+		{"no column of threads", "a.csv", "kind,class\nring,6g\n", []string{"a.csv:1", `no column "thread"`}},
 		{"column twice", "a.csv", "thread,thread\nM10,M10\n", []string{"twice"}},
 		{"too many fields", "a.csv", "thread,kind\nM10,ring\nM12,ring,go\n", []string{"a.csv:3", "3 fields"}},
 		{"tolerance that is none", "a.csv", "thread,tolerance\nM10,fine\n", []string{"a.csv:2", "tolerance", `"fine"`}},

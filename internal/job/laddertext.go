@@ -12,7 +12,7 @@ import (
 // WriteText tells r to a person.
 func (r LadderResult) WriteText(w io.Writer) error {
 	var b strings.Builder
-	fmt.Fprintf(&b, "Ladder %s, %d rungs: %s inside, %s outside.\n", r.Name, len(r.Rungs), r.Inner, r.Outer)
+	fmt.Fprintf(&b, "Ladder %s, %s: %s inside, %s outside.\n", r.Name, counted(len(r.Rungs), "rung"), r.Inner, r.Outer)
 	for k, name := range r.Printers {
 		switch {
 		case k == 0 && name == "none":

@@ -62,7 +62,7 @@ func TrialWords(t printer.Trial) string {
 // WriteText tells l to a person.
 func (l TrialList) WriteText(w io.Writer) error {
 	var b strings.Builder
-	fmt.Fprintf(&b, "Printer %s: %d trials kept in %s\n", l.Printer, len(l.Trials), l.History)
+	fmt.Fprintf(&b, "Printer %s: %s kept in %s\n", l.Printer, counted(len(l.Trials), "trial"), l.History)
 	for i, t := range l.Trials {
 		fmt.Fprintf(&b, "\n%d. %s\n   then: inside diameters lose %+.3f mm (%+.3f to %+.3f), outside ones gain %+.3f mm (%+.3f to %+.3f)\n", i+1, t.What,
 			t.Inside.ValueMM, t.Inside.RangeMM[0], t.Inside.RangeMM[1], t.Outside.ValueMM, t.Outside.RangeMM[0], t.Outside.RangeMM[1])
