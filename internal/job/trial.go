@@ -67,7 +67,11 @@ func parseLadder(name string, text []byte) (LadderResult, error) {
 	if len(text) > datafile.MaxBytes {
 		return r, fmt.Errorf("%s: more than %d bytes; no ladder's table is that long", name, datafile.MaxBytes)
 	}
-	if err := json.Unmarshal(text, &r); err != nil {
+	var other *json.UnmarshalTypeError
+	switch err := json.Unmarshal(text, &r); {
+	case errors.As(err, &other):
+		return LadderResult{}, fmt.Errorf("%s: JSON, but not that of a ladder; name the file of the whole ladder, which lies beside those of its rungs", name)
+	case err != nil:
 		return LadderResult{}, fmt.Errorf("%s: not the JSON file of a ladder: %w", name, err)
 	}
 	if r.Inner == "" || r.Outer == "" || len(r.Rungs) == 0 {

@@ -67,6 +67,8 @@ func TestTriedFaults(t *testing.T) {
 	straight, taper := ladderFile(t, "1 5/8-16 UN", "1 7/8-14 UNS"), ladderFile(t, "1/2-14 NPT", "1 7/8-14 UNS")
 	broken := filepath.Join(t.TempDir(), "broken.json")
 	require.NoError(t, os.WriteFile(broken, []byte(`{"inner": "M8", "rungs": [{`), 0o600))
+	one := filepath.Join(t.TempDir(), "one.json")
+	require.NoError(t, os.WriteFile(one, []byte(`{"inner": {"designation": "M8"}}`), 0o600))
 	tests := []struct {
 		name  string
 		tried Tried
@@ -76,6 +78,7 @@ func TestTriedFaults(t *testing.T) {
 		{"no ladder", Tried{Rungs: []string{"inner:0.10=goes"}}, []string{"--ladder: missing"}},
 		{"no rung", Tried{Ladder: straight}, []string{"--rung: missing"}},
 		{"broken ladder", Tried{Ladder: broken, Rungs: []string{"inner:0.10=goes"}}, []string{"not the JSON file of a ladder"}},
+		{"file of one rung", Tried{Ladder: one, Rungs: []string{"inner:0.10=goes"}}, []string{"not that of a ladder", "the whole ladder"}},
 		{"no side", Tried{Ladder: straight, Rungs: []string{"0.10=goes"}}, []string{"say which side", "inner:0.10"}},
 		{"no such side", Tried{Ladder: straight, Rungs: []string{"top:0.10=goes"}}, []string{"say which side"}},
 		{"no such rung", Tried{Ladder: straight, Rungs: []string{"inner:0.5=goes"}}, []string{"no rung 0.50", "0.10, 0.20/0.30"}},
@@ -125,9 +128,11 @@ func TestTrialResult(t *testing.T) {
 	require.NoError(t, err)
 	var text strings.Builder
 	require.NoError(t, r.WriteText(&text))
-	for _, want := range []string{"What inside diameters lose", "█", "next rungs", check.Caution} {
+	for _, want := range []string{"h.toml", "1 trial kept", "What inside diameters lose", "█", "next rungs", check.Caution} {
 		assert.Contains(t, text.String(), want)
 	}
+	assert.NotContains(t, text.String(), "contradict")
+	assert.NotContains(t, text.String(), " bits", "a word for scripts alone")
 	page, err := r.Page(filepath.Join(t.TempDir(), "p.html"), false)
 	require.NoError(t, err)
 	html, err := os.ReadFile(page.Path())
@@ -142,6 +147,58 @@ func TestTrialHintsAtAPartKnownBadly(t *testing.T) {
 	require.NoError(t, err)
 	r := NewTrialResult(printer.Unnamed(), "h.toml", nil, []printer.Trial{trial}, nil)
 	assert.Contains(t, r.Sides[1].Next.Hint, "--part-outer")
+}
+
+// Rungs that did what cannot be are named; those that scatter as prints do are not.
+func TestDoubt(t *testing.T) {
+	rung := func(part, name string, mm float64, o printer.Outcome) printer.SeenRung {
+		return printer.SeenRung{Side: printer.Inside, Part: part, Rung: name, ModelledMM: mm, PitchMM: 1.5, Outcome: o}
+	}
+	tests := []struct {
+		name string
+		a, b printer.SeenRung
+		says []string
+	}{
+		{"in order", rung("p", "0.00", 0, printer.DoesNotStart), rung("p", "0.20", 0.2, printer.Goes), nil},
+		{"alike", rung("p", "0.00", 0, printer.Rattles), rung("p", "0.20", 0.2, printer.Goes), nil},
+		{
+			"goes, and with more room does not start", rung("p", "0.00", 0, printer.Goes), rung("p", "0.20", 0.2, printer.DoesNotStart),
+			[]string{"rung 0.00 goes", "rung 0.20, with 0.20 mm more room, does not start"},
+		},
+		{"named the other way round", rung("p", "0.20", 0.2, printer.Snug), rung("p", "0.00", 0, printer.Goes), []string{"rung 0.00 goes", "is snug"}},
+		{"on two parts", rung("p", "0.00", 0, printer.Goes), rung("q", "0.20", 0.2, printer.DoesNotStart), nil},
+		{"near each other", rung("p", "0.00", 0, printer.Goes), rung("p", "0.05", 0.05, printer.Snug), nil},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			trials := []printer.Trial{{Rungs: []printer.SeenRung{tt.a}}, {Rungs: []printer.SeenRung{tt.b}}}
+			got := doubt(printer.Inside, trials)
+			assert.Equal(t, tt.says == nil, got == "", got)
+			for _, want := range tt.says {
+				assert.Contains(t, got, want)
+			}
+			assert.Empty(t, doubt(printer.Outside, trials), "the other side was not tried")
+			r := NewTrialResult(printer.Unnamed(), "h.toml", nil, trials, nil)
+			assert.Equal(t, got, r.Sides[0].Doubt)
+		})
+	}
+}
+
+// The bar of a belief with one hump rises and falls once, however its steps fall on the belief's points.
+func TestBarHasNoSteps(t *testing.T) {
+	p := printer.Unnamed()
+	p.OutsideAdds, p.OutsideU = 0.13, 0.03
+	for _, high := range []float64{0.3, 0.4, 0.5} {
+		fallen, last := false, rune(' ')
+		for _, block := range bar(p.Learn(printer.Outside, nil), 0, high) {
+			fallen = fallen || block < last && last != ' '
+			if fallen && block > last && last != ' ' {
+				t.Errorf("up to %g mm: %s", high, bar(p.Learn(printer.Outside, nil), 0, high))
+				break
+			}
+			last = block
+		}
+	}
 }
 
 func FuzzTriedRung(f *testing.F) {

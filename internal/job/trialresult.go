@@ -36,6 +36,8 @@ type SideTrial struct {
 	After  OffsetResult `json:"after"`
 	// Next is the ladder to print next for this side; null where rungs were not tried.
 	Next *NextRungs `json:"next"`
+	// Doubt names rungs of which the outcomes contradict each other, "" for none.
+	Doubt string `json:"doubt"`
 
 	before, after printer.Belief
 }
@@ -83,7 +85,7 @@ func NewTrialResult(p printer.Profile, history string, before, after []printer.T
 	var next [2]*printer.Proposal
 	for k, side := range []printer.Side{printer.Inside, printer.Outside} {
 		s := SideTrial{Side: string(side), before: p.Learn(side, before), after: p.Learn(side, after)}
-		s.Before, s.After = offsetResult(s.before), offsetResult(s.after)
+		s.Before, s.After, s.Doubt = offsetResult(s.before), offsetResult(s.after), doubt(side, after)
 		if part, ok := lastPart(side, after); ok && len(after) > 0 {
 			n := p.Next(side, part, after, NextRungCount)
 			next[k] = &n
@@ -160,13 +162,16 @@ func (s SideTrial) words() []string {
 		return fmt.Sprintf("%+.3f mm, between %+.3f and %+.3f mm with 95 %% chance", o.ValueMM, o.RangeMM[0], o.RangeMM[1])
 	}
 	out := []string{"before: " + tell(s.Before), "now:    " + tell(s.After)}
+	if s.Doubt != "" {
+		out = append(out, s.Doubt)
+	}
 	if n := s.Next; n != nil {
 		var cs []string
 		for _, c := range n.ClearancesMM {
 			cs = append(cs, fmt.Sprintf("%.2f", c))
 		}
-		out = append(out, fmt.Sprintf("next rungs: %s mm; expected to tell %.1f bits and to bring the interval from %.3f to %.3f mm",
-			strings.Join(cs, ", "), n.GainBits, s.After.RangeMM[1]-s.After.RangeMM[0], n.WidthMM))
+		out = append(out, fmt.Sprintf("next rungs: %s mm; they are expected to narrow that range from %.3f to %.3f mm",
+			strings.Join(cs, ", "), s.After.RangeMM[1]-s.After.RangeMM[0], n.WidthMM))
 		if n.Hint != "" {
 			out = append(out, n.Hint)
 		}
@@ -177,7 +182,7 @@ func (s SideTrial) words() []string {
 // WriteText tells r to a person, with a bar of each belief.
 func (r TrialResult) WriteText(w io.Writer) error {
 	var b strings.Builder
-	fmt.Fprintf(&b, "Printer %s, %d trials kept in %s.\n", r.Printer, r.Trials, r.History)
+	fmt.Fprintf(&b, "Printer %s, %s kept in %s.\n", r.Printer, counted(r.Trials, "trial"), r.History)
 	for _, s := range r.Sides {
 		fmt.Fprintf(&b, "\n%s, on the diameter\n", sideTitle(s.Side))
 		for _, line := range s.words() {
@@ -211,11 +216,15 @@ const barWide = 50
 // bar draws the chances in barWide equal steps, each as a block as high as it is likely beside the likeliest.
 func bar(b printer.Belief, low, high float64) string {
 	at, density := b.Points()
-	sums := make([]float64, barWide)
+	sums, counts := make([]float64, barWide), make([]float64, barWide)
 	for i, x := range at {
 		if k := int(math.Floor((x - low) / (high - low) * barWide)); k >= 0 && k < barWide {
 			sums[k] += density[i]
+			counts[k]++
 		}
+	}
+	for k := range sums {
+		sums[k] /= max(1, counts[k]) // some steps hold a point of the belief more than others
 	}
 	most := 0.0
 	for _, s := range sums {
