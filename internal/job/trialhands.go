@@ -21,7 +21,6 @@ var (
 	handsGoes     = [5]float64{0.01, 0.02, 0.12, 0.80, 0.05}
 	handsLoose    = [5]float64{0.01, 0.01, 0.02, 0.26, 0.70}
 	handsTaper    = [5]float64{0.02, 0.75, 0.20, 0.02, 0.01}
-	handsUnknown  = [5]float64{0.35, 0.30, 0.05, 0.15, 0.15}
 	handsFullDeep = [5]float64{0.01, 0.09, 0.60, 0.28, 0.02}
 )
 
@@ -61,6 +60,37 @@ func meetingOf(r fit.Result, taper bool, ringTurns float64) meeting {
 		return meeting{&handsGoes, anywhere}
 	}
 	return meeting{&handsLoose, anywhere}
+}
+
+// unknownMeeting is what a thread of no table may do with a ring, and how often.
+type unknownMeeting struct {
+	meeting
+	share float64
+}
+
+// How often a thread of no table does what with a ring (common practice, no published source).
+const (
+	unknownNoStart = 0.35
+	unknownStops   = 0.30
+	unknownSnug    = 0.05
+	unknownGoes    = 0.15
+	unknownLoose   = 0.15
+)
+
+// unknownMeetings are all that a thread of no table may do with a ring of that many turns; it may stop after any of them.
+func unknownMeetings(turns float64) []unknownMeeting {
+	anywhere := math.NaN()
+	out := []unknownMeeting{
+		{meeting{&handsNoStart, anywhere}, unknownNoStart},
+		{meeting{&handsSnug, anywhere}, unknownSnug},
+		{meeting{&handsGoes, anywhere}, unknownGoes},
+		{meeting{&handsLoose, anywhere}, unknownLoose},
+	}
+	n := int(math.Max(1, math.Round(turns)))
+	for k := range n {
+		out = append(out, unknownMeeting{meeting{&handsStops, float64(k) + 0.5}, unknownStops / float64(n)})
+	}
+	return out
 }
 
 // chance is the chance of the result f in meeting m on a ring of ringTurns turns. Turns are told to about one turn.

@@ -252,19 +252,39 @@ func (t Try) chanceAt(real thread.Thread, size, z float64, ranged bool, tables *
 	return f.chance(meetingOf(r, own.Taper+real.Taper > 0, turns), turns), nil
 }
 
-// chanceOfNone is the chance of all tries on a thread of no table.
+// chanceOfNone is the chance of all tries on a thread of no table. What such a thread truly does with a ring is unknown, but
+// it does the same each time: the same ring tried again tells only how hands err, and other rings tell by themselves.
 func chanceOfNone(tries []Try, tables *thread.Tables) (float64, error) {
-	p := 1.0
+	var rings []Try
+	of := map[Try][]felt{}
 	for _, t := range tries {
 		f, err := parseFelt(t.Result)
 		if err != nil {
 			return 0, err
 		}
-		own, err := tables.Parse(t.Thread)
+		ring := t
+		ring.Date, ring.Result, ring.OffMM, ring.UMM = "", "", 0, 0 // the printer may have become known better since
+		if of[ring] == nil {
+			rings = append(rings, ring)
+		}
+		of[ring] = append(of[ring], f)
+	}
+	p := 1.0
+	for _, ring := range rings {
+		own, err := tables.Parse(ring.Thread)
 		if err != nil {
 			return 0, err
 		}
-		p *= f.chance(meeting{&handsUnknown, math.NaN()}, t.EngagedMM/own.Lead().MM())
+		turns := ring.EngagedMM / own.Lead().MM()
+		sum := 0.0
+		for _, u := range unknownMeetings(turns) {
+			same := u.share
+			for _, f := range of[ring] {
+				same *= f.chance(u.meeting, turns)
+			}
+			sum += same
+		}
+		p *= sum
 	}
 	return p, nil
 }
