@@ -115,7 +115,7 @@ func Encode3MF(w io.Writer, objects []Object, meta Meta) error {
 	if err := addPlain(z, relationsPart, relationsText); err != nil {
 		return err
 	}
-	if err := addPacked(z, go3mf.DefaultModelPath[1:], append([]byte(xml.Header), body...)); err != nil {
+	if err := addPacked(z, go3mf.DefaultModelPath[1:], fillMeshes(body, objects)); err != nil {
 		return err
 	}
 	return z.Close()
@@ -208,8 +208,7 @@ func deflate(to io.Writer, piece []byte, last bool) error {
 	return w.Flush()
 }
 
-// modelObject writes one object into the model. The library's own mesh writing is passed by for two reasons:
-// MarshalModel rounds it to four digits, which would merge neighbours on the grid, and it takes twice the time.
+// modelObject writes one object into the model, with an empty mesh that fillMeshes fills.
 type modelObject struct {
 	Object
 	id uint32
@@ -226,45 +225,13 @@ func (o *modelObject) XMLName() xml.Name { return xml.Name{Space: go3mf.Namespac
 // Identify is the object's number.
 func (o *modelObject) Identify() uint32 { return o.id }
 
-// Marshal3MF writes the object with its mesh.
+// Marshal3MF writes the object with its empty mesh.
 func (o *modelObject) Marshal3MF(x spec.Encoder, _ *xml.StartElement) error {
-	object, mesh, vertices, triangles := element("object", "id", "name"), element("mesh"), element("vertices"), element("triangles")
+	object, mesh := element("object", "id", "name"), element("mesh")
 	object.Attr[0].Value = strconv.FormatUint(uint64(o.id), 10)
 	object.Attr[1].Value = o.Name
 	x.EncodeToken(object)
 	x.EncodeToken(mesh)
-
-	x.EncodeToken(vertices)
-	x.SetAutoClose(true)
-	x.SetSkipAttrEscape(true)
-	vertex := element("vertex", "x", "y", "z")
-	token := xml.Token(vertex) // shares the attributes, so that it is boxed once
-	var digits []byte
-	for _, v := range o.Mesh.Vertices {
-		for k := range v {
-			digits = strconv.AppendFloat(digits[:0], float64(v[k]+0), 'f', -1, 32)
-			vertex.Attr[k].Value = string(digits)
-		}
-		x.EncodeToken(token)
-	}
-	x.SetAutoClose(false)
-	x.EncodeToken(vertices.End())
-
-	x.EncodeToken(triangles)
-	x.SetAutoClose(true)
-	number := numerals(len(o.Mesh.Vertices))
-	triangle := element("triangle", "v1", "v2", "v3")
-	token = triangle
-	for _, f := range o.Mesh.Faces {
-		for k := range f {
-			triangle.Attr[k].Value = number(f[k])
-		}
-		x.EncodeToken(token)
-	}
-	x.SetSkipAttrEscape(false)
-	x.SetAutoClose(false)
-	x.EncodeToken(triangles.End())
-
 	x.EncodeToken(mesh.End())
 	x.EncodeToken(object.End())
 	return nil
@@ -277,17 +244,4 @@ func element(name string, attributes ...string) xml.StartElement {
 		e.Attr = append(e.Attr, xml.Attr{Name: xml.Name{Local: a}})
 	}
 	return e
-}
-
-// numerals gives the decimal forms of 0 to n-1. They are written once, one after the other, since each vertex is
-// named by about six triangles.
-func numerals(n int) func(uint32) string {
-	var text []byte
-	ends := make([]int, n+1)
-	for i := range n {
-		text = strconv.AppendUint(text, uint64(i), 10)
-		ends[i+1] = len(text)
-	}
-	all := string(text)
-	return func(i uint32) string { return all[ends[i]:ends[i+1]] }
 }

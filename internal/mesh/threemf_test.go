@@ -35,6 +35,22 @@ func onDisk(t testing.TB, data []byte) string {
 	return path
 }
 
+// plainMesh copies the library's mesh into ours.
+func plainMesh(from *go3mf.Mesh) *Mesh {
+	m := &Mesh{
+		Vertices: make([]Vec, len(from.Vertices.Vertex)),
+		Faces:    make([][3]uint32, len(from.Triangles.Triangle)),
+	}
+	for i, v := range from.Vertices.Vertex {
+		m.Vertices[i] = Vec(v)
+	}
+	for i := range from.Triangles.Triangle {
+		t := &from.Triangles.Triangle[i]
+		m.Faces[i] = [3]uint32{t.V1, t.V2, t.V3}
+	}
+	return m
+}
+
 func TestEncode3MFReadByTheLibrary(t *testing.T) {
 	tube, cube := referenceTube(), box(Vec{}, Vec{1, 2, 3})
 	data := encoded3MF(t, Object{Name: "ring <1>", Mesh: tube}, Object{Name: "cube", Mesh: cube, X: 60.5, Y: -7.125})

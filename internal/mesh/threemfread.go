@@ -4,6 +4,7 @@ package mesh
 
 import (
 	"archive/zip"
+	"bytes"
 	"errors"
 	"fmt"
 	"io"
@@ -62,11 +63,11 @@ func open3MF(path string) ([]Object, Meta, error) {
 
 // Read3MF is Decode3MF for the size bytes behind r.
 func Read3MF(r io.ReaderAt, size int64) ([]Object, Meta, error) {
-	model, err := load3MF(r, size)
+	model, meshes, err := load3MF(r, size)
 	if err != nil {
 		return nil, Meta{}, err
 	}
-	objects, err := placedObjects(model)
+	objects, err := placedObjects(model, meshes)
 	if err != nil {
 		return nil, Meta{}, err
 	}
@@ -82,15 +83,68 @@ func Read3MF(r io.ReaderAt, size int64) ([]Object, Meta, error) {
 	return objects, meta, nil
 }
 
-// load3MF has the library read a package that has been looked over.
-func load3MF(r io.ReaderAt, size int64) (model *go3mf.Model, err error) {
+// load3MF reads the lists of the meshes here and has the library read all else.
+func load3MF(r io.ReaderAt, size int64) (*go3mf.Model, []*Mesh, error) {
 	z, err := zip.NewReader(r, size)
 	if err != nil {
-		return nil, fmt.Errorf("%w: %w", ErrNot3MF, err)
+		return nil, nil, fmt.Errorf("%w: %w", ErrNot3MF, err)
 	}
-	if err := lookOver(z, size); err != nil {
+	part, err := lookOver(z, size)
+	if err != nil {
+		return nil, nil, err
+	}
+	text, err := partText(part)
+	if err != nil {
+		return nil, nil, err
+	}
+	rest, meshes, err := cutMeshes(text)
+	if err != nil {
+		return nil, nil, err
+	}
+	slim, err := withPart(z, part.Name, rest)
+	if err != nil {
+		return nil, nil, err
+	}
+	model, err := libraryModel(slim)
+	return model, meshes, err
+}
+
+// partText unpacks a part of a package.
+func partText(part *zip.File) (string, error) {
+	f, err := part.Open()
+	if err != nil {
+		return "", fmt.Errorf("%w: %w", ErrNot3MF, err)
+	}
+	defer f.Close()
+	var text strings.Builder
+	text.Grow(int(part.UncompressedSize64)) // lookOver bounds it
+	if _, err := io.Copy(&text, f); err != nil {
+		return "", fmt.Errorf("%w: %s: %w", ErrNot3MF, part.Name, err)
+	}
+	return text.String(), nil
+}
+
+// withPart is a package like z but for the text of one part.
+func withPart(z *zip.Reader, name, text string) ([]byte, error) {
+	var out bytes.Buffer
+	to := zip.NewWriter(&out)
+	for _, f := range z.File {
+		if f.Name == name {
+			continue
+		}
+		if err := to.Copy(f); err != nil {
+			return nil, fmt.Errorf("%w: %w", ErrNot3MF, err)
+		}
+	}
+	if err := addPlain(to, name, text); err != nil {
 		return nil, err
 	}
+	err := to.Close()
+	return out.Bytes(), err
+}
+
+// libraryModel has the library read a package that has been looked over.
+func libraryModel(data []byte) (model *go3mf.Model, err error) {
 	// The library indexes into what it reads without looking everywhere; a panic of its is a bad file.
 	defer func() {
 		if fault := recover(); fault != nil {
@@ -98,71 +152,68 @@ func load3MF(r io.ReaderAt, size int64) (model *go3mf.Model, err error) {
 		}
 	}()
 	model = new(go3mf.Model)
-	if err := go3mf.NewDecoder(r, size).Decode(model); err != nil {
+	if err := go3mf.NewDecoder(bytes.NewReader(data), int64(len(data))).Decode(model); err != nil {
 		return nil, fmt.Errorf("%w: %w", ErrNot3MF, err)
 	}
 	return model, nil
 }
 
-// lookOver refuses packages that swell and those of several models, which the library reads in goroutines of its
+// lookOver finds a package's model. It refuses packages that swell and those of several models, which the library reads in goroutines of its
 // own, where its panics could not be caught. What a part unpacks to may be believed: the zip reader ends a part at
 // the size that its entry tells.
-func lookOver(z *zip.Reader, size int64) error {
+func lookOver(z *zip.Reader, size int64) (*zip.File, error) {
 	most := uint64(min(swellMost, swellStart+swellFactor*size))
 	if len(z.File) > maxParts {
-		return fmt.Errorf("%w: %d parts, at most %d are taken", ErrSwollen, len(z.File), maxParts)
+		return nil, fmt.Errorf("%w: %d parts, at most %d are taken", ErrSwollen, len(z.File), maxParts)
 	}
-	models, total := 0, uint64(0)
+	var models []*zip.File
+	total := uint64(0)
 	for _, f := range z.File {
 		if f.UncompressedSize64 > most || total+f.UncompressedSize64 > most {
-			return fmt.Errorf("%w: %d bytes of file unpack to more than %d", ErrSwollen, size, most)
+			return nil, fmt.Errorf("%w: %d bytes of file unpack to more than %d", ErrSwollen, size, most)
 		}
 		total += f.UncompressedSize64
 		if strings.HasSuffix(strings.ToLower(f.Name), ".model") {
-			models++
+			models = append(models, f)
 		}
 	}
-	switch {
-	case models == 0:
-		return fmt.Errorf("%w: no model in it", ErrNot3MF)
-	case models > 1:
-		return fmt.Errorf("%w: %d models in one package", ErrUnread3MF, models)
+	switch len(models) {
+	case 0:
+		return nil, fmt.Errorf("%w: no model in it", ErrNot3MF)
+	case 1:
+		return models[0], nil
 	}
-	return nil
+	return nil, fmt.Errorf("%w: %d models in one package", ErrUnread3MF, len(models))
 }
 
-// placedObjects gives the model's build items as objects.
-func placedObjects(model *go3mf.Model) ([]Object, error) {
+// placedObjects gives the model's build items as objects, with the meshes of its objects in their order.
+func placedObjects(model *go3mf.Model, meshes []*Mesh) ([]Object, error) {
 	if model.Units != go3mf.UnitMillimeter {
 		return nil, fmt.Errorf("%w: the unit is %s, not millimeter", ErrUnread3MF, model.Units)
 	}
-	meshes := map[uint32]*Mesh{}
+	meshOf, err := assign(meshes, model.Resources.Objects)
+	if err != nil {
+		return nil, err
+	}
 	var out []Object
 	for i, item := range model.Build.Items {
 		object, ok := model.FindObject(item.ObjectPath(), item.ObjectID)
 		if !ok {
 			return nil, fmt.Errorf("%w: build item %d names object %d, which is missing", ErrNot3MF, i+1, item.ObjectID)
 		}
-		if object.Mesh == nil || len(object.Mesh.Triangles.Triangle) == 0 {
-			if object.Components != nil {
-				return nil, fmt.Errorf("%w: object %d is made of others", ErrUnread3MF, object.ID)
-			}
+		placed := Object{Name: object.Name, Mesh: meshOf[object.ID]}
+		switch {
+		case object.Components != nil:
+			return nil, fmt.Errorf("%w: object %d is made of others", ErrUnread3MF, object.ID)
+		case placed.Mesh == nil || len(placed.Mesh.Faces) == 0:
 			return nil, fmt.Errorf("object %d: %w", object.ID, ErrNoObjects)
 		}
-		placed := Object{Name: object.Name, Mesh: meshes[object.ID]}
 		if item.HasTransform() {
 			shift := item.Transform
 			if shift != go3mf.Identity().Translate(shift[12], shift[13], 0) {
 				return nil, fmt.Errorf("%w: build item %d is turned, scaled or lifted", ErrUnread3MF, i+1)
 			}
 			placed.X, placed.Y = float64(shift[12]), float64(shift[13])
-		}
-		if placed.Mesh == nil {
-			placed.Mesh = plainMesh(object.Mesh)
-			if err := checkMesh(placed.Mesh); err != nil {
-				return nil, fmt.Errorf("object %d: %w", object.ID, err)
-			}
-			meshes[object.ID] = placed.Mesh
 		}
 		out = append(out, placed)
 	}
@@ -172,18 +223,24 @@ func placedObjects(model *go3mf.Model) ([]Object, error) {
 	return out, nil
 }
 
-// plainMesh copies the library's mesh into ours.
-func plainMesh(from *go3mf.Mesh) *Mesh {
-	m := &Mesh{
-		Vertices: make([]Vec, len(from.Vertices.Vertex)),
-		Faces:    make([][3]uint32, len(from.Triangles.Triangle)),
+// assign gives each object with a mesh its lists.
+func assign(meshes []*Mesh, objects []*go3mf.Object) (map[uint32]*Mesh, error) {
+	out := map[uint32]*Mesh{}
+	for _, o := range objects {
+		if o.Mesh == nil {
+			continue
+		}
+		if len(out) == len(meshes) {
+			return nil, fmt.Errorf("object %d: %w", o.ID, ErrNoObjects)
+		}
+		m := meshes[len(out)]
+		if err := checkMesh(m); err != nil {
+			return nil, fmt.Errorf("object %d: %w", o.ID, err)
+		}
+		out[o.ID] = m
 	}
-	for i, v := range from.Vertices.Vertex {
-		m.Vertices[i] = Vec(v)
+	if len(out) < len(meshes) {
+		return nil, fmt.Errorf("%w: %d meshes in %d objects", ErrUnread3MF, len(meshes), len(out))
 	}
-	for i := range from.Triangles.Triangle {
-		t := &from.Triangles.Triangle[i]
-		m.Faces[i] = [3]uint32{t.V1, t.V2, t.V3}
-	}
-	return m
+	return out, nil
 }
