@@ -3,9 +3,7 @@ package mesh
 // Writing 3MF: a zip package of which one part is the model, as the 3MF Core Specification 1.3 has it.
 
 import (
-	"archive/zip"
 	"bytes"
-	"compress/flate"
 	"encoding/xml"
 	"errors"
 	"fmt"
@@ -18,6 +16,8 @@ import (
 
 	"github.com/hpinc/go3mf"
 	"github.com/hpinc/go3mf/spec"
+	"github.com/klauspost/compress/flate"
+	"github.com/klauspost/compress/zip"
 )
 
 // ErrNoObjects says that there is nothing to write into a 3MF file, or nothing in one.
@@ -152,8 +152,8 @@ func addPlain(z *zip.Writer, name, text string) error {
 	return err
 }
 
-// addPacked adds a part compressed at the fastest level: level 6, to which the library's own writer is bound, takes
-// five times as long to save a quarter of the size.
+// addPacked adds a part compressed at the fastest level: level 6, to which the 3MF library's own writer is bound, takes
+// five times as long to save a quarter of the size. The standard library's compressor would take half as long again.
 func addPacked(z *zip.Writer, name string, text []byte) error {
 	pieces := cut(text, deflatePieces)
 	packed := make([]bytes.Buffer, len(pieces))

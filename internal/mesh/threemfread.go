@@ -3,7 +3,6 @@ package mesh
 // Reading 3MF back: objects that stand on the bed, moved along it and not turned.
 
 import (
-	"archive/zip"
 	"bytes"
 	"errors"
 	"fmt"
@@ -12,6 +11,7 @@ import (
 	"strings"
 
 	"github.com/hpinc/go3mf"
+	"github.com/klauspost/compress/zip"
 )
 
 // Errors of Decode3MF, beside ErrNoObjects, ErrNotFinite, ErrBadIndex and ErrNotAFile.
