@@ -71,7 +71,6 @@ measured before it is called done.
 	f.StringVar(&asked.Out, "out", "", "`DIR` for the files (default: "+job.DefaultOut+")")
 	f.Var(lengthFlag{&asked.Chord}, "chord", "how far the mesh may lie from the ideal surface (default: "+job.DefaultChord.TextMM()+")")
 	f.StringVar(&asked.Mesher, "mesher", "", "`MESHER`: helix or octree (default: helix)")
-	f.BoolVar(&asked.View, "view", false, "also show the part, cut open, in the report (takes a moment longer)")
 	f.BoolVar(&force, "force", false, "replace files that exist")
 	for name, words := range map[string][]string{
 		"grip":   {string(ring.NoGrip), string(ring.Scallop), string(ring.Flats)},

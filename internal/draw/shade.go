@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"image"
+	"image/color"
 	"image/png"
 	"io"
 	"math"
@@ -15,7 +16,7 @@ import (
 
 // View says how a mesh is shown.
 type View struct {
-	// Width and Height are in pixels, 16 to 4096.
+	// Width and Height are in pixels, 16 to 4096. Edges have steps: show the picture at half its size.
 	Width, Height int
 	// Cut takes the quarter nearest to the eye away, so that both threads show; the cut faces are light.
 	Cut bool
@@ -26,21 +27,17 @@ type View struct {
 
 // DefaultView looks at the whole part from the front right and above.
 func DefaultView() View {
-	return View{Width: 800, Height: 600, AzimuthRad: -50 * math.Pi / 180, ElevationRad: 32 * math.Pi / 180}
+	return View{Width: 640, Height: 480, AzimuthRad: -50 * math.Pi / 180, ElevationRad: 32 * math.Pi / 180}
 }
 
 // ErrView is returned for a view that cannot be drawn.
 var ErrView = errors.New("shaded view")
 
 const (
-	// finer is how many samples a pixel has along each side: steps along edges are a quarter as dark.
-	finer = 2
 	// viewMargin is left free around the part, as a share of the picture.
 	viewMargin = 0.04
 	// The greys of faces run from shade (turned away from the light) to lit; cut faces and the ground are lighter than both.
 	shadeGrey, litGrey, cutGrey, groundGrey = 58.0, 214.0, 236, 255
-	// leastArea, in samples, is below what any sample sees of a face and above what its slopes could be worked out from.
-	leastArea = 1e-6
 	// edgeGrey draws the outline of cut faces and of steps in depth beyond edgeShare of the part's size.
 	edgeGrey, edgeShare = 40, 0.02
 )
@@ -70,10 +67,9 @@ func (a vector) unit() vector {
 // light comes over the left shoulder, in the eye's frame.
 var light = vector{-0.45, 0.62, 0.64}.unit()
 
-// shading is a picture in the making: for each sample the nearest depth and its grey.
+// shading is a picture in the making: for each pixel the nearest depth and its grey.
 type shading struct {
-	view          View
-	wide, high    int
+	View
 	right, up, to vector // the eye's frame in the part's
 	scale         float64
 	middle        vector
@@ -83,6 +79,15 @@ type shading struct {
 	ahead, aside vector
 }
 
+// greys is a palette of all 256 greys in their order: the encoder takes half as long with one as with a grey picture.
+var greys = func() color.Palette {
+	p := make(color.Palette, 256)
+	for i := range p {
+		p[i] = color.Gray{Y: uint8(i)}
+	}
+	return p
+}()
+
 // Shade draws m as a PNG of greys: light from the upper left, orthogonal, the same bytes for the same mesh and view.
 // Errors: ErrView for an empty mesh or a view out of range, and those of w.
 func Shade(w io.Writer, m *mesh.Mesh, v View) error {
@@ -90,11 +95,16 @@ func Shade(w io.Writer, m *mesh.Mesh, v View) error {
 	if err != nil {
 		return err
 	}
+	corners := make([]corner, len(m.Vertices))
+	for i := range corners {
+		corners[i] = s.corner(m.Vertices[i])
+	}
 	for _, f := range m.Faces {
-		s.face(s.part(m.Vertices[f[0]]), s.part(m.Vertices[f[1]]), s.part(m.Vertices[f[2]]))
+		s.face(&corners[f[0]], &corners[f[1]], &corners[f[2]])
 	}
 	s.edges()
-	return (&png.Encoder{CompressionLevel: png.BestSpeed}).Encode(w, s.picture())
+	picture := &image.Paletted{Pix: s.grey, Stride: s.Width, Rect: image.Rect(0, 0, s.Width, s.Height), Palette: greys}
+	return (&png.Encoder{CompressionLevel: png.BestSpeed}).Encode(w, picture)
 }
 
 func newShading(m *mesh.Mesh, v View) (*shading, error) {
@@ -108,7 +118,7 @@ func newShading(m *mesh.Mesh, v View) (*shading, error) {
 	}
 	sinA, cosA := math.Sincos(v.AzimuthRad)
 	sinE, cosE := math.Sincos(v.ElevationRad)
-	s := &shading{view: v, wide: v.Width * finer, high: v.Height * finer}
+	s := &shading{View: v}
 	s.right, s.to = vector{-sinA, cosA, 0}, vector{cosA * cosE, sinA * cosE, sinE}
 	s.up = s.to.cross(s.right)
 	const eighth = math.Pi / 4
@@ -120,17 +130,18 @@ func newShading(m *mesh.Mesh, v View) (*shading, error) {
 	for _, at := range m.Vertices {
 		p := vector{float64(at[0]), float64(at[1]), float64(at[2])}
 		for k, axis := range []vector{s.right, s.up} {
-			low[k], high[k] = math.Min(low[k], p.dot(axis)), math.Max(high[k], p.dot(axis))
+			at := p.dot(axis)
+			low[k], high[k] = min(low[k], at), max(high[k], at)
 		}
 	}
 	s.middle = vector{(low[0] + high[0]) / 2, (low[1] + high[1]) / 2}
 	share := 1 - 2*viewMargin
-	s.scale = math.Min(float64(s.wide)*share/(high[0]-low[0]), float64(s.high)*share/(high[1]-low[1]))
+	s.scale = math.Min(float64(s.Width)*share/(high[0]-low[0]), float64(s.Height)*share/(high[1]-low[1]))
 	if !(s.scale > 0) || math.IsInf(s.scale, 1) {
 		return nil, fmt.Errorf("%w: the mesh has no extent", ErrView)
 	}
-	s.depth = make([]float32, s.wide*s.high)
-	s.grey = make([]uint8, s.wide*s.high)
+	s.depth = make([]float32, s.Width*s.Height)
+	s.grey = make([]uint8, s.Width*s.Height)
 	farthest := float32(math.Inf(-1))
 	for i := range s.depth {
 		s.depth[i] = farthest
@@ -139,118 +150,19 @@ func newShading(m *mesh.Mesh, v View) (*shading, error) {
 	return s, nil
 }
 
-// corner is a vertex: in the part's frame, and on the picture in samples (x right, y down) with its depth toward the eye.
-type corner struct {
-	p       vector
-	x, y, z float64
-	// ahead and aside tell on which side of the cutting planes it stands.
-	ahead, aside float64
-}
-
-func (s *shading) part(at mesh.Vec) corner {
-	p := vector{float64(at[0]), float64(at[1]), float64(at[2])}
-	return corner{
-		p: p,
-		x: float64(s.wide)/2 + float64((p.dot(s.right)-s.middle[0])*s.scale),
-		y: float64(s.high)/2 - float64((p.dot(s.up)-s.middle[1])*s.scale),
-		z: p.dot(s.to), ahead: p.dot(s.ahead), aside: p.dot(s.aside),
-	}
-}
-
-// face draws a triangle. Faces that look away are drawn only when a quarter is taken away: where one of them is the nearest
-// that is left, the eye looks into the material, which is the cut face.
-func (s *shading) face(a, b, c corner) {
-	area := float64((b.x-a.x)*(c.y-a.y)) - float64((c.x-a.x)*(b.y-a.y))
-	front := area < 0 // y points down
-	cut := s.view.Cut && math.Max(a.ahead, math.Max(b.ahead, c.ahead)) > 0 && math.Max(a.aside, math.Max(b.aside, c.aside)) > 0
-	gone := s.view.Cut && math.Min(a.ahead, math.Min(b.ahead, c.ahead)) > 0 && math.Min(a.aside, math.Min(b.aside, c.aside)) > 0
-	if math.Abs(area) < leastArea || gone || !front && !s.view.Cut {
-		return
-	}
-	grey := uint8(cutGrey)
-	if front {
-		n := b.p.minus(a.p).cross(c.p.minus(a.p)).unit()
-		lit := (1 + vector{n.dot(s.right), n.dot(s.up), n.dot(s.to)}.dot(light)) / 2
-		grey = uint8(shadeGrey + (litGrey-shadeGrey)*lit*lit)
-	}
-	depth := slopeOver(a, b, c, area, a.z, b.z, c.z)
-	ahead := slopeOver(a, b, c, area, a.ahead, b.ahead, c.ahead)
-	aside := slopeOver(a, b, c, area, a.aside, b.aside, c.aside)
-	y0, y1 := max(0, int(math.Ceil(min(a.y, b.y, c.y)-0.5))), min(s.high-1, int(math.Floor(max(a.y, b.y, c.y)-0.5)))
-	for y := y0; y <= y1; y++ {
-		py := float64(y) + 0.5
-		from, to := math.Inf(1), math.Inf(-1)
-		for _, edge := range [3][2]spot{{{a.x, a.y}, {b.x, b.y}}, {{b.x, b.y}, {c.x, c.y}}, {{c.x, c.y}, {a.x, a.y}}} {
-			p, q := edge[0], edge[1]
-			if (p.y <= py) == (q.y <= py) {
-				continue
-			}
-			if p.y > q.y { // the same edge of two triangles gives the same place
-				p, q = q, p
-			}
-			x := p.x + float64((q.x-p.x)*((py-p.y)/(q.y-p.y)))
-			from, to = min(from, x), max(to, x)
-		}
-		for x := max(0, int(math.Ceil(from-0.5))); x < s.wide && float64(x)+0.5 < to; x++ {
-			px, at := float64(x)+0.5, y*s.wide+x
-			z := float32(depth.at(px, py))
-			if z <= s.depth[at] || cut && ahead.at(px, py) > 0 && aside.at(px, py) > 0 {
-				continue
-			}
-			s.depth[at], s.grey[at] = z, grey
-		}
-	}
-}
-
-// spot is a place on the picture.
-type spot struct{ x, y float64 }
-
-// slope is what varies evenly over a triangle: the value at the picture's origin and its change a sample.
-type slope struct{ at0, dx, dy float64 }
-
-func (s slope) at(x, y float64) float64 { return s.at0 + float64(s.dx*x) + float64(s.dy*y) }
-
-// slopeOver returns the slope that has the values p, q and r at the corners; area is twice the triangle's, with its sign.
-func slopeOver(a, b, c corner, area, p, q, r float64) slope {
-	dx := (float64((q-p)*(c.y-a.y)) - float64((r-p)*(b.y-a.y))) / area
-	dy := (float64((r-p)*(b.x-a.x)) - float64((q-p)*(c.x-a.x))) / area
-	return slope{p - float64(dx*a.x) - float64(dy*a.y), dx, dy}
-}
-
-// edges darkens the outline of the cut faces and of steps in depth, which greys alone would leave soft.
+// edges darkens the outline of the cut faces and of steps in depth, which greys alone would leave soft: of two pixels
+// that differ the one to the left or above. Both neighbours that are looked at are still as the faces left them.
 func (s *shading) edges() {
-	step := float32(edgeShare * float64(s.wide) / s.scale)
-	var dark []int
-	for y := range s.high - 1 {
-		for x := range s.wide - 1 {
-			at := y*s.wide + x
-			for _, next := range [2]int{at + 1, at + s.wide} {
-				a, b := s.grey[at] == cutGrey, s.grey[next] == cutGrey
-				if d := s.depth[at] - s.depth[next]; a != b || !(a && b) && (d > step || d < -step) {
-					dark = append(dark, at)
-					break
-				}
+	step := float32(edgeShare * float64(s.Width) / s.scale)
+	differ := func(a, b bool, deeper float32) bool { return a != b || !(a && b) && (deeper > step || deeper < -step) }
+	for y := range s.Height - 1 {
+		grey, depth := s.grey[y*s.Width:][:s.Width], s.depth[y*s.Width:][:s.Width]
+		greyBelow, depthBelow := s.grey[(y+1)*s.Width:][:s.Width], s.depth[(y+1)*s.Width:][:s.Width]
+		for x := range s.Width - 1 {
+			cut := grey[x] == cutGrey
+			if differ(cut, grey[x+1] == cutGrey, depth[x]-depth[x+1]) || differ(cut, greyBelow[x] == cutGrey, depth[x]-depthBelow[x]) {
+				grey[x] = edgeGrey
 			}
 		}
 	}
-	for _, at := range dark {
-		s.grey[at] = edgeGrey
-	}
-}
-
-// picture brings the samples down to pixels.
-func (s *shading) picture() *image.Gray {
-	out := image.NewGray(image.Rect(0, 0, s.view.Width, s.view.Height))
-	for y := range s.view.Height {
-		for x := range s.view.Width {
-			sum := 0
-			for dy := range finer {
-				for dx := range finer {
-					sum += int(s.grey[(y*finer+dy)*s.wide+x*finer+dx])
-				}
-			}
-			out.Pix[y*out.Stride+x] = uint8(sum / (finer * finer))
-		}
-	}
-	return out
 }

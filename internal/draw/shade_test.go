@@ -25,14 +25,14 @@ func meshOf(t testing.TB, s sample) *mesh.Mesh {
 	return m
 }
 
-func shaded(t testing.TB, m *mesh.Mesh, v View) (picture []byte, read *image.Gray) {
+func shaded(t testing.TB, m *mesh.Mesh, v View) (picture []byte, read *image.Paletted) {
 	t.Helper()
 	var b bytes.Buffer
 	require.NoError(t, Shade(&b, m, v))
 	got, err := png.Decode(bytes.NewReader(b.Bytes()))
 	require.NoError(t, err)
-	require.IsType(t, &image.Gray{}, got)
-	return b.Bytes(), got.(*image.Gray)
+	require.IsType(t, &image.Paletted{}, got)
+	return b.Bytes(), got.(*image.Paletted)
 }
 
 func TestShadePictures(t *testing.T) {
@@ -76,7 +76,7 @@ func block(x, y, z float32) *mesh.Mesh {
 }
 
 // counts returns how many pixels are the ground and how many exactly the cut faces.
-func counts(p *image.Gray) (ground, cut int) {
+func counts(p *image.Paletted) (ground, cut int) {
 	for _, g := range p.Pix {
 		switch g {
 		case groundGrey:
@@ -114,8 +114,8 @@ func TestShadeOfABlock(t *testing.T) {
 func TestShadeLightComesFromTheLeft(t *testing.T) {
 	v := View{Width: 200, Height: 200, AzimuthRad: -45 * math.Pi / 180, ElevationRad: 0.5}
 	_, p := shaded(t, block(20, 20, 20), v)
-	assert.Greater(t, p.GrayAt(60, 120).Y, p.GrayAt(140, 120).Y)
-	assert.Greater(t, p.GrayAt(100, 60).Y, p.GrayAt(140, 120).Y, "the top is lit")
+	assert.Greater(t, p.ColorIndexAt(60, 120), p.ColorIndexAt(140, 120))
+	assert.Greater(t, p.ColorIndexAt(100, 60), p.ColorIndexAt(140, 120), "the top is lit")
 }
 
 // TestReportWithView puts a picture into the report and takes it out again.

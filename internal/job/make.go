@@ -37,6 +37,10 @@ const stlHeaderBytes = 80
 // files are replaced only with force. It fails with ErrNotProved (wrapped, with the figures) when the file that was
 // written does not measure as planned; all files appear, or none.
 func Make(ctx context.Context, a Asked, p ring.Plan, force bool) (Result, error) {
+	var picture bytes.Buffer
+	var parts errgroup.Group
+	parts.Go(func() error { return shade(&picture, p) })
+	defer func() { _ = parts.Wait() }() // whatever ends this early
 	m, err := build(a, p)
 	if err != nil {
 		return Result{}, fmt.Errorf("%s mesher: %w", a.Mesher, err)
@@ -51,7 +55,6 @@ func Make(ctx context.Context, a Asked, p ring.Plan, force bool) (Result, error)
 	defer files.discard()
 	r := NewResult(a, p)
 	var found caliper.Report
-	var parts errgroup.Group
 	parts.Go(func() error {
 		stl, err := files.add(a.path(".stl"), func(w io.Writer) error { return mesh.EncodeSTL(w, m, stlHeader(p)) })
 		if err != nil {
@@ -73,21 +76,22 @@ func Make(ctx context.Context, a Asked, p ring.Plan, force bool) (Result, error)
 		_, err := files.add(a.path(".svg"), func(w io.Writer) error { return draw.Section(w, p) })
 		return err
 	})
-	var picture bytes.Buffer
-	if a.View {
-		parts.Go(func() error { return shade(&picture, p) })
-	}
 	if err := errors.Join(parts.Wait(), calledOff(ctx)); err != nil {
 		return Result{}, err
 	}
 	for _, ending := range endings {
 		r.Files = append(r.Files, a.path(ending))
 	}
-	if _, err := files.add(a.path(".json"), r.encode); err != nil {
-		return Result{}, err
-	}
 	report := draw.ReportData{Name: a.Name, Read: a.Read, Plan: p, Measured: &found, Checks: r.Checks, Files: a.names(), View: picture.Bytes()}
-	if _, err := files.add(a.path(".html"), func(w io.Writer) error { return draw.Report(w, report) }); err != nil {
+	parts.Go(func() error {
+		_, err := files.add(a.path(".json"), r.encode)
+		return err
+	})
+	parts.Go(func() error {
+		_, err := files.add(a.path(".html"), func(w io.Writer) error { return draw.Report(w, report) })
+		return err
+	})
+	if err := parts.Wait(); err != nil {
 		return Result{}, err
 	}
 	return r, files.commit()
@@ -114,7 +118,7 @@ func (a Asked) names() []string {
 }
 
 // viewChordMM is the chord of the mesh that pictures are taken of: finer than a pixel of theirs.
-const viewChordMM = 0.02
+const viewChordMM = 0.05
 
 // shade draws the part cut open, as a PNG.
 func shade(w io.Writer, p ring.Plan) error {

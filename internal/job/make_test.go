@@ -114,7 +114,7 @@ func TestMakeReplacesOnlyWithForce(t *testing.T) {
 }
 
 func TestMakeShowsThePart(t *testing.T) {
-	a, p := planned(t, small+"view=true\n")
+	a, p := planned(t, small)
 	_, err := Make(t.Context(), a, p, false)
 	require.NoError(t, err)
 	page, err := os.ReadFile(a.path(".html"))

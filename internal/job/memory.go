@@ -56,7 +56,11 @@ func Build(ctx context.Context, a Asked, p ring.Plan, read []string) (Built, err
 		return Built{}, fmt.Errorf("3MF: %w", err)
 	}
 	r.Files = a.names()
-	report := draw.ReportData{Name: a.Name, Read: read, Plan: p, Measured: &found, Checks: r.Checks, Files: r.Files}
+	var picture bytes.Buffer
+	if err := shade(&picture, p); err != nil {
+		return Built{}, err
+	}
+	report := draw.ReportData{Name: a.Name, Read: read, Plan: p, Measured: &found, Checks: r.Checks, Files: r.Files, View: picture.Bytes()}
 	if err := errors.Join(draw.Section(&svg, p), draw.Report(&html, report), r.encode(&table), ctx.Err()); err != nil {
 		return Built{}, err
 	}

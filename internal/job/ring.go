@@ -44,8 +44,6 @@ type Ring struct {
 	Mesher string `toml:"mesher"`
 	// Out is the folder that the files go to, seen from the folder that the program runs in.
 	Out string `toml:"out"`
-	// View puts a picture of the part, cut open, into the report.
-	View bool `toml:"view"`
 	// Among is what both threads belong to (drain, supply, hose, machine, any).
 	Among string `toml:"among"`
 	// Goes is what was read off the part that goes into the ring, Stays what was read off the fitting that the ring goes
@@ -140,8 +138,6 @@ type Asked struct {
 	Out    string
 	// Read tells what was read of the two threads, a sentence each.
 	Read []string
-	// View puts a picture of the part into the report.
-	View bool
 }
 
 // Threads looks threads up by the names people write.
@@ -227,7 +223,7 @@ func (r Ring) Resolve(threads Threads, printers printer.Profiles) (Asked, error)
 	if r.Out != "" {
 		a.Out = r.Out
 	}
-	a.Read, a.View = r.told(), r.View
+	a.Read = r.told()
 	if len(faults) > 0 {
 		return Asked{}, errors.Join(faults...)
 	}
