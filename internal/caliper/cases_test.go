@@ -334,3 +334,22 @@ func FuzzMeasure(f *testing.F) {
 		assert.False(t, math.IsNaN(rep.WallMM))
 	})
 }
+
+// A long plain wall as wide as the pitch cone is no flank, though it stands where flanks are looked for.
+func TestThreadBesideAPlainWall(t *testing.T) {
+	const end, top = 20.0, 48.0
+	p, in, _ := small()
+	out := npt(60, 4, end/2)
+	out.starts, out.taper = 2, -out.taper
+	threaded := external(out, 0, end, 0.1)
+	p.height = top
+	p.inner = internal(in, 0, top, 0.1)
+	p.outer = &side{out, func(theta, z float64) float64 {
+		share := math.Max(0, math.Min(1, z-end)) // the wall begins within a millimetre
+		return (1-share)*threaded.radius(theta, math.Min(z, end)) + share*out.pitchD/2
+	}}
+	rep, err := caliper.Measure(p.build(), caliper.DefaultOptions())
+	require.NoError(t, err)
+	require.NotNil(t, rep.Outer, rep.OuterWhy)
+	agrees(t, out, rep.Outer, lengthTol)
+}

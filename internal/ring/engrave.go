@@ -64,7 +64,7 @@ func (b *builder) addFlange(label string) error {
 		glyphs = append(around(words, upper, math.Pi/2), around(caution, lower, math.Pi/2)...)
 	}
 	// Letters cut into a thick ring may come nearer to the bore than the outer thread does.
-	p.Wall = min(p.Wall, unit.MM(innermost(glyphs)-b.inner.MajorRadius(0)))
+	p.Wall = min(p.Wall, unit.MM(b.across(innermost(glyphs)-b.inner.MajorRadius(0))))
 	clear := last + capPerEm*em + marginMM
 	p.Label, p.Stroke = label, unit.MM(strokePerEm*em)
 	p.Shape.Flange = &Flange{

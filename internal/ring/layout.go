@@ -87,7 +87,13 @@ func (b *builder) nestedWall(h float64) float64 {
 	for _, z := range []float64{b.floor, h} {
 		wall = math.Min(wall, b.outer.MinorRadius(z)-b.inner.MajorRadius(z))
 	}
-	return wall
+	return b.across(wall)
+}
+
+// across is the least distance between two walls that stand so far apart square to the axis: on a taper the shortest way
+// is square to the cone.
+func (b *builder) across(gap float64) float64 {
+	return gap / math.Hypot(1, math.Max(math.Abs(b.inner.Profile.Slope), math.Abs(b.outer.Profile.Slope)))
 }
 
 func (b *builder) nested(wall float64) error {
@@ -190,7 +196,7 @@ func (b *builder) stack(innerLong, outerLong float64) (float64, error) {
 	}
 	b.plan.Inner.FullMM = [2]float64{chamfer(b.inner), innerTop}
 	b.plan.Outer.FullMM = [2]float64{coneTo, h - chamfer(b.outer)}
-	b.finish(Stacked, h, math.Min(wall, b.outer.MinorRadius(h)-bore))
+	b.finish(Stacked, h, b.across(math.Min(wall, b.outer.MinorRadius(h)-bore)))
 	return h, nil
 }
 
