@@ -208,11 +208,12 @@ func toAndFro(pts []place3, faces [][3]uint32, secs []section, pairs []nearPair,
 			}
 			t := [3]vec{{a.x, a.y, a.z}, {b.x, b.y, b.z}, {c.x, c.y, c.z}}
 			n := t[1].minus(t[0]).cross(t[2].minus(t[0]))
-			facing := n[0]*o[0] + n[1]*o[1]
+			x, y := a.x+b.x+c.x, a.y+b.y+c.y // the way out from the axis, where the face is
+			facing := n[0]*x + n[1]*y
 			if inside {
 				facing = -facing
 			}
-			l := math.Hypot(o[0], o[1]) * n.length()
+			l := math.Hypot(x, y) * n.length()
 			const most = 4000  // faces kept a side: a bound for hostile meshes
 			const slack = 0.02 // of the wall: what the sections may have missed
 			isIn, isOut := sh.has(zLo, zHi, min(a.r, b.r, c.r), max(a.r, b.r, c.r), slack*pairs[i].dist)
