@@ -172,7 +172,8 @@ func (b *builder) stack(innerLong, outerLong float64) (float64, error) {
 	b.placeOuter(h)
 	bore := math.Min(b.outer.MinorRadius(h)-wall, b.inner.MinorRadius(h)-crestLeft*depth(b.inner))
 	if bore < smallestBoreMM {
-		return 0, fmt.Errorf("stacked, the %s spigot would be left with a bore of %.2f mm (at least %.0f mm is needed)", b.plan.Outer.Thread.Designation, 2*bore, 2*smallestBoreMM)
+		return 0, fmt.Errorf("stacked, the %s spigot is too thin: walls of %.2f mm leave it a bore of %.2f mm, and at least %.0f mm is needed",
+			b.plan.Outer.Thread.Designation, wall, 2*math.Max(bore, 0), 2*smallestBoreMM)
 	}
 	rim := b.inner.MajorRadius(innerTop) + crestLeft*depth(b.inner)
 	low := math.Min(b.inner.MinorRadius(innerTop), bore) - crestLeft*depth(b.inner)
