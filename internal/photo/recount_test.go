@@ -112,25 +112,24 @@ func TestRecountWithoutSome(t *testing.T) {
 // 95 % holds the truth. It is wider than it need be: the lean of the part and the camera's lens are not known to it.
 func TestRecountCoverage(t *testing.T) {
 	rng := rand.New(rand.NewPCG(5, 6))
-	const parts = 1500
+	const parts, side = 1500, 8000
 	held := 0
 	for range parts {
 		focal35 := 23 + rng.Float64()*60
 		h := handRow{
-			ratio: 0.02 + 0.08*rng.Float64(), focal: focal35 / filmDiagonal * 5000, crests: 6 + rng.IntN(8),
+			ratio: 0.02 + 0.08*rng.Float64(), focal: focal35 / filmDiagonal * side * math.Sqrt2, crests: 6 + rng.IntN(8),
 			beside: 0.05 * rng.NormFloat64(), turned: rng.Float64() * 3,
 		}
 		h.apart = h.focal / (900 + 900*rng.Float64())
 		lean := math.Cos(2.5 * math.Pi / 180 * rng.NormFloat64())
 		seen := h
 		seen.ratio *= lean
-		marks := seen.marks(4000, 3000)
+		marks := seen.marks(side, side)
 		u := 0.04 * math.Hypot(marks[1].X-marks[0].X, marks[1].Y-marks[0].Y) // a twenty-fifth of a pitch
 		for i := range marks {
 			marks[i].X, marks[i].Y, marks[i].ByHand = marks[i].X+u*rng.NormFloat64(), marks[i].Y+u*rng.NormFloat64(), true
 		}
-		m := markedOf(marks)
-		m.UHand = u
+		m := Marked{Width: side, Height: side, Crests: marks, UHand: u}
 		if rng.IntN(2) == 0 {
 			m.Focal35 = math.Round(focal35)
 		}
