@@ -42,12 +42,15 @@ var readingKeys = []string{
 	"bore", "outside", "throat", "length", "count", "over", "counted", "pitch", "leaf", "no_leaf", "angle", "tapers", "worn",
 }
 
+// photoKeys are the fields beside a picture.
+var photoKeys = []string{distanceKey}
+
 // ladderKeys are the fields of the ladder.
 var ladderKeys = []string{"ladder.from", "ladder.to", "ladder.step", "tried"}
 
 // formKeys lists every field of the page.
 func formKeys() []string {
-	keys := slices.Concat(sharedKeys, ringKeys, ladderKeys)
+	keys := slices.Concat(sharedKeys, ringKeys, photoKeys, ladderKeys)
 	for _, side := range sides {
 		for _, key := range readingKeys {
 			keys = append(keys, side.prefix+key)

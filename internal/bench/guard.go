@@ -7,11 +7,13 @@ import (
 	"net/http"
 	"net/netip"
 	"strings"
+
+	"tryring/internal/photo"
 )
 
-// policy lets the page load its own files and nothing else, run no script that stands in the page, and be shown in
+// policy lets the page load its own files and show pictures that a person opened, and nothing else, run no script that stands in the page, and be shown in
 // no other page (Content Security Policy Level 3).
-const policy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; " +
+const policy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob:; connect-src 'self'; " +
 	"base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
 
 const (
@@ -42,7 +44,11 @@ func (g guard) wrap(h http.Handler) http.Handler {
 		case len(r.URL.RawQuery) > maxQuery:
 			http.Error(w, "the address is too long", http.StatusRequestURITooLong)
 		default:
-			r.Body = http.MaxBytesReader(w, r.Body, maxBody)
+			most := int64(maxBody)
+			if r.URL.Path == photoPath {
+				most = photo.MaxBytes
+			}
+			r.Body = http.MaxBytesReader(w, r.Body, most)
 			h.ServeHTTP(w, r)
 		}
 	})

@@ -13,6 +13,7 @@ import (
 	"strings"
 
 	"tryring/internal/check"
+	"tryring/internal/photo"
 	"tryring/internal/printer"
 	"tryring/internal/reading"
 	"tryring/internal/ring"
@@ -48,6 +49,8 @@ type partFields struct {
 	MoreChoices []choice
 	Worn        string
 	Thread      field
+	// Distance is the field beside a picture; nil for a part whose thread no picture shows.
+	Distance *field
 }
 
 // pageData is what the template shows.
@@ -60,6 +63,7 @@ type pageData struct {
 	Ring, Fine  []field
 	Ladder      []field
 	MaxBytes    int
+	MaxPhoto    int
 	// Example is the query of an invented job.
 	Example string
 }
@@ -125,6 +129,7 @@ func newPageData(printers printer.Profiles) pageData {
 			{Name: "ladder.step", Label: "by", Example: "0.1", Unit: "length"},
 		},
 		MaxBytes: maxBody,
+		MaxPhoto: photo.MaxBytes,
 		Example: url.Values{
 			"stays.bore": {"45.7"}, "stays.count": {"15"}, "stays.over": {"25.4"}, "goes.outside": {"41.2"}, "goes.pitch": {"16 tpi"},
 			"inner": {"1 5/8-16 UN"}, "outer": {"1 7/8-14 UNS"}, "printer": {"filament-0.4"},
@@ -148,8 +153,13 @@ func newPageData(printers printer.Profiles) pageData {
 
 func newPartFields(p part) partFields {
 	of := p.prefix
+	var distance *field
+	if p == goes {
+		distance = &field{Name: distanceKey, Label: "Camera to part", Hint: "if known", Unit: "length"}
+	}
 	return partFields{
-		part: p, Name: p.name,
+		Distance: distance,
+		part:     p, Name: p.name,
 		Main: []field{
 			{Name: of + p.across, Label: p.Across, Hint: p.AcrossHint, Unit: "length"},
 			{Name: of + "count", Label: "Crests", Hint: "counted, first and last included", Numeric: true},

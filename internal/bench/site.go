@@ -64,6 +64,9 @@ func New(c Config) (http.Handler, error) {
 	mux.HandleFunc("GET /api/ladder", s.gate.limited(s.ladder))
 	mux.HandleFunc("GET /api/trial", s.gate.limited(s.trial))
 	mux.HandleFunc("POST /api/trial", s.gate.limited(s.trial))
+	one := newGate(1) // a picture takes hundreds of megabytes while it is read
+	mux.HandleFunc("POST "+photoPath, one.limited(s.photo))
+	mux.HandleFunc("POST "+photoPath+"/count", s.gate.limited(s.countMarks))
 	mux.HandleFunc("POST /api/parts", s.gate.limited(s.parts))
 	mux.HandleFunc("POST /api/job", s.gate.limited(s.openJob))
 	mux.HandleFunc("GET /file/job.toml", s.gate.limited(s.saveJob))

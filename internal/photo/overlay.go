@@ -46,10 +46,7 @@ func Overlay(p *Picture, r *Result) image.Image {
 	for i, o := range r.Outlines {
 		// Numbers stand outward: away from the other outline.
 		other := r.Outlines[1-i]
-		ax, ay := at(o.LineFrom)
-		bx, by := at(other.LineFrom)
-		away := math.Hypot(ax-bx, ay-by)
-		nx, ny := (ax-bx)/away, (ay-by)/away
+		nx, ny := o.Away(other)
 		every := max(1, int(math.Ceil(crowded/(o.PeriodPixels*scale))))
 		for k, c := range o.Crests {
 			x, y := at(c)

@@ -185,3 +185,13 @@ func crestsWord(n int) string {
 	}
 	return fmt.Sprintf("%d crests", n)
 }
+
+// Away is the direction on the picture that leads from the other outline's crest line to this one's: out of the part.
+func (o Outline) Away(other Outline) (x, y float64) {
+	x, y = o.LineFrom.X-other.LineFrom.X, o.LineFrom.Y-other.LineFrom.Y
+	length := math.Hypot(x, y)
+	if length == 0 {
+		return 0, 0
+	}
+	return x / length, y / length
+}

@@ -8,6 +8,7 @@ import { ring, ready } from './ring.js';
 import { point, opener } from './files.js';
 import { rank, keep } from './parts.js';
 import { ladder } from './ladder.js';
+import { photo } from './photo.js';
 import { make } from './make.js';
 
 const cards = [...document.querySelectorAll('[data-part]')];
@@ -32,6 +33,12 @@ const askLadder = ladder({
     remember(null);
     ringChanged();
   },
+});
+
+const recount = photo(() => {
+  remember(null);
+  parts[cards.findIndex((card) => card.dataset.part === 'goes')].identify();
+  showUnits();
 });
 
 function ringChanged() {
@@ -60,6 +67,11 @@ const offer = latest(async () => {
 });
 
 function changed(name) {
+  if (['goes.outside', 'photo.distance', 'instrument'].includes(name)) recount();
+  if (name.startsWith('photo.')) {
+    showUnits();
+    return;
+  }
   const at = cards.findIndex((card) => name.startsWith(`${card.dataset.part}.`));
   if (at >= 0) parts[at].identify();
   else if (name === 'instrument' || name === 'among') parts.forEach((p) => p.identify());

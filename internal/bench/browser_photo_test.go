@@ -1,0 +1,107 @@
+//go:build browser
+
+package bench
+
+// This file counts on a picture in the page, and changes the marks by keyboard and by pointer.
+
+import (
+	"path/filepath"
+	"strconv"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+const (
+	marksShown = "document.querySelectorAll('#shot .mark').length"
+	wordsShown = "document.getElementById('counted').textContent"
+)
+
+func (p *tab) openPicture(name string) {
+	p.t.Helper()
+	path, err := filepath.Abs(pictureOf(name))
+	require.NoError(p.t, err)
+	p.do(chromedp.SetUploadFiles("#picture", []string{path}))
+}
+
+// drag moves the pointer from the mark with the index by so many pixels.
+func (p *tab) drag(index int, dx, dy float64) {
+	p.t.Helper()
+	value[any](p, `document.querySelector('#shot .frame').scrollIntoView({ block: 'center' })`)
+	at := value[[]float64](p, `((r) => [r.x + r.width / 2, r.y + r.height / 2])(document.querySelectorAll('#shot .mark .dot')[`+strconv.Itoa(index)+`].getBoundingClientRect())`)
+	p.do(
+		chromedp.MouseEvent("mousePressed", at[0], at[1], chromedp.ButtonLeft, chromedp.ClickCount(1)),
+		chromedp.MouseEvent("mouseMoved", at[0]+dx, at[1]+dy, chromedp.ButtonLeft),
+		chromedp.MouseEvent("mouseReleased", at[0]+dx, at[1]+dy, chromedp.ButtonLeft, chromedp.ClickCount(1)),
+	)
+}
+
+func TestBrowserPhoto(t *testing.T) {
+	p := openTab(t, "", nil)
+	p.enter("goes.outside", "47")
+	value[any](p, "document.getElementById('photo').open = true")
+	p.openPicture("thread.jpg")
+	p.until(marksShown + " === 32")
+	p.until("document.querySelector('#shot img').naturalWidth > 0 && !document.getElementById('use-pitch').hidden")
+	before := value[string](p, wordsShown)
+	assert.Contains(t, before, "16 on the left edge, 16 on the right edge")
+	p.shot("found")
+
+	p.tabTo("#shot .frame")
+	for range 5 {
+		p.keys(kb.ArrowRight)
+	}
+	p.until("document.getElementById('photo-state').textContent === 'Crest 5, left edge'")
+	p.keys(kb.Delete)
+	p.until(marksShown + " === 31 && " + wordsShown + ".includes('15 on the left edge')")
+	p.shot("struck out")
+	p.keys(kb.ArrowLeft)
+	p.keys(kb.Insert)
+	p.until(marksShown + " === 32 && " + wordsShown + ".includes('1 of 32 marks were put by hand')")
+	value[any](p, "document.activeElement.dispatchEvent(new KeyboardEvent('keydown', { key: 'ArrowUp', shiftKey: true, bubbles: true }))")
+	p.until("document.querySelectorAll('#shot .mark.hand').length === 1")
+
+	p.drag(8, 3, 0)
+	p.until("document.querySelectorAll('#shot .mark.hand').length === 2 && " + wordsShown + ".includes('2 of 32')")
+	p.drag(9, 0, 9)
+	p.until("document.querySelector('[data-fault=photo]').textContent.includes('strike it out')")
+	assert.True(t, value[bool](p, "document.getElementById('use-pitch').hidden"), "what cannot be counted is not used")
+	p.shot("out of step")
+	value[any](p, "document.querySelector('[data-do=undo]').click()")
+	p.until("document.querySelector('[data-fault=photo]').hidden && !document.getElementById('use-pitch').hidden")
+
+	p.tabTo("#use-pitch")
+	p.keys("\r")
+	p.until("document.querySelectorAll('[data-part=goes] .candidates button').length > 1")
+	pitch := p.fields().Get("goes.pitch")
+	assert.Contains(t, pitch, "+-")
+	p.do(chromedp.Reload())
+	p.until("document.documentElement.dataset.ready === 'yes'")
+	assert.Equal(t, pitch, value[string](p, "document.getElementsByName('goes.pitch')[0].value"), "what was used outlives the picture")
+}
+
+// TestBrowserPhotoByHand marks a part on which nothing was found.
+func TestBrowserPhotoByHand(t *testing.T) {
+	p := openTab(t, "?goes.outside=47", nil)
+	p.size(360, 740, "dark")
+	p.open("?goes.outside=47")
+	value[any](p, "document.getElementById('photo').open = true")
+	p.openPicture("pipe.jpg")
+	p.until("document.getElementById('photo-state').textContent.includes('by hand')")
+	p.shot("nothing found")
+	value[any](p, "document.querySelector('[data-do=add]').click()")
+	for _, x := range []float64{0.3, 0.7} {
+		for i := range 6 {
+			value[any](p, `document.querySelector('#shot .frame').scrollIntoView({ block: 'center' })`)
+			at := value[[]float64](p, "((r) => [r.x, r.y, r.width, r.height])(document.querySelector('#shot svg').getBoundingClientRect())")
+			p.do(chromedp.MouseClickXY(at[0]+x*at[2], at[1]+(0.2+0.1*float64(i))*at[3]))
+		}
+	}
+	p.until(marksShown + " === 12 && " + wordsShown + ".includes('12 of 12 marks were put by hand') && !document.getElementById('use-pitch').hidden")
+	assert.LessOrEqual(t, value[int](p, "document.documentElement.scrollWidth"), 360, "the page scrolls sideways")
+	assert.Empty(t, value[string](p, small), "too small to hit")
+	p.shot("by hand")
+}

@@ -1,0 +1,216 @@
+package bench
+
+// This file counts crests on a picture that the page posts, and counts again when marks were moved.
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"net/http"
+	"strings"
+
+	"tryring/internal/photo"
+	"tryring/internal/reading"
+)
+
+// photoPath is where pictures are posted; only there a body may be as large as they are.
+const photoPath = "/api/photo"
+
+// photoView is what the page shows of a picture, or of the marks on it.
+type photoView struct {
+	Faults []fault `json:"faults"`
+	// Says tells what was counted, in words; Refusals why nothing was, and what would mend it.
+	Says     []string        `json:"says"`
+	Refusals []photo.Refusal `json:"refusals"`
+	// Pitch is what goes into the field of the pitch; "" while there is none.
+	Pitch string `json:"pitch"`
+	// Width, Height and Focal35 are the picture's, and come back with the marks.
+	Width   int     `json:"width"`
+	Height  int     `json:"height"`
+	Focal35 float64 `json:"focal35"`
+	// Marks are the crests that were found, or the places of those that were sent.
+	Marks []markView `json:"marks"`
+}
+
+type markView struct {
+	X float64 `json:"x"`
+	Y float64 `json:"y"`
+	// Hand is set for a mark that a person put or moved.
+	Hand bool `json:"hand"`
+	// Edge is the edge that the crest stands on, Number its number there, 0 while it has none.
+	Edge   string `json:"edge"`
+	Number int    `json:"number"`
+	// OutX and OutY point away from the part.
+	OutX float64 `json:"out_x"`
+	OutY float64 `json:"out_y"`
+}
+
+// handMarks is what the page sends for a count.
+type handMarks struct {
+	Width   int        `json:"width"`
+	Height  int        `json:"height"`
+	Focal35 float64    `json:"focal35"`
+	Marks   []markView `json:"marks"`
+	// Pixel is the size of a pixel of the screen in pixels of the picture.
+	Pixel float64 `json:"pixel"`
+}
+
+const (
+	// handPixels is how well a finger or a pointer puts a mark, in pixels of the screen (judgement, no published source).
+	handPixels = 1.5
+	// leastHand is the same in pixels of the picture, however large it is shown.
+	leastHand = 0.7
+	// maxMarksBody bounds the marks that are sent, in bytes.
+	maxMarksBody = 128 << 10
+)
+
+// photo answers POST /api/photo: the picture is the body, what is known beside it stands in the query.
+func (s *site) photo(w http.ResponseWriter, r *http.Request) {
+	view := newPhotoView()
+	f, faults := readForm(r.URL.Query())
+	known := view.known(f, faults)
+	p, err := photo.Decode(r.Body)
+	var tooLarge *http.MaxBytesError
+	switch {
+	case errors.As(err, &tooLarge):
+		http.Error(w, fmt.Sprintf("the picture is larger than %d MB", tooLarge.Limit>>20), http.StatusRequestEntityTooLarge)
+		return
+	case errors.Is(err, photo.ErrPicture):
+		view.Faults = append(view.Faults, fault{"photo", err.Error()})
+	case err != nil:
+		http.Error(w, "the picture did not arrive whole", http.StatusBadRequest)
+		return
+	}
+	if len(view.Faults) == 0 {
+		found, err := photo.Measure(p, known)
+		if err != nil {
+			view.Faults = append(view.Faults, fault{"photo", err.Error()})
+		} else {
+			view.tell(found)
+			marked := photo.MarkedOn(p, found)
+			view.Width, view.Height, view.Focal35 = marked.Width, marked.Height, marked.Focal35
+		}
+	}
+	answer(w, view)
+}
+
+// countMarks answers POST /api/photo/count: the marks are the body.
+func (s *site) countMarks(w http.ResponseWriter, r *http.Request) {
+	view := newPhotoView()
+	f, faults := readForm(r.URL.Query())
+	known := view.known(f, faults)
+	var sent handMarks
+	if err := json.NewDecoder(io.LimitReader(r.Body, maxMarksBody)).Decode(&sent); err != nil {
+		http.Error(w, "the marks did not arrive whole", http.StatusBadRequest)
+		return
+	}
+	view.Width, view.Height, view.Focal35 = sent.Width, sent.Height, sent.Focal35
+	if len(view.Faults) == 0 {
+		m := photo.Marked{
+			Width: sent.Width, Height: sent.Height, Focal35: sent.Focal35, Outside: known.Outside, Distance: known.Distance,
+			UHand: math.Max(leastHand, handPixels*sent.Pixel),
+		}
+		byHand := 0
+		for _, mark := range sent.Marks {
+			m.Crests = append(m.Crests, photo.HandMark{Mark: photo.Mark{X: mark.X, Y: mark.Y}, ByHand: mark.Hand})
+			if mark.Hand {
+				byHand++
+			}
+		}
+		found, places, err := photo.Recount(m)
+		if err != nil {
+			view.Faults = append(view.Faults, fault{"photo", err.Error()})
+		} else {
+			view.tell(found)
+			view.place(sent.Marks, found, places)
+			if byHand > 0 {
+				view.Says = append(view.Says, fmt.Sprintf("%d of %d marks were put by hand.", byHand, len(sent.Marks)))
+			}
+		}
+	}
+	answer(w, view)
+}
+
+func newPhotoView() photoView {
+	return photoView{Faults: []fault{}, Says: []string{}, Refusals: []photo.Refusal{}, Marks: []markView{}}
+}
+
+// known reads what stands in the fields beside the picture: the outside diameter and the camera's distance.
+func (v *photoView) known(f form, faults []fault) (o photo.Options) {
+	for _, one := range faults {
+		if one.Field == goes.prefix+"outside" || one.Field == distanceKey || one.Field == "instrument" {
+			v.Faults = append(v.Faults, one)
+		}
+	}
+	distance, err := f.length(distanceKey)
+	switch {
+	case err != nil:
+		v.Faults = append(v.Faults, fault{distanceKey, err.Error()})
+	case distance != nil && *distance <= 0:
+		v.Faults = append(v.Faults, fault{distanceKey, fmt.Sprintf("%s is not above 0", distance.TextMM())})
+	case distance != nil:
+		o.Distance = *distance
+	}
+	if outside := f.list(goes.prefix+"outside", " in"); len(outside) > 0 {
+		set, err := reading.Read(func(key string) string { return key }, reading.Record{Outside: outside, Instrument: f["instrument"]})
+		if err != nil { // told beside its field already
+			v.Faults = append(v.Faults, fault{"photo", "the outside diameter cannot be read yet"})
+			return o
+		}
+		o.Outside = set.Find().Diameter
+	}
+	return o
+}
+
+// tell puts a result into words and marks.
+func (v *photoView) tell(r *photo.Result) {
+	v.Refusals = append(v.Refusals, r.Refusals...)
+	for k, o := range r.Outlines {
+		x, y := o.Away(r.Outlines[1-k])
+		for i, c := range o.Crests {
+			v.Marks = append(v.Marks, markView{X: c.X, Y: c.Y, Edge: o.Side, Number: i + 1, OutX: x, OutY: y})
+		}
+	}
+	if !r.Answered {
+		return
+	}
+	if tpi, low, high, ok := r.TPI(); ok {
+		from, to := r.Pitch.Interval()
+		v.Says = append(v.Says,
+			fmt.Sprintf("Pitch %.3f mm (%.3f to %.3f), %.2f to the inch (%.2f to %.2f).", r.Pitch.Value, from, to, tpi, low, high))
+		// What stands behind ± is taken for half of a range, which is the root of 3 standard uncertainties.
+		v.Pitch = fmt.Sprintf("%.4f +- %.4f mm", r.Pitch.Value, math.Sqrt(3)*r.Pitch.U)
+	} else {
+		low, high := r.Ratio.Interval()
+		v.Says = append(v.Says,
+			fmt.Sprintf("Pitch over outside diameter: %.4f (%.4f to %.4f). Read the outside diameter above, and this becomes a pitch.", r.Ratio.Value, low, high))
+	}
+	counts := make([]string, len(r.Outlines))
+	for k, o := range r.Outlines {
+		counts[k] = fmt.Sprintf("%d on the %s edge", len(o.Crests), o.Side)
+	}
+	v.Says = append(v.Says, fmt.Sprintf("Full crests: %s. Tapers: %s.", strings.Join(counts, ", "), r.Tapers))
+	for _, text := range append(append([]string{}, r.LeftOut...), r.Notes...) {
+		v.Says = append(v.Says, strings.ToUpper(text[:1])+text[1:]+".")
+	}
+}
+
+// place gives the marks back in the order in which they were sent, each with its place.
+func (v *photoView) place(sent []markView, r *photo.Result, places []photo.Place) {
+	v.Marks = v.Marks[:0]
+	for i, p := range places {
+		o := r.Outlines[p.Outline]
+		m := sent[i]
+		m.Edge, m.Number = o.Side, p.Number
+		m.OutX, m.OutY = o.Away(r.Outlines[1-p.Outline])
+		v.Marks = append(v.Marks, m)
+	}
+}
+
+// distanceKey is the field of the camera's distance.
+const distanceKey = "photo.distance"
+
+// goes is the part with the thread outside, whose picture can be counted on.
+var goes = sides[1]

@@ -1,0 +1,138 @@
+package bench
+
+import (
+	"encoding/json"
+	"math"
+	"net/http"
+	"net/url"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tryring/internal/photo"
+)
+
+// pictureOf is the path of one of the fixed pictures; thread.jpg shows 16 crests.
+func pictureOf(name string) string { return filepath.Join("..", "..", "testdata", "photo", name) }
+
+func pictureBytes(t testing.TB, name string) string {
+	t.Helper()
+	data, err := os.ReadFile(pictureOf(name))
+	require.NoError(t, err)
+	return string(data)
+}
+
+// postJSON sends body and returns the answer.
+func postJSON[T any](t testing.TB, address, body string) (out T) {
+	t.Helper()
+	status, told := post(t, address, body)
+	require.Equal(t, http.StatusOK, status, "%s", told)
+	require.NoError(t, json.Unmarshal(told, &out))
+	return out
+}
+
+func TestPhotoIsCounted(t *testing.T) {
+	at := open(t)
+	found := postJSON[photoView](t, at+photoPath+"?goes.outside=47", pictureBytes(t, "thread.jpg"))
+	require.Empty(t, found.Faults)
+	assert.Empty(t, found.Refusals)
+	assert.Len(t, found.Marks, 32)
+	assert.Equal(t, 1, found.Marks[0].Number)
+	assert.InDelta(t, 1, math.Hypot(found.Marks[0].OutX, found.Marks[0].OutY), 1e-9)
+	require.NotEmpty(t, found.Pitch)
+
+	// The field takes what the answer gives it.
+	told := getJSON[identified](t, at+"/api/identify?"+url.Values{"part": {"goes"}, "goes.outside": {"47"}, "goes.pitch": {found.Pitch}}.Encode())
+	require.Empty(t, told.Faults)
+	assert.NotEmpty(t, told.Candidates)
+
+	unscaled := postJSON[photoView](t, at+photoPath, pictureBytes(t, "thread.jpg"))
+	assert.Empty(t, unscaled.Pitch)
+	assert.Contains(t, strings.Join(unscaled.Says, " "), "Read the outside diameter")
+
+	nothing := postJSON[photoView](t, at+photoPath+"?goes.outside=47", pictureBytes(t, "pipe.jpg"))
+	assert.NotEmpty(t, nothing.Refusals)
+	assert.Empty(t, nothing.Pitch)
+	assert.Positive(t, nothing.Width, "crests can still be marked by hand")
+}
+
+// counted sends marks for a count.
+func counted(t testing.TB, at, query string, sent handMarks) photoView {
+	t.Helper()
+	body, err := json.Marshal(sent)
+	require.NoError(t, err)
+	return postJSON[photoView](t, at+photoPath+"/count?"+query, string(body))
+}
+
+func TestPhotoMarksAreCountedAgain(t *testing.T) {
+	at := open(t)
+	found := postJSON[photoView](t, at+photoPath+"?goes.outside=47", pictureBytes(t, "thread.jpg"))
+	sent := handMarks{Width: found.Width, Height: found.Height, Focal35: found.Focal35, Marks: found.Marks, Pixel: 1}
+	again := counted(t, at, "goes.outside=47", sent)
+	require.Empty(t, again.Faults)
+	require.Len(t, again.Marks, 32)
+	assert.NotEmpty(t, again.Pitch)
+
+	sent.Marks = append(sent.Marks[:5:5], sent.Marks[6:]...)
+	sent.Marks[2].Hand = true
+	sent.Marks[2].X += 0.5
+	moved := counted(t, at, "goes.outside=47", sent)
+	require.Empty(t, moved.Faults)
+	assert.Equal(t, []int{1, 2, 3, 4, 5, 7}, []int{moved.Marks[0].Number, moved.Marks[1].Number, moved.Marks[2].Number, moved.Marks[3].Number, moved.Marks[4].Number, moved.Marks[5].Number})
+	assert.True(t, moved.Marks[2].Hand)
+	assert.Contains(t, strings.Join(moved.Says, " "), "1 of 31 marks were put by hand")
+
+	sent.Marks[3].Y += 9
+	off := counted(t, at, "goes.outside=47", sent)
+	require.Len(t, off.Faults, 1)
+	assert.Equal(t, "photo", off.Faults[0].Field)
+	assert.Contains(t, off.Faults[0].Text, "strike it out")
+}
+
+func TestPhotoRefuses(t *testing.T) {
+	at := open(t)
+	good := pictureBytes(t, "thread.jpg")
+	for _, c := range []struct{ name, query, body, field, says string }{
+		{"empty", "", "", "photo", "JPEG"},
+		{"text", "", "hello, this is no picture", "photo", "JPEG"},
+		{"cut short", "", good[:len(good)/2], "photo", "not a picture"},
+		{"distance of words", "photo.distance=far", good, distanceKey, `"far"`},
+		{"distance of nothing", "photo.distance=0", good, distanceKey, "above 0"},
+		{"distance within the part", "goes.outside=47&photo.distance=20", good, "photo", "more than the part's diameter"},
+		{"outside of words", "goes.outside=wide", good, "photo", "cannot be read yet"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			found := postJSON[photoView](t, at+photoPath+"?"+c.query, c.body)
+			require.NotEmpty(t, found.Faults)
+			assert.Equal(t, c.field, found.Faults[0].Field)
+			assert.Contains(t, found.Faults[0].Text, c.says)
+			assert.Empty(t, found.Marks)
+		})
+	}
+	for _, c := range []struct {
+		name, path, body string
+		status           int
+	}{
+		{"no marks at all", photoPath + "/count", "", http.StatusBadRequest},
+		{"marks that are none", photoPath + "/count", `{"marks": 7}`, http.StatusBadRequest},
+		{"marks without end", photoPath + "/count", `{"marks": [` + strings.Repeat(`{"x":1},`, 50_000), http.StatusBadRequest},
+		{"a picture where marks belong", photoPath + "/count", good, http.StatusBadRequest},
+		{"larger than any picture", photoPath, strings.Repeat("x", photo.MaxBytes+2), http.StatusRequestEntityTooLarge},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			status, _ := post(t, at+c.path, c.body)
+			assert.Equal(t, c.status, status)
+		})
+	}
+	many := counted(t, at, "", handMarks{Width: 900, Height: 600, Pixel: 1, Marks: make([]markView, photo.MostMarks+1)})
+	require.NotEmpty(t, many.Faults)
+	assert.Contains(t, many.Faults[0].Text, "at most 400")
+	r, err := http.Post(at+photoPath, "image/jpeg", strings.NewReader(good)) // as another site would
+	require.NoError(t, err)
+	require.NoError(t, r.Body.Close())
+	assert.Equal(t, http.StatusForbidden, r.StatusCode)
+}
