@@ -42,7 +42,7 @@ func (p *tab) drag(index int, dx, dy float64) {
 func TestBrowserPhoto(t *testing.T) {
 	p := openTab(t, "", nil)
 	p.enter("goes.outside", "47")
-	value[any](p, "document.getElementById('photo').open = true")
+	value[any](p, "document.getElementById('by-picture').open = true")
 	p.openPicture("thread.jpg")
 	p.until(marksShown + " === 32")
 	p.until("document.querySelector('#shot img').naturalWidth > 0 && !document.getElementById('use-pitch').hidden")
@@ -88,7 +88,7 @@ func TestBrowserPhotoByHand(t *testing.T) {
 	p := openTab(t, "?goes.outside=47", nil)
 	p.size(360, 740, "dark")
 	p.open("?goes.outside=47")
-	value[any](p, "document.getElementById('photo').open = true")
+	value[any](p, "document.getElementById('by-picture').open = true")
 	p.openPicture("pipe.jpg")
 	p.until("document.getElementById('photo-state').textContent.includes('by hand')")
 	p.shot("nothing found")
