@@ -36,7 +36,8 @@ func agrees(t assert.TestingT, f form, got *caliper.Thread, lengthTol float64) {
 	assert.InDelta(t, f.major+shift, got.MajorMM, lengthTol, "major")
 	assert.InDelta(t, f.pitchD+shift, got.PitchDMM, lengthTol, "pitch diameter")
 	assert.InDelta(t, f.minor+shift, got.MinorMM, lengthTol, "minor")
-	assert.InDelta(t, math.Abs(f.taper), got.Taper, taperTol, "taper")
+	// On a short thread the taper is no better known than the diameters at its ends.
+	assert.InDelta(t, math.Abs(f.taper), got.Taper, math.Max(taperTol, 1.5*lengthTol/(got.ZMM[1]-got.ZMM[0])), "taper")
 }
 
 func measure(t *testing.T, p part) caliper.Report {
