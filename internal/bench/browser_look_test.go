@@ -167,6 +167,7 @@ func TestBrowserAccessibility(t *testing.T) {
 	require.NoError(t, err)
 	p := openTab(t, "", nil)
 	for _, c := range []struct{ name, query, ready string }{
+		{"picture", "?goes.outside=47", marksShown + " === 32"},
 		{"empty", "", "true"},
 		{"full", full, "document.querySelectorAll('#rungs li').length === 3 && !document.getElementById('checks').hidden && document.querySelectorAll('.candidates button').length > 1"},
 		{"wrong", full + "&height=x&stays.throat=x&name=/", "!document.getElementById('fault-height').hidden && !document.getElementById('fault-stays.throat').hidden"},
@@ -177,6 +178,9 @@ func TestBrowserAccessibility(t *testing.T) {
 					q := p.in(t)
 					q.size(width, 800, scheme)
 					q.open(c.query)
+					if c.name == "picture" {
+						q.openPicture("thread.jpg")
+					}
 					q.until(c.ready)
 					value[any](q, "document.querySelectorAll('details').forEach((d) => { d.open = true; })")
 					value[any](q, string(axe)+"; 0")
