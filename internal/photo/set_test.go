@@ -78,10 +78,15 @@ func (y *tally) String() string {
 		y.pictures, y.answered, y.held, y.halfOff, 100*median, y.handRight, y.handWrong)
 }
 
-// TestRenderedPhotos reads pictures of rendered threads. TRYRING_PHOTOS sets their number, TRYRING_PHOTOS_OUT a folder for
-// what is read off each.
+// TestRenderedPhotos reads pictures of rendered threads. TRYRING_PHOTOS sets their number, TRYRING_SEED the seed that they
+// are drawn from (default 1), TRYRING_PHOTOS_OUT a folder for what is read off each.
 func TestRenderedPhotos(t *testing.T) {
-	const seed = 1
+	seed := uint64(1)
+	if text := os.Getenv("TRYRING_SEED"); text != "" {
+		var err error
+		seed, err = strconv.ParseUint(text, 10, 64)
+		require.NoError(t, err)
+	}
 	const usual = 24
 	n := photographs(t, usual)
 	scenes, results := make([]scene, n), make([]*photo.Result, n)
