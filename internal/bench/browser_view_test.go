@@ -77,6 +77,7 @@ func TestBrowserTurnsTheRing(t *testing.T) {
 	look("cutting open")
 	value[any](p, "(e => { e.value = 0; e.dispatchEvent(new Event('input', { bubbles: true })); })(document.getElementById('cut'))")
 	look("closing")
+	p.until("Number(document.getElementById('view').dataset.smooth) > 0") // at rest the edges are smoothed
 	p.shot("closed")
 }
 

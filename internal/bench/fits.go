@@ -4,6 +4,8 @@ package bench
 
 import (
 	"bytes"
+	"fmt"
+	"net/http"
 
 	"tryring/internal/draw"
 	"tryring/internal/fit"
@@ -11,43 +13,77 @@ import (
 	"tryring/internal/unit"
 )
 
-// fitView is how one of the ring's threads goes with its part, in the middle of the part's limits of size.
+// fitView is how one of the ring's threads goes with its part, in the middle of the part's limits of size. GET /api/fit draws it.
 type fitView struct {
+	// Side is inner or outer: the ring's thread that meets the part.
+	Side    string      `json:"side"`
 	What    string      `json:"what"`
 	Verdict fit.Verdict `json:"verdict"`
 	Chance  float64     `json:"chance"`
 	Why     string      `json:"why"`
-	SVG     string      `json:"svg"`
+}
+
+// judgeable are both threads of a ring, with what is said of each meeting.
+var judgeable = []struct{ side, what string }{
+	{"inner", "The part that goes in, in the ring"},
+	{"outer", "The ring, in the part that stays"},
 }
 
 // fits judges both threads of p as they will be printed. One that cannot be judged is left out.
 func (s *site) fits(p ring.Plan) []fitView {
 	out := []fitView{}
-	for _, side := range []struct {
-		what string
-		of   ring.Side
-		u    unit.Length
-		data func(fit.Side) fit.Options
-	}{
-		{"The part that goes in, in the ring", p.Inner, p.Printer.InsideU, func(x fit.Side) fit.Options { return fit.Options{Internal: x} }},
-		{"The ring, in the part that stays", p.Outer, p.Printer.OutsideU, func(x fit.Side) fit.Options { return fit.Options{External: x} }},
-	} {
-		wanted := side.of.Wanted
-		o := side.data(fit.Side{Given: &wanted, U: side.u})
-		o.Tables = s.tables
-		t := side.of.Thread
-		if t.Taper <= 0 {
-			o.Engaged = min(side.of.Engagement, unit.MM(side.of.FullMM[1]-side.of.FullMM[0]))
+	for _, j := range judgeable {
+		if d, err := s.judge(p, j.side); err == nil {
+			out = append(out, fitView{j.side, j.what, d.Result.Verdict, d.Result.Chance, d.Result.Why})
 		}
-		r, err := fit.Judge(t, t, o)
-		if err != nil {
-			continue
-		}
-		var svg bytes.Buffer
-		if err := draw.FitView(&svg, draw.FitData{External: t, Internal: t, Options: o, Result: r}); err != nil {
-			svg.Reset() // the words stay
-		}
-		out = append(out, fitView{side.what, r.Verdict, r.Chance, r.Why, svg.String()})
 	}
 	return out
+}
+
+// judge judges one thread of p against a part in the middle of its limits of size.
+func (s *site) judge(p ring.Plan, side string) (d draw.FitData, err error) {
+	of, u := p.Inner, p.Printer.InsideU
+	if side == "outer" {
+		of, u = p.Outer, p.Printer.OutsideU
+	}
+	wanted := of.Wanted
+	printed := fit.Side{Given: &wanted, U: u}
+	d.External, d.Internal = of.Thread, of.Thread
+	d.Options = fit.Options{Internal: printed, Tables: s.tables}
+	if side == "outer" {
+		d.Options = fit.Options{External: printed, Tables: s.tables}
+	}
+	if of.Thread.Taper <= 0 {
+		d.Options.Engaged = min(of.Engagement, unit.MM(of.FullMM[1]-of.FullMM[0]))
+	}
+	d.Result, err = fit.Judge(d.External, d.Internal, d.Options)
+	return d, err
+}
+
+// fit answers GET /api/fit?side=inner|outer: how that thread and its part lie over one another. It is asked for when
+// somebody looks, so that no key press waits for it. With faults the answer is empty; /api/ring tells them.
+func (s *site) fit(w http.ResponseWriter, r *http.Request) {
+	side := r.URL.Query().Get("side")
+	if side != "inner" && side != "outer" {
+		http.Error(w, fmt.Sprintf("side %q; it is inner or outer", side), http.StatusBadRequest)
+		return
+	}
+	f, faults := readForm(r.URL.Query())
+	_, p, more := s.settle(f)
+	if len(faults)+len(more) > 0 {
+		w.WriteHeader(http.StatusNoContent)
+		return
+	}
+	d, err := s.judge(p, side)
+	if err != nil {
+		w.WriteHeader(http.StatusNoContent)
+		return
+	}
+	var svg bytes.Buffer
+	if err := draw.FitView(&svg, d); err != nil {
+		http.Error(w, fmt.Sprintf("this fit cannot be drawn: %v", err), http.StatusUnprocessableEntity)
+		return
+	}
+	w.Header().Set("Content-Type", "image/svg+xml")
+	_, _ = w.Write(svg.Bytes()) // the other end is gone
 }

@@ -35,7 +35,6 @@ func TestRingShowsDrawingAndSizes(t *testing.T) {
 	require.Len(t, view.Fits, 2)
 	for _, f := range view.Fits {
 		assert.True(t, f.Verdict.Usable(), "%+v", f)
-		assert.Contains(t, f.SVG, "<svg")
 		assert.Contains(t, f.Why, "clearance")
 	}
 	dec := xml.NewDecoder(bytes.NewReader([]byte(view.SVG)))
@@ -57,6 +56,23 @@ func TestRingShowsDrawingAndSizes(t *testing.T) {
 	}
 	// Basic major diameter 1.875 in = 47.625 mm (ASME B1.1), less the gap of 0.3 mm.
 	assert.Equal(t, "47.325 mm (1.8632 in)", found["Printed, outside"])
+}
+
+func TestFitDrawing(t *testing.T) {
+	at := open(t)
+	var drawn [][]byte
+	for _, side := range []string{"inner", "outer"} {
+		status, head, body := get(t, at+"/api/fit?side="+side+"&"+twoThreads)
+		require.Equal(t, http.StatusOK, status)
+		assert.Equal(t, "image/svg+xml", head.Get("Content-Type"))
+		assert.Contains(t, string(body), "<svg")
+		drawn = append(drawn, body)
+	}
+	assert.NotEqual(t, drawn[0], drawn[1])
+	status, _, _ := get(t, at+"/api/fit?side=inner&height=x&"+twoThreads)
+	assert.Equal(t, http.StatusNoContent, status, "/api/ring tells what is wrong")
+	status, _, _ = get(t, at+"/api/fit?side=top&"+twoThreads)
+	assert.Equal(t, http.StatusBadRequest, status)
 }
 
 // unpackMesh reads what packMesh wrote, as the page does.

@@ -15,7 +15,7 @@ const cards = [...document.querySelectorAll('[data-part]')];
 const parts = cards.map((card) => part(card, () => { remember(null); threadsChanged(); }));
 const askRing = ring((good) => {
   point(good);
-  askLadder(); // what a person looks at comes first
+  requestAnimationFrame(() => setTimeout(askLadder)); // what a person looks at comes first
 });
 const askLadder = ladder({
   fitted(gap) {

@@ -33,32 +33,36 @@ function picture(svg) {
   return document.importNode(new DOMParser().parseFromString(svg, 'image/svg+xml').documentElement, true);
 }
 
-/** tellFits says how the ring goes with both parts. What was opened stays open; a picture is made when it is opened. */
-function tellFits(list) {
-  const open = [...fits.querySelectorAll('details')].map((d) => d.open);
+/** tellFits says how the ring goes with both parts. What was opened stays open; a picture is fetched when it is opened. */
+function tellFits(list, asked) {
+  const open = new Set([...fits.querySelectorAll('details[open]')].map((d) => d.dataset.side));
   fits.replaceChildren(
-    ...list.map((f, k) => {
-      const paper = make('div', { className: 'paper', tabIndex: 0 });
+    ...list.map((f) => {
+      const paper = make('div', { className: 'paper', tabIndex: 0, hidden: true });
       paper.setAttribute('role', 'group');
       paper.setAttribute('aria-label', `Drawing: ${f.what}`);
-      const box = make('details', {}, make('summary', {}, `${f.what}: ${f.verdict}, ${percent(f.chance)}`), make('p', { className: 'soft', textContent: `${f.why}.` }));
-      if (f.svg) box.append(paper);
-      box.addEventListener('toggle', () => {
-        if (box.open && f.svg && !paper.firstChild) paper.append(picture(f.svg));
+      const box = make('details', {}, make('summary', {}, `${f.what}: ${f.verdict}, ${percent(f.chance)}`), make('p', { className: 'soft', textContent: `${f.why}.` }), paper);
+      box.dataset.side = f.side;
+      box.addEventListener('toggle', async () => {
+        if (!box.open || paper.firstChild) return;
+        const found = await get(`/api/fit?side=${f.side}&${asked}`);
+        if (found?.status !== 200) return;
+        paper.replaceChildren(picture(await found.text()));
+        paper.hidden = false;
       });
-      box.open = Boolean(open[k]);
+      box.open = open.has(f.side);
       return box;
     }),
   );
   fits.hidden = list.length === 0;
 }
 
-function draw(ring) {
+function draw(ring, asked) {
   drawing.replaceChildren(picture(ring.svg));
   const first = drawing.hidden;
   drawing.hidden = false;
   if (first) drawing.scrollLeft = (drawing.scrollWidth - drawing.clientWidth) / 2;
-  tellFits(ring.fits);
+  tellFits(ring.fits, asked);
   facts.replaceChildren(
     ...ring.facts.flatMap((f) => [
       make('dt', { textContent: f.what }),
@@ -86,20 +90,25 @@ function solid(mesh) {
   view?.show(mesh);
 }
 
+/** together is how much later than the drawing the mesh may come, in ms, to be shown in the same frame. */
+const together = 30;
+
 /** ring asks for the ring that the fields tell of; done is called with each answer. */
 export function ring(done) {
   return latest(async () => {
     const asked = query().toString();
-    // Both are asked for at once; the drawing does not wait for the mesh.
-    const coming = get(`/api/mesh?${asked}`).then((a) => (a && a.status === 200 ? a.arrayBuffer() : null));
+    // Both are asked for at once; the drawing waits for the mesh no longer than nobody sees.
+    const coming = get(`/api/mesh?${asked}`).then((a) => (a && a.status === 200 ? a.arrayBuffer() : null)).catch(() => null);
     const found = await getJSON(`/api/ring?${asked}`);
     if (!found) return;
     good = found.faults.length === 0;
+    const bytes = good && (await Promise.race([coming, new Promise((late) => setTimeout(late, together))]));
+    if (bytes) solid(readMesh(bytes));
     const empty = new Set(['inner', 'outer'].filter((key) => !new URLSearchParams(asked).get(key)));
     show('ring', found.faults.filter((f) => !empty.has(f.field)));
     example.hidden = asked !== '';
     if (good) {
-      draw(found);
+      draw(found, asked);
       say(found.threads, false);
     } else {
       const old = drawing.hidden ? '' : ' Below is the last ring that could be made.';
@@ -107,7 +116,7 @@ export function ring(done) {
     }
     document.getElementById('look').classList.toggle('stale', !good && !drawing.hidden);
     done(good);
-    const bytes = await coming.catch(() => null);
-    if (good && bytes) solid(readMesh(bytes));
+    const late = good && !bytes && (await coming);
+    if (late) solid(readMesh(late));
   });
 }

@@ -1,4 +1,6 @@
-// The 3D view: the mesh that will be printed, lit flat, with a wedge cut out that shows both threads.
+// The 3D view: the mesh that will be printed, lit flat, with a wedge cut out that shows both threads. A change is painted at
+// once with plain edges, and smoothed when it rests: where the processor stands in for graphics, smooth edges take four times
+// as long.
 
 import { camera, light, matrix } from './camera.js';
 import { extent } from './mesh.js';
@@ -32,6 +34,9 @@ void main() {
   colour = vec4(ink * (0.3 + 0.7 * max(dot(normal, light), 0.0)), 1.0);
 }`;
 
+/** rest is how long nothing may have changed, in ms, before the edges are smoothed. */
+const rest = 500;
+
 function compile(gl, kind, source) {
   const shader = gl.createShader(kind);
   gl.shaderSource(shader, source);
@@ -44,13 +49,15 @@ function compile(gl, kind, source) {
 export function open() {
   const canvas = document.getElementById('view');
   const cut = document.getElementById('cut');
-  const gl = canvas.getContext('webgl2', { antialias: true });
+  const gl = canvas.getContext('webgl2', { antialias: false });
   if (!gl) return null;
   let program;
   let size = null;
   let corners = 0;
   let last = null;
   let asked = false;
+  let resting = 0;
+  let smooth; // paints into many samples a pixel, and is shown through copying
 
   function setUp() {
     program = gl.createProgram();
@@ -64,14 +71,40 @@ export function open() {
     gl.enableVertexAttribArray(0);
     gl.vertexAttribPointer(0, 3, gl.FLOAT, false, 0, 0);
     gl.enable(gl.DEPTH_TEST);
+    smooth = { frame: gl.createFramebuffer(), colour: gl.createRenderbuffer(), depth: gl.createRenderbuffer(), samples: Math.min(4, gl.getParameter(gl.MAX_SAMPLES)) };
+  }
+
+  /** fit sizes the many samples for a canvas of w by h. */
+  function fit(w, h) {
+    if (smooth.w === w && smooth.h === h) return;
+    gl.bindFramebuffer(gl.FRAMEBUFFER, smooth.frame);
+    for (const [place, buffer, form] of [[gl.COLOR_ATTACHMENT0, smooth.colour, gl.RGBA8], [gl.DEPTH_ATTACHMENT, smooth.depth, gl.DEPTH_COMPONENT24]]) {
+      gl.bindRenderbuffer(gl.RENDERBUFFER, buffer);
+      gl.renderbufferStorageMultisample(gl.RENDERBUFFER, smooth.samples, form, w, h);
+      gl.framebufferRenderbuffer(gl.FRAMEBUFFER, place, gl.RENDERBUFFER, buffer);
+    }
+    Object.assign(smooth, { w, h });
   }
 
   function paint() {
     asked = false;
+    clearTimeout(resting);
     if (!size || gl.isContextLost()) return;
+    draw(false);
+    resting = setTimeout(() => requestAnimationFrame(() => {
+      if (!asked && !gl.isContextLost()) draw(true);
+    }), rest);
+  }
+
+  function draw(smoothly) {
     const ratio = Math.min(window.devicePixelRatio || 1, 2);
     const [w, h] = [Math.round(canvas.clientWidth * ratio), Math.round(canvas.clientHeight * ratio)];
     if (canvas.width !== w || canvas.height !== h) Object.assign(canvas, { width: w, height: h });
+    if (w === 0 || h === 0) return;
+    if (smoothly) {
+      fit(w, h);
+      gl.bindFramebuffer(gl.FRAMEBUFFER, smooth.frame);
+    }
     gl.viewport(0, 0, w, h);
     gl.clearColor(0, 0, 0, 0);
     gl.clear(gl.COLOR_BUFFER_BIT | gl.DEPTH_BUFFER_BIT);
@@ -81,6 +114,14 @@ export function open() {
     gl.uniform3fv(at('light'), light(eye));
     gl.uniform3fv(at('ink'), getComputedStyle(canvas).color.match(/[\d.]+/g).slice(0, 3).map((x) => x / 255));
     gl.drawElements(gl.TRIANGLES, corners, gl.UNSIGNED_INT, 0);
+    if (smoothly) {
+      gl.bindFramebuffer(gl.READ_FRAMEBUFFER, smooth.frame);
+      gl.bindFramebuffer(gl.DRAW_FRAMEBUFFER, null);
+      gl.blitFramebuffer(0, 0, w, h, 0, 0, w, h, gl.COLOR_BUFFER_BIT, gl.NEAREST);
+      gl.bindFramebuffer(gl.FRAMEBUFFER, null);
+      canvas.dataset.smooth = String(1 + Number(canvas.dataset.smooth ?? 0));
+      return;
+    }
     canvas.dataset.painted = String(1 + Number(canvas.dataset.painted ?? 0));
   }
 
@@ -96,7 +137,7 @@ export function open() {
     gl.bufferData(gl.ARRAY_BUFFER, mesh.points, gl.STATIC_DRAW);
     gl.bufferData(gl.ELEMENT_ARRAY_BUFFER, mesh.corners, gl.STATIC_DRAW);
     canvas.dataset.triangles = String(corners / 3);
-    repaint();
+    paint(); // at once, to be in the same frame as the drawing
   }
 
   const eye = camera(canvas, document.querySelectorAll('[data-move]'), repaint);
