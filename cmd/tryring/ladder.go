@@ -3,6 +3,7 @@ package main
 // This file holds `tryring ladder`.
 
 import (
+	"context"
 	"io"
 
 	"github.com/schollz/progressbar/v3"
@@ -12,6 +13,7 @@ import (
 	"tryring/internal/job"
 	"tryring/internal/printer"
 	"tryring/internal/ring"
+	"tryring/internal/thread"
 )
 
 func newLadder(opt *shared) *cobra.Command {
@@ -24,12 +26,14 @@ func newLadder(opt *shared) *cobra.Command {
 the table that compares them: what each would measure on this printer, and how it would go on its mates.
 
 Clearances are on the diameter, to 0.01 mm; one below zero makes a thread that is too tight as modelled, which tells much of
-a printer that prints on the small side. --rungs names them one by one, "0.05/0.20" for inside and outside. What the rungs
+a printer that prints on the small side. With --pairs each rung is a plug and a ring of one thread, tried on each other: no
+real part is needed, and what they do tells the sum of what the printer adds outside and takes inside. --rungs names them one by one, "0.05/0.20" for inside and outside. What the rungs
 then did on a real part is told to tryring trial, which learns the printer's error from it.
 
 ` + check.Caution,
 		Example: `  tryring ladder --inner "1 5/8-16 UN" --outer "1 7/8-14 UNS" --from 0.1mm --to 0.4mm --step 0.05mm --printer filament-0.4
-  tryring ladder --inner M12x1.5 --outer M20x2 --rungs 0.05,0.12/0.2 --printer resin --compare filament-0.25`,
+  tryring ladder --inner M12x1.5 --outer M20x2 --rungs 0.05,0.12/0.2 --printer resin --compare filament-0.25
+  tryring ladder --pairs M20x2 --from 0mm --to 0.4mm --step 0.1mm --printer filament-0.4`,
 		Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			tables, err := opt.tables()
@@ -40,12 +44,11 @@ then did on a real part is told to tryring trial, which learns the printer's err
 			if err != nil {
 				return badInput(err)
 			}
-			planned, err := asked.Plan(tables, printers)
+			make, err := planLadder(asked, tables, printers)
 			if err != nil {
 				return badInput(err)
 			}
-			bar := progressOn(cmd.ErrOrStderr(), "rungs and plates")
-			result, err := job.MakeLadder(cmd.Context(), planned, tables, force, bar)
+			result, err := make(cmd.Context(), force, progressOn(cmd.ErrOrStderr(), "rungs and plates"))
 			if err != nil {
 				return err
 			}
@@ -58,6 +61,7 @@ then did on a real part is told to tryring trial, which learns the printer's err
 	f, r := cmd.Flags(), &asked.Ring
 	f.StringVar(&r.Inner, "inner", "", "`THREAD` inside the rings")
 	f.StringVar(&r.Outer, "outer", "", "`THREAD` outside the rings")
+	f.StringVar(&asked.Pairs, "pairs", "", "make plugs and rings of this `THREAD` to try on each other, in place of --inner and --outer")
 	f.Var(lengthFlag{&asked.From}, "from", "clearance of the first rung, on the diameter")
 	f.Var(lengthFlag{&asked.To}, "to", "clearance of the last rung")
 	f.Var(lengthFlag{&asked.Step}, "step", "from one rung to the next")
@@ -79,6 +83,20 @@ then did on a real part is told to tryring trial, which learns the printer's err
 		must(cmd.RegisterFlagCompletionFunc(name, cobra.FixedCompletions(words, cobra.ShellCompDirectiveNoFileComp)))
 	}
 	return cmd
+}
+
+// planLadder plans rings or pairs, and returns what makes them.
+func planLadder(asked job.Ladder, tables *thread.Tables, printers printer.Profiles) (func(context.Context, bool, job.Progress) (job.LadderResult, error), error) {
+	if asked.Pairs != "" {
+		l, err := asked.PlanPairs(tables, printers)
+		return func(ctx context.Context, force bool, p job.Progress) (job.LadderResult, error) {
+			return job.MakePairs(ctx, l, tables, force, p)
+		}, err
+	}
+	l, err := asked.Plan(tables, printers)
+	return func(ctx context.Context, force bool, p job.Progress) (job.LadderResult, error) {
+		return job.MakeLadder(ctx, l, tables, force, p)
+	}, err
 }
 
 // progressOn shows progress on w where it is a terminal that may be lively, and nothing elsewhere.

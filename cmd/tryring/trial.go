@@ -35,7 +35,7 @@ func newTrial(opt *shared) *cobra.Command {
 how far the printer prints off size. Every trial is kept beside the profile, in the folder of --printers; the profile itself
 is left as it is, and every command that is given --printer NAME takes the trials in.
 
-A first ladder of --from -0.32mm --to 0.32mm --step 0.16mm finds the error of any printer in ordinary trim; what the trial
+A first ladder of --from -0.36mm --to 0.36mm --step 0.18mm finds the error of any printer in ordinary trim; what the trial
 proposes then narrows it. A rung "goes", is "snug", "does not start" or "rattles". How well rungs tell of the printer hangs
 on how well the mating part is known: --part-inner and --part-outer give the pitch diameter that was read off it; without
 them it may lie anywhere in its limits of size.

@@ -15,6 +15,8 @@ import (
 
 // LadderData is what the page of a ladder tells. Lengths in mm.
 type LadderData struct {
+	// Pairs is set where plugs and rings of the thread Inner are tried on each other.
+	Pairs              bool
 	Name, Inner, Outer string
 	// Printer is the profile compensated for, Printers all that are compared.
 	Printer  string
@@ -84,6 +86,10 @@ func Ladder(w io.Writer, d LadderData) error {
 		}
 		inner := func(r LadderRung) LadderSide { return r.Inner[k] }
 		outer := func(r LadderRung) LadderSide { return r.Outer[k] }
+		if d.Pairs {
+			v.Groups = append(v.Groups, d.group("Plug in ring, "+d.Inner+": "+on, fmt.Sprintf("i%d", k), inner))
+			continue
+		}
 		v.Groups = append(v.Groups,
 			d.group("Inside, on "+d.Inner+": "+on, fmt.Sprintf("i%d", k), inner),
 			d.group("Outside, in "+d.Outer+": "+on, fmt.Sprintf("o%d", k), outer))

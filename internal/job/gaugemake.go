@@ -155,7 +155,10 @@ func (a AskedGauge) prove(stl, threeMF string, m *mesh.Mesh) (GaugeResult, error
 	} else {
 		subject.Outer, r.Measured = wanted, found.Outer
 	}
-	r.Checks = append(check.All(subject), a.checks()...)
+	r.Checks = check.All(subject)
+	if a.Gap == nil {
+		r.Checks = append(r.Checks, a.checks()...)
+	}
 	var faults []error
 	for _, c := range r.Checks {
 		if c.Level == check.Stop {

@@ -99,7 +99,10 @@ func gaugeResult(a AskedGauge) GaugeResult {
 		AngleDeg:     rounded(t.Form.AngleDeg()), LeadMM: told(t.Lead()), PitchMM: told(t.Pitch), Starts: t.Starts, Hand: t.Hand.String(),
 		Wanted: diameters(a.Wanted), CompensationMM: told(a.Compensation), Modelled: diameters(a.Modelled),
 		ZMM: [2]float64{rounded(a.FullMM[0]), rounded(a.FullMM[1])}, HeightMM: told(a.Height), LengthMM: told(a.Length), LengthWhy: a.LengthWhy,
-		Decision: decisionResult(a.Decision()), Label: a.Label, Mesh: MeshResult{ChordMM: told(a.Chord)}, Checks: []check.Finding{},
+		Label: a.Label, Mesh: MeshResult{ChordMM: told(a.Chord)}, Checks: []check.Finding{},
+	}
+	if a.Gap == nil {
+		r.Decision = decisionResult(a.Decision())
 	}
 	if a.Limit == ring.NoGo {
 		r.MayEnterTurns, r.MayEnterSource = a.Entry.Turns, a.Entry.Source

@@ -22,6 +22,8 @@ type Ladder struct {
 	From, To, Step *unit.Length
 	// Rungs are clearances named one by one in their place: "0.20", or "0.05/0.20" for inside and outside.
 	Rungs []string
+	// Pairs is the thread of plugs and rings that are tried on each other, in the place of Ring's two threads; "" for rings.
+	Pairs string
 	// Compare names further printers that the same files might be printed on.
 	Compare []string
 }
@@ -186,18 +188,9 @@ func (l Ladder) Plan(tables *thread.Tables, printers printer.Profiles) (PlannedL
 	if l.Ring.Name == "" {
 		a.Name = "ladder-" + a.Name
 	}
-	out := PlannedLadder{Asked: a, Printers: []printer.Profile{a.Spec.Printer}}
-	for _, name := range l.Compare {
-		p, err := printers.Find(name)
-		if err != nil {
-			return PlannedLadder{}, fmt.Errorf("--compare: %w", err)
-		}
-		for _, q := range out.Printers {
-			if q.Name == p.Name {
-				return PlannedLadder{}, fmt.Errorf("--compare: %s is compared with itself; name another printer", p.Name)
-			}
-		}
-		out.Printers = append(out.Printers, p)
+	out := PlannedLadder{Asked: a}
+	if out.Printers, err = l.compared(a.Spec.Printer, printers); err != nil {
+		return PlannedLadder{}, err
 	}
 	if out.Rungs, err = planRungs(a, rungs); err != nil {
 		return PlannedLadder{}, err
@@ -215,8 +208,26 @@ func (l Ladder) Plan(tables *thread.Tables, printers printer.Profiles) (PlannedL
 			out.Rungs[i].Plan.LayoutWhy = "stacked, like all rungs: the wall of the widest would be too thin when nested"
 		}
 	}
-	out.plates, err = out.layPlates()
+	out.plates, err = layPlates(out.standing(), a.Spec.Printer)
 	return out, err
+}
+
+// compared is the printer that is compensated for, and those to compare with.
+func (l Ladder) compared(first printer.Profile, printers printer.Profiles) ([]printer.Profile, error) {
+	out := []printer.Profile{first}
+	for _, name := range l.Compare {
+		p, err := printers.Find(name)
+		if err != nil {
+			return nil, fmt.Errorf("--compare: %w", err)
+		}
+		for _, q := range out {
+			if q.Name == p.Name {
+				return nil, fmt.Errorf("--compare: %s is compared with itself; name another printer", p.Name)
+			}
+		}
+		out = append(out, p)
+	}
+	return out, nil
 }
 
 // planRungs plans every rung of a.

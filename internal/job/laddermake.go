@@ -67,7 +67,7 @@ func MakeLadder(ctx context.Context, l PlannedLadder, tables *thread.Tables, for
 		if err := ctx.Err(); err != nil {
 			return LadderResult{}, stopped(ctx, err, done, all)
 		}
-		made, err := l.makePlate(l.Asked.platePath(k, len(plates)), plate, force)
+		made, err := makePlate(l.Asked.platePath(k, len(plates)), l.Rungs[0].Plan.Designations(), l.standing(), plate, l.Asked.Spec.Printer, force)
 		if err != nil {
 			return LadderResult{}, err
 		}
@@ -81,7 +81,7 @@ func MakeLadder(ctx context.Context, l PlannedLadder, tables *thread.Tables, for
 		out.Files = append(out.Files, p.File)
 	}
 	out.Files = append(out.Files, l.Asked.path(".html"), l.Asked.path(".json"))
-	if err := whole.Write(l.Asked.path(".html"), force, func(w io.Writer) error { return draw.Ladder(w, out.page(l)) }); err != nil {
+	if err := whole.Write(l.Asked.path(".html"), force, func(w io.Writer) error { return draw.Ladder(w, out.page(bedWords(l.Asked.Spec.Printer))) }); err != nil {
 		return LadderResult{}, err
 	}
 	return out, whole.Write(l.Asked.path(".json"), force, out.encode)
@@ -106,7 +106,12 @@ func (l PlannedLadder) free() error {
 	for k := range l.plates {
 		paths = append(paths, l.Asked.platePath(k, len(l.plates)))
 	}
-	for _, path := range append(paths, l.Asked.path(".html"), l.Asked.path(".json")) {
+	return allFree(append(paths, l.Asked.path(".html"), l.Asked.path(".json")))
+}
+
+// allFree reports the first of the paths at which something stands already.
+func allFree(paths []string) error {
+	for _, path := range paths {
 		if _, err := os.Lstat(path); err == nil {
 			return fmt.Errorf("%s: %w", path, whole.ErrExists)
 		} else if !errors.Is(err, fs.ErrNotExist) {
@@ -124,11 +129,14 @@ func (r LadderResult) encode(w io.Writer) error {
 	return enc.Encode(r)
 }
 
-// page is what the page of the ladder shows.
-func (r LadderResult) page(l PlannedLadder) draw.LadderData {
-	d := draw.LadderData{Name: r.Name, Inner: r.Inner, Outer: r.Outer, Printer: r.Printer, Printers: r.Printers, Bed: bedWords(l.Asked.Spec.Printer)}
+// page is what the page of the ladder shows, for a bed in words.
+func (r LadderResult) page(bed string) draw.LadderData {
+	d := draw.LadderData{Name: r.Name, Pairs: r.Pairs, Inner: r.Inner, Outer: r.Outer, Printer: r.Printer, Printers: r.Printers, Bed: bed}
 	for _, rung := range r.Rungs {
 		row := draw.LadderRung{Name: rung.Rung, Label: rung.Label, WallMM: rung.WallMM}
+		if r.Pairs { // both halves of the gap
+			rung.Inner.ClearanceMM = rounded(rung.Inner.ClearanceMM + rung.Outer.ClearanceMM)
+		}
 		for _, m := range rung.Made {
 			row.Inner = append(row.Inner, m.Inner.draw(rung.Inner, m.WallMM))
 			row.Outer = append(row.Outer, m.Outer.draw(rung.Outer, m.WallMM))

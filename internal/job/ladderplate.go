@@ -72,14 +72,30 @@ func across(s ring.Shape) float64 {
 	return 2 * r
 }
 
-// layPlates lays out l on the bed of the printer it is made for.
-func (l PlannedLadder) layPlates() ([][]placed, error) {
-	p := l.Asked.Spec.Printer
-	diameters := make([]float64, len(l.Rungs))
-	for i, r := range l.Rungs {
-		diameters[i] = math.Ceil(across(r.Plan.Shape)*10) / 10
-		if r.Plan.Height > p.BedZ {
-			return nil, fmt.Errorf("rung %s is %s tall; printer %s reaches %s", r.Rung, r.Plan.Height.TextMM(), p.Name, p.BedZ.TextMM())
+// standing is one part of a ladder that stands on a plate.
+type standing struct {
+	rung Rung
+	// name is the part's own, stl its finished file.
+	name, stl string
+	shape     ring.Shape
+}
+
+// standing lists the rings of l.
+func (l PlannedLadder) standing() []standing {
+	var out []standing
+	for _, r := range l.Rungs {
+		out = append(out, standing{r.Rung, r.Asked.Name, r.Asked.path(".stl"), r.Plan.Shape})
+	}
+	return out
+}
+
+// layPlates lays parts out on the bed of p.
+func layPlates(parts []standing, p printer.Profile) ([][]placed, error) {
+	diameters := make([]float64, len(parts))
+	for i, s := range parts {
+		diameters[i] = math.Ceil(across(s.shape)*10) / 10
+		if tall := unit.MM(s.shape.HeightMM); tall > p.BedZ {
+			return nil, fmt.Errorf("rung %s is %s tall; printer %s reaches %s", s.rung, tall.TextMM(), p.Name, p.BedZ.TextMM())
 		}
 	}
 	return shelves(diameters, p)
@@ -108,26 +124,27 @@ type PlatePart struct {
 	YMM  float64 `json:"y_mm"`
 }
 
-// makePlate writes the plate at path from the rungs' finished files, reads it back, and gives it its name.
-func (l PlannedLadder) makePlate(path string, plate []placed, force bool) (PlateResult, error) {
+// makePlate writes a plate at path from the finished files of parts, reads it back, and gives it its name. What says what
+// the ladder is of.
+func makePlate(path, what string, parts []standing, plate []placed, p printer.Profile, force bool) (PlateResult, error) {
 	out := PlateResult{File: path}
 	var objects []mesh.Object
 	for _, at := range plate {
-		r := l.Rungs[at.part]
-		m, err := mesh.LoadSTL(r.Asked.path(".stl"))
+		s := parts[at.part]
+		m, err := mesh.LoadSTL(s.stl)
 		if err != nil {
 			return out, err
 		}
-		objects = append(objects, mesh.Object{Name: r.Asked.Name, Mesh: m, X: at.x, Y: at.y})
-		out.Parts = append(out.Parts, PlatePart{Rung: r.Rung.String(), Name: r.Asked.Name, XMM: rounded(at.x), YMM: rounded(at.y)})
+		objects = append(objects, mesh.Object{Name: s.name, Mesh: m, X: at.x, Y: at.y})
+		out.Parts = append(out.Parts, PlatePart{Rung: s.rung.String(), Name: s.name, XMM: rounded(at.x), YMM: rounded(at.y)})
 	}
-	meta := mesh.Meta{Title: ring.Engraved + " ladder " + l.Rungs[0].Plan.Designations(), Description: check.Caution}
+	meta := mesh.Meta{Title: ring.Engraved + " ladder " + what, Description: check.Caution}
 	file, err := whole.Prepare(path, force, func(w io.Writer) error { return mesh.Encode3MF(w, objects, meta) })
 	if err != nil {
 		return out, err
 	}
 	defer func() { _ = file.Discard() }() // does nothing once the file has its name
-	if err := provePlate(file.Path(), objects, l.Asked.Spec.Printer); err != nil {
+	if err := provePlate(file.Path(), objects, p); err != nil {
 		return out, fmt.Errorf("%s: %w", filepath.Base(path), err)
 	}
 	return out, file.Commit()

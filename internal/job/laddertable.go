@@ -18,6 +18,8 @@ import (
 type LadderResult struct {
 	Name    string   `json:"name"`
 	Caution []string `json:"caution"`
+	// Pairs is set for plugs and rings of one thread: Inner is then the ring's thread, Outer the plug's.
+	Pairs bool `json:"pairs"`
 	// Inner and Outer are the designations of the ring's two threads.
 	Inner string `json:"inner"`
 	Outer string `json:"outer"`
@@ -133,14 +135,14 @@ func madeBy(p printer.Profile, plan ring.Plan, tables *thread.Tables) (MadeRung,
 func madeInner(s ring.Side, takes, u unit.Length, tables *thread.Tables) (MadeSide, error) {
 	made := s.Modelled.Plus(-takes)
 	r, err := fit.Judge(s.Thread, s.Thread, fit.Options{Internal: fit.Side{Given: &made, U: u}, Engaged: engaged(s), Tables: tables})
-	return madeSide(s, made.Pitch-s.Nominal.Pitch, u, r), err
+	return madeSide(s.Thread, made.Pitch-s.Nominal.Pitch, u, r), err
 }
 
 // madeOuter is the ring's outside thread, whose diameters come out larger by adds, in the internal part of its name.
 func madeOuter(s ring.Side, adds, u unit.Length, tables *thread.Tables) (MadeSide, error) {
 	made := s.Modelled.Plus(adds)
 	r, err := fit.Judge(s.Thread, s.Thread, fit.Options{External: fit.Side{Given: &made, U: u}, Engaged: engaged(s), Tables: tables})
-	return madeSide(s, s.Nominal.Pitch-made.Pitch, u, r), err
+	return madeSide(s.Thread, s.Nominal.Pitch-made.Pitch, u, r), err
 }
 
 // engaged is the length over which a ring meets its mate: what the mate needs, but no more than the ring has. 0 leaves
@@ -154,7 +156,7 @@ func engaged(s ring.Side) unit.Length {
 
 // madeSide puts clearance and verdict together. A pitch-diameter clearance c between equal forms of half angle a leaves
 // c/2 sin(a) normal to each flank and c tan(a) of axial play.
-func madeSide(s ring.Side, clearance, u unit.Length, r fit.Result) MadeSide {
+func madeSide(t thread.Thread, clearance, u unit.Length, r fit.Result) MadeSide {
 	out := MadeSide{
 		PitchClearanceMM: told(clearance), UMM: told(u), EngagementPercent: rounded(r.EngagementPercent),
 		Verdict: r.Verdict, Chance: rounded(r.Chance), Why: r.Why,
@@ -162,7 +164,7 @@ func madeSide(s ring.Side, clearance, u unit.Length, r fit.Result) MadeSide {
 	for k, c := range r.Chances {
 		out.Chances[k] = rounded(c)
 	}
-	if a := s.Thread.Form.FlankRad; s.Thread.Taper <= 0 {
+	if a := t.Form.FlankRad; t.Taper <= 0 {
 		out.FlankGapMM = new(rounded(clearance.MM() / 2 * math.Sin(a)))
 		out.AxialPlayMM = new(rounded(clearance.MM() * math.Tan(a)))
 	}

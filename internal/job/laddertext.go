@@ -12,7 +12,11 @@ import (
 // WriteText tells r to a person.
 func (r LadderResult) WriteText(w io.Writer) error {
 	var b strings.Builder
-	fmt.Fprintf(&b, "Ladder %s, %s: %s inside, %s outside.\n", r.Name, counted(len(r.Rungs), "rung"), r.Inner, r.Outer)
+	if r.Pairs {
+		fmt.Fprintf(&b, "Ladder %s, %s of plug and ring: %s.\n", r.Name, counted(len(r.Rungs), "pair"), r.Inner)
+	} else {
+		fmt.Fprintf(&b, "Ladder %s, %s: %s inside, %s outside.\n", r.Name, counted(len(r.Rungs), "rung"), r.Inner, r.Outer)
+	}
 	for k, name := range r.Printers {
 		switch {
 		case k == 0 && name == "none":
@@ -22,16 +26,30 @@ func (r LadderResult) WriteText(w io.Writer) error {
 		default:
 			fmt.Fprintf(&b, "\nThe same files on the printer %s:\n", name)
 		}
+		if r.Pairs {
+			r.writeSide(&b, k, "plug in ring, "+r.Inner, func(x RungResult) (RungSide, MadeSide) {
+				x.Inner.ClearanceMM += x.Outer.ClearanceMM // both halves of the gap
+				return x.Inner, x.Made[k].Inner
+			})
+			continue
+		}
 		r.writeSide(&b, k, "inside, on "+r.Inner, func(x RungResult) (RungSide, MadeSide) { return x.Inner, x.Made[k].Inner })
 		r.writeSide(&b, k, "outside, in "+r.Outer, func(x RungResult) (RungSide, MadeSide) { return x.Outer, x.Made[k].Outer })
 	}
-	b.WriteString("\nClearances on the diameter against the basic size; ± one standard deviation. Verdict and engagement are those with a\npart in the middle of its limits; the chance is that it can be turned on by hand and holds.\n")
+	if r.Pairs {
+		b.WriteString("\nGaps between plug and ring, on the diameter; ± one standard deviation. The chance is that the plug can be turned in by hand\nand holds.\n")
+	} else {
+		b.WriteString("\nClearances on the diameter against the basic size; ± one standard deviation. Verdict and engagement are those with a\npart in the middle of its limits; the chance is that it can be turned on by hand and holds.\n")
+	}
 	if len(r.Files) > 0 {
 		b.WriteString("\nPlates\n")
 		for _, p := range r.Plates {
 			names := make([]string, len(p.Parts))
 			for i, part := range p.Parts {
 				names[i] = part.Rung
+				if r.Pairs {
+					names[i] = strings.TrimPrefix(part.Name, r.Name+"-gap-")
+				}
 			}
 			fmt.Fprintf(&b, "  %s: %s\n", p.File, strings.Join(names, ", "))
 		}

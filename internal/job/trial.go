@@ -155,6 +155,9 @@ func (a Tried) addRung(t *printer.Trial, ladder LadderResult, tables *thread.Tab
 	if !ok {
 		return fmt.Errorf(`%q; write RUNG=OUTCOME, such as 0.20=goes or inner:0.10="does not start"`, text)
 	}
+	if ladder.Pairs {
+		return addPair(t, ladder, tables, name, said)
+	}
 	side, rung, named := strings.Cut(name, ":")
 	if !named {
 		side, rung = a.Side, name
@@ -167,26 +170,65 @@ func (a Tried) addRung(t *printer.Trial, ladder LadderResult, tables *thread.Tab
 	if err != nil {
 		return fmt.Errorf("%q: %w", text, err)
 	}
-	r, err := ParseRung(strings.TrimSpace(rung))
+	x, err := ladder.find(rung)
 	if err != nil {
 		return err
 	}
-	for _, x := range ladder.Rungs {
-		if x.Rung != r.String() {
-			continue
+	for _, side := range sides {
+		if err := a.addSide(t, ladder, tables, x, side, outcome); err != nil {
+			return fmt.Errorf("%q: %w", text, err)
 		}
-		for _, side := range sides {
-			if err := a.addSide(t, ladder, tables, x, side, outcome); err != nil {
-				return fmt.Errorf("%q: %w", text, err)
-			}
-		}
-		return nil
+	}
+	return nil
+}
+
+// find is the rung of the given name.
+func (r LadderResult) find(name string) (RungResult, error) {
+	wanted, err := ParseRung(strings.TrimSpace(name))
+	if err != nil {
+		return RungResult{}, err
 	}
 	var have []string
-	for _, x := range ladder.Rungs {
+	for _, x := range r.Rungs {
+		if x.Rung == wanted.String() {
+			return x, nil
+		}
 		have = append(have, x.Rung)
 	}
-	return fmt.Errorf("the ladder %s has no rung %s; it has %s", ladder.Name, r, strings.Join(have, ", "))
+	return RungResult{}, fmt.Errorf("the ladder %s has no rung %s; it has %s", r.Name, wanted, strings.Join(have, ", "))
+}
+
+// addPair adds what a pair did: rung is its gap, said its outcome.
+func addPair(t *printer.Trial, ladder LadderResult, tables *thread.Tables, rung, said string) error {
+	if strings.Contains(rung, ":") {
+		return fmt.Errorf("%q: a pair has no sides; name its gap alone, such as 0.20=goes", rung)
+	}
+	outcome, err := printer.ParseOutcome(strings.Trim(said, `"'`))
+	if err != nil {
+		return fmt.Errorf("%q: %w", rung, err)
+	}
+	x, err := ladder.find(rung)
+	if err != nil {
+		return err
+	}
+	for _, r := range t.Rungs {
+		if r.Rung == x.Rung {
+			return fmt.Errorf("rung %s was named twice", x.Rung)
+		}
+	}
+	of, err := tables.Parse(ladder.Inner)
+	if err != nil {
+		return fmt.Errorf("thread: %w", err)
+	}
+	part := of.Designation + " pairs"
+	if len(t.Rungs) == 0 { // plug and ring are both prints: beside their own errors nothing is uncertain of them
+		t.Parts = append(t.Parts, printer.Part{Name: part, Side: printer.Pair})
+	}
+	t.Rungs = append(t.Rungs, printer.SeenRung{
+		Side: printer.Pair, Part: part, Rung: x.Rung, ModelledMM: rounded(x.Inner.ModelledClearanceMM + x.Outer.ModelledClearanceMM),
+		PitchMM: told(of.Pitch), Outcome: outcome,
+	})
+	return nil
 }
 
 // addSide adds one side of a rung, and describes its mating part when it is the first rung on it.

@@ -60,6 +60,9 @@ type NextRungs struct {
 	WidthMM  float64 `json:"width_95_mm"`
 	// Hint says what would tell more than rungs on this part, "" for nothing.
 	Hint string `json:"hint"`
+
+	// sumMM is the width of today's 95 % interval of what both sides come to together, for pairs; 0 for rungs of one side.
+	sumMM float64
 }
 
 // wideRoomMM is the range of a part's size above which the part, not the rungs, bounds what is learned.
@@ -103,10 +106,36 @@ func NewTrialResult(p printer.Profile, history string, before, after []printer.T
 		}
 		r.Sides = append(r.Sides, s)
 	}
+	if ladder != nil && ladder.Pairs {
+		r.tellPairs(p, after, *ladder)
+		return r
+	}
 	if ladder != nil {
 		r.Command = nextCommand(*ladder, p.Name, len(after)+1, next)
 	}
 	return r
+}
+
+// tellPairs proposes the next pairs, which both sides share; they stand with the first.
+func (r *TrialResult) tellPairs(p printer.Profile, trials []printer.Trial, l LadderResult) {
+	part, ok := lastPart(printer.Pair, trials)
+	if !ok {
+		return
+	}
+	n := p.Next(printer.Pair, part, trials, NextRungCount)
+	s := &r.Sides[0]
+	s.Next = &NextRungs{
+		ClearancesMM: []float64{}, GainBits: math.Round(n.GainBits*100) / 100, WidthMM: thousandths(n.Width),
+		sumMM: thousandths(n.WidthNow),
+		Hint:  "pairs tell what both sides come to together; a caliper on the plug's crests (--caliper-outside MODELLED=MEASURED) tells them apart",
+	}
+	var rungs []string
+	for _, c := range n.Clearances {
+		s.Next.ClearancesMM = append(s.Next.ClearancesMM, told(hundredths(c)))
+		rungs = append(rungs, Rung{hundredths(c), hundredths(c)}.String())
+	}
+	s.Doubt = doubt(printer.Pair, trials)
+	r.Command = fmt.Sprintf("tryring ladder --pairs %q --rungs=%s --printer %s --name %s-pairs-%d", l.Inner, strings.Join(rungs, ","), p.Name, p.Name, len(trials)+1)
 }
 
 // lastPart is the part that rungs of a side were tried on last.
@@ -169,6 +198,10 @@ func (s SideTrial) words() []string {
 		var cs []string
 		for _, c := range n.ClearancesMM {
 			cs = append(cs, fmt.Sprintf("%.2f", c))
+		}
+		if n.sumMM > 0 {
+			return append(out, fmt.Sprintf("next pairs: %s mm; they are expected to narrow the range of what both sides come to together from %.3f to %.3f mm",
+				strings.Join(cs, ", "), n.sumMM, n.WidthMM), n.Hint)
 		}
 		out = append(out, fmt.Sprintf("next rungs: %s mm; they are expected to narrow that range from %.3f to %.3f mm",
 			strings.Join(cs, ", "), s.After.RangeMM[1]-s.After.RangeMM[0], n.WidthMM))

@@ -1,7 +1,7 @@
 package printer
 
-// This file holds what is believed of one offset of a printer, as chances on a grid, and how trials change it (Bayes'
-// rule: the chance of an offset is that beforehand times the chance of what was seen, if it were true).
+// This file holds what is believed of one offset of a printer, or of the sum of two, as chances on a grid, and how trials
+// change it (Bayes' rule: the chance of an offset is that beforehand times the chance of what was seen, if it were true).
 
 import (
 	"math"
@@ -19,11 +19,15 @@ const (
 	gridPoints        = 801 // (gridHigh-gridLow)/gridStep + 1
 )
 
-// Belief is the chance of each offset on the grid; the chances sum to 1.
-type Belief struct{ p []float64 }
+// Belief is the chance of each offset on a grid in steps of gridStep; the chances sum to 1.
+type Belief struct {
+	// low is the first offset, mm.
+	low float64
+	p   []float64
+}
 
 // offset is the offset at point i of the grid, mm.
-func offset(i int) float64 { return gridLow + float64(i)*gridStep }
+func (b Belief) offset(i int) float64 { return b.low + float64(i)*gridStep }
 
 // priorDOF are the degrees of freedom of the belief that a profile stands for. Its figures come from other machines and
 // materials, and its uncertainty is a rough one: Student's law with few degrees of freedom lets a printer lie far outside
@@ -33,9 +37,9 @@ const priorDOF = 3
 // prior is what a profile says of an offset.
 func prior(value, u unit.Length) Belief {
 	law := distuv.StudentsT{Mu: value.MM(), Sigma: u.MM(), Nu: priorDOF}
-	b := Belief{make([]float64, gridPoints)}
+	b := Belief{gridLow, make([]float64, gridPoints)}
 	for i := range b.p {
-		b.p[i] = law.Prob(offset(i))
+		b.p[i] = law.Prob(b.offset(i))
 	}
 	b.normalize()
 	return b
@@ -46,7 +50,7 @@ func (b Belief) normalize() { floats.Scale(1/floats.Sum(b.p), b.p) }
 
 // times returns the belief after something was seen whose chance at each offset is likely.
 func (b Belief) times(likely []float64) Belief {
-	out := Belief{make([]float64, len(b.p))}
+	out := Belief{b.low, make([]float64, len(b.p))}
 	floats.MulTo(out.p, b.p, likely)
 	out.normalize()
 	return out
@@ -56,7 +60,7 @@ func (b Belief) times(likely []float64) Belief {
 func (b Belief) Mean() unit.Length {
 	m := 0.0
 	for i, p := range b.p {
-		m += p * offset(i)
+		m += p * b.offset(i)
 	}
 	return unit.MM(m)
 }
@@ -65,23 +69,26 @@ func (b Belief) Mean() unit.Length {
 func (b Belief) SD() unit.Length {
 	m, v := b.Mean().MM(), 0.0
 	for i, p := range b.p {
-		v += p * (offset(i) - m) * (offset(i) - m)
+		v += p * (b.offset(i) - m) * (b.offset(i) - m)
 	}
 	return unit.MM(math.Sqrt(v))
 }
 
 // Quantile is the offset below which the share q of the chances lies. Each point of the grid stands for the step around it.
-func (b Belief) Quantile(q float64) unit.Length { return unit.MM(quantile(b.p, q)) }
+func (b Belief) Quantile(q float64) unit.Length {
+	return unit.MM(b.low + quantile(b.p, q)*gridStep)
+}
 
+// quantile is Quantile in steps from the first point, for chances in equal steps that sum to 1.
 func quantile(p []float64, q float64) float64 {
 	below := 0.0
 	for i, x := range p {
 		if below+x >= q && x > 0 {
-			return offset(i) + ((q-below)/x-0.5)*gridStep
+			return float64(i) + (q-below)/x - 0.5
 		}
 		below += x
 	}
-	return gridHigh
+	return float64(len(p) - 1)
 }
 
 // Interval is the range that holds the offset with 95 % chance, 2.5 % lying to either side.
@@ -90,7 +97,7 @@ func (b Belief) Interval() (low, high unit.Length) { return b.Quantile(0.025), b
 // Points gives the curve of the belief: offsets in mm, and the chance per mm.
 func (b Belief) Points() (offsets, density []float64) {
 	for i, p := range b.p {
-		offsets = append(offsets, offset(i))
+		offsets = append(offsets, b.offset(i))
 		density = append(density, p/gridStep)
 	}
 	return offsets, density

@@ -61,7 +61,7 @@ func TestLearnAgainstPlainSum(t *testing.T) {
 				room := float64(r.first+k) * gridStep
 				likely := 1.0
 				for _, x := range trial.Rungs {
-					likely *= x.Outcome.chance(x.ModelledMM-offset(i)+room, x.PitchMM)
+					likely *= x.Outcome.chance(x.ModelledMM-got.offset(i)+room, x.PitchMM, Inside.spread())
 				}
 				want[i] += before * w * likely
 			}
@@ -112,13 +112,14 @@ func TestNext(t *testing.T) {
 	assert.Positive(t, got.GainBits)
 
 	now := p.Learn(Inside, trials)
-	at, chance, owners := p.shiftBelief(Inside, part, trials)
-	evenly := newSearch(at, chance)
-	for _, c := range []float64{-0.2, 0, 0.2} {
-		evenly.add(c)
+	from := p.shiftBelief(Inside, part, trials)
+	elsewhere := [][]float64{from.chance}
+	for _, c := range []float64{0.2, 0.4, 0.6} {
+		elsewhere = from.fall(elsewhere, c, Inside.spread())
 	}
-	gain, _ := evenly.expect(owners, now)
+	gain, width := from.expect(elsewhere, now)
 	assert.Greater(t, got.GainBits, gain)
+	assert.Less(t, got.Width, width)
 
 	// Against the plain way: learn from each way in which the outcomes can fall.
 	want, all := bits(now.p), 0.0
@@ -129,8 +130,8 @@ func TestNext(t *testing.T) {
 			next.Rungs = append(next.Rungs, SeenRung{Side: Inside, Part: "a", ModelledMM: (c + got.Compensation).MM(), PitchMM: 0, Outcome: o})
 		}
 		// The chance of that way: the sum of belief in each shift times the chance of the outcomes there.
-		likely := part.seen([]Trial{next}, at)
-		total := floats.Dot(likely, chance)
+		likely := part.seen([]Trial{next}, from.at)
+		total := floats.Dot(likely, from.chance)
 		want -= total * bits(p.Learn(Inside, []Trial{first, next}).p)
 		all += total
 	}
@@ -139,10 +140,56 @@ func TestNext(t *testing.T) {
 }
 
 func TestQuantile(t *testing.T) {
-	b := Belief{make([]float64, gridPoints)}
+	b := Belief{gridLow, make([]float64, gridPoints)}
 	b.p[400], b.p[401] = 0.5, 0.5 // even from half a step below 0 to one and a half above
 	assert.InDelta(t, gridStep/2, b.Quantile(0.5).MM(), 1e-12)
 	assert.InDelta(t, -gridStep/2, b.Quantile(0).MM(), 1e-12)
 	assert.InDelta(t, 1.5*gridStep, b.Quantile(1).MM(), 1e-12)
 	assert.Equal(t, 0.123*unit.Millimetre, roundedMM(0.12345))
+}
+
+// The quick way over the sum gives what the plain sum over both offsets gives, for either side and for their sum; a caliper on
+// one side tells of the other through the pairs.
+func TestPairsAgainstPlainSum(t *testing.T) {
+	p := Unnamed()
+	p.InsideTakes, p.OutsideAdds = 0.15, 0.05
+	pairs := Part{Name: "pairs", Side: Pair}
+	trial := Trial{
+		Parts:    []Part{pairs},
+		Rungs:    []SeenRung{{Side: Pair, Part: "pairs", ModelledMM: 0.2, PitchMM: 2, Outcome: DoesNotStart}, {Side: Pair, Part: "pairs", ModelledMM: 0.3, PitchMM: 2, Outcome: Snug}},
+		Readings: []SeenReading{{Side: Outside, ModelledMM: 20, MeasuredMM: 20.12, UMM: 0.02}},
+	}
+	i, o := p.alone(Inside, []Trial{trial}), p.alone(Outside, []Trial{trial})
+	hand := pairs.room()
+	wantI, wantO, wantSum := make([]float64, gridPoints), make([]float64, gridPoints), make([]float64, 2*gridPoints-1)
+	for a, pa := range i.p {
+		for b, pb := range o.p {
+			if pa*pb < 1e-12 {
+				continue
+			}
+			likely := 0.0
+			for k, w := range hand.p {
+				gap := -i.offset(a) - o.offset(b) + float64(hand.first+k)*gridStep
+				one := w
+				for _, x := range trial.Rungs {
+					one *= x.Outcome.chance(x.ModelledMM+gap, x.PitchMM, Pair.spread())
+				}
+				likely += one
+			}
+			joint := pa * pb * likely
+			wantI[a], wantO[b], wantSum[a+b] = wantI[a]+joint, wantO[b]+joint, wantSum[a+b]+joint
+		}
+	}
+	for _, c := range []struct {
+		side Side
+		want []float64
+	}{{Inside, wantI}, {Outside, wantO}, {Pair, wantSum}} {
+		floats.Scale(1/floats.Sum(c.want), c.want)
+		got := p.Learn(c.side, []Trial{trial})
+		assert.Less(t, floats.Distance(got.p, c.want, math.Inf(1)), 1e-8, "%s", c.side)
+	}
+	blind := trial
+	blind.Readings = nil
+	assert.Less(t, p.Learn(Inside, []Trial{trial}).SD(), 0.7*p.Learn(Inside, []Trial{blind}).SD(), "a reading of the plug tells of the ring")
+	assert.Less(t, p.Learn(Pair, []Trial{blind}).SD(), 0.5*p.Learn(Inside, []Trial{blind}).SD(), "pairs alone tell the sum, and little of either side")
 }

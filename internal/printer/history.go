@@ -12,6 +12,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/pelletier/go-toml/v2"
@@ -113,9 +114,9 @@ func (t Trial) Validate() error {
 			fault("%s is %v mm; it lies between %v and %v", what, x, low, high)
 		}
 	}
-	side := func(s Side) {
-		if s != Inside && s != Outside {
-			fault("side is %q; it is %s or %s", s, Inside, Outside)
+	side := func(s Side, sides ...Side) {
+		if !slices.Contains(sides, s) {
+			fault("side is %q; it is one of %q", s, sides)
 		}
 	}
 	if len(t.Rungs)+len(t.Readings) == 0 {
@@ -123,14 +124,14 @@ func (t Trial) Validate() error {
 	}
 	parts := map[string]bool{}
 	for _, p := range t.Parts {
-		side(p.Side)
+		side(p.Side, Inside, Outside, Pair)
 		within("the part's room", p.LeastMM, -mostRoomMM, mostRoomMM)
 		within("the part's room", p.MostMM, p.LeastMM, mostRoomMM)
 		within("the part's uncertainty", p.UMM, 0, mostRoomMM/4)
 		parts[string(p.Side)+p.Name] = true
 	}
 	for _, r := range t.Rungs {
-		side(r.Side)
+		side(r.Side, Inside, Outside, Pair)
 		within("rung "+r.Rung+": the modelled clearance", r.ModelledMM, -mostClearanceMM, mostClearanceMM)
 		within("rung "+r.Rung+": the pitch", r.PitchMM, 0, mostPitchMM)
 		if _, err := ParseOutcome(string(r.Outcome)); err != nil {
@@ -141,7 +142,7 @@ func (t Trial) Validate() error {
 		}
 	}
 	for _, r := range t.Readings {
-		side(r.Side)
+		side(r.Side, Inside, Outside)
 		within("the modelled diameter", r.ModelledMM, 0.5, mostDiameterMM)
 		within("the measured diameter", r.MeasuredMM, r.ModelledMM+gridLow, r.ModelledMM+gridHigh)
 		within("the instrument's uncertainty", r.UMM, 0, 1)

@@ -55,7 +55,9 @@ type Gauge struct {
 	// Modelled = Wanted + Compensation.
 	Wanted, Modelled thread.Diameters
 	Compensation     unit.Length
-	Entry            Entry
+	// Gap is the clearance of a ladder's pair, on the diameter; nil for a gauge.
+	Gap   *unit.Length
+	Entry Entry
 	// Length is the full thread of the gauge, Height the whole height, LengthWhy says how the length came about.
 	Length, Height unit.Length
 	LengthWhy      string

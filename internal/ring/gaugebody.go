@@ -35,10 +35,14 @@ func NewGauge(s GaugeSpec) (Gauge, error) {
 	if err := s.Validate(); err != nil {
 		return Gauge{}, err
 	}
-	g := Gauge{GaugeSpec: s, Wanted: s.wantedDiameters(), Entry: entryOf(s.Thread)}
-	model := s.Printer.ModelOutside
-	if s.Kind == RingGauge {
-		model = s.Printer.ModelInside
+	return Gauge{GaugeSpec: s, Wanted: s.wantedDiameters(), Entry: entryOf(s.Thread)}.built()
+}
+
+// built decides on all that follows from the wanted diameters.
+func (g Gauge) built() (Gauge, error) {
+	model := g.Printer.ModelOutside
+	if g.Kind == RingGauge {
+		model = g.Printer.ModelInside
 	}
 	g.Compensation = model(g.Wanted.Pitch) - g.Wanted.Pitch
 	g.Modelled = g.Wanted.Plus(g.Compensation)
@@ -47,7 +51,7 @@ func NewGauge(s GaugeSpec) (Gauge, error) {
 	if err != nil {
 		return Gauge{}, fmt.Errorf("%s: %w", g.Name(), err)
 	}
-	if s.Kind == RingGauge {
+	if g.Kind == RingGauge {
 		g.ring(surface)
 	} else if err := g.plug(surface); err != nil {
 		return Gauge{}, err
@@ -70,6 +74,9 @@ func NewGauge(s GaugeSpec) (Gauge, error) {
 
 // Name says what the gauge is, in the words that are engraved: "GO RING 1/4-20 UNC-2A".
 func (g Gauge) Name() string {
+	if g.Gap != nil {
+		return g.pairName()
+	}
 	words := map[GaugeLimit]string{Go: "GO ", NoGo: "NO-GO "}[g.Limit] + map[GaugeKind]string{RingGauge: "RING ", PlugGauge: "PLUG "}[g.Kind]
 	return words + Judged(g.Thread, g.Class)
 }
