@@ -113,3 +113,16 @@ func TestDecisionBar(t *testing.T) {
 		})
 	}
 }
+
+// A long card comes on several sheets: what judges the same parts stays together, and every sheet says which it is.
+func TestCardOnSheets(t *testing.T) {
+	var b bytes.Buffer
+	d := CardData{Title: `Odd "title" </style>`, Printer: printer.Unnamed(), Gauges: []ring.Gauge{
+		gaugeOf(t, "M20", ring.RingGauge, ring.Go, 0), gaugeOf(t, "M20", ring.RingGauge, ring.NoGo, 0), gaugeOf(t, "M24", ring.PlugGauge, ring.Go, 0),
+	}}
+	require.NoError(t, Card(&b, d))
+	page := b.String()
+	assert.Equal(t, 2, strings.Count(page, "<tbody>"), "one group for each kind of part")
+	assert.Contains(t, page, `content: "sheet " counter(page) " of " counter(pages)`)
+	assert.Equal(t, 1, strings.Count(page, "</style>"), "a title is no end of the style sheet")
+}
