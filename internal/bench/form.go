@@ -27,6 +27,8 @@ const (
 	maxField = 200
 	// maxTried is that of the field that says what every rung of a ladder did.
 	maxTried = 1000
+	// maxTries is that of the field that keeps the rings that were tried.
+	maxTries = 3000
 )
 
 // ringKeys are the fields of the ring, by their keys in a job file.
@@ -48,9 +50,12 @@ var photoKeys = []string{distanceKey}
 // ladderKeys are the fields of the ladder.
 var ladderKeys = []string{"ladder.from", "ladder.to", "ladder.step", "tried"}
 
+// tryKeys are the fields of what the ring did.
+var tryKeys = []string{"tries", "inner.turns", "outer.turns"}
+
 // formKeys lists every field of the page.
 func formKeys() []string {
-	keys := slices.Concat(sharedKeys, ringKeys, photoKeys, ladderKeys)
+	keys := slices.Concat(sharedKeys, ringKeys, photoKeys, ladderKeys, tryKeys)
 	for _, side := range sides {
 		for _, key := range readingKeys {
 			keys = append(keys, side.prefix+key)
@@ -85,8 +90,11 @@ func readForm(query url.Values) (form, []fault) {
 }
 
 func maxOf(key string) int {
-	if key == "tried" {
+	switch key {
+	case "tried":
 		return maxTried
+	case "tries":
+		return maxTries
 	}
 	return maxField
 }

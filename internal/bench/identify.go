@@ -92,8 +92,18 @@ func (s *site) identifyPart(f form, faults []fault, side part) identified {
 		}
 		return out
 	}
-	found := reading.Identify(s.tables, set, among)
+	found, tries, err := s.tried(f, side, reading.Identify(s.tables, set, among))
+	if err != nil {
+		out.Faults = append(out.Faults, fault{"tries", err.Error()})
+		return out
+	}
 	out.Read = readWords(found)
+	switch {
+	case tries == 1:
+		out.Read += "; 1 ring tried"
+	case tries > 1:
+		out.Read += fmt.Sprintf("; %d rings tried", tries)
+	}
 	out.Notes = append(out.Notes, found.Found.Notes...)
 	for _, c := range found.Found.Contradictions {
 		out.Contradictions = append(out.Contradictions, fmt.Sprintf("%s. Take %s again.", c.Text, c.Again))

@@ -31,7 +31,12 @@ func (s *site) saveJob(w http.ResponseWriter, r *http.Request) {
 	if name == "" {
 		name = "job"
 	}
-	text, err := f.job()
+	tries, err := job.ParseLines(f["tries"], s.tables)
+	if err != nil {
+		refuse(w, []fault{{"tries", err.Error()}})
+		return
+	}
+	text, err := f.job(tries)
 	if err != nil {
 		http.Error(w, err.Error(), http.StatusUnprocessableEntity)
 		return
@@ -43,7 +48,7 @@ func (s *site) saveJob(w http.ResponseWriter, r *http.Request) {
 var lengthKeys = []string{"height", "clearance", "inner_clearance", "outer_clearance", "chord"}
 
 // job writes the fields as a job file: texts as the person wrote them, each length with its unit.
-func (f form) job() ([]byte, error) {
+func (f form) job(tries []job.Try) ([]byte, error) {
 	var out bytes.Buffer
 	out.WriteString("# A job of tryring: tryring ring FILE makes it, and the bench page opens it.\n")
 	line := func(v any) error {
@@ -65,6 +70,9 @@ func (f form) job() ([]byte, error) {
 		if r, _ := f.record(side); side.read(r) {
 			faults = append(faults, line(map[string][]reading.Record{side.name: {r}}))
 		}
+	}
+	for _, t := range tries {
+		faults = append(faults, line(map[string][]job.Try{"tries": {t}}))
 	}
 	return out.Bytes(), errors.Join(faults...)
 }
@@ -91,6 +99,12 @@ func (s *site) openJob(w http.ResponseWriter, r *http.Request) {
 	if err != nil {
 		answer(w, opened{Faults: []fault{{"job", err.Error()}}})
 		return
+	}
+	for i, t := range j.Tries {
+		if err := t.Check(s.tables); err != nil {
+			answer(w, opened{Faults: []fault{{"job", fmt.Sprintf("job file: try %d: %v", i+1, err)}}})
+			return
+		}
 	}
 	query := jobQuery(j)
 	if _, faults := readForm(query); len(faults) > 0 {
@@ -124,6 +138,7 @@ func jobQuery(j job.Ring) url.Values {
 			set(key, unit.Short(l.MM())+" mm")
 		}
 	}
+	set("tries", job.Lines(j.Tries))
 	for k, records := range [][]reading.Record{j.Stays, j.Goes} {
 		var r reading.Record
 		for _, more := range records {

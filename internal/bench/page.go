@@ -62,11 +62,16 @@ type pageData struct {
 	Choices     []choice
 	Ring, Fine  []field
 	Ladder      []field
+	Tries       []trySide
+	Outcomes    []outcome
 	MaxBytes    int
 	MaxPhoto    int
 	// Example is the query of an invented job.
 	Example string
 }
+
+// trySide is one side of the ring to try; Turns names the field of the turns after which it stopped.
+type trySide struct{ Side, Title, Turns string }
 
 // page is the finished page and the files it loads.
 type page struct {
@@ -128,6 +133,11 @@ func newPageData(printers printer.Profiles) pageData {
 			{Name: "ladder.to", Label: "to", Example: "0.4", Unit: "length"},
 			{Name: "ladder.step", Label: "by", Example: "0.1", Unit: "length"},
 		},
+		Tries: []trySide{
+			{"outer", "The ring in the part that stays", "outer.turns"},
+			{"inner", "The part that goes in, in the ring", "inner.turns"},
+		},
+		Outcomes: outcomes,
 		MaxBytes: maxBody,
 		MaxPhoto: photo.MaxBytes,
 		Example: url.Values{

@@ -259,7 +259,7 @@ func FuzzForm(f *testing.F) {
 				t.Fatalf("%q: fault %+v", text, one)
 			}
 		}
-		if saved, err := fields.job(); err == nil && len(more) == 0 {
+		if saved, err := fields.job(nil); err == nil && len(more) == 0 {
 			if _, err := job.ParseRing("saved", saved); err != nil {
 				t.Fatalf("%q: saved job does not read: %v\n%s", text, err, saved)
 			}

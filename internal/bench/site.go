@@ -62,6 +62,7 @@ func New(c Config) (http.Handler, error) {
 	mux.HandleFunc("GET /api/ring", s.gate.limited(s.ring))
 	mux.HandleFunc("GET /api/mesh", s.gate.limited(s.mesh))
 	mux.HandleFunc("GET /api/fit", s.gate.limited(s.fit))
+	mux.HandleFunc("GET /api/try", s.gate.limited(s.try))
 	mux.HandleFunc("GET /api/ladder", s.gate.limited(s.ladder))
 	mux.HandleFunc("GET /api/trial", s.gate.limited(s.trial))
 	mux.HandleFunc("POST /api/trial", s.gate.limited(s.trial))

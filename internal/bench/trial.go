@@ -71,13 +71,13 @@ func (s *site) trial(w http.ResponseWriter, r *http.Request) {
 	}
 	view := trialView{Faults: append([]fault{}, faults...), Taught: []string{}}
 	if len(view.Faults) == 0 {
-		view.Faults = append(view.Faults, s.try(f, do, &view)...)
+		view.Faults = append(view.Faults, s.teach(f, do, &view)...)
 	}
 	answer(w, view)
 }
 
-// try works a trial out, and keeps it or takes the last one back.
-func (s *site) try(f form, do string, view *trialView) []fault {
+// teach works a trial out, and keeps it or takes the last one back.
+func (s *site) teach(f form, do string, view *trialView) []fault {
 	wrong := func(err error) []fault { return []fault{{"tried", strings.ReplaceAll(err.Error(), "--", "")}} }
 	if f["printer"] == "" {
 		return []fault{{"tried", "name the printer first, above; what fitted tells of one printer"}}

@@ -11,8 +11,8 @@ import (
 	"tryring/internal/unit"
 )
 
-// meaning says what the result of t may come from, a sentence each, the first the nearest.
-func (t Try) meaning(tables *thread.Tables) ([]string, error) {
+// Meaning says what the result of t may come from, a sentence each, the first the nearest.
+func (t Try) Meaning(tables *thread.Tables) ([]string, error) {
 	f, err := parseFelt(t.Result)
 	if err != nil {
 		return nil, err

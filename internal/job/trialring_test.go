@@ -409,7 +409,7 @@ func TestMeaning(t *testing.T) {
 	tables := thread.NewTables()
 	try := ringTry(t, "M42x1.5", innerSide, 0.3, 0.02)
 	try.Result = "stops after 4 turns"
-	words, err := try.meaning(tables)
+	words, err := try.Meaning(tables)
 	require.NoError(t, err)
 	play := func(c float64) float64 { return c / math.Sqrt(3) }
 	low, high := play(0.3-1.96*0.02)/5, play(0.3+1.96*0.02)/3
@@ -420,12 +420,12 @@ func TestMeaning(t *testing.T) {
 	assert.Contains(t, all, "0.26 mm larger", "0.3 mm less 1.96 x 0.02 mm")
 	assert.Contains(t, all, "1 in 16 wedges in this ring after about 3.2 turns", "0.3 x 16 / 1.5")
 	try.Result = "rattles"
-	words, err = try.meaning(tables)
+	words, err = try.Meaning(tables)
 	require.NoError(t, err)
 	assert.Contains(t, words[0], "at least 0.20 mm smaller", "0.36 x 1.5 less 0.3 and 0.04 mm")
 	outside := ringTry(t, "M42x1.5", outerSide, 0.3, 0.02)
 	outside.Result = "does not start"
-	words, err = outside.meaning(tables)
+	words, err = outside.Meaning(tables)
 	require.NoError(t, err)
 	assert.Contains(t, words[0], "the fitting's thread measures at least 0.27 mm smaller", "a fitting's thread stops a ring by being small")
 }

@@ -116,22 +116,31 @@ func (r Ring) Learn(path string, t Try, tables *thread.Tables, p printer.Profile
 	if err != nil {
 		return TryResult{}, fmt.Errorf("%s: among: %w", path, err)
 	}
-	old := r.triesOf(t.Side)
+	out, err := Weigh(reading.Identify(tables, set, among), r.triesOf(t.Side), t, tables, p)
+	out.Job = path
+	if err != nil {
+		return TryResult{}, fmt.Errorf("%s: %w", path, err)
+	}
+	return out, nil
+}
+
+// Weigh says what the try t teaches after the old ones of its side, where the readings say a.
+func Weigh(a reading.Answer, old []Try, t Try, tables *thread.Tables, p printer.Profile) (TryResult, error) {
 	for i, o := range old {
 		if err := o.check(); err != nil {
-			return TryResult{}, fmt.Errorf("%s: try %d: %w", path, i+1, err)
+			return TryResult{}, fmt.Errorf("try %d: %w", i+1, err)
 		}
 	}
-	before, err := Reweigh(reading.Identify(tables, set, among), old, tables)
+	before, err := Reweigh(a, old, tables)
 	if err != nil {
 		return TryResult{}, err
 	}
-	after, err := Reweigh(reading.Identify(tables, set, among), append(old, t), tables)
+	after, err := Reweigh(a, append(slices.Clone(old), t), tables)
 	if err != nil {
 		return TryResult{}, err
 	}
-	out := TryResult{Job: path, Side: t.Side, Ring: t.Thread, Result: t.Result, Tries: len(old) + 1, Answer: &after, Caution: []string{check.Caution}}
-	if out.Meaning, err = t.meaning(tables); err != nil {
+	out := TryResult{Side: t.Side, Ring: t.Thread, Result: t.Result, Tries: len(old) + 1, Answer: &after, Caution: []string{check.Caution}}
+	if out.Meaning, err = t.Meaning(tables); err != nil {
 		return TryResult{}, err
 	}
 	was := map[string]float64{}
@@ -166,7 +175,7 @@ func nextStep(a reading.Answer, t Try, p printer.Profile) string {
 		case top.Designation == t.Thread && f.kind == feltRattles:
 			return fmt.Sprintf("It is %s (%.0f %%), and the ring is only loose: look for the part with that thread, or print the ring once more with less clearance to be sure.", top.Designation, 100*top.Weight)
 		case top.Designation == t.Thread:
-			return fmt.Sprintf("It is still %s by all that is known (%.0f %%); the print is more likely off than the thread. Read the ring with a caliper and tell it to tryring trial --printer %s, then print it again.", top.Designation, 100*top.Weight, p.Name)
+			return fmt.Sprintf("It is still %s by all that is known (%.0f %%); the print is more likely off than the thread. Measure the printed ring with a caliper, teach the printer what it measures (tryring trial --printer %s), and print it again.", top.Designation, 100*top.Weight, p.Name)
 		}
 		return fmt.Sprintf("Print one ring with %s on that side: it is %.0f %% likely now.", top.Designation, 100*top.Weight)
 	}

@@ -8,6 +8,7 @@ import { ring, ready } from './ring.js';
 import { point, opener } from './files.js';
 import { rank, keep } from './parts.js';
 import { ladder } from './ladder.js';
+import { tries } from './try.js';
 import { photo } from './photo.js';
 import { make } from './make.js';
 
@@ -40,6 +41,12 @@ const recount = photo(() => {
   parts[cards.findIndex((card) => card.dataset.part === 'goes')].identify();
   showUnits();
 });
+const askTries = tries((side) => {
+  remember(null);
+  point(ready());
+  parts[side === 'outer' ? 0 : 1].identify();
+  askTries();
+});
 
 function ringChanged() {
   showUnits();
@@ -55,6 +62,7 @@ function threadsChanged() {
 
 function allChanged() {
   for (const p of parts) p.identify();
+  askTries();
   threadsChanged();
 }
 
@@ -73,8 +81,10 @@ function changed(name) {
     return;
   }
   const at = cards.findIndex((card) => name.startsWith(`${card.dataset.part}.`));
-  if (at >= 0) parts[at].identify();
-  else if (name === 'instrument' || name === 'among') parts.forEach((p) => p.identify());
+  if (at >= 0 || name === 'instrument' || name === 'among') {
+    (at >= 0 ? [parts[at]] : parts).forEach((p) => p.identify());
+    askTries();
+  } else if (name.endsWith('.turns')) return;
   else if (name === 'inner' || name === 'outer') threadsChanged();
   else if (name.startsWith('ladder.')) askLadder();
   else ringChanged();

@@ -1,0 +1,190 @@
+package bench
+
+// This file takes in what the printed ring did on the real thread, and tells what that means and what to do next.
+
+import (
+	"errors"
+	"fmt"
+	"net/http"
+	"slices"
+	"strings"
+
+	"tryring/internal/job"
+	"tryring/internal/reading"
+)
+
+// mostTries is how many tries one job holds on the page; nobody prints more rings for one thread.
+const mostTries = 20
+
+// ringSides are the sides of a ring as a job names them, with the part that each meets.
+var ringSides = map[string]part{"outer": sides[0], "inner": sides[1]}
+
+// outcome is one thing that a ring may do.
+type outcome struct {
+	Value, Text string
+	// Turns is set where the turns are told with it.
+	Turns bool
+}
+
+// outcomes are all that a ring may do, from the tightest to the loosest.
+var outcomes = []outcome{
+	{"does not start", "Does not start", false},
+	{"stops", "Stops after", true},
+	{"snug", "Snug, but goes", false},
+	{"goes", "Goes all the way", false},
+	{"rattles", "Goes and rattles", false},
+}
+
+// tryView is what the page shows of the tries of a job.
+type tryView struct {
+	Faults []fault `json:"faults"`
+	// Tries are all tries, as the page keeps them.
+	Tries string `json:"tries"`
+	// Told are the tries in the order in which they were made.
+	Told []toldTry `json:"told"`
+}
+
+// toldTry is one try. Only the last of each side has more than its result.
+type toldTry struct {
+	Side   string `json:"side"`
+	Ring   string `json:"ring"`
+	Result string `json:"result"`
+	// Line is the try as the page keeps it.
+	Line string `json:"line"`
+	// Meaning says what the result may come from, Weights what the thread could be now, Next the cheapest step.
+	Meaning []string `json:"meaning"`
+	Weights []string `json:"weights"`
+	Next    string   `json:"next"`
+}
+
+// try answers GET /api/try: what the tries teach; with side=inner|outer and result, those and one more of the ring that
+// stands in the fields.
+func (s *site) try(w http.ResponseWriter, r *http.Request) {
+	f, faults := readForm(r.URL.Query())
+	view := tryView{Faults: []fault{}, Told: []toldTry{}, Tries: f["tries"]}
+	tries, err := job.ParseLines(f["tries"], s.tables)
+	side, result := r.URL.Query().Get("side"), strings.TrimSpace(r.URL.Query().Get("result"))
+	if err == nil && side+result != "" {
+		var one job.Try
+		if one, faults = s.newTry(f, faults, side, result); len(faults) == 0 {
+			tries = append(tries, one)
+		}
+		view.Faults = append(view.Faults, faults...)
+	}
+	if err == nil && len(tries) > mostTries {
+		err = fmt.Errorf("%d rings tried; the page keeps %d, take one back first", len(tries), mostTries)
+	}
+	if err != nil {
+		view.Faults = append(view.Faults, fault{"tries", err.Error()})
+	}
+	if len(view.Faults) == 0 {
+		view.Tries = job.Lines(tries)
+		view.Told, err = s.tell(f, tries)
+		if err != nil {
+			view.Faults = append(view.Faults, fault{"tries", err.Error()})
+		}
+	}
+	answer(w, view)
+}
+
+// newTry is the ring that stands in the fields, tried on one side.
+func (s *site) newTry(f form, faults []fault, side, result string) (job.Try, []fault) {
+	if _, known := ringSides[side]; !known {
+		return job.Try{}, []fault{{"tries", fmt.Sprintf("side %q; it is inner or outer", side)}}
+	}
+	a, p, more := s.settle(f)
+	if len(faults)+len(more) > 0 {
+		return job.Try{}, []fault{{"tries", "there is no ring yet to try; see what is marked above"}}
+	}
+	if result == "stops" {
+		turns := f[side+".turns"]
+		if turns == "" {
+			return job.Try{}, []fault{{side + ".turns", "how many turns? Count them and write them here"}}
+		}
+		result = fmt.Sprintf("stops after %s turns", turns)
+	}
+	one, err := job.NewTry(job.NewResult(a, p), side, p.Printer, result)
+	switch {
+	case err != nil && strings.HasPrefix(result, "stops"):
+		return one, []fault{{side + ".turns", turnsFault(err)}}
+	case err != nil:
+		return one, []fault{{"tries", strings.ReplaceAll(err.Error(), "--", "")}}
+	}
+	return one, nil
+}
+
+// turnsFault is err without the words that stand for a flag.
+func turnsFault(err error) string { return strings.TrimPrefix(err.Error(), "--result: ") }
+
+// tell says what each try means.
+func (s *site) tell(f form, tries []job.Try) ([]toldTry, error) {
+	out := []toldTry{}
+	for i, t := range tries {
+		told := toldTry{Side: t.Side, Ring: t.Thread, Result: t.Result, Line: t.Line(), Meaning: []string{}, Weights: []string{}}
+		if later := slices.IndexFunc(tries[i+1:], func(x job.Try) bool { return x.Side == t.Side }); later < 0 {
+			if err := s.weigh(f, tries[:i], t, &told); err != nil {
+				return out, err
+			}
+		}
+		out = append(out, told)
+	}
+	return out, nil
+}
+
+// shownWeights is how many threads are told beside a try.
+const shownWeights = 3
+
+// weigh fills in what the last try of a side means, after those before it.
+func (s *site) weigh(f form, before []job.Try, t job.Try, told *toldTry) (err error) {
+	if told.Meaning, err = t.Meaning(s.tables); err != nil {
+		return err
+	}
+	side := ringSides[t.Side]
+	a, err := s.readingsOf(f, side)
+	if err != nil {
+		told.Next = fmt.Sprintf("Read %s in step 1; then this says what it is, and what to do.", strings.ToLower(side.Title[:1])+side.Title[1:])
+		return nil
+	}
+	p, err := s.learnt.profiles().Find(t.Printer)
+	if err != nil {
+		p.Name = t.Printer // known no longer; what it did stands in the try
+	}
+	old := slices.DeleteFunc(slices.Clone(before), func(x job.Try) bool { return x.Side != t.Side })
+	r, err := job.Weigh(a, old, t, s.tables, p)
+	if err != nil {
+		return err
+	}
+	for _, c := range r.Candidates[:min(shownWeights, len(r.Candidates))] {
+		told.Weights = append(told.Weights, fmt.Sprintf("%s: %.0f %% (before: %.0f %%)", c.Designation, 100*c.Weight, 100*c.Before))
+	}
+	told.Next = r.Next
+	return nil
+}
+
+// readingsOf is what the readings of one part alone say.
+func (s *site) readingsOf(f form, side part) (reading.Answer, error) {
+	record, faults := f.record(side)
+	if len(faults) > 0 || !side.read(record) {
+		return reading.Answer{}, errors.New("nothing was read")
+	}
+	set, err := reading.Read(func(key string) string { return key }, record)
+	if err != nil {
+		return reading.Answer{}, err
+	}
+	among, err := reading.ParseAmong(f["among"])
+	if err != nil {
+		return reading.Answer{}, err
+	}
+	return reading.Identify(s.tables, set, among), nil
+}
+
+// tried weighs the tries of one part into what its readings say, and tells how many they were.
+func (s *site) tried(f form, side part, a reading.Answer) (reading.Answer, int, error) {
+	tries, err := job.ParseLines(f["tries"], s.tables)
+	if err != nil {
+		return a, 0, err
+	}
+	tries = slices.DeleteFunc(tries, func(t job.Try) bool { return ringSides[t.Side].name != side.name })
+	a, err = job.Reweigh(a, tries[:min(mostTries, len(tries))], s.tables)
+	return a, len(tries), err
+}
