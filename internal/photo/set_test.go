@@ -81,13 +81,8 @@ func (y *tally) String() string {
 // TestRenderedPhotos reads pictures of rendered threads. TRYRING_PHOTOS sets their number, TRYRING_SEED the seed that they
 // are drawn from (default 1), TRYRING_PHOTOS_OUT a folder for what is read off each.
 func TestRenderedPhotos(t *testing.T) {
-	seed := uint64(1)
-	if text := os.Getenv("TRYRING_SEED"); text != "" {
-		var err error
-		seed, err = strconv.ParseUint(text, 10, 64)
-		require.NoError(t, err)
-	}
 	const usual = 24
+	seed := seedOr(t, 1)
 	n := photographs(t, usual)
 	scenes, results := make([]scene, n), make([]*photo.Result, n)
 	t.Run("read", func(t *testing.T) {
@@ -165,6 +160,18 @@ func photographs(t *testing.T, usual int) int {
 	require.NoError(t, err)
 	require.Positive(t, n)
 	return n
+}
+
+// seedOr is the seed that TRYRING_SEED says, or the usual one.
+func seedOr(t *testing.T, usual uint64) uint64 {
+	t.Helper()
+	text := os.Getenv("TRYRING_SEED")
+	if text == "" {
+		return usual
+	}
+	seed, err := strconv.ParseUint(text, 10, 64)
+	require.NoError(t, err)
+	return seed
 }
 
 func distance(a, b photo.Mark) float64 { return math.Hypot(a.X-b.X, a.Y-b.Y) }
