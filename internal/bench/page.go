@@ -114,7 +114,7 @@ func newPageData(printers printer.Profiles) pageData {
 		}},
 		Choices: []choice{
 			{Name: "printer", Label: "Printer", Options: []option{{"", "not known"}}},
-			{"grip", "Grip", []option{{"", "scallops, for fingers"}, {string(ring.Flats), "flats, for a wrench"}, {string(ring.NoGrip), "none"}}},
+			{"grip", "Grip", []option{{"", "finger scallops"}, {string(ring.Flats), "wrench flats"}, {string(ring.NoGrip), "no grip"}}},
 			{"layout", "Threads", []option{{"", "as the wall allows"}, {string(ring.Nested), "one inside the other"}, {string(ring.Stacked), "end to end"}}},
 		},
 		Ring: []field{

@@ -52,9 +52,9 @@ type toldTry struct {
 	// Line is the try as the page keeps it.
 	Line string `json:"line"`
 	// Meaning says what the result may come from, Weights what the thread could be now, Next the cheapest step.
-	Meaning []string `json:"meaning"`
-	Weights []string `json:"weights"`
-	Next    string   `json:"next"`
+	Meaning []string          `json:"meaning"`
+	Weights []job.TriedThread `json:"weights"`
+	Next    string            `json:"next"`
 }
 
 // try answers GET /api/try: what the tries teach; with side=inner|outer and result, those and one more of the ring that
@@ -120,7 +120,7 @@ func turnsFault(err error) string { return strings.TrimPrefix(err.Error(), "--re
 func (s *site) tell(f form, tries []job.Try) ([]toldTry, error) {
 	out := []toldTry{}
 	for i, t := range tries {
-		told := toldTry{Side: t.Side, Ring: t.Thread, Result: t.Result, Line: t.Line(), Meaning: []string{}, Weights: []string{}}
+		told := toldTry{Side: t.Side, Ring: t.Thread, Result: t.Result, Line: t.Line(), Meaning: []string{}, Weights: []job.TriedThread{}}
 		if later := slices.IndexFunc(tries[i+1:], func(x job.Try) bool { return x.Side == t.Side }); later < 0 {
 			if err := s.weigh(f, tries[:i], t, &told); err != nil {
 				return out, err
@@ -154,9 +154,7 @@ func (s *site) weigh(f form, before []job.Try, t job.Try, told *toldTry) (err er
 	if err != nil {
 		return err
 	}
-	for _, c := range r.Candidates[:min(shownWeights, len(r.Candidates))] {
-		told.Weights = append(told.Weights, fmt.Sprintf("%s: %.0f %% (before: %.0f %%)", c.Designation, 100*c.Weight, 100*c.Before))
-	}
+	told.Weights = r.Candidates[:min(shownWeights, len(r.Candidates))]
 	told.Next = r.Next
 	return nil
 }

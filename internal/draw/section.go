@@ -57,6 +57,12 @@ func newSection(p ring.Plan) (*section, error) {
 	return s, nil
 }
 
+// SectionView writes the part with its dimensions and notes alone, larger for it, for a page that tells what a title block does.
+func SectionView(w io.Writer, p ring.Plan) error {
+	_, err := view(w, p)
+	return err
+}
+
 // view writes the part with its dimensions and notes alone, without frame and title block, for a page that tells the rest.
 func view(w io.Writer, p ring.Plan) (scale, error) {
 	s, err := newView(p)

@@ -175,7 +175,7 @@ func nextStep(a reading.Answer, t Try, p printer.Profile) string {
 		case top.Designation == t.Thread && f.kind == feltRattles:
 			return fmt.Sprintf("It is %s (%.0f %%), and the ring is only loose: look for the part with that thread, or print the ring once more with less clearance to be sure.", top.Designation, 100*top.Weight)
 		case top.Designation == t.Thread:
-			return fmt.Sprintf("It is still %s by all that is known (%.0f %%); the print is more likely off than the thread. Measure the printed ring with a caliper, teach the printer what it measures (tryring trial --printer %s), and print it again.", top.Designation, 100*top.Weight, p.Name)
+			return fmt.Sprintf("It is still %s by all that is known (%.0f %%); the print is more likely off than the thread. Measure the printed ring beside the table of its report, let printer %s learn from it (trial), and print it again.", top.Designation, 100*top.Weight, p.Name)
 		}
 		return fmt.Sprintf("Print one ring with %s on that side: it is %.0f %% likely now.", top.Designation, 100*top.Weight)
 	}

@@ -3,7 +3,7 @@
 import { form, query } from './fields.js';
 import { getJSON, latest } from './ask.js';
 import { show } from './faults.js';
-import { make, fillList } from './make.js';
+import { make, percent, fillList } from './make.js';
 
 const kept = form.elements.tries;
 const blocks = new Map([...document.querySelectorAll('#try [data-side]')].map((b) => [b.dataset.side, b]));
@@ -31,10 +31,10 @@ export function tries(changed) {
       blocks.get(t.side).querySelector('button').focus();
     });
     const li = make('li', {}, make('p', { className: 'head' }, make('span', { textContent: words }), back));
-    if (t.next) li.append(make('p', { className: 'next', textContent: t.next }));
+    if (t.next) li.append(make('p', { className: 'next' }, make('b', { textContent: 'Next: ' }), t.next));
     if (t.weights.length) {
       const now = make('ul', { className: 'notes' });
-      fillList(now, t.weights);
+      fillList(now, t.weights.map((c) => `${c.designation}: ${percent(c.weight)}, was ${percent(c.before)}`));
       li.append(now);
     }
     if (t.meaning.length) {
