@@ -75,6 +75,7 @@ func TestBrowserWholeJobByKeyboard(t *testing.T) {
 	p.keys("filament-0.4")
 	p.until("document.getElementsByName('printer')[0].value === 'filament-0.4'")
 	p.enter("clearance", "0.25")
+	p.shot("ring")
 	p.until("document.getElementById('facts').textContent.includes('0.250 mm')")
 
 	// The 3D view turns by keys.
@@ -101,6 +102,8 @@ func TestBrowserWholeJobByKeyboard(t *testing.T) {
 	require.NoError(t, err)
 	assert.InDelta(t, profile.ModelOutside(unit.MM(1.875*unit.MMPerInch-0.25)).MM(), found.Outer.MajorMM, 0.01)
 
+	p.until("document.querySelector('#take .took').textContent.includes('in-1-5-8-16-UN-out-1-7-8-14-UNS.stl')")
+	p.shot("taken")
 	jobFile := p.download(folder, "job.toml", "in-1-5-8-16-UN-out-1-7-8-14-UNS.toml")
 	assert.Contains(t, string(jobFile), "[[stays]]")
 
@@ -176,4 +179,20 @@ func TestBrowserUnitSwitch(t *testing.T) {
 	p.rewrite("stays.bore", "1.8")
 	p.enter("stays.pitch", "14")
 	p.until("document.querySelector('[data-part=stays] .candidates button .name')?.textContent === '1 7/8-14 UNS'")
+}
+
+// TestBrowserTellsHowAFileGoes presses a file's link while the bench is gone, and when it is back.
+func TestBrowserTellsHowAFileGoes(t *testing.T) {
+	p := openTab(t, "?"+twoThreads, nil)
+	p.made("IN 1 5/8-16 UN OUT 1 7/8-14 UNS")
+	value[any](p, "window.held = window.fetch; window.fetch = () => Promise.reject(new TypeError('gone')); 0")
+	value[any](p, "document.querySelector('a[data-file=\"ring.stl\"]').click()")
+	p.until("document.getElementById('status').textContent.includes('still running')")
+	assert.Empty(t, value[string](p, "document.querySelector('#take .took').textContent"))
+	value[any](p, "window.fetch = (...a) => new Promise((go) => { window.go = () => go(window.held(...a)); }); 0")
+	value[any](p, "document.querySelector('a[data-file=\"ring.stl\"]').click()")
+	assert.Equal(t, "STL is being made…", value[string](p, "document.querySelector('#take .took').textContent"))
+	p.shot("making")
+	value[any](p, "window.fetch = window.held; window.go(); 0")
+	p.until("document.querySelector('#take .took').textContent.startsWith('✓ in-1-5-8-16-UN-out-1-7-8-14-UNS.stl, ')")
 }

@@ -70,10 +70,13 @@ export function light(eye) {
   return right.map((x, k) => -0.45 * x + 0.55 * up[k] + 0.7 * near[k]);
 }
 
+/** across is how much of the canvas' height or width a ring takes, seen as at the start or from above. */
+const across = 0.92;
+
 /** matrix puts the ring before the eye: columns, for a canvas of the given width over height. */
-export function matrix(eye, { middle, reach }, aspect) {
-  const s = (eye.zoom * 1.25) / reach;
-  const fit = s * Math.min(aspect, 1);
+export function matrix(eye, { middle, reach, round, tall }, aspect) {
+  const most = Math.max(round * Math.sin(start.tip) + tall * Math.cos(start.tip), across * round, round / aspect);
+  const fit = (eye.zoom * across) / most;
   const scale = [fit / aspect, fit, -0.1 / reach];
   const rows = axes(eye).map((row, k) => row.map((x) => x * scale[k]));
   const shift = rows.map((row) => -(row[0] * middle[0] + row[1] * middle[1] + row[2] * middle[2]));

@@ -1,7 +1,7 @@
 // Files: links that carry the fields, and the opening of job files.
 
 import { query, fill, remember } from './fields.js';
-import { getJSON } from './ask.js';
+import { get, getJSON } from './ask.js';
 import { show } from './faults.js';
 
 const links = [...document.querySelectorAll('a[data-file]')];
@@ -23,6 +23,36 @@ export function point(ready) {
       a.setAttribute('aria-disabled', 'true');
     }
   }
+}
+
+/** size writes a number of bytes. */
+function size(bytes) {
+  return bytes < 1e6 ? `${Math.ceil(bytes / 1e3)} kB` : `${(bytes / 1e6).toFixed(1)} MB`;
+}
+
+/** take saves what a link leads to, and tells how it goes: a ring is built and measured first, which a person may wait for. */
+async function take(link) {
+  const state = link.closest('section').querySelector('.took');
+  if (link.getAttribute('aria-busy')) return;
+  link.setAttribute('aria-busy', 'true');
+  state.textContent = `${link.textContent} is being made…`;
+  const found = await get(link.href);
+  const bytes = found && (await found.blob().catch(() => null));
+  link.removeAttribute('aria-busy');
+  state.textContent = '';
+  if (!bytes) return;
+  const name = found.headers.get('Content-Disposition').match(/filename="?([^";]+)/)[1];
+  const save = Object.assign(document.createElement('a'), { href: URL.createObjectURL(bytes), download: name });
+  save.click();
+  setTimeout(() => URL.revokeObjectURL(save.href), 60_000);
+  state.textContent = `✓ ${name}, ${size(bytes.size)}`;
+}
+for (const a of links) {
+  a.addEventListener('click', (e) => {
+    if (!a.href || e.ctrlKey || e.metaKey || e.shiftKey || e.altKey) return;
+    e.preventDefault();
+    take(a);
+  });
 }
 
 /** opener reads a job file into the fields; opened is called when they hold it. */

@@ -8,7 +8,7 @@ export function readMesh(bytes) {
   };
 }
 
-/** extent returns the middle of the points and how far they reach from it. */
+/** extent returns the middle of the points, how far they reach from it, and half of their width and height. */
 export function extent(points) {
   const low = [Infinity, Infinity, Infinity];
   const high = [-Infinity, -Infinity, -Infinity];
@@ -18,8 +18,6 @@ export function extent(points) {
       high[k] = Math.max(high[k], points[i + k]);
     }
   }
-  return {
-    middle: low.map((x, k) => (x + high[k]) / 2),
-    reach: Math.hypot(...low.map((x, k) => (high[k] - x) / 2)),
-  };
+  const half = low.map((x, k) => (high[k] - x) / 2);
+  return { middle: low.map((x, k) => x + half[k]), reach: Math.hypot(...half), round: Math.max(half[0], half[1]), tall: half[2] };
 }
