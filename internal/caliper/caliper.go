@@ -89,6 +89,13 @@ const axisShare = 1e-4
 // Diameters are means over the angle: a facet's middle lies nearer to the axis than its corners, and both are
 // counted by their share of the turn. The error is ErrMesh (wrapped); a part without threads is no error.
 func Measure(m *mesh.Mesh, opt Options) (Report, error) {
+	r, err := find(m, opt)
+	r.round()
+	return r, err
+}
+
+// find is Measure to the last digit.
+func find(m *mesh.Mesh, opt Options) (Report, error) {
 	if err := check(m); err != nil {
 		return Report{}, err
 	}
@@ -110,6 +117,27 @@ func Measure(m *mesh.Mesh, opt Options) (Report, error) {
 		}
 	}
 	return rep, nil
+}
+
+// toldPlaces is the millionth of a millimetre, of a degree, or of a share to which figures are told: what lies below is noise,
+// which differs from one kind of machine to another.
+const toldPlaces = 1e6
+
+// round rounds every figure.
+func (r *Report) round() {
+	figures := []*float64{&r.WallMM, &r.WallZMM}
+	for k := range 3 {
+		figures = append(figures, &r.Axis.OriginMM[k])
+	}
+	for _, t := range []*Thread{r.Inner, r.Outer} {
+		if t != nil {
+			figures = append(figures, &t.MajorMM, &t.PitchDMM, &t.MinorMM, &t.LeadMM, &t.PitchMM, &t.Taper, &t.UpperFlankDeg, &t.LowerFlankDeg,
+				&t.AngleDeg, &t.ZMM[0], &t.ZMM[1], &t.RefZMM)
+		}
+	}
+	for _, x := range figures {
+		*x = math.Round(*x*toldPlaces)/toldPlaces + 0 // + 0 turns -0 into 0
+	}
 }
 
 func (r Report) found() bool { return r.Inner != nil || r.Outer != nil }
