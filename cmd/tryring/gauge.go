@@ -37,7 +37,8 @@ func newGauge(opt *shared) *cobra.Command {
 gauge has the full form at the maximum-material limit over the length of engagement and must go all the way; the no-go
 gauge has the minimum-material pitch diameter with cleared crests and roots and must not go on past the turns that its
 standard allows. The limits are those of the thread's standard and class; a thread that no standard limits takes the range
-of its readings, "44.4mm+-0.1 x 12tpi" or --tolerance.
+of its readings, "44.4mm+-0.1 x 12tpi" or --tolerance. A taper thread (NPT, R, Rc) has one gauge with two steps, and the
+part's end must stop between them when it is hand tight.
 
 A printed gauge is not a calibrated one. With the printer's uncertainty the card says which parts the pair surely passes,
 surely refuses, and leaves undecided, and whether the printer can resolve the tolerance at all.
@@ -50,6 +51,7 @@ each gauge, and an index card. The list is CSV with a heading (thread, kind, lim
 		Example: `  tryring gauge "1/4-20 UNC-2A" --printer filament-0.25
   tryring gauge M20 --kind plug --limit no-go --class 6H
   tryring gauge "44.4mm+-0.1 x 12tpi"
+  tryring gauge "1/2-14 NPT" --kind plug
   tryring gauge --drawer LIST.csv --printer resin --out drawer`,
 		Args: cobra.MaximumNArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {

@@ -77,7 +77,7 @@ func TestGaugeFaults(t *testing.T) {
 	}{
 		{"nothing asked for", nil, exitBadInput, "name the thread"},
 		{"thread that is none", []string{"quarter"}, exitBadInput, `"quarter"`},
-		{"taper", []string{"1/2-14 NPT"}, exitBadInput, "taper"},
+		{"taper", []string{"1/2-14 NPT", "--limit", "go"}, exitBadInput, "one gauge with two steps"},
 		{"no limits", []string{"44.4mm x 12tpi"}, exitBadInput, "--tolerance"},
 		{"kind", []string{"M10", "--kind", "cup"}, exitBadInput, "ring"},
 		{"printer", []string{"M10", "--printer", "nothing-like-it"}, exitBadInput, "--printer"},

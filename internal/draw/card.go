@@ -38,8 +38,10 @@ type cardView struct {
 	Coarse bool
 	// Left and Many say that there is a left-hand thread, and one of several starts.
 	Left, Many bool
-	Figure     template.HTML
-	Pairs      []pairView
+	// Paired says that there are go and no-go gauges, StepRing and StepPlug that there are such gauges of taper threads.
+	Paired, StepRing, StepPlug bool
+	Figures                    []template.HTML
+	Pairs                      []pairView
 }
 
 // pairView is the gauges that judge the same parts.
@@ -62,7 +64,6 @@ type gaugeView struct {
 func Card(w io.Writer, d CardData) error {
 	v := cardView{
 		Title: d.Title, Count: fmt.Sprintf("%d gauges", len(d.Gauges)), Caution: check.Caution, Printer: cardPrinter(d.Printer),
-		Figure: template.HTML(pairFigure), // our own drawing, without any words of the user's
 	}
 	if len(d.Gauges) == 1 {
 		v.Count = "1 gauge"
@@ -85,10 +86,21 @@ func Card(w io.Writer, d CardData) error {
 		p.Gauges = append(p.Gauges, row)
 		v.Coarse = v.Coarse || p.Warn != ""
 		v.Left, v.Many = v.Left || g.Thread.Hand == thread.Left, v.Many || g.Thread.Starts > 1
+		if g.Limit == ring.Steps {
+			v.StepRing, v.StepPlug = v.StepRing || g.Kind == ring.RingGauge, v.StepPlug || g.Kind == ring.PlugGauge
+			continue
+		}
+		v.Paired = true
 		kinds = addWord(kinds, string(g.Kind))
 		if g.Limit == ring.NoGo {
 			entries = addWord(entries, fmt.Sprintf("%d turns (%s)", g.Entry.Turns, g.Entry.Source))
 		}
+	}
+	if v.Paired { // our own drawings, without any words of the user's
+		v.Figures = append(v.Figures, template.HTML(pairFigure))
+	}
+	if v.StepRing || v.StepPlug {
+		v.Figures = append(v.Figures, template.HTML(stepsFigure))
 	}
 	if len(entries) == 0 {
 		entries = []string{"the turns its standard allows"}
@@ -129,7 +141,11 @@ func viewPair(g ring.Gauge) pairView {
 		Judged: ring.Judged(g.Thread, g.Class), Source: g.LimitsSource, Decides: decides(d), Bar: template.HTML(decisionBar(d)),
 		Limits: []cellView{limitCell(l.MajorMin, l.MajorMax), limitCell(l.PitchMin, l.PitchMax), limitCell(l.MinorMin, l.MinorMax)},
 	}
-	if !d.Resolves {
+	if !d.Resolves && d.Taper > 0 {
+		half, _ := d.StandOff(d.Tolerance() / 2)
+		u, turns := d.StandOff(d.U)
+		v.Warn = fmt.Sprintf("Cannot resolve steps %.1f mm from their middle: uncertain by %.1f mm, %.1f turns.", half.MM(), u.MM(), turns)
+	} else if !d.Resolves {
 		v.Warn = fmt.Sprintf("Cannot resolve the tolerance of %s: uncertain by %s.", d.Tolerance().TextMM(), d.U.TextMM())
 	}
 	return v
@@ -137,6 +153,15 @@ func viewPair(g ring.Gauge) pairView {
 
 // decides says the bands in few words.
 func decides(d ring.Decision) string {
+	if d.Taper > 0 {
+		far, turns := d.StandOff(d.Tolerance()/2 + d.U)
+		near, few := d.StandOff(d.Tolerance()/2 - d.U)
+		out := fmt.Sprintf("surely out more than %.1f mm (%.1f turns) from the middle between the steps", far.MM(), turns)
+		if !d.Resolves {
+			return "Nothing is surely in; " + out + "."
+		}
+		return fmt.Sprintf("Surely in within %.1f mm (%.1f turns), %s.", near.MM(), few, out)
+	}
 	out := fmt.Sprintf("surely out below %s or above %s", d.OutBelow, d.OutAbove)
 	if !d.Resolves {
 		return "Nothing is surely in; " + out + "."
@@ -164,8 +189,12 @@ func limitCell(lo, hi *unit.Length) cellView {
 
 func viewGauge(g ring.Gauge) gaugeView {
 	v := gaugeView{Name: strings.ToUpper(string(g.Limit)) + " " + string(g.Kind), Use: fmt.Sprintf("whole %.0f mm", g.Length.MM())}
-	if g.Limit == ring.NoGo {
+	switch g.Limit {
+	case ring.NoGo:
 		v.Use = fmt.Sprintf("at most %d turns", g.Entry.Turns)
+	case ring.Steps:
+		v.Name = "STEP " + string(g.Kind)
+		v.Use = fmt.Sprintf("stops between the steps, %.1f mm apart", (g.StepsMM[1] - g.StepsMM[0]))
 	}
 	for _, x := range []unit.Length{g.Wanted.Major, g.Wanted.Pitch, g.Wanted.Minor} {
 		c := length(x)
@@ -220,4 +249,16 @@ const pairFigure = `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 90 44" 
 <path d="M52 36V31H58V27L59.5 25.5V24.5L58 23V19H76V23L74.5 24.5V25.5L76 27V31H82V36Z"/><path d="M60 31v5M74 31v5"/><path d="M59.5 25.5H74.5M59.5 24.5H74.5"/>
 </g>
 <g font-family="Liberation Sans, Arial, Helvetica, sans-serif" font-size="4" text-anchor="middle"><text x="21" y="42">GO: long, plain</text><text x="67" y="42">NO-GO: short, grooved</text></g>
+</svg>`
+
+// stepsFigure shows the section of a step ring with its part, and a step plug with its part, not to scale.
+const stepsFigure = `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 90 48" role="img" aria-label="Step ring: the end of the part stands between the end of the thread and the rim. Step plug: the face of the part stands on the neck, between the last turn and the shoulder">
+<g fill="#fff" stroke="#000" stroke-width=".5" stroke-linejoin="round">
+<path d="M4 38V34H8V14H13.5V18L16 21L15 38Z"/><path d="M42 38V34H38V14H32.5V18L30 21L31 38Z"/>
+<path d="M53 4H61V20L60 24V28H53Z" /><path d="M79 4H71V20L72 24V28H79Z"/>
+<path d="M56 38V35H59V31H62.5V26L62 25L63 12H69L70 25L69.5 26V31H73V35H76V38Z"/>
+</g>
+<path d="M15 42L16.5 17.5H29.5L31 42" fill="#ddd" stroke="#000" stroke-width=".5"/>
+<g stroke="#000" stroke-width=".3" stroke-dasharray="1 .7"><path d="M10 14H36M10 21H36M54 31H78M54 25.5H78"/></g>
+<g font-family="Liberation Sans, Arial, Helvetica, sans-serif" font-size="4" text-anchor="middle"><text x="23" y="47">STEP RING, cut open</text><text x="66" y="47">STEP PLUG in its part</text></g>
 </svg>`

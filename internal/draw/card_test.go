@@ -25,7 +25,12 @@ func gaugeOf(t *testing.T, name string, kind ring.GaugeKind, limit ring.GaugeLim
 	th, err := thread.Parse(name)
 	require.NoError(t, err)
 	s := ring.GaugeSpec{Thread: th, Kind: kind, Limit: limit, LimitsSource: th.Standard, Printer: printer.Unnamed()}
-	if half > 0 {
+	if limit == ring.Steps {
+		l, err := thread.NewTables().TaperLengths(th)
+		require.NoError(t, err)
+		s.StandOff = ring.StandOffOf(l, kind)
+		s.Limits = ring.TaperLimits(th, s.StandOff)
+	} else if half > 0 {
 		s.Limits = ring.ReadingLimits(th, half, kind == ring.RingGauge)
 	} else if s.Limits, err = th.Limits("", kind == ring.RingGauge); err != nil {
 		t.Fatal(err)
@@ -125,4 +130,30 @@ func TestCardOnSheets(t *testing.T) {
 	assert.Equal(t, 2, strings.Count(page, "<tbody>"), "one group for each kind of part")
 	assert.Contains(t, page, `content: "sheet " counter(page) " of " counter(pages)`)
 	assert.Equal(t, 1, strings.Count(page, "</style>"), "a title is no end of the style sheet")
+}
+
+// A card says how each kind of gauge on it is read, and of no other.
+func TestCardOfSteps(t *testing.T) {
+	card := func(gauges ...ring.Gauge) string {
+		var b bytes.Buffer
+		require.NoError(t, Card(&b, CardData{Title: "pipe", Printer: printer.Unnamed(), Gauges: gauges}))
+		return b.String()
+	}
+	goes := gaugeOf(t, "M20", ring.RingGauge, ring.Go, 0)
+	stepRing, stepPlug := gaugeOf(t, "1/2-14 NPT", ring.RingGauge, ring.Steps, 0), gaugeOf(t, "Rc 1", ring.PlugGauge, ring.Steps, 0)
+	both := card(stepRing, stepPlug)
+	for _, want := range []string{
+		"<b>Step ring</b>", "<b>Step plug</b>", "STEP ring", "STEP plug",
+		"stops between the steps, 3.6 mm apart", // ASME B1.20.1: one turn of 25.4/14 mm either way (from memory)
+		"stops between the steps, 5.8 mm apart", // ISO 7-1 table 1: 2.9 mm either way for Rc 1 (from memory)
+		"Cannot resolve steps 1.8 mm from their middle: uncertain by 3.2 mm, 1.8 turns.",
+		"1 in 16",
+	} {
+		assert.Contains(t, both, want)
+	}
+	assert.NotContains(t, both, "No-go", "none lies in the drawer")
+	assert.Equal(t, 3, strings.Count(both, "<svg"), "a drawing of the steps and two bars")
+	assert.NotContains(t, card(goes), "Step", "none lies in the drawer")
+	assert.NotContains(t, card(goes, stepRing), "<b>Step plug</b>")
+	assert.Contains(t, card(goes, stepRing), "No-go")
 }

@@ -65,11 +65,11 @@ func TestParseDrawerFaults(t *testing.T) {
 
 // All faults of a list are told at once, each with its line.
 func TestResolveDrawerFaults(t *testing.T) {
-	list, err := ParseDrawer("a.csv", []byte("thread,kind\nM10,\n1/2-14 NPT,\nM10-6g,ring\nquarter,\n"))
+	list, err := ParseDrawer("a.csv", []byte("thread,kind\nM10,\nRc 1/2,ring\nM10-6g,ring\nquarter,\n"))
 	require.NoError(t, err)
 	_, err = ResolveDrawer(list, thread.NewTables(), gaugeJob(t, ""))
 	require.Error(t, err)
-	for _, want := range []string{"a.csv:3: ", "taper", "a.csv:4: ", "already, at a.csv:2", "a.csv:5: ", `"quarter"`} {
+	for _, want := range []string{"a.csv:3: ", "plug gauge judges", "a.csv:4: ", "already, at a.csv:2", "a.csv:5: ", `"quarter"`} {
 		assert.ErrorContains(t, err, want)
 	}
 }

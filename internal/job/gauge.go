@@ -20,7 +20,7 @@ type Gauge struct {
 	Thread string `toml:"thread"`
 	// Kind is "ring" or "plug"; empty for the one that the class asks for, or else a ring.
 	Kind string `toml:"kind"`
-	// Limit is "go", "no-go" or "both", the default.
+	// Limit is "go", "no-go" or "both", the default. A taper thread has one gauge, for "both".
 	Limit string `toml:"limit"`
 	// Class is the tolerance class of the parts; empty for that in the thread's name, or else the usual one.
 	Class string `toml:"class"`
@@ -49,6 +49,7 @@ type AskedGauge struct {
 type LimitedThreads interface {
 	Threads
 	Limits(t thread.Thread, class string, external bool) (thread.Limits, error)
+	TaperLengths(t thread.Thread) (thread.TaperLengths, error)
 }
 
 // bothLimits asks for the two gauges of a pair.
@@ -73,6 +74,9 @@ func (g Gauge) Resolve(threads LimitedThreads, j GaugeJob) ([]AskedGauge, error)
 	switch l := strings.ToLower(g.Limit); l {
 	case "", bothLimits:
 		limits = []ring.GaugeLimit{ring.Go, ring.NoGo}
+		if t.Taper > 0 {
+			limits = []ring.GaugeLimit{ring.Steps}
+		}
 	case string(ring.Go), string(ring.NoGo):
 		limits = []ring.GaugeLimit{ring.GaugeLimit(l)}
 	default:
@@ -137,6 +141,10 @@ func (g Gauge) kind(t thread.Thread) (ring.GaugeKind, error) {
 	}
 	byClass := ring.GaugeKind("")
 	switch {
+	case t.Series == "R":
+		byClass = ring.RingGauge
+	case t.Series == "Rc", t.Series == "Rp":
+		byClass = ring.PlugGauge
 	case t.Standard == "" || class == "":
 	case t.Series == "M":
 		byClass = ring.PlugGauge
@@ -155,6 +163,8 @@ func (g Gauge) kind(t thread.Thread) (ring.GaugeKind, error) {
 		return byClass, nil
 	case k != ring.RingGauge && k != ring.PlugGauge:
 		return "", fmt.Errorf("kind %q: it must be ring (for external threads) or plug (for internal ones)", g.Kind)
+	case sideOf[t.Series] != "" && k != byClass:
+		return "", fmt.Errorf("kind %s: %s is an %s thread, which a %s gauge judges", k, t.Designation, sideOf[t.Series], byClass)
 	case g.Class != "" && byClass != "" && k != byClass:
 		return "", fmt.Errorf("class %q is of threads that a %s gauge judges, and a %s gauge was asked for", g.Class, byClass, k)
 	default:
@@ -162,9 +172,15 @@ func (g Gauge) kind(t thread.Thread) (ring.GaugeKind, error) {
 	}
 }
 
+// sideOf are the series of ISO 7-1, each of which is of one side only.
+var sideOf = map[string]string{"R": "external", "Rc": "internal", "Rp": "internal"}
+
 // limits fills in the limits of size of the parts, where they come from, and their class.
 func (g Gauge) limits(spec ring.GaugeSpec, threads LimitedThreads, tolerance unit.Length) (ring.GaugeSpec, error) {
 	t := spec.Thread
+	if t.Taper > 0 {
+		return g.taperLimits(spec, threads, tolerance)
+	}
 	if tolerance > 0 {
 		if g.Class != "" {
 			return spec, fmt.Errorf("class %q and a range of sizes were given; give one of them", g.Class)
@@ -183,6 +199,26 @@ func (g Gauge) limits(spec ring.GaugeSpec, threads LimitedThreads, tolerance uni
 	}
 	spec.Limits, spec.LimitsSource = limits, t.Standard
 	spec.Class = usualClass(t, g.Class, spec.External())
+	return spec, nil
+}
+
+// taperLimits fills in where the parts of a taper thread stop, and what that comes to in the gauge plane.
+func (g Gauge) taperLimits(spec ring.GaugeSpec, threads LimitedThreads, tolerance unit.Length) (ring.GaugeSpec, error) {
+	t := spec.Thread
+	if tolerance > 0 {
+		return spec, fmt.Errorf("tolerance %s: the size of %s is where it stops, and %s says how far from its place; leave the tolerance out", tolerance.TextMM(), t.Designation, t.Standard)
+	}
+	l, err := threads.TaperLengths(t)
+	if err != nil {
+		return spec, err
+	}
+	if _, err := threads.Limits(t, g.Class, spec.External()); err != nil { // a class, where there is none
+		return spec, err
+	}
+	spec.StandOff = ring.StandOffOf(l, spec.Kind)
+	spec.Limits = ring.TaperLimits(t, spec.StandOff)
+	spec.LimitsSource = fmt.Sprintf("%s: the gauge plane %.1f mm (%.1f turns) to either side (from memory)",
+		t.Standard, spec.StandOff.Tolerance.MM(), float64(spec.StandOff.Tolerance/t.Pitch))
 	return spec, nil
 }
 

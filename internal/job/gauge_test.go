@@ -189,8 +189,11 @@ func TestGaugeFaults(t *testing.T) {
 	}{
 		{"no thread", Gauge{}, "missing"},
 		{"thread that is none", Gauge{Thread: "quarter"}, "quarter"},
-		{"taper", Gauge{Thread: "1/2-14 NPT"}, "taper"},
-		{"taper, ISO", Gauge{Thread: "R 1/2"}, "taper"},
+		{"go of a taper", Gauge{Thread: "1/2-14 NPT", Limit: "go"}, "one gauge with two steps"},
+		{"range of a taper", Gauge{Thread: "1/2-14 NPT", Tolerance: new(unit.MM(0.1))}, "leave the tolerance out"},
+		{"class of a taper", Gauge{Thread: "1/2-14 NPT", Class: "2A"}, "no tolerance classes"},
+		{"plug for an external taper", Gauge{Thread: "R 1/2", Kind: "plug"}, "external thread, which a ring gauge judges"},
+		{"ring for an internal taper", Gauge{Thread: "Rc 1/2", Kind: "ring"}, "internal thread, which a plug gauge judges"},
 		{"no limits", Gauge{Thread: "44.4mm x 12tpi"}, "--tolerance"},
 		{"class that is none", Gauge{Thread: "M20", Class: "2A"}, "ISO 965-1"},
 		{"class of the other side", Gauge{Thread: "M20", Class: "6H", Kind: "ring"}, "plug gauge judges"},

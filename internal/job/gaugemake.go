@@ -20,6 +20,7 @@ import (
 	"tryring/internal/draw"
 	"tryring/internal/mesh"
 	"tryring/internal/ring"
+	"tryring/internal/thread"
 )
 
 // MakeGauges makes a pair of gauges, or one, in j.Out: each as STL and 3MF, and the card and the JSON of them all. Existing
@@ -142,7 +143,7 @@ func (a AskedGauge) prove(stl, threeMF string, m *mesh.Mesh) (GaugeResult, error
 	}
 	found, err := caliper.Measure(back, caliper.Options{
 		AxisHint:    &caliper.Axis{Direction: [3]float64{0, 0, 1}},
-		InnerRefZMM: math.NaN(), OuterRefZMM: math.NaN(),
+		InnerRefZMM: refZ(a.Thread, a.Shape.Inner), OuterRefZMM: refZ(a.Thread, a.Shape.Outer),
 	})
 	if err != nil {
 		return r, fmt.Errorf("measuring: %w", err)
@@ -169,6 +170,14 @@ func (a AskedGauge) prove(stl, threeMF string, m *mesh.Mesh) (GaugeResult, error
 		return r, fmt.Errorf("%w: %w", ErrNotProved, errors.Join(faults...))
 	}
 	return r, proveCopy(threeMF, m)
+}
+
+// refZ is the z at which the diameters of a gauge are stated: the gauge plane of a taper thread, the middle of a straight one.
+func refZ(t thread.Thread, s ring.Surface) float64 {
+	if t.Taper > 0 {
+		return s.RefMM
+	}
+	return math.NaN()
 }
 
 // decisionCheck is the id of the finding on what a printed pair decides.

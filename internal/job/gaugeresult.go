@@ -48,12 +48,40 @@ type GaugeResult struct {
 	LengthMM       float64         `json:"length_mm"`
 	LengthWhy      string          `json:"length_why"`
 	// MayEnterTurns is how many turns the no-go gauge may go onto a good part; 0 for a go gauge, which must go all the way.
-	MayEnterTurns  int             `json:"may_enter_turns"`
-	MayEnterSource string          `json:"may_enter_source"`
-	Decision       DecisionResult  `json:"decision"`
-	Label          string          `json:"label"`
-	Mesh           MeshResult      `json:"mesh"`
-	Checks         []check.Finding `json:"checks"`
+	MayEnterTurns  int    `json:"may_enter_turns"`
+	MayEnterSource string `json:"may_enter_source"`
+	// StandOff is where the parts of a taper thread stop; null for a straight one.
+	StandOff *StandOffResult `json:"stand_off"`
+	Decision DecisionResult  `json:"decision"`
+	Label    string          `json:"label"`
+	Mesh     MeshResult      `json:"mesh"`
+	Checks   []check.Finding `json:"checks"`
+}
+
+// StandOffResult is where the parts of a taper thread stop on its gauge when hand tight.
+type StandOffResult struct {
+	// GaugeMM runs from the gauge plane to the small end of an external part, ToleranceMM is how far a part may stop to either
+	// side of its place, and ToleranceTurns is that in turns.
+	GaugeMM        float64 `json:"gauge_mm"`
+	ToleranceMM    float64 `json:"tolerance_mm"`
+	ToleranceTurns float64 `json:"tolerance_turns"`
+	// StepsMM are the z of the low and the high step in the file.
+	StepsMM [2]float64 `json:"steps_z_mm"`
+	// UMM and UTurns are what the printed gauge's uncertainty (95 %) comes to along the axis.
+	UMM    float64 `json:"u_mm"`
+	UTurns float64 `json:"u_turns"`
+}
+
+func standOffResult(a AskedGauge) *StandOffResult {
+	if a.Thread.Taper <= 0 {
+		return nil
+	}
+	d := a.Decision()
+	along, turns := d.StandOff(d.U)
+	return &StandOffResult{
+		GaugeMM: told(a.StandOff.Gauge), ToleranceMM: told(a.StandOff.Tolerance), ToleranceTurns: rounded(float64(a.StandOff.Tolerance / a.Thread.Pitch)),
+		StepsMM: [2]float64{rounded(a.StepsMM[0]), rounded(a.StepsMM[1])}, UMM: told(along), UTurns: rounded(turns),
+	}
 }
 
 // PartLimits are the limits of size of the parts; nil where the standard leaves one open.
@@ -102,7 +130,7 @@ func gaugeResult(a AskedGauge) GaugeResult {
 		Label: a.Label, Mesh: MeshResult{ChordMM: told(a.Chord)}, Checks: []check.Finding{},
 	}
 	if a.Gap == nil {
-		r.Decision = decisionResult(a.Decision())
+		r.Decision, r.StandOff = decisionResult(a.Decision()), standOffResult(a)
 	}
 	if a.Limit == ring.NoGo {
 		r.MayEnterTurns, r.MayEnterSource = a.Entry.Turns, a.Entry.Source
@@ -140,7 +168,7 @@ func (r GaugesResult) WriteText(w io.Writer, paint Paint) error {
 		fmt.Fprintf(&b, "\nCompensated for the printer %s.\n", r.Printer)
 	}
 	if len(r.Gauges) > 0 {
-		b.WriteString("\nWhat the printed pair decides\n")
+		b.WriteString("\nWhat a printed gauge decides\n")
 		for _, c := range r.Gauges[0].Checks {
 			if c.ID == decisionCheck {
 				WriteChecks(&b, []check.Finding{c}, paint)
@@ -187,8 +215,11 @@ func (g GaugeResult) write(b *strings.Builder, paint Paint) {
 
 // use says how the gauge is read.
 func (g GaugeResult) use() string {
-	if g.Limit == ring.Go {
+	switch {
+	case g.Limit == ring.Go:
 		return "Must go all the way with a good part, turned by fingers."
+	case g.Limit == ring.Steps:
+		return ring.StepsUse(g.Kind)
 	}
 	return fmt.Sprintf("May enter a good part, but must not go on past %d turns (%s).", g.MayEnterTurns, g.MayEnterSource)
 }

@@ -25,14 +25,16 @@ const (
 // GaugeLimit is the end of the tolerance that a gauge stands at.
 type GaugeLimit string
 
-// A go gauge must go onto a good part over its whole length, a no-go gauge must not go past its turns.
+// A go gauge must go onto a good part over its whole length, a no-go gauge must not go past its turns. A taper thread has one
+// gauge with both limits on it, as steps that the part must stop between.
 const (
-	Go   GaugeLimit = "go"
-	NoGo GaugeLimit = "no-go"
+	Go    GaugeLimit = "go"
+	NoGo  GaugeLimit = "no-go"
+	Steps GaugeLimit = "steps"
 )
 
-// ErrTaperGauge is returned for a taper thread, which a pair of full-form gauges cannot judge.
-var ErrTaperGauge = errors.New("a taper thread has no go and no-go pair here")
+// ErrTaperGauge is returned for a go or a no-go gauge of a taper thread.
+var ErrTaperGauge = errors.New("a taper thread has no go and no-go pair, but one gauge with two steps")
 
 // GaugeSpec is what is asked of a gauge.
 type GaugeSpec struct {
@@ -45,7 +47,9 @@ type GaugeSpec struct {
 	// one for a plug gauge. LimitsSource says where they come from.
 	Limits       thread.Limits
 	LimitsSource string
-	Printer      printer.Profile
+	// StandOff says where the part of a taper thread stops; zero for a straight one.
+	StandOff StandOff
+	Printer  printer.Profile
 }
 
 // Gauge is a gauge decided on, ready to be built.
@@ -63,6 +67,9 @@ type Gauge struct {
 	LengthWhy      string
 	// FullMM is the range of z with the full thread.
 	FullMM [2]float64
+	// StepsMM are the z of the low and the high step of a taper thread's gauge: on a ring of the part's small end, on a plug of
+	// the part's face.
+	StepsMM [2]float64
 	// Wall is the least thickness of material as designed.
 	Wall unit.Length
 	// Label is the engraved text beside TEST FIT ONLY, Stroke the width of its strokes.
@@ -96,15 +103,21 @@ func (s GaugeSpec) Validate() error {
 	if s.Kind != RingGauge && s.Kind != PlugGauge {
 		fault("kind %q: it must be %s or %s", s.Kind, RingGauge, PlugGauge)
 	}
-	if s.Limit != Go && s.Limit != NoGo {
-		fault("limit %q: it must be %s or %s", s.Limit, Go, NoGo)
-	}
-	if s.Thread.Taper > 0 {
-		fault("%s: %w: its size is where it stops, read as a stand-off from a gauge face (ASME B1.20.1, ISO 7-2), not as a limit that goes or does not; make a ring with --inner or --outer %q and look where it stops",
-			s.Thread.Designation, ErrTaperGauge, s.Thread.Designation)
+	switch taper := s.Thread.Taper > 0; {
+	case s.Limit != Go && s.Limit != NoGo && s.Limit != Steps:
+		fault("limit %q: it must be %s or %s, or %s for a taper thread", s.Limit, Go, NoGo, Steps)
+	case taper && s.Limit != Steps:
+		fault("%s, limit %s: %w: its size is where it stops, read at a gauge's face (ASME B1.20.1, ISO 7-2); leave the limit out",
+			s.Thread.Designation, s.Limit, ErrTaperGauge)
+	case !taper && s.Limit == Steps:
+		fault("%s, limit %s: only a taper thread has a gauge with steps; ask for %s or %s", s.Thread.Designation, s.Limit, Go, NoGo)
+	case taper:
+		if err := s.StandOff.validate(); err != nil {
+			fault("%s: %w", s.Thread.Designation, err)
+		}
 	}
 	switch lo, hi := s.Limits.PitchMin, s.Limits.PitchMax; {
-	case s.Thread.Taper > 0: // limits would not help
+	case s.Thread.Taper > 0: // held by its stand-off
 	case lo == nil || hi == nil:
 		fault("%s: no limits of the pitch diameter are known; give the range of sizes a part may have, such as --tolerance 0.1mm", s.Thread.Designation)
 	case !(*lo < *hi):
@@ -140,6 +153,9 @@ func triangle(t thread.Thread) unit.Length {
 // basic root, and its root lies past the part's crest. For the 60 degree form the crest is then at the pitch diameter + H/2
 // on a plug and - H/4 on a ring, as ASME B1.2 has it (from memory).
 func (s GaugeSpec) wantedDiameters() thread.Diameters {
+	if s.Limit == Steps {
+		return s.stepDiameters()
+	}
 	l, b, h := s.Limits, s.Thread.Basic, triangle(s.Thread)
 	// part is a limit of the part, or where the standard leaves it open, the basic form on the limit of the pitch diameter.
 	part := func(limit *unit.Length, pitch, basic unit.Length) unit.Length {

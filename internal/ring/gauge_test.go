@@ -1,6 +1,7 @@
 package ring
 
 import (
+	"math"
 	"strings"
 	"testing"
 
@@ -73,6 +74,80 @@ func TestTaperAloneIsTold(t *testing.T) {
 	_, err = NewGauge(GaugeSpec{Thread: taper, Kind: RingGauge, Limit: Go, Printer: printer.Unnamed()})
 	require.ErrorIs(t, err, ErrTaperGauge)
 	assert.NotContains(t, err.Error(), "--tolerance")
+	straight := gaugeSpec(t, "M20", RingGauge, Steps)
+	_, err = NewGauge(straight)
+	require.ErrorContains(t, err, "only a taper thread")
+}
+
+// The steps stand where the standards put the part: on a ring by its small end, on a plug by its face.
+func TestSteps(t *testing.T) {
+	tests := []struct {
+		name, thread string
+		kind         GaugeKind
+		// pitch is the basic pitch diameter in the gauge plane, place and tol how far the part's end stands from it, mm.
+		pitch, place, tol float64
+	}{
+		// ASME B1.20.1: 1/2-14: E1 = 0.77843 in, L1 = 0.320 in; one turn either way (from memory).
+		{"NPT ring", "1/2-14 NPT", RingGauge, 0.77843 * 25.4, 0.320 * 25.4, 25.4 / 14},
+		{"NPT plug", "1/2-14 NPT", PlugGauge, 0.77843 * 25.4, 0, 25.4 / 14},
+		// ISO 7-1 table 1: 1/2: gauge length 8.2 mm, 1.8 mm either way outside and 1 1/4 turns inside (from memory); ISO 228-1: pitch diameter 19.793 mm.
+		{"R ring", "R 1/2", RingGauge, 19.793, 8.2, 1.8},
+		{"Rc plug", "Rc 1/2", PlugGauge, 19.793, 0, 1.25 * 25.4 / 14},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			th, err := thread.Parse(tt.thread)
+			require.NoError(t, err)
+			l, err := thread.NewTables().TaperLengths(th)
+			require.NoError(t, err)
+			s := GaugeSpec{Thread: th, Kind: tt.kind, Limit: Steps, StandOff: StandOffOf(l, tt.kind), Printer: printer.Unnamed()}
+			s.Limits = TaperLimits(th, s.StandOff)
+			g, err := NewGauge(s)
+			require.NoError(t, err)
+			assert.InDelta(t, tt.pitch, g.Wanted.Pitch.MM(), 0.002)
+			wall := g.Shape.Inner
+			plane := 0.0 // of a ring: its large end
+			if tt.kind == PlugGauge {
+				wall = g.Shape.Outer
+				plane = wall.RefMM
+			}
+			const rounding = 0.05 // mm: ISO 7-1 rounds turns to 0.1 mm
+			assert.InDelta(t, plane+tt.place-tt.tol, g.StepsMM[0], rounding)
+			assert.InDelta(t, plane+tt.place+tt.tol, g.StepsMM[1], rounding)
+			// The turns stand up to one step, and none past it.
+			ridge := func(z float64) float64 {
+				least, most := math.Inf(1), 0.0
+				for k := range 720 {
+					r := wall.Radius(float64(k)*math.Pi/360, z)
+					least, most = math.Min(least, r), math.Max(most, r)
+				}
+				return most - least
+			}
+			d := depth(wall)
+			if tt.kind == RingGauge {
+				assert.InDelta(t, g.StepsMM[1], g.Shape.HeightMM, 1e-9, "the rim is the high step")
+				assert.InDelta(t, d, ridge(g.StepsMM[0]-0.05), 0.02)
+				assert.Less(t, ridge(g.StepsMM[0]+d), 0.3*d)
+				assert.InDelta(t, 0, ridge(g.StepsMM[1]-0.05), 1e-9)
+			} else {
+				assert.InDelta(t, 0, ridge(g.StepsMM[1]-0.05), 1e-9, "the neck is smooth")
+				assert.Positive(t, ridge(g.StepsMM[1]+0.3))
+				_, shoulder := wall.Ends(g.StepsMM[0] - shoulderRiseMM)
+				_, neck := wall.Ends(g.StepsMM[0])
+				assert.Greater(t, shoulder, neck+d, "the shoulder stands out")
+			}
+			// The pitch diameter of a part that stops on a step is at its limit: 1 in 16 of the way to the middle.
+			assert.InDelta(t, tt.tol/16, (*g.Limits.PitchMax - g.Wanted.Pitch).MM(), 0.003)
+			assert.Equal(t, "STEP "+strings.ToUpper(string(tt.kind))+" "+th.Designation, g.Name())
+			// 0.2 mm of uncertainty on the diameter is 3.2 mm along a taper of 1 in 16.
+			along, turns := g.Decision().StandOff(0.2)
+			assert.InDelta(t, 3.2, along.MM(), 1e-9)
+			assert.InDelta(t, 3.2/th.Pitch.MM(), turns, 1e-9)
+			assert.Contains(t, g.Decision().Words(), "cannot resolve")
+			s.Printer.InsideU, s.Printer.OutsideU = 0.01, 0.01
+			assert.Contains(t, s.decision().Words(), "Surely in: a part that stops within")
+		})
+	}
 }
 
 // A gauge must not be stopped by what it does not judge.

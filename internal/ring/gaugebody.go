@@ -46,14 +46,18 @@ func (g Gauge) built() (Gauge, error) {
 	}
 	g.Compensation = model(g.Wanted.Pitch) - g.Wanted.Pitch
 	g.Modelled = g.Wanted.Plus(g.Compensation)
-	g.decideLength()
+	if g.Limit != Steps {
+		g.decideLength()
+	}
 	surface, err := g.surface()
 	if err != nil {
 		return Gauge{}, fmt.Errorf("%s: %w", g.Name(), err)
 	}
-	if g.Kind == RingGauge {
-		g.ring(surface)
-	} else if err := g.plug(surface); err != nil {
+	place := map[GaugeKind]func(Surface) error{RingGauge: g.ring, PlugGauge: g.plug}
+	if g.Limit == Steps {
+		place = map[GaugeKind]func(Surface) error{RingGauge: g.stepRing, PlugGauge: g.stepPlug}
+	}
+	if err := place[g.Kind](surface); err != nil {
 		return Gauge{}, err
 	}
 	if err := g.engrave(); err != nil {
@@ -77,7 +81,7 @@ func (g Gauge) Name() string {
 	if g.Gap != nil {
 		return g.pairName()
 	}
-	words := map[GaugeLimit]string{Go: "GO ", NoGo: "NO-GO "}[g.Limit] + map[GaugeKind]string{RingGauge: "RING ", PlugGauge: "PLUG "}[g.Kind]
+	words := map[GaugeLimit]string{Go: "GO ", NoGo: "NO-GO ", Steps: "STEP "}[g.Limit] + map[GaugeKind]string{RingGauge: "RING ", PlugGauge: "PLUG "}[g.Kind]
 	return words + Judged(g.Thread, g.Class)
 }
 
@@ -138,6 +142,7 @@ func (g Gauge) surface() (Surface, error) {
 	profile, err := thread.NewProfile(thread.Section{
 		PitchMM: t.Pitch.MM(), FlankRad: t.Form.FlankRad,
 		MajorMM: g.Modelled.Major.MM(), PitchDMM: g.Modelled.Pitch.MM(), MinorMM: g.Modelled.Minor.MM(),
+		Slope:      -t.Taper / 2, // narrower upwards: a ring takes its part from below, a plug goes in from above
 		RoundMajor: round, RoundMinor: round,
 	})
 	if err != nil {
@@ -191,7 +196,7 @@ func grooved(r, d, z, long float64) Line {
 }
 
 // ring sets the thread into a plain ring, open at both ends with a lead-in.
-func (g *Gauge) ring(s Surface) {
+func (g *Gauge) ring(s Surface) error {
 	c, full := chamfer(s), g.Length.MM()
 	body := map[GaugeLimit]float64{Go: goBodyMM, NoGo: noGoBodyMM}[g.Limit]
 	h := math.Ceil(math.Max(full+2*c, flangeMM+body)/roundUpMM-1e-9) * roundUpMM
@@ -221,6 +226,7 @@ func (g *Gauge) ring(s Surface) {
 		panic(err) // the bore is wider than nothing, so the wall around it is
 	}
 	g.finish(s, outer, h, [2]float64{c, c + full})
+	return nil
 }
 
 // plug sets the thread onto a plain collar, and a bore through both.
@@ -267,7 +273,7 @@ func (g *Gauge) finish(inner, outer Surface, h float64, full [2]float64) {
 // engrave adds the flange with the gauge's name: scallops on a go gauge, a hexagon on a no-go gauge, so that they are told
 // apart in the dark.
 func (g *Gauge) engrave() error {
-	p := Plan{Grip: map[GaugeLimit]Grip{Go: Scallop, NoGo: Flats}[g.Limit], Printer: g.Printer, Shape: g.Shape}
+	p := Plan{Grip: map[GaugeLimit]Grip{Go: Scallop, NoGo: Flats, Steps: Flats}[g.Limit], Printer: g.Printer, Shape: g.Shape}
 	b := builder{plan: &p, inner: g.Shape.Inner, outer: g.Shape.Outer, floor: flangeMM}
 	if err := b.addFlange(g.Name()); err != nil {
 		return err

@@ -23,6 +23,10 @@ type Decision struct {
 	Resolves bool
 	// InFrom to InTo is surely in, when Resolves; below OutBelow and above OutAbove is surely out. What lies between is undecided.
 	InFrom, InTo, OutBelow, OutAbove unit.Length
+	// Taper is that of the thread, 0 for a straight one, and Pitch its pitch. On a taper all diameters are those in the gauge
+	// plane, and each shows as a place along the axis, further from that plane by the diameter over the taper.
+	Taper float64
+	Pitch unit.Length
 }
 
 // Decision returns what the gauge and its mate decide when both come from the profile's printer.
@@ -33,7 +37,7 @@ func (s GaugeSpec) decision() Decision {
 	if s.Kind == RingGauge {
 		u = s.Printer.InsideU
 	}
-	d := Decision{PitchMin: *s.Limits.PitchMin, PitchMax: *s.Limits.PitchMax, U: coverage * u}
+	d := Decision{PitchMin: *s.Limits.PitchMin, PitchMax: *s.Limits.PitchMax, U: coverage * u, Taper: s.Thread.Taper, Pitch: s.Thread.Pitch}
 	d.InFrom, d.InTo = d.PitchMin+d.U, d.PitchMax-d.U
 	d.OutBelow, d.OutAbove = d.PitchMin-d.U, d.PitchMax+d.U
 	d.Resolves = d.InFrom < d.InTo
@@ -46,8 +50,32 @@ func (s GaugeSpec) decision() Decision {
 // Tolerance is the part's tolerance of the pitch diameter.
 func (d Decision) Tolerance() unit.Length { return d.PitchMax - d.PitchMin }
 
+// StandOff is how far l of diameter moves the place where a part of a taper thread stops: in mm along the axis, and in turns.
+func (d Decision) StandOff(l unit.Length) (along unit.Length, turns float64) {
+	along = l / unit.Length(d.Taper)
+	return along, float64(along / d.Pitch)
+}
+
+// standOffWords say the decision of a taper thread's gauge.
+func (d Decision) standOffWords() string {
+	say := func(l unit.Length) string {
+		along, turns := d.StandOff(l)
+		return fmt.Sprintf("%.1f mm (%.1f turns)", along.MM(), turns)
+	}
+	half := d.Tolerance() / 2
+	if d.Resolves {
+		return fmt.Sprintf("Surely in: a part that stops within %s of the middle between the steps. Surely out: one that stops more than %s from it. Between, the gauge does not decide (U = %s on the diameter is %s along the taper; ISO 14253-1).",
+			say(half-d.U), say(half+d.U), d.U.TextMM(), say(d.U))
+	}
+	return fmt.Sprintf("This printer cannot resolve the thread's tolerance: a printed gauge is uncertain by %s on the diameter (95 %%), which is %s along the taper, and the steps stand only %s from their middle. No part is proved good; surely out is only one that stops more than %s from the middle (ISO 14253-1).",
+		d.U.TextMM(), say(d.U), say(half), say(half+d.U))
+}
+
 // Words say the decision in a sentence or two.
 func (d Decision) Words() string {
+	if d.Taper > 0 {
+		return d.standOffWords()
+	}
 	if d.Resolves {
 		return fmt.Sprintf("Surely in, and passed by both gauges: pitch diameter %s to %s. Surely out, and refused by one: below %s or above %s. Between, the pair does not decide, and may pass a part or refuse it (U = %s, ISO 14253-1).",
 			d.InFrom, d.InTo, d.OutBelow, d.OutAbove, d.U.TextMM())

@@ -45,6 +45,16 @@ func (ts *Tables) Engagement(t Thread) (length unit.Length, rule string) {
 	return t.bounded(t.Basic.Major, "one diameter, as ASME B1.1 takes for coarse threads, since no table gives a length")
 }
 
+// TaperLengths returns the lengths of a taper thread along its axis, and an error where t has none.
+func (ts *Tables) TaperLengths(t Thread) (TaperLengths, error) {
+	f, _ := ts.family(t)
+	taper, ok := f.(TaperFamily)
+	if !ok || t.Taper <= 0 {
+		return TaperLengths{}, fmt.Errorf("%s is not a taper thread of a standard here", t.Designation)
+	}
+	return taper.Taper(t)
+}
+
 // bounded keeps length within 6 to 9 pitches and says so.
 func (t Thread) bounded(length unit.Length, rule string) (unit.Length, string) {
 	switch least, most := leastPitches*t.Pitch, mostPitches*t.Pitch; {
