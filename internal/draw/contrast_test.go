@@ -10,10 +10,10 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// TestReportContrast holds all words of the report to 4.5 : 1 against their ground, light, dark and printed
+// TestPageContrast holds all words of the pages to 4.5 : 1 against their ground, light, dark and printed
 // (WCAG 2.2 success criterion 1.4.3, contrast as defined there).
-func TestReportContrast(t *testing.T) {
-	sets := regexp.MustCompile(`:root \{([^}]*)\}`).FindAllStringSubmatch(reportPage, -1)
+func TestPageContrast(t *testing.T) {
+	sets := regexp.MustCompile(`:root \{([^}]*)\}`).FindAllStringSubmatch(pageStyle, -1)
 	require.Len(t, sets, 3, "light, dark, print")
 	for i, set := range sets {
 		colours := map[string]float64{}

@@ -44,6 +44,8 @@ type LadderSide struct {
 	// Chances are those of the verdicts in the order of fit.Verdicts.
 	Chances [5]float64
 	Why     string
+	// Lies is how the thread lies in its mate, drawn for the printer that is compensated for; nil for no drawing.
+	Lies *FitData
 }
 
 // LadderPlate is one plate and the rungs on it.
@@ -55,7 +57,7 @@ type LadderPlate struct {
 //go:embed ladder.html
 var ladderPage string
 
-var ladderTemplate = template.Must(template.New("ladder").Parse(ladderPage))
+var ladderTemplate = pageTemplate("ladder", ladderPage)
 
 // ladderView is what the template shows.
 type ladderView struct {
@@ -69,6 +71,7 @@ type ladderGroup struct {
 	Title string
 	Chart template.HTML
 	Rows  []ladderRow
+	Lies  []ladderLie
 }
 
 type ladderRow struct{ Cells []string }
@@ -86,13 +89,20 @@ func Ladder(w io.Writer, d LadderData) error {
 		}
 		inner := func(r LadderRung) LadderSide { return r.Inner[k] }
 		outer := func(r LadderRung) LadderSide { return r.Outer[k] }
-		if d.Pairs {
-			v.Groups = append(v.Groups, d.group("Plug in ring, "+d.Inner+": "+on, fmt.Sprintf("i%d", k), inner))
-			continue
-		}
-		v.Groups = append(v.Groups,
+		groups := []ladderGroup{
 			d.group("Inside, on "+d.Inner+": "+on, fmt.Sprintf("i%d", k), inner),
-			d.group("Outside, in "+d.Outer+": "+on, fmt.Sprintf("o%d", k), outer))
+			d.group("Outside, in "+d.Outer+": "+on, fmt.Sprintf("o%d", k), outer),
+		}
+		if d.Pairs {
+			groups = []ladderGroup{d.group("Plug in ring, "+d.Inner+": "+on, fmt.Sprintf("i%d", k), inner)}
+		}
+		for i, side := range []func(LadderRung) LadderSide{inner, outer}[:len(groups)] {
+			var err error
+			if groups[i].Lies, err = d.lies(side); err != nil {
+				return err
+			}
+		}
+		v.Groups = append(v.Groups, groups...)
 	}
 	return ladderTemplate.Execute(w, v)
 }

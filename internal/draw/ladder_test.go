@@ -14,6 +14,8 @@ import (
 	"tryring/internal/check"
 	"tryring/internal/fit"
 	"tryring/internal/printer"
+	"tryring/internal/thread"
+	"tryring/internal/unit"
 )
 
 var svgPart = regexp.MustCompile(`(?s)<svg.*?</svg>`)
@@ -72,6 +74,40 @@ func TestLadderPage(t *testing.T) {
 	var again strings.Builder
 	require.NoError(t, Ladder(&again, d))
 	assert.Equal(t, page.String(), again.String())
+}
+
+// Each rung that was judged is drawn in its mate; the likeliest is open.
+func TestLadderShowsFits(t *testing.T) {
+	d := LadderData{Name: "l", Inner: "M12x1.5", Outer: "M20x2", Printer: "a", Printers: []string{"a", "b"}, Bed: "180 x 180 mm"}
+	for i, name := range []string{"0.10", "0.20", "0.30"} {
+		judged := judgedFit(t, "M12x1.5", 0.1*float64(i+1))
+		in, out := ladderSide(0, 0, 0.5, 0.5), ladderSide(0, 0, 0.5, 0.5)
+		in.Lies, out.Lies = &judged, &judged
+		in.Chance, out.Chance = []float64{0.2, 0.9, 0.4}[i], []float64{0.9, 0.9, 0.4}[i]
+		d.Rungs = append(d.Rungs, LadderRung{Name: name, Inner: []LadderSide{in, ladderSide(1)}, Outer: []LadderSide{out, ladderSide(1)}})
+	}
+	var page strings.Builder
+	require.NoError(t, Ladder(&page, d))
+	assert.Len(t, drawings(t, page.String()), 4+2*3, "a chart a side and printer, and a drawing a rung and side")
+	open := regexp.MustCompile(`<details open><summary>(.*?)</summary>`).FindAllStringSubmatch(page.String(), -1)
+	require.Len(t, open, 2)
+	assert.Contains(t, open[0][1], "Rung 0.20")
+	assert.Contains(t, open[1][1], "Rung 0.10", "the first of those that are alike")
+	var again strings.Builder
+	require.NoError(t, Ladder(&again, d))
+	assert.Equal(t, page.String(), again.String())
+}
+
+// judgedFit is a thread in its mate with a clearance in mm.
+func judgedFit(t *testing.T, designation string, clearance float64) FitData {
+	t.Helper()
+	own, err := thread.Parse(designation)
+	require.NoError(t, err)
+	made := own.Basic.Plus(unit.MM(clearance))
+	o := fit.Options{Internal: fit.Side{Given: &made}, Engaged: unit.MM(10), Tables: thread.NewTables()}
+	r, err := fit.Judge(own, own, o)
+	require.NoError(t, err)
+	return FitData{External: own, Internal: own, Options: o, Result: r}
 }
 
 // The curve that tells more stands higher, and the shade lies within the interval.

@@ -39,7 +39,17 @@ type ReportData struct {
 //go:embed report.html
 var reportPage string
 
-var reportTemplate = template.Must(template.New("report").Parse(reportPage))
+var reportTemplate = pageTemplate("report", reportPage)
+
+// pageStyle is what all pages look like; a page adds its own to it.
+//
+//go:embed style.html
+var pageStyle string
+
+// pageTemplate makes a page that may take in the common style.
+func pageTemplate(name, text string) *template.Template {
+	return template.Must(template.Must(template.New(name).Parse(pageStyle)).Parse(text))
+}
 
 // page is what the template shows.
 type page struct {

@@ -34,7 +34,7 @@ type TrialSide struct {
 //go:embed trial.html
 var trialPage string
 
-var trialTemplate = template.Must(template.New("trial").Parse(trialPage))
+var trialTemplate = pageTemplate("trial", trialPage)
 
 type trialView struct {
 	TrialData

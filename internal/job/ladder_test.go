@@ -166,6 +166,9 @@ func TestMakeLadder(t *testing.T) {
 	page, err := os.ReadFile(filepath.Join(p.Asked.Out, "l.html"))
 	require.NoError(t, err)
 	assert.Contains(t, string(page), "<svg")
+	for _, r := range got.Rungs {
+		assert.Equal(t, 2, strings.Count(string(page), "<summary>Rung "+r.Rung+" in its mate: "), "both threads are drawn in their mates")
+	}
 	assert.NotContains(t, string(page), "ZgotmplZ", "the template refused what it was given")
 
 	_, err = MakeLadder(t.Context(), p, thread.NewTables(), false, nil)

@@ -84,7 +84,17 @@ func MakeLadder(ctx context.Context, l PlannedLadder, tables *thread.Tables, for
 	if err := whole.Write(l.Asked.path(".html"), force, func(w io.Writer) error { return draw.Ladder(w, out.page(bedWords(l.Asked.Spec.Printer))) }); err != nil {
 		return LadderResult{}, err
 	}
+	out.drawn()
 	return out, whole.Write(l.Asked.path(".json"), force, out.encode)
+}
+
+// drawn lets go of what only the drawings on the page needed.
+func (r LadderResult) drawn() {
+	for _, rung := range r.Rungs {
+		for i := range rung.Made {
+			rung.Made[i].Inner.lies, rung.Made[i].Outer.lies = draw.FitData{}, draw.FitData{}
+		}
+	}
 }
 
 // stopped says how far the work came when it was called off, and is err otherwise.
@@ -141,6 +151,7 @@ func (r LadderResult) page(bed string) draw.LadderData {
 			row.Inner = append(row.Inner, m.Inner.draw(rung.Inner, m.WallMM))
 			row.Outer = append(row.Outer, m.Outer.draw(rung.Outer, m.WallMM))
 		}
+		row.Inner[0].Lies, row.Outer[0].Lies = &rung.Made[0].Inner.lies, &rung.Made[0].Outer.lies // what is compensated for comes first
 		d.Rungs = append(d.Rungs, row)
 	}
 	for _, p := range r.Plates {

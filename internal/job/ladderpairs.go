@@ -136,14 +136,13 @@ func pairSide(g AskedGauge, sign unit.Length) RungSide {
 // madeBy says how the plug goes with the ring when p prints both.
 func (r PlannedPair) madeBy(p printer.Profile, tables *thread.Tables) (MadeRung, error) {
 	inside, outside := r.Ring.Modelled.Plus(-p.InsideTakes), r.Plug.Modelled.Plus(p.OutsideAdds)
-	judged, err := fit.Judge(r.Plug.Thread, r.Ring.Thread, fit.Options{
+	side, err := madeSide(r.Plug.Thread, r.Ring.Thread, inside.Pitch-outside.Pitch, printer.Combine(p.InsideU, p.OutsideU), fit.Options{
 		External: fit.Side{Given: &outside, U: p.OutsideU}, Internal: fit.Side{Given: &inside, U: p.InsideU},
 		Engaged: min(r.Ring.Length, r.Plug.Length), Tables: tables,
 	})
 	if err != nil {
 		return MadeRung{}, err
 	}
-	side := madeSide(r.Ring.Thread, inside.Pitch-outside.Pitch, printer.Combine(p.InsideU, p.OutsideU), judged)
 	wall := min(r.Ring.Wall+p.InsideTakes/2, r.Plug.Wall+p.OutsideAdds/2)
 	return MadeRung{Printer: p.Name, WallMM: told(wall), Inner: side, Outer: side}, nil
 }
@@ -216,6 +215,7 @@ func MakePairs(ctx context.Context, l PlannedPairs, tables *thread.Tables, force
 	if err := whole.Write(l.Asked.path(".html"), force, func(w io.Writer) error { return draw.Ladder(w, data) }); err != nil {
 		return LadderResult{}, err
 	}
+	out.drawn()
 	return out, whole.Write(l.Asked.path(".json"), force, out.encode)
 }
 

@@ -7,6 +7,7 @@ import (
 	"math"
 
 	"tryring/internal/check"
+	"tryring/internal/draw"
 	"tryring/internal/fit"
 	"tryring/internal/printer"
 	"tryring/internal/ring"
@@ -78,6 +79,9 @@ type MadeSide struct {
 	Chance  float64    `json:"chance"`
 	Chances [5]float64 `json:"chances"`
 	Why     string     `json:"why"`
+
+	// lies is what was judged, for a drawing.
+	lies draw.FitData
 }
 
 // Table compares the rungs without making anything.
@@ -134,15 +138,13 @@ func madeBy(p printer.Profile, plan ring.Plan, tables *thread.Tables) (MadeRung,
 // madeInner is the ring's inside thread, whose diameters come out smaller by takes, on the external part of its name.
 func madeInner(s ring.Side, takes, u unit.Length, tables *thread.Tables) (MadeSide, error) {
 	made := s.Modelled.Plus(-takes)
-	r, err := fit.Judge(s.Thread, s.Thread, fit.Options{Internal: fit.Side{Given: &made, U: u}, Engaged: engaged(s), Tables: tables})
-	return madeSide(s.Thread, made.Pitch-s.Nominal.Pitch, u, r), err
+	return madeSide(s.Thread, s.Thread, made.Pitch-s.Nominal.Pitch, u, fit.Options{Internal: fit.Side{Given: &made, U: u}, Engaged: engaged(s), Tables: tables})
 }
 
 // madeOuter is the ring's outside thread, whose diameters come out larger by adds, in the internal part of its name.
 func madeOuter(s ring.Side, adds, u unit.Length, tables *thread.Tables) (MadeSide, error) {
 	made := s.Modelled.Plus(adds)
-	r, err := fit.Judge(s.Thread, s.Thread, fit.Options{External: fit.Side{Given: &made, U: u}, Engaged: engaged(s), Tables: tables})
-	return madeSide(s.Thread, s.Nominal.Pitch-made.Pitch, u, r), err
+	return madeSide(s.Thread, s.Thread, s.Nominal.Pitch-made.Pitch, u, fit.Options{External: fit.Side{Given: &made, U: u}, Engaged: engaged(s), Tables: tables})
 }
 
 // engaged is the length over which a ring meets its mate: what the mate needs, but no more than the ring has. 0 leaves
@@ -154,19 +156,24 @@ func engaged(s ring.Side) unit.Length {
 	return min(s.Engagement, unit.MM(s.FullMM[1]-s.FullMM[0]))
 }
 
-// madeSide puts clearance and verdict together. A pitch-diameter clearance c between equal forms of half angle a leaves
+// madeSide judges the two threads, and puts clearance and verdict together. A pitch-diameter clearance c between equal forms of half angle a leaves
 // c/2 sin(a) normal to each flank and c tan(a) of axial play.
-func madeSide(t thread.Thread, clearance, u unit.Length, r fit.Result) MadeSide {
+func madeSide(external, internal thread.Thread, clearance, u unit.Length, o fit.Options) (MadeSide, error) {
+	r, err := fit.Judge(external, internal, o)
+	if err != nil {
+		return MadeSide{}, err
+	}
 	out := MadeSide{
+		lies:             draw.FitData{External: external, Internal: internal, Options: o, Result: r},
 		PitchClearanceMM: told(clearance), UMM: told(u), EngagementPercent: rounded(r.EngagementPercent),
 		Verdict: r.Verdict, Chance: rounded(r.Chance), Why: r.Why,
 	}
 	for k, c := range r.Chances {
 		out.Chances[k] = rounded(c)
 	}
-	if a := t.Form.FlankRad; t.Taper <= 0 {
+	if a := internal.Form.FlankRad; internal.Taper <= 0 {
 		out.FlankGapMM = new(rounded(clearance.MM() / 2 * math.Sin(a)))
 		out.AxialPlayMM = new(rounded(clearance.MM() * math.Tan(a)))
 	}
-	return out
+	return out, nil
 }
