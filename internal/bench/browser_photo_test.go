@@ -5,6 +5,7 @@ package bench
 // This file counts on a picture in the page, and changes the marks by keyboard and by pointer.
 
 import (
+	"fmt"
 	"path/filepath"
 	"strconv"
 	"testing"
@@ -39,6 +40,13 @@ func (p *tab) drag(index int, dx, dy float64) {
 	)
 }
 
+// picture brings the picture into sight and keeps it as it looks.
+func (p *tab) picture(name string) {
+	p.t.Helper()
+	value[any](p, `document.querySelector('#shot .frame').scrollIntoView({ block: 'start' })`)
+	p.shot(name)
+}
+
 func TestBrowserPhoto(t *testing.T) {
 	p := openTab(t, "", nil)
 	p.enter("goes.outside", "47")
@@ -48,7 +56,7 @@ func TestBrowserPhoto(t *testing.T) {
 	p.until("document.querySelector('#shot img').naturalWidth > 0 && !document.getElementById('use-pitch').hidden")
 	before := value[string](p, wordsShown)
 	assert.Contains(t, before, "16 on the left edge, 16 on the right edge")
-	p.shot("found")
+	p.picture("found")
 
 	p.tabTo("#shot .frame")
 	for range 5 {
@@ -67,11 +75,16 @@ func TestBrowserPhoto(t *testing.T) {
 	p.drag(8, 3, 0)
 	p.until("document.querySelectorAll('#shot .mark.hand').length === 2 && " + wordsShown + ".includes('2 of 32')")
 	p.drag(9, 0, 9)
-	p.until("document.querySelector('[data-fault=photo]').textContent.includes('strike it out')")
+	p.until("document.querySelector('[data-fault=photo]').textContent.includes('strike it out') && document.querySelectorAll('#shot .mark.odd').length === 1")
 	assert.True(t, value[bool](p, "document.getElementById('use-pitch').hidden"), "what cannot be counted is not used")
-	p.shot("out of step")
+	p.picture("out of step")
 	value[any](p, "document.querySelector('[data-do=undo]').click()")
-	p.until("document.querySelector('[data-fault=photo]').hidden && !document.getElementById('use-pitch').hidden")
+	p.until("document.querySelector('[data-fault=photo]').hidden && !document.getElementById('use-pitch').hidden && !document.querySelector('#shot .odd')")
+	for range 3 {
+		value[any](p, "document.querySelector('[data-do=closer]').click()")
+	}
+	assert.True(t, value[bool](p, `((m, f) => m.left > f.left && m.right < f.right && m.top > f.top && m.bottom < f.bottom)(document.querySelector('#shot .picked .dot').getBoundingClientRect(), document.querySelector('#shot .frame').getBoundingClientRect())`), "the crest that is picked stays in sight")
+	p.picture("closer")
 
 	p.tabTo("#use-pitch")
 	p.keys("\r")
@@ -91,17 +104,62 @@ func TestBrowserPhotoByHand(t *testing.T) {
 	value[any](p, "document.getElementById('by-picture').open = true")
 	p.openPicture("pipe.jpg")
 	p.until("document.getElementById('photo-state').textContent.includes('by hand')")
-	p.shot("nothing found")
+	p.picture("nothing found")
 	value[any](p, "document.querySelector('[data-do=add]').click()")
+	value[any](p, `document.querySelector('#shot .frame').scrollIntoView({ block: 'center' })`)
+	box := "((r) => [r.x, r.y, r.width, r.height])(document.querySelector('#shot svg').getBoundingClientRect())"
+	at := value[[]float64](p, box)
 	for _, x := range []float64{0.3, 0.7} {
 		for i := range 6 {
-			value[any](p, `document.querySelector('#shot .frame').scrollIntoView({ block: 'center' })`)
-			at := value[[]float64](p, "((r) => [r.x, r.y, r.width, r.height])(document.querySelector('#shot svg').getBoundingClientRect())")
 			p.do(chromedp.MouseClickXY(at[0]+x*at[2], at[1]+(0.2+0.1*float64(i))*at[3]))
+			if x < 0.5 {
+				p.until(wordsShown + ".includes('" + strconv.Itoa(i+1) + " marked. Go on')")
+				assert.True(t, value[bool](p, "document.querySelector('[data-fault=photo]').hidden"), "not enough yet is no mistake")
+			}
 		}
 	}
+	assert.Equal(t, at, value[[]float64](p, box), "the picture keeps still under the finger")
 	p.until(marksShown + " === 12 && " + wordsShown + ".includes('12 of 12 marks were put by hand') && !document.getElementById('use-pitch').hidden")
 	assert.LessOrEqual(t, value[int](p, "document.documentElement.scrollWidth"), 360, "the page scrolls sideways")
 	assert.Empty(t, value[string](p, small), "too small to hit")
-	p.shot("by hand")
+	p.picture("by hand")
+}
+
+// TestBrowserPhotoInDoubt moves a crest of a picture that gave no answer: why it gave none stays to be read.
+func TestBrowserPhotoInDoubt(t *testing.T) {
+	p := openTab(t, "", nil)
+	value[any](p, "document.getElementById('by-picture').open = true")
+	p.openPicture("rings.jpg")
+	p.until(marksShown + " > 10 && " + wordsShown + ".includes('as rings do')")
+	assert.True(t, value[bool](p, "document.getElementById('use-pitch').hidden"))
+	p.tabTo("#shot .frame")
+	p.keys(kb.ArrowRight)
+	p.keys(kb.Delete)
+	p.until(wordsShown + ".includes('gave no answer')")
+	assert.Contains(t, value[string](p, wordsShown), "as rings do")
+	p.size(360, 740, "light")
+	p.picture("in doubt")
+}
+
+// TestBrowserPhotoBeforeOutside opens pictures while the outside diameter cannot be read, and a file that is none.
+func TestBrowserPhotoBeforeOutside(t *testing.T) {
+	p := openTab(t, "", nil)
+	p.enter("goes.outside", "wide")
+	value[any](p, "document.getElementById('by-picture').open = true")
+	p.openPicture("thread.jpg")
+	p.until("document.querySelector('[data-fault=photo]').textContent.includes('cannot be read yet') && document.getElementById('shot').hidden")
+	p.rewrite("goes.outside", "47")
+	p.until(marksShown + " === 32 && document.querySelector('[data-fault=photo]').hidden && !document.getElementById('use-pitch').hidden")
+	p.openPicture("../bath-drain.toml")
+	p.until("document.querySelector('[data-fault=photo]').textContent.includes('not a picture') && document.getElementById('shot').hidden")
+	p.openPicture("left.jpg")
+	p.until("!document.getElementById('shot').hidden && document.querySelector('[data-fault=photo]').hidden")
+	for _, scheme := range []string{"light", "dark"} {
+		for _, width := range []int64{360, 1400} {
+			p.size(width, 800, scheme)
+			p.picture(fmt.Sprintf("%s %d", scheme, width))
+			value[any](p, `document.getElementById('counted').scrollIntoView({ block: 'end' })`)
+			p.shot(fmt.Sprintf("words %s %d", scheme, width))
+		}
+	}
 }

@@ -32,6 +32,8 @@ type photoView struct {
 	Focal35 float64 `json:"focal35"`
 	// Marks are the crests that were found, or the places of those that were sent.
 	Marks []markView `json:"marks"`
+	// Odd is the place among the marks sent of one that is no crest of its row; -1 for none.
+	Odd int `json:"odd"`
 }
 
 type markView struct {
@@ -39,6 +41,8 @@ type markView struct {
 	Y float64 `json:"y"`
 	// Hand is set for a mark that a person put or moved.
 	Hand bool `json:"hand"`
+	// Pixel is the size of a pixel of the screen when it was put, in pixels of the picture.
+	Pixel float64 `json:"pixel"`
 	// Edge is the edge that the crest stands on, Number its number there, 0 while it has none.
 	Edge   string `json:"edge"`
 	Number int    `json:"number"`
@@ -55,6 +59,39 @@ type handMarks struct {
 	Marks   []markView `json:"marks"`
 	// Pixel is the size of a pixel of the screen in pixels of the picture.
 	Pixel float64 `json:"pixel"`
+	// Doubt is set where the picture gave no answer: then what was found on it stands no better than what a person put.
+	Doubt bool `json:"doubt"`
+}
+
+// marked is what was sent, ready to be counted.
+func (h handMarks) marked(known photo.Options) photo.Marked {
+	m := photo.Marked{Width: h.Width, Height: h.Height, Focal35: h.Focal35, Outside: known.Outside, Distance: known.Distance}
+	for _, mark := range h.Marks {
+		c := photo.HandMark{Mark: photo.Mark{X: mark.X, Y: mark.Y}}
+		switch {
+		case mark.Hand:
+			c.UHand = math.Max(leastHand, handPixels*mark.Pixel)
+		case h.Doubt:
+			c.UHand = math.Max(leastHand, handPixels*h.Pixel)
+		}
+		m.Crests = append(m.Crests, c)
+	}
+	return m
+}
+
+// byHand says in words how many marks a person put, and what else stands on the person's eye.
+func (h handMarks) byHand() string {
+	n := 0
+	for _, mark := range h.Marks {
+		if mark.Hand {
+			n++
+		}
+	}
+	text := fmt.Sprintf("%d of %d marks were put by hand.", n, len(h.Marks))
+	if h.Doubt {
+		text += " The picture by itself gave no answer, so this is worth what your marks are: check each one."
+	}
+	return text
 }
 
 const (
@@ -108,33 +145,24 @@ func (s *site) countMarks(w http.ResponseWriter, r *http.Request) {
 	}
 	view.Width, view.Height, view.Focal35 = sent.Width, sent.Height, sent.Focal35
 	if len(view.Faults) == 0 {
-		m := photo.Marked{
-			Width: sent.Width, Height: sent.Height, Focal35: sent.Focal35, Outside: known.Outside, Distance: known.Distance,
-			UHand: math.Max(leastHand, handPixels*sent.Pixel),
+		found, places, err := photo.Recount(sent.marked(known))
+		var odd *photo.OddMark
+		if errors.As(err, &odd) {
+			view.Odd = odd.Index
 		}
-		byHand := 0
-		for _, mark := range sent.Marks {
-			m.Crests = append(m.Crests, photo.HandMark{Mark: photo.Mark{X: mark.X, Y: mark.Y}, ByHand: mark.Hand})
-			if mark.Hand {
-				byHand++
-			}
-		}
-		found, places, err := photo.Recount(m)
 		if err != nil {
 			view.Faults = append(view.Faults, fault{"photo", err.Error()})
 		} else {
 			view.tell(found)
 			view.place(sent.Marks, found, places)
-			if byHand > 0 {
-				view.Says = append(view.Says, fmt.Sprintf("%d of %d marks were put by hand.", byHand, len(sent.Marks)))
-			}
+			view.Says = append(view.Says, sent.byHand())
 		}
 	}
 	answer(w, view)
 }
 
 func newPhotoView() photoView {
-	return photoView{Faults: []fault{}, Says: []string{}, Refusals: []photo.Refusal{}, Marks: []markView{}}
+	return photoView{Faults: []fault{}, Says: []string{}, Refusals: []photo.Refusal{}, Marks: []markView{}, Odd: -1}
 }
 
 // known reads what stands in the fields beside the picture: the outside diameter and the camera's distance.

@@ -2,6 +2,7 @@ package bench
 
 import (
 	"encoding/json"
+	"fmt"
 	"math"
 	"net/http"
 	"net/url"
@@ -89,8 +90,51 @@ func TestPhotoMarksAreCountedAgain(t *testing.T) {
 	sent.Marks[3].Y += 9
 	off := counted(t, at, "goes.outside=47", sent)
 	require.Len(t, off.Faults, 1)
+	assert.Contains(t, []int{2, 3, 4}, off.Odd)
 	assert.Equal(t, "photo", off.Faults[0].Field)
 	assert.Contains(t, off.Faults[0].Text, "strike it out")
+}
+
+// halfOf is half the range that is put into the field of the pitch, in mm.
+func halfOf(t testing.TB, v photoView) float64 {
+	t.Helper()
+	var pitch, half float64
+	_, err := fmt.Sscanf(v.Pitch, "%f +- %f mm", &pitch, &half)
+	require.NoError(t, err, "%q", v.Pitch)
+	return half
+}
+
+// TestPhotoMarksAreWorthTheHandThatPutThem holds each mark to how finely the picture was shown when it was put.
+func TestPhotoMarksAreWorthTheHandThatPutThem(t *testing.T) {
+	at := open(t)
+	found := postJSON[photoView](t, at+photoPath+"?goes.outside=47", pictureBytes(t, "thread.jpg"))
+	put := func(shown float64, now float64) float64 {
+		sent := handMarks{Width: found.Width, Height: found.Height, Focal35: found.Focal35, Pixel: now}
+		for _, m := range found.Marks {
+			m.Hand, m.Pixel = true, shown
+			sent.Marks = append(sent.Marks, m)
+		}
+		return halfOf(t, counted(t, at, "goes.outside=47", sent))
+	}
+	assert.Greater(t, put(4, 4), put(1, 4), "put on a larger picture")
+	assert.InDelta(t, put(4, 4), put(4, 0.1), 1e-9, "looking closer later makes no mark better")
+	assert.GreaterOrEqual(t, put(1, 1), halfOf(t, found), "a hand is no better than the picture")
+}
+
+// TestPhotoInDoubt counts again where the picture gave no answer: what was found is then worth no more than a hand's mark.
+func TestPhotoInDoubt(t *testing.T) {
+	at := open(t)
+	found := postJSON[photoView](t, at+photoPath+"?goes.outside=40", pictureBytes(t, "rings.jpg"))
+	require.NotEmpty(t, found.Refusals)
+	require.NotEmpty(t, found.Marks)
+	assert.Empty(t, found.Pitch)
+	sent := handMarks{Width: found.Width, Height: found.Height, Focal35: found.Focal35, Marks: found.Marks, Pixel: 2}
+	sure := counted(t, at, "goes.outside=40&photo.distance=450", sent)
+	sent.Doubt = true
+	doubted := counted(t, at, "goes.outside=40&photo.distance=450", sent)
+	assert.Greater(t, halfOf(t, doubted), halfOf(t, sure))
+	assert.Contains(t, strings.Join(doubted.Says, " "), "gave no answer")
+	assert.Contains(t, strings.Join(doubted.Says, " "), "as on rings")
 }
 
 func TestPhotoRefuses(t *testing.T) {

@@ -20,17 +20,24 @@ type Marked struct {
 	Focal35 float64
 	// Crests are the marks, in any order.
 	Crests []HandMark
-	// UHand is how well a person put a mark, as a standard uncertainty in pixels.
-	UHand float64
 	// Outside and Distance are those of Options.
 	Outside  *reading.Estimate
 	Distance unit.Length
 }
 
-// HandMark is a crest's mark; ByHand is set for one that a person put or moved.
+// HandMark is a crest's mark. UHand is how well a person put it, as a standard uncertainty in pixels; 0 for one that was found
+// on the picture.
 type HandMark struct {
 	Mark
-	ByHand bool
+	UHand float64
+}
+
+// u is how well the mark stands, whoever put it.
+func (m HandMark) u() float64 {
+	if m.UHand > 0 {
+		return m.UHand
+	}
+	return uFound
 }
 
 // Place says which crest a mark is: its outline (0 or 1, in the order of Result.Outlines) and its number there, from 1. A
@@ -39,6 +46,17 @@ type Place struct{ Outline, Number int }
 
 // ErrMarks is wrapped by every error about marks from which nothing can be counted.
 var ErrMarks = errors.New("the marks cannot be counted")
+
+// OddMark is the error about one mark that is no crest of its row: Index is its place in the list given.
+type OddMark struct {
+	Index int
+	why   string
+}
+
+func (o *OddMark) Error() string { return ErrMarks.Error() + ": " + o.why }
+
+// Unwrap returns ErrMarks.
+func (o *OddMark) Unwrap() error { return ErrMarks }
 
 const (
 	// MostMarks is how many marks are taken.
@@ -76,6 +94,9 @@ func Recount(m Marked) (*Result, []Place, error) {
 	r.PeriodPixels, r.WidthPixels, r.Tapers = w.period, w.width, w.tapers()
 	r.Taper = reading.Combine(math.Abs(w.taper), reading.Part{What: "crest lines and tilt", Source: "the marks", U: w.uTaper, DOF: math.Inf(1)})
 	r.Outlines = rows.outlines(m.Crests)
+	if note := rows.level(m, w.width, w.view.wide); note != "" {
+		r.Notes = append(r.Notes, note)
+	}
 	return r, rows.places, nil
 }
 
@@ -88,8 +109,6 @@ func (m Marked) check() error {
 		return fault("a picture of %d by %d pixels", m.Width, m.Height)
 	case !(m.Focal35 >= 0 && m.Focal35 < 5000):
 		return fault("a focal length of %v mm", m.Focal35)
-	case !(m.UHand > 0 && m.UHand < float64(max(m.Width, m.Height))):
-		return fault("marks put as well as %v pixels", m.UHand)
 	case len(m.Crests) > MostMarks:
 		return fault("%d marks; at most %d are taken", len(m.Crests), MostMarks)
 	case len(m.Crests) < longRow+shortRow:
@@ -98,6 +117,9 @@ func (m Marked) check() error {
 	for i, c := range m.Crests {
 		if !(c.X >= -1 && c.X <= float64(m.Width) && c.Y >= -1 && c.Y <= float64(m.Height)) {
 			return fault("mark %d stands at %.6g, %.6g, beside the picture", i+1, c.X, c.Y)
+		}
+		if !(c.UHand >= 0 && c.UHand < float64(max(m.Width, m.Height))) {
+			return fault("mark %d is put as well as %v pixels", i+1, c.UHand)
 		}
 	}
 	return nil
@@ -136,7 +158,7 @@ func (w *measured) seenBetween(rows *markRows, m Marked) (reference, u float64) 
 
 // MarkedOn are the crests that were found on a picture, as marks.
 func MarkedOn(p *Picture, r *Result) Marked {
-	m := Marked{Width: r.Width, Height: r.Height, Focal35: p.focal35, UHand: uMark}
+	m := Marked{Width: r.Width, Height: r.Height, Focal35: p.focal35}
 	for _, o := range r.Outlines {
 		for _, c := range o.Crests {
 			m.Crests = append(m.Crests, HandMark{Mark: c})

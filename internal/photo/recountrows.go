@@ -19,6 +19,8 @@ type markRow struct {
 	// line and slope are across = line + slope (along - middle); uAcross and uSlope their standard uncertainties.
 	line, slope, middle, uAcross, uSlope float64
 	from, to                             float64
+	// start is where crest 0 would stand along the axis, in the best row of the common pitch; uStart its standard uncertainty.
+	start, uStart float64
 }
 
 func (r *markRow) at(along float64) float64 { return r.line + r.slope*(along-r.middle) }
@@ -141,11 +143,7 @@ func (m Marked) newRow(f frame, marks []int) markRow {
 	})
 	for _, i := range r.index {
 		s, t := f.to(m.Crests[i].X, m.Crests[i].Y)
-		u := uFound
-		if m.Crests[i].ByHand {
-			u = m.UHand
-		}
-		r.along, r.across, r.u = append(r.along, s), append(r.across, t), append(r.u, u)
+		r.along, r.across, r.u = append(r.along, s), append(r.across, t), append(r.u, m.Crests[i].u())
 	}
 	r.from, r.to = r.along[0], r.along[len(r.along)-1]
 	r.middle = (r.from + r.to) / 2
@@ -206,8 +204,8 @@ func (r *markRows) number() error {
 			steps := (row.along[i] - row.along[i-1]) / r.period
 			n := math.Round(steps)
 			if off := math.Abs(steps - n); off > outOfStep || n < 1 {
-				return fmt.Errorf("%w: crest %d of the %s edge stands %.2f pitches after the one before; move it or strike it out",
-					ErrMarks, i+1, r.edge(k), steps)
+				return &OddMark{Index: row.index[i], why: fmt.Sprintf("a crest of the %s edge stands %.2f pitches after number %d; move it or strike it out",
+					r.edge(k), steps, row.numbers[i-1])}
 			}
 			row.numbers = append(row.numbers, row.numbers[i-1]+int(n))
 		}
@@ -232,15 +230,16 @@ func (r *markRows) fit() {
 	}
 	r.period = top / bottom
 	chi, marks := 0.0, 0
-	for _, row := range r.row {
-		var w, start float64
+	for k := range r.row {
+		row := &r.row[k]
+		w := 0.0
 		for i := range row.along {
 			v := 1 / square(row.u[i])
-			w, start = w+v, start+v*(row.along[i]-r.period*float64(row.numbers[i]))
+			w, row.start = w+v, row.start+v*(row.along[i]-r.period*float64(row.numbers[i]))
 		}
-		start /= w
+		row.start, row.uStart = row.start/w, 1/math.Sqrt(w)
 		for i := range row.along {
-			chi += square((row.along[i] - start - r.period*float64(row.numbers[i])) / row.u[i])
+			chi += square((row.along[i] - row.start - r.period*float64(row.numbers[i])) / row.u[i])
 			marks++
 		}
 	}

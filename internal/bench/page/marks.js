@@ -23,6 +23,7 @@ export function marks(sheet, changed) {
   let adding = false;
   let past = []; // what undo goes back to
   let dragged = null;
+  let odd = -1; // the mark that is no crest of its row
 
   /** pixel is a pixel of the screen in pixels of the picture. */
   const pixel = () => size.width / Math.max(1, sheet.clientWidth);
@@ -39,14 +40,18 @@ export function marks(sheet, changed) {
     svg.replaceChildren();
     let last = null;
     list.forEach((m, i) => {
-      const g = draw('g', { class: `mark${m.hand ? ' hand' : ''}${i === picked ? ' picked' : ''}`, 'data-index': i }, svg);
+      const g = draw('g', { class: `mark${m.hand ? ' hand' : ''}${i === picked ? ' picked' : ''}${i === odd ? ' odd' : ''}`, 'data-index': i }, svg);
       const [x, y] = [m.x + 0.5, m.y + 0.5];
       const [ox, oy] = [m.out_x ?? 0, m.out_y ?? 0];
       const roomy = !last || last.edge !== m.edge || Math.hypot(last.x - m.x, last.y - m.y) >= crowded * u || i === picked;
       draw('circle', { class: 'reach', cx: x, cy: y, r: reach * u }, g);
       if (ox || oy) draw('line', { x1: x, y1: y, x2: x + ox * 9 * u, y2: y + oy * 9 * u, 'stroke-width': 2 * u }, g);
       draw('circle', { class: 'dot', cx: x, cy: y, r: dot * u, 'stroke-width': u }, g);
-      if (i === picked) draw('circle', { class: 'ring', cx: x, cy: y, r: 2.5 * dot * u, 'stroke-width': 2 * u }, g);
+      // Dark on light, whatever the picture holds there.
+      for (const [under, wide] of [[' under', 5], ['', 2.5]]) {
+        if (i === odd) draw('path', { class: `cross${under}`, d: `M${x - 8 * u} ${y - 8 * u}l${16 * u} ${16 * u}m0 ${-16 * u}l${-16 * u} ${16 * u}`, 'stroke-width': wide * u }, g);
+        if (i === picked) draw('circle', { class: `ring${under}`, cx: x, cy: y, r: 2.5 * dot * u, 'stroke-width': wide * u }, g);
+      }
       if (m.number && roomy) {
         const text = draw('text', { x: x + ox * numberAway * u, y: y + oy * numberAway * u, 'font-size': 12 * u, 'stroke-width': 3 * u }, g);
         text.textContent = m.number;
@@ -56,6 +61,7 @@ export function marks(sheet, changed) {
   }
 
   function finish() {
+    odd = -1;
     render();
     changed(copy());
   }
@@ -77,6 +83,8 @@ export function marks(sheet, changed) {
     return { x: (e.clientX - box.left) * u - 0.5, y: (e.clientY - box.top) * u - 0.5 };
   }
 
+  /** byHand is a mark where a hand left it, as finely as the picture was shown. */
+  const byHand = (m, x, y) => inside({ ...m, x, y, hand: true, pixel: pixel() });
   const inside = (m) => ({ ...m, x: Math.min(Math.max(m.x, 0), size.width - 1), y: Math.min(Math.max(m.y, 0), size.height - 1) });
 
   function pick(i) {
@@ -87,18 +95,15 @@ export function marks(sheet, changed) {
 
   function put(at) {
     keep();
-    list.push(inside({ x: at.x, y: at.y, hand: true }));
+    list.push(byHand({}, at.x, at.y));
     picked = list.length - 1;
     finish();
   }
 
   svg.addEventListener('pointerdown', (e) => {
     if (e.button !== 0) return;
+    if (adding) return; // a tap puts a crest, a swipe moves the picture
     const at = place(e);
-    if (adding) {
-      put(at);
-      return;
-    }
     const i = nearest(at, reach * pixel());
     if (i < 0) return;
     frame.focus({ preventScroll: true });
@@ -108,10 +113,13 @@ export function marks(sheet, changed) {
     render();
     e.preventDefault();
   });
+  svg.addEventListener('click', (e) => {
+    if (adding) put(place(e));
+  });
   svg.addEventListener('pointermove', (e) => {
     if (!dragged) return;
     const at = place(e);
-    list[picked] = inside({ ...list[picked], x: at.x - dragged.x, y: at.y - dragged.y, hand: true });
+    list[picked] = byHand(list[picked], at.x - dragged.x, at.y - dragged.y);
     dragged.moved = true;
     render();
   });
@@ -160,15 +168,18 @@ export function marks(sheet, changed) {
     if (picked < 0) return;
     keep();
     const u = pixel();
-    list[picked] = inside({ ...list[picked], x: list[picked].x + dx * u, y: list[picked].y + dy * u, hand: true });
+    list[picked] = byHand(list[picked], list[picked].x + dx * u, list[picked].y + dy * u);
     finish();
   }
 
   function zoom(by) {
     const now = (parseFloat(sheet.style.width) || 100) * by;
+    const m = list[picked]; // it, or the middle of what is seen, stays in the middle
+    const x = m ? m.x / size.width : (frame.scrollLeft + frame.clientWidth / 2) / sheet.clientWidth;
+    const y = m ? m.y / size.height : (frame.scrollTop + frame.clientHeight / 2) / sheet.clientHeight;
     sheet.style.width = `${Math.min(Math.max(now, 100), 1600)}%`;
     render();
-    svg.querySelector('.picked')?.scrollIntoView({ block: 'nearest', inline: 'nearest' });
+    frame.scrollTo(x * sheet.clientWidth - frame.clientWidth / 2, y * sheet.clientHeight - frame.clientHeight / 2);
   }
 
   const arrows = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] };
@@ -195,7 +206,7 @@ export function marks(sheet, changed) {
     show(width, height, found) {
       size = { width, height };
       list = found;
-      picked = -1;
+      picked = odd = -1;
       past = [];
       sheet.style.width = '';
       render();
@@ -203,7 +214,13 @@ export function marks(sheet, changed) {
     /** told takes in what was counted of the same marks. */
     told(found) {
       if (found.length !== list.length) return;
-      list = list.map((m, i) => ({ ...found[i], x: m.x, y: m.y, hand: m.hand }));
+      list = list.map((m, i) => ({ ...found[i], x: m.x, y: m.y, hand: m.hand, pixel: m.pixel }));
+      render();
+    },
+    isAdding: () => adding,
+    /** point shows which mark is no crest of its row. */
+    point(index) {
+      odd = index;
       render();
     },
     /** where says which crest is picked, in words. */

@@ -19,6 +19,7 @@ export function photo(used) {
   let file = null;
   let known = null; // the picture's size and lens
   let placed = null; // the marks, once a hand changed them
+  let doubts = []; // why the picture by itself gives no answer
   let pitch = '';
 
   const over = marks(shot.querySelector('.sheet'), (list) => {
@@ -27,39 +28,48 @@ export function photo(used) {
   });
 
   function tell(found) {
-    show('photo', found.faults.filter((f) => f.field === 'photo' || f.field === 'photo.distance'));
+    // While crests are being tapped, not enough of them is no mistake yet.
+    const unfinished = placed && over.isAdding() && found.faults.some((f) => f.field === 'photo');
+    show('photo', found.faults.filter((f) => f.field === 'photo.distance' || (f.field === 'photo' && !unfinished)));
     pitch = found.pitch;
     use.hidden = !pitch;
     counted.replaceChildren(
-      ...found.refusals.map((r) => make('li', { textContent: `${r.why[0].toUpperCase()}${r.why.slice(1)}. To mend it, ${r.mend}.` })),
-      ...found.says.map((text) => make('li', { textContent: text })),
+      ...doubts.map((r) => make('li', { className: 'clash', textContent: `${r.why[0].toUpperCase()}${r.why.slice(1)}. To mend it, ${r.mend}.` })),
+      ...(unfinished ? [make('li', { textContent: `${placed.length} marked. Go on along both edges of the part, one mark a crest, four or more on each.` })] : []),
+      ...found.says.map((text, i) => make('li', { className: i === 0 && pitch ? 'figure' : '', textContent: text })),
     );
   }
 
   /** count asks for what the marks say, as they stand. */
   const count = latest(async () => {
-    if (!known) return;
-    if (!placed) {
+    if (!known || !placed) {
       await measure();
       return;
     }
-    const found = await getJSON(`/api/photo/count?${query()}`, { method: 'POST', body: JSON.stringify({ ...known, pixel: over.pixel(), marks: placed }) });
-    if (!found) return;
+    const asked = placed;
+    const found = await getJSON(`/api/photo/count?${query()}`, {
+      method: 'POST',
+      body: JSON.stringify({ ...known, doubt: doubts.length > 0, pixel: over.pixel(), marks: asked }),
+    });
+    if (!found || asked !== placed) return; // the marks were changed meanwhile, and are counted next
     tell(found);
-    if (!found.faults.length) over.told(found.marks);
+    if (found.faults.length) over.point(over.isAdding() ? -1 : found.odd);
+    else over.told(found.marks);
   });
 
   /** measure has the bench look at the picture. */
   async function measure() {
+    const asked = file;
+    if (!asked) return;
     state.textContent = 'Counting…';
-    const found = await getJSON(`/api/photo?${query()}`, { method: 'POST', body: file });
+    const found = await getJSON(`/api/photo?${query()}`, { method: 'POST', body: asked });
+    if (asked !== file) return; // another picture was opened meanwhile, and is next
     state.textContent = '';
-    if (!found) return;
+    if (!found || placed) return; // a mark was put meanwhile
+    doubts = found.refusals;
     tell(found);
-    if (!found.width) {
-      shot.hidden = true;
-      return;
-    }
+    shot.hidden = !found.width;
+    if (!found.width) return;
     known = { width: found.width, height: found.height, focal35: found.focal35 };
     shot.hidden = false;
     over.show(found.width, found.height, found.marks);
@@ -69,17 +79,24 @@ export function photo(used) {
 
   input.addEventListener('change', async () => {
     file = input.files[0] ?? null;
+    [known, placed, doubts] = [null, null, []];
+    shot.hidden = use.hidden = true;
+    counted.replaceChildren();
+    show('photo', []);
+    state.textContent = '';
     if (!file) return;
-    [known, placed] = [null, null];
     add.setAttribute('aria-pressed', 'false');
     over.adding(false);
     if (file.size > Number(input.dataset.most)) {
-      show('photo', [{ field: 'photo', text: `${file.name} has ${Math.round(file.size / 1e6)} MB; at most ${Math.floor(input.dataset.most / 1e6)} are taken` }]);
+      const { name, size } = file;
+      file = null;
+      show('photo', [{ field: 'photo', text: `${name} has ${Math.round(size / 1e6)} MB; at most ${Math.floor(input.dataset.most / 1e6)} are taken` }]);
       return;
     }
     if (image.src) URL.revokeObjectURL(image.src);
     image.src = URL.createObjectURL(file);
-    await measure();
+    shot.classList.toggle('as-stored', file.type !== 'image/jpeg'); // only of a JPEG is read which way is up
+    await count();
   });
   shot.querySelector('.pad').addEventListener('click', (e) => {
     const deed = e.target.closest('button')?.dataset.do;
@@ -88,14 +105,15 @@ export function photo(used) {
       const on = add.getAttribute('aria-pressed') !== 'true';
       add.setAttribute('aria-pressed', String(on));
       over.adding(on);
-      state.textContent = on ? 'Tap each crest that is missing.' : '';
+      state.textContent = on ? 'Tap each crest that is missing. Then press Add a crest again.' : '';
+      if (placed) count();
       return;
     }
     over.deeds[deed]();
     if (deed === 'before' || deed === 'after') state.textContent = over.where();
   });
   shot.querySelector('.frame').addEventListener('keydown', () => {
-    state.textContent = over.where();
+    state.textContent = over.where() || state.textContent;
   });
   use.addEventListener('click', () => {
     form.elements['goes.pitch'].value = pitch;
@@ -103,6 +121,6 @@ export function photo(used) {
     form.elements['goes.pitch'].focus();
   });
   return () => {
-    if (file && known) count();
+    if (file) count();
   };
 }
