@@ -46,6 +46,7 @@ that could be, and names the next step. The try is kept in the job file.
 ` + check.Caution,
 		Example: `  tryring trial --printer filament-0.4 --ladder out/LADDER.json --rung inner:0.20=goes --rung inner:0.10=snug --rung inner:0.00="does not start"
   tryring trial --printer filament-0.4 --caliper-outside 47.32mm=47.45mm+-0.03
+  tryring trial --printer filament-0.4 --ladder out/PAIRS.json --rung 0.20=goes --rung 0.10=snug --plug 0.20=19.85mm+-0.03
   tryring trial --printer filament-0.4 --undo
   tryring trial --job bath.toml --side inner --result "stops after 4 turns"`,
 		Args: cobra.NoArgs,
@@ -83,6 +84,7 @@ that could be, and names the next step. The try is kept in the job file.
 	f.StringVar(&a.tried.PartOuter, "part-outer", "", "pitch diameter read off the part that the rings go into, a `READING`")
 	f.StringArrayVar(&a.tried.CaliperInside, "caliper-inside", nil, "inside diameter of a print, `MODELLED=MEASURED`; may be repeated")
 	f.StringArrayVar(&a.tried.CaliperOutside, "caliper-outside", nil, "outside diameter of a print, `MODELLED=MEASURED`; may be repeated")
+	f.StringArrayVar(&a.tried.Plugs, "plug", nil, "caliper reading over the crests of a pair's plug, `RUNG=READING`; may be repeated")
 	f.StringVar(&a.job, "job", "", "job `FILE` whose ring was tried on the real thread")
 	f.StringVar(&a.ring, "ring", "", "the ring that was tried: the `FILE`.json that tryring ring wrote (default: that of the job)")
 	f.StringVar(&a.result, "result", "", "what happened: goes, snug, rattles, \"does not start\" or \"stops after 4 turns\"")
@@ -101,7 +103,7 @@ func (a trialAsked) one(cmd *cobra.Command) error {
 		return errors.New("--job: missing; name the job file that the ring was made from")
 	}
 	var asked []string
-	for _, name := range []string{"undo", "list", "rung", "caliper-inside", "caliper-outside", "job"} {
+	for _, name := range []string{"undo", "list", "rung", "plug", "caliper-inside", "caliper-outside", "job"} {
 		if cmd.Flags().Changed(name) {
 			asked = append(asked, "--"+name)
 		}

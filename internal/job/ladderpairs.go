@@ -107,7 +107,7 @@ func (l PlannedPairs) Table(tables *thread.Tables) (LadderResult, error) {
 	for _, r := range l.Rungs {
 		row := RungResult{
 			Rung: r.Rung.String(), Name: l.Asked.Name + "-" + r.Rung.file(), Label: r.Ring.Label, Layout: pairLayout, WallMM: told(min(r.Ring.Wall, r.Plug.Wall)),
-			Inner: pairSide(r.Ring, +1), Outer: pairSide(r.Plug, -1), Files: []string{},
+			Inner: pairSide(r.Ring, +1), Outer: pairSide(r.Plug, -1), PlugCrestsMM: told(r.Plug.Modelled.Major), Files: []string{},
 		}
 		for _, p := range l.Printers {
 			made, err := r.madeBy(p, tables)

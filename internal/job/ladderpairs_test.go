@@ -133,3 +133,33 @@ func TestTrialOfPairs(t *testing.T) {
 	_, err = tried("0.1=goes", "0.10=snug")
 	require.ErrorContains(t, err, "named twice")
 }
+
+// A caliper over the crests of a plug, named by its rung, tells what both sides come to apart.
+func TestTrialOfPlugs(t *testing.T) {
+	l := planPairs(t, pairs())
+	table, err := l.Table(thread.NewTables())
+	require.NoError(t, err)
+	// M12: 12 mm over the crests, less half the gap of 0.4 mm and the 0.05 mm that filament-0.4 adds.
+	assert.InDelta(t, 12-0.2-0.05, table.Rungs[1].PlugCrestsMM, 0.001)
+	tried := func(plugs ...string) (printer.Trial, error) {
+		return Tried{Printed: &table, Rungs: []string{"0.1=does not start", "0.4=goes"}, Plugs: plugs}.Trial(thread.NewTables())
+	}
+	p, err := printers(t).Find("filament-0.4")
+	require.NoError(t, err)
+	alone, err := tried()
+	require.NoError(t, err)
+	read, err := tried("0.4=11.86mm+-0.02")
+	require.NoError(t, err)
+	require.Len(t, read.Readings, 1)
+	assert.Equal(t, printer.Outside, read.Readings[0].Side)
+	assert.InDelta(t, 0.11, p.Learn(printer.Outside, []printer.Trial{read}).Mean().MM(), 0.02, "11.86 mm where 11.75 mm was modelled")
+	assert.Less(t, p.Learn(printer.Inside, []printer.Trial{read}).SD(), p.Learn(printer.Inside, []printer.Trial{alone}).SD())
+	for text, says := range map[string]string{"0.4": "write RUNG=MEASURED", "0.2=11.8mm": "no rung 0.20", "0.4=wide": "wide", "0.1=14mm": "another part"} {
+		_, err := tried(text)
+		require.ErrorContains(t, err, "--plug: ")
+		require.ErrorContains(t, err, says)
+	}
+	table.Pairs = false
+	_, err = Tried{Printed: &table, Plugs: []string{"0.4=11.86mm"}}.Trial(thread.NewTables())
+	require.ErrorContains(t, err, "has no plugs")
+}

@@ -32,6 +32,8 @@ type Tried struct {
 	Part, PartInner, PartOuter string
 	// CaliperInside and CaliperOutside are diameters of a print, "MODELLED=MEASURED".
 	CaliperInside, CaliperOutside []string
+	// Plugs are caliper readings over the crests of the plugs of a ladder of pairs, "0.20=19.85mm".
+	Plugs []string
 	// Date and Note are kept in the person's words.
 	Date, Note string
 }
@@ -100,20 +102,23 @@ func (a Tried) Trial(tables *thread.Tables) (printer.Trial, error) {
 			t.Readings = append(t.Readings, r)
 		}
 	}
-	switch {
-	case len(a.Rungs) > 0 && a.Printed != nil:
-		for _, text := range a.Rungs {
-			fault("rung", a.addRung(&t, *a.Printed, tables, text))
-		}
-	case len(a.Rungs) > 0 && a.Ladder == "":
-		fault("ladder", errors.New("missing; name the JSON file that tryring ladder wrote, so that the rungs' modelled sizes are known"))
-	case len(a.Rungs) > 0:
-		ladder, err := LoadLadder(a.Ladder)
+	ladder := a.Printed
+	if ladder == nil && a.Ladder != "" {
+		l, err := LoadLadder(a.Ladder)
 		if err != nil {
 			return printer.Trial{}, errors.Join(append(faults, err)...)
 		}
+		ladder = &l
+	}
+	switch tried := len(a.Rungs) + len(a.Plugs); {
+	case tried > 0 && ladder == nil:
+		fault("ladder", errors.New("missing; name the JSON file that tryring ladder wrote, so that the rungs' modelled sizes are known"))
+	case tried > 0:
 		for _, text := range a.Rungs {
-			fault("rung", a.addRung(&t, ladder, tables, text))
+			fault("rung", a.addRung(&t, *ladder, tables, text))
+		}
+		for _, text := range a.Plugs {
+			fault("plug", addPlug(&t, *ladder, text))
 		}
 	case a.Ladder != "":
 		fault("rung", errors.New(`missing; say what each rung did, such as --rung inner:0.20=goes --rung inner:0.10="does not start"`))
@@ -147,6 +152,24 @@ func seenReading(side printer.Side, text string) (printer.SeenReading, error) {
 		return printer.SeenReading{}, fmt.Errorf("%q: %s modelled and %s measured differ by more than 1 mm; that is another part, or a slip", text, was, is)
 	}
 	return printer.SeenReading{Side: side, ModelledMM: told(was), MeasuredMM: told(is), UMM: told(fit.Rectangular(half))}, nil
+}
+
+// addPlug reads "RUNG=MEASURED", over the crests of that rung's plug, and adds it to t.
+func addPlug(t *printer.Trial, ladder LadderResult, text string) error {
+	rung, measured, ok := strings.Cut(text, "=")
+	if !ok {
+		return fmt.Errorf("%q; write RUNG=MEASURED, such as 0.20=19.85mm+-0.03", text)
+	}
+	x, err := ladder.find(rung)
+	if err != nil {
+		return err
+	}
+	if !ladder.Pairs || x.PlugCrestsMM <= 0 {
+		return fmt.Errorf("%q: the ladder %s has no plugs; a reading of a ring is told as --caliper-outside or --caliper-inside MODELLED=MEASURED", text, ladder.Name)
+	}
+	r, err := seenReading(printer.Outside, fmt.Sprintf("%gmm=%s", x.PlugCrestsMM, measured))
+	t.Readings = append(t.Readings, r)
+	return err
 }
 
 // addRung reads "[inner:|outer:]RUNG=OUTCOME" and adds it to t.

@@ -127,7 +127,7 @@ func (r *TrialResult) tellPairs(p printer.Profile, trials []printer.Trial, l Lad
 	s.Next = &NextRungs{
 		ClearancesMM: []float64{}, GainBits: math.Round(n.GainBits*100) / 100, WidthMM: thousandths(n.Width),
 		sumMM: thousandths(n.WidthNow),
-		Hint:  "pairs tell what both sides come to together; a caliper on the plug's crests (--caliper-outside MODELLED=MEASURED) tells them apart",
+		Hint:  "pairs tell what both sides come to together; a caliper over the crests of the plugs (--plug RUNG=READING) tells them apart",
 	}
 	var rungs []string
 	for _, c := range n.Clearances {
