@@ -24,6 +24,7 @@ export function photo(used) {
 
   const over = marks(shot.querySelector('.sheet'), (list) => {
     placed = list;
+    if (!over.isAdding()) state.textContent = over.where();
     count();
   });
 
