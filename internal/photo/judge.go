@@ -123,7 +123,11 @@ func climbs(m *measured) (string, string) {
 	if m.level && m.width < fine*m.period {
 		return "the crests on the part's face run square to its axis, as rings do", "if it is a thread of one start, hold the camera square to its axis"
 	}
-	if off := math.Abs(m.shift - 0.5); off > math.Max(near, 2*m.uShift) {
+	allowed := math.Max(near, 2*m.uShift)
+	if m.hand == 0 && m.uShift < 2*near { // nothing on the face speaks for a thread, so that level crests are likelier rings
+		allowed = near
+	}
+	if off := math.Abs(m.shift - 0.5); off > allowed {
 		return "the crests on both outlines stand level, as on rings, barbs or a thread of two starts, not halfway between each other",
 			"if it is a thread of one start, hold the camera square to its axis"
 	}
