@@ -34,11 +34,14 @@ export function photo(used) {
     show('photo', found.faults.filter((f) => f.field === 'photo.distance' || (f.field === 'photo' && !unfinished)));
     pitch = found.pitch;
     use.hidden = !pitch;
-    counted.replaceChildren(
-      ...doubts.map((r) => make('li', { className: 'clash', textContent: `${r.why[0].toUpperCase()}${r.why.slice(1)}. To mend it, ${r.mend}.` })),
-      ...(unfinished ? [make('li', { textContent: `${placed.length} marked. Go on along both edges of the part, one mark a crest, four or more on each.` })] : []),
-      ...found.says.map((text, i) => make('li', { className: i === 0 && pitch ? 'figure' : '', textContent: text })),
-    );
+    const whys = doubts.map(({ why, mend }) => {
+      const li = make('li', {}, make('span', { className: 'clash', textContent: `${why[0].toUpperCase()}${why.slice(1)}.` }));
+      if (!placed) li.append(` To mend it, ${mend}.`); // whoever marks by hand has chosen
+      return li;
+    });
+    const says = found.says.map((text, i) => make('li', { className: i === 0 && pitch ? 'figure' : '', textContent: text }));
+    if (unfinished) says.push(make('li', { textContent: `${placed.length} marked. Go on along both edges of the part, one mark a crest, four or more on each.` }));
+    counted.replaceChildren(...(placed ? [...says, ...whys] : [...whys, ...says]));
   }
 
   /** count asks for what the marks say, as they stand. */
