@@ -16,7 +16,8 @@ import (
 )
 
 // full is the query of a page with everything on it.
-const full = "?" + twoThreads + "&printer=filament-0.4&stays.bore=45.7&stays.count=15&stays.over=25.4&goes.outside=41.2&goes.pitch=1.6&ladder.from=0.1&ladder.to=0.3&ladder.step=0.1"
+const full = "?" + twoThreads + "&printer=filament-0.4&stays.bore=45.7&stays.count=15&stays.over=25.4&goes.outside=41.2&goes.pitch=1.6&ladder.from=0.1&ladder.to=0.3&ladder.step=0.1" +
+	"&tries=outer%7C1+7/8-14+UNS%7C47.325%7C46.147%7C45.361%7C16.5%7Cfilament-0.4%7C0.05+0.1%7Cstops+after+4+turns%7C%3Binner%7C1+5/8-16+UN%7C41.575%7C40.544%7C39.856%7C18%7Cfilament-0.4%7C0.15+0.1%7Cgoes%7C"
 
 func TestBrowserWrongInput(t *testing.T) {
 	p := openTab(t, full, nil)
@@ -76,7 +77,7 @@ func TestBrowserFocusIsSeen(t *testing.T) {
 	p.open(full)
 	p.made("IN 1 5/8-16 UN OUT 1 7/8-14 UNS")
 	p.until("document.querySelectorAll('#rungs li').length === 3 && document.querySelectorAll('.candidates button').length > 1")
-	const most = 120
+	const most = 150
 	stops := 0
 	for range most {
 		p.keys("\t")
@@ -116,7 +117,7 @@ func TestBrowserSizes(t *testing.T) {
 				q.size(width, 800, scheme)
 				q.open(full)
 				q.made("IN 1 5/8-16 UN OUT 1 7/8-14 UNS")
-				q.until("document.querySelectorAll('#rungs li').length === 3 && document.querySelectorAll('.candidates button').length > 1")
+				q.until("document.querySelectorAll('#rungs li').length === 3 && document.querySelectorAll('.candidates button').length > 1 && document.querySelectorAll('.told > li').length === 2")
 				assert.LessOrEqual(t, value[int](q, "document.documentElement.scrollWidth"), int(width), "the page scrolls sideways")
 				assert.Empty(t, value[string](q, overflow), "cut off")
 				assert.Empty(t, value[string](q, small), "too small to hit")
@@ -125,8 +126,10 @@ func TestBrowserSizes(t *testing.T) {
 				value[any](q, "document.getElementById('look').scrollIntoView()")
 				assert.True(t, value[bool](q, `(r => r.bottom <= innerHeight + 1 && r.top < innerHeight)(document.querySelector('.caution').getBoundingClientRect())`), "the caution scrolled away")
 				q.shot("look")
-				value[any](q, "document.getElementById('take').scrollIntoView()")
-				q.shot("take")
+				for _, section := range []string{"take", "try", "list", "steps"} {
+					value[any](q, fmt.Sprintf("document.getElementById(%q).scrollIntoView()", section))
+					q.shot(section)
+				}
 			})
 		}
 	}
@@ -169,7 +172,7 @@ func TestBrowserAccessibility(t *testing.T) {
 	for _, c := range []struct{ name, query, ready string }{
 		{"picture", "?goes.outside=47", marksShown + " === 32"},
 		{"empty", "", "true"},
-		{"full", full, "document.querySelectorAll('#rungs li').length === 3 && !document.getElementById('checks').hidden && document.querySelectorAll('.candidates button').length > 1"},
+		{"full", full, "document.querySelectorAll('#rungs li').length === 3 && document.querySelectorAll('.told > li').length === 2 && !document.getElementById('checks').hidden && document.querySelectorAll('.candidates button').length > 1"},
 		{"wrong", full + "&height=x&stays.throat=x&name=/", "!document.getElementById('fault-height').hidden && !document.getElementById('fault-stays.throat').hidden"},
 	} {
 		for _, scheme := range []string{"light", "dark"} {
