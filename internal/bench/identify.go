@@ -88,6 +88,7 @@ func (s *site) identifyPart(f form, faults []fault, side part) identified {
 			if one.Field != "" && one.Field != "instrument" {
 				one.Field = side.prefix + one.Field
 			}
+			one.Text = onceRead(one.Text)
 			out.Faults = append(out.Faults, one)
 		}
 		return out
@@ -124,6 +125,14 @@ func (s *site) identifyPart(f form, faults []fault, side part) identified {
 		out.Next = fmt.Sprintf("To tell %s from %s: %s.", next.Between[0], next.Between[1], next.Best.What)
 	}
 	return out
+}
+
+// onceRead leaves out the first of two tellings of what was read: `reading "x": "x" is not a length`.
+func onceRead(text string) string {
+	if _, rest, found := strings.Cut(text, `": "`); found && strings.HasPrefix(text, `reading "`) {
+		return `"` + rest
+	}
+	return text
 }
 
 // own keeps the faults that concern the side.
@@ -163,7 +172,7 @@ func (f form) record(side part) (r reading.Record, faults []fault) {
 	}
 	for _, text := range r.Over { // told here, since reading.Read lays it to the count
 		if _, _, err := unit.ParseReading(text); err != nil {
-			return r, append(faults, fault{side.prefix + "over", err.Error()})
+			return r, append(faults, fault{side.prefix + "over", onceRead(err.Error())})
 		}
 	}
 	if n, m := len(r.Count), len(r.Over); n != m {

@@ -266,3 +266,12 @@ func FuzzForm(f *testing.F) {
 		}
 	})
 }
+
+func TestFaultsTellOnceWhatWasRead(t *testing.T) {
+	at := open(t)
+	for _, query := range []string{"stays.throat=x&stays.bore=45", "stays.bore=45&stays.count=3&stays.over=x"} {
+		found := getJSON[identified](t, at+"/api/identify?part=stays&"+query)
+		require.Len(t, found.Faults, 1)
+		assert.Equal(t, 1, strings.Count(found.Faults[0].Text, `"x"`), found.Faults[0].Text)
+	}
+}

@@ -69,10 +69,10 @@ func facts(p ring.Plan) []fact {
 		{"Printed, outside", p.Outer.Wanted.Major.String(), "over the crests"},
 		{"Printed, bore", p.Inner.Wanted.Minor.String(), "from crest to crest"},
 		{"Height", p.Height.String(), ""},
-		{"Layout", string(p.Layout), strings.TrimPrefix(p.LayoutWhy, string(p.Layout)+": ")},
 		{"Least wall", p.Wall.String(), ""},
 		{"Gap inside", p.Inner.Clearance.String(), "on the diameter"},
 		{"Gap outside", p.Outer.Clearance.String(), "on the diameter"},
+		{"Layout", string(p.Layout), strings.TrimPrefix(p.LayoutWhy, string(p.Layout)+": ")},
 	}
 }
 

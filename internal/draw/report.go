@@ -87,7 +87,7 @@ func Report(w io.Writer, r ReportData) error {
 	}
 	p := r.Plan
 	v := page{
-		Caution: check.Caution, Name: r.Name, Read: r.Read, Files: r.Files,
+		Caution: check.Caution, Name: r.Name, Read: phrases(r.Read), Files: r.Files,
 		Layout: sentence(p.LayoutWhy), Height: "Height " + p.Height.String() + ": " + p.HeightWhy + ".",
 		Printer: printerWords(p), Scale: drawn.name,
 		Drawing: template.HTML(drawing.String()), // our own drawing; its words are escaped there
@@ -122,6 +122,15 @@ func Report(w io.Writer, r ReportData) error {
 	v.CheckSum = fmt.Sprintf("%d OK, %d to note, %d to be warned of, %d that stop.", count[check.OK], count[check.Note], count[check.Warn], count[check.Stop])
 	slices.SortStableFunc(v.Checks, func(a, b checkView) int { return severity(b.Class) - severity(a.Class) })
 	return reportTemplate.Execute(w, v)
+}
+
+// phrases takes the full stops off sentences, to be joined into one.
+func phrases(sentences []string) []string {
+	var out []string
+	for _, s := range sentences {
+		out = append(out, strings.TrimSuffix(strings.TrimSpace(s), "."))
+	}
+	return out
 }
 
 // severity orders levels, the mildest first.

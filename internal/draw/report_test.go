@@ -22,7 +22,7 @@ func reportOn(t testing.TB, p ring.Plan) ReportData {
 		return &caliper.Thread{MajorMM: s.Modelled.Major.MM() + off, PitchDMM: s.Modelled.Pitch.MM() + off, MinorMM: s.Modelled.Minor.MM() + off}
 	}
 	return ReportData{
-		Name: "bench <1> & \"two\"", Read: []string{"Outside diameter 15.81 mm ± 0.05 mm"},
+		Name: "bench <1> & \"two\"", Read: []string{"Outside diameter 15.81 mm ± 0.05 mm.", "Bore not read"},
 		Plan: p, Measured: &caliper.Report{Inner: measured(p.Inner, 0.0011), Outer: measured(p.Outer, -0.0013)},
 		Checks: []check.Finding{
 			{ID: "caution", Level: check.Note, Text: check.Caution},
@@ -48,6 +48,7 @@ func TestReportTellsAll(t *testing.T) {
 			r := reportOn(t, p)
 			r.Checks = append(r.Checks, check.All(check.Subject{Plan: &p, Printer: p.Printer})...)
 			page := reportBytes(t, r)
+			assert.Contains(t, page, "<strong>What was read:</strong> Outside diameter 15.81 mm ± 0.05 mm; Bore not read.</p>")
 			keep(t, sm.name+".html", []byte(page))
 			assert.Equal(t, page, reportBytes(t, r), "the same data must give the same bytes")
 			assert.Equal(t, 2, strings.Count(page, `<p class="caution">`+check.Caution+"</p>"), "the caution stands first and last")
