@@ -14,7 +14,7 @@ import (
 )
 
 // mostTries is how many tries one job holds on the page; nobody prints more rings for one thread.
-const mostTries = 20
+const mostTries = 12
 
 // ringSides are the sides of a ring as a job names them, with the part that each meets.
 var ringSides = map[string]part{"outer": sides[0], "inner": sides[1]}
