@@ -105,7 +105,7 @@ func TestBrowserPhotoByHand(t *testing.T) {
 	p.openPicture("pipe.jpg")
 	p.until("document.getElementById('photo-state').textContent.includes('by hand')")
 	p.picture("nothing found")
-	value[any](p, "document.querySelector('[data-do=add]').click()")
+	p.do(chromedp.Click("[data-do=add]"))
 	value[any](p, `document.querySelector('#shot .frame').scrollIntoView({ block: 'center' })`)
 	box := "((r) => [r.x, r.y, r.width, r.height])(document.querySelector('#shot svg').getBoundingClientRect())"
 	at := value[[]float64](p, box)
@@ -123,6 +123,38 @@ func TestBrowserPhotoByHand(t *testing.T) {
 	assert.LessOrEqual(t, value[int](p, "document.documentElement.scrollWidth"), 360, "the page scrolls sideways")
 	assert.Empty(t, value[string](p, small), "too small to hit")
 	p.picture("by hand")
+}
+
+// TestBrowserPhotoByKeys marks both edges of a part without a pointer.
+func TestBrowserPhotoByKeys(t *testing.T) {
+	p := openTab(t, "?goes.outside=47", nil)
+	value[any](p, "document.getElementById('by-picture').open = true")
+	p.openPicture("pipe.jpg")
+	p.until("document.getElementById('photo-state').textContent.includes('by hand')")
+	p.tabTo("[data-do=add]")
+	p.keys("\r")
+	p.until(marksShown + " === 1 && document.activeElement.matches('#shot .frame') && document.getElementById('photo-state').textContent.startsWith('A new crest')")
+	press := func(key string, shift, held bool, times int) {
+		value[any](p, fmt.Sprintf("for (let i = 0; i < %d; i++) document.activeElement.dispatchEvent(new KeyboardEvent('keydown', { key: %q, shiftKey: %v, repeat: %v, bubbles: true }))", times, key, shift, held))
+	}
+	place := func() []float64 {
+		return value[[]float64](p, "((c) => [Number(c.getAttribute('cx')), Number(c.getAttribute('cy'))])(document.querySelector('#shot .picked .dot'))")
+	}
+	press("ArrowLeft", true, false, 1)
+	press("ArrowLeft", true, true, 20)
+	for range 4 { // one after the other along the left edge, each where the two before point
+		p.keys(kb.Insert)
+	}
+	p.until(marksShown + " === 5")
+	left := place()
+	p.keys(kb.Insert)
+	press("ArrowRight", true, true, 50)
+	press("ArrowUp", true, true, 20)
+	assert.Greater(t, place()[0], left[0]+100)
+	press("z", false, false, 1) // without Control nothing
+	p.until(marksShown + " === 6")
+	value[any](p, "document.activeElement.dispatchEvent(new KeyboardEvent('keydown', { key: 'z', ctrlKey: true, bubbles: true }))")
+	p.until(marksShown + " === 5")
 }
 
 // TestBrowserPhotoInDoubt moves a crest of a picture that gave no answer: why it gave none stays to be read.

@@ -144,13 +144,21 @@ export function marks(sheet, changed) {
       picked = Math.min(picked, list.length - 1);
       finish();
     },
-    /** insert adds a crest halfway to the next one on the same edge, or one pitch beyond the last. */
+    /** insert adds a crest halfway to the next one on the same edge, or one pitch beyond the last; the first in the middle. */
     insert() {
-      const m = list[picked];
-      if (!m) return;
+      const m = list[picked] ?? list.at(-1);
+      if (!m) {
+        const [x, y] = seen();
+        put({ x: x * size.width, y: y * size.height });
+        return;
+      }
       const row = list.filter((o) => o.edge === m.edge).sort((a, b) => a.number - b.number);
       const k = row.indexOf(m);
       const [a, b] = k + 1 < row.length ? [m, row[k + 1]] : [row[k - 1] ?? m, m];
+      if (a === b) {
+        put({ x: m.x, y: m.y + reach * pixel() });
+        return;
+      }
       const share = k + 1 < row.length ? 0.5 : 2;
       put({ x: a.x + (b.x - a.x) * share, y: a.y + (b.y - a.y) * share });
     },
@@ -164,19 +172,25 @@ export function marks(sheet, changed) {
     away: () => zoom(1 / 1.6),
   };
 
-  function move(dx, dy) {
+  /** move goes by so many pixels of the screen; a key that is held goes faster, and is one step to undo. */
+  function move(dx, dy, held) {
     if (picked < 0) return;
-    keep();
-    const u = pixel();
+    if (!held) keep();
+    const u = (held ? 4 : 1) * pixel();
     list[picked] = byHand(list[picked], list[picked].x + dx * u, list[picked].y + dy * u);
     finish();
   }
 
+  /** seen is the middle of what is seen of the picture, as shares of its sides. */
+  const seen = () => [
+    (frame.scrollLeft + frame.clientWidth / 2) / Math.max(1, sheet.clientWidth),
+    (frame.scrollTop + frame.clientHeight / 2) / Math.max(1, sheet.clientHeight),
+  ];
+
   function zoom(by) {
     const now = (parseFloat(sheet.style.width) || 100) * by;
     const m = list[picked]; // it, or the middle of what is seen, stays in the middle
-    const x = m ? m.x / size.width : (frame.scrollLeft + frame.clientWidth / 2) / sheet.clientWidth;
-    const y = m ? m.y / size.height : (frame.scrollTop + frame.clientHeight / 2) / sheet.clientHeight;
+    const [x, y] = m ? [m.x / size.width, m.y / size.height] : seen();
     sheet.style.width = `${Math.min(Math.max(now, 100), 1600)}%`;
     render();
     frame.scrollTo(x * sheet.clientWidth - frame.clientWidth / 2, y * sheet.clientHeight - frame.clientHeight / 2);
@@ -185,7 +199,7 @@ export function marks(sheet, changed) {
   const arrows = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] };
   const keys = { Delete: 'strike', Backspace: 'strike', Insert: 'insert', '+': 'closer', '-': 'away' };
   frame.addEventListener('keydown', (e) => {
-    if (arrows[e.key] && e.shiftKey) move(...arrows[e.key]);
+    if (arrows[e.key] && e.shiftKey) move(...arrows[e.key], e.repeat);
     else if (arrows[e.key]) deeds[e.key === 'ArrowLeft' || e.key === 'ArrowDown' ? 'before' : 'after']();
     else if (e.key === 'z' && (e.ctrlKey || e.metaKey)) deeds.undo();
     else if (keys[e.key] && !e.ctrlKey && !e.metaKey) deeds[keys[e.key]]();

@@ -105,6 +105,12 @@ export function photo(used) {
   shot.querySelector('.pad').addEventListener('click', (e) => {
     const deed = e.target.closest('button')?.dataset.do;
     if (!deed) return;
+    if (deed === 'add' && e.detail === 0) { // pressed by a key: no tap will follow
+      over.deeds.insert();
+      shot.querySelector('.frame').focus();
+      state.textContent = 'A new crest. Move it by Shift and arrow keys.';
+      return;
+    }
     if (deed === 'add') {
       const on = add.getAttribute('aria-pressed') !== 'true';
       add.setAttribute('aria-pressed', String(on));
