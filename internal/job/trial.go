@@ -221,39 +221,6 @@ func (r LadderResult) find(name string) (RungResult, error) {
 	return RungResult{}, fmt.Errorf("the ladder %s has no rung %s; it has %s", r.Name, wanted, strings.Join(have, ", "))
 }
 
-// addPair adds what a pair did: rung is its gap, said its outcome.
-func addPair(t *printer.Trial, ladder LadderResult, tables *thread.Tables, rung, said string) error {
-	if strings.Contains(rung, ":") {
-		return fmt.Errorf("%q: a pair has no sides; name its gap alone, such as 0.20=goes", rung)
-	}
-	outcome, err := printer.ParseOutcome(strings.Trim(said, `"'`))
-	if err != nil {
-		return fmt.Errorf("%q: %w", rung, err)
-	}
-	x, err := ladder.find(rung)
-	if err != nil {
-		return err
-	}
-	for _, r := range t.Rungs {
-		if r.Rung == x.Rung {
-			return fmt.Errorf("rung %s was named twice", x.Rung)
-		}
-	}
-	of, err := tables.Parse(ladder.Inner)
-	if err != nil {
-		return fmt.Errorf("thread: %w", err)
-	}
-	part := of.Designation + " pairs"
-	if len(t.Rungs) == 0 { // plug and ring are both prints: beside their own errors nothing is uncertain of them
-		t.Parts = append(t.Parts, printer.Part{Name: part, Side: printer.Pair})
-	}
-	t.Rungs = append(t.Rungs, printer.SeenRung{
-		Side: printer.Pair, Part: part, Rung: x.Rung, ModelledMM: rounded(x.Inner.ModelledClearanceMM + x.Outer.ModelledClearanceMM),
-		PitchMM: told(of.Pitch), Outcome: outcome,
-	})
-	return nil
-}
-
 // addSide adds one side of a rung, and describes its mating part when it is the first rung on it.
 func (a Tried) addSide(t *printer.Trial, ladder LadderResult, tables *thread.Tables, x RungResult, side string, outcome printer.Outcome) error {
 	designation, reading, of, kind := ladder.Inner, a.PartInner, x.Inner, printer.Inside

@@ -1,0 +1,203 @@
+package caliper
+
+// This file finds a thread roughly, from the middles of its swings: a start from which the fit can go on.
+
+import (
+	"cmp"
+	"math"
+	"math/cmplx"
+	"slices"
+)
+
+// start finds pitch, turn and the rest roughly, from the middles of the swings.
+func (t *fitted) start(lines []line, ws []swing) string {
+	var gaps, zs, rs []float64
+	last := [2]int{-1, -1}
+	for i, w := range ws {
+		k := kind(w.up)
+		if j := last[k]; j >= 0 && ws[j].sec == w.sec {
+			gaps = append(gaps, w.zMid-ws[j].zMid)
+		}
+		last[k] = i
+		zs, rs = append(zs, w.zMid), append(rs, w.rMid)
+	}
+	if len(gaps) < len(lines)/2 {
+		return whyPlain
+	}
+	t.pitch = median(gaps)
+	t.pitch = steadyPitch(ws, t.pitch)
+	if !(t.pitch > 0) {
+		return whyPlain
+	}
+	if d := t.depth / t.pitch; d < leastDepthPerPitch || d > mostDepthPerPitch {
+		return whyShallow
+	}
+	t.radius = median(rs)
+	lo, hi := zs[0], zs[0]
+	for _, z := range zs {
+		lo, hi = min(lo, z), max(hi, z)
+	}
+	t.zMid, t.zHalf = (lo+hi)/2, (hi-lo)/2
+	if !(t.radius > 0) || !(t.zHalf > 0) {
+		return whyPlain
+	}
+	if why := t.findTurn(lines, ws); why != "" {
+		return why
+	}
+	t.startCone(ws)
+	t.startSlopes(lines)
+	return ""
+}
+
+func kind(up bool) int {
+	if up {
+		return 0
+	}
+	return 1
+}
+
+// steadyPitch fits one spacing to the swings of all sections, counting pitches between neighbours.
+func steadyPitch(ws []swing, pitch float64) float64 {
+	for range 2 {
+		var nn, nz float64
+		for k := range 2 {
+			for i := 0; i < len(ws); {
+				sec := ws[i].sec
+				var ns, zs []float64
+				n, last := 0.0, math.NaN()
+				for ; i < len(ws) && ws[i].sec == sec; i++ {
+					if kind(ws[i].up) != k {
+						continue
+					}
+					if !math.IsNaN(last) {
+						step := (ws[i].zMid - last) / pitch
+						if math.Abs(step-math.Round(step)) > 0.2 || step < 0.5 {
+							continue
+						}
+						n += math.Round(step)
+					}
+					last = ws[i].zMid
+					ns, zs = append(ns, n), append(zs, last)
+				}
+				var nMean, zMean float64
+				for j := range ns {
+					nMean += ns[j] / float64(len(ns))
+					zMean += zs[j] / float64(len(ns))
+				}
+				for j := range ns {
+					nn += (ns[j] - nMean) * (ns[j] - nMean)
+					nz += (ns[j] - nMean) * (zs[j] - zMean)
+				}
+			}
+		}
+		if !(nn > 0) {
+			return pitch
+		}
+		pitch = nz / nn
+	}
+	return pitch
+}
+
+// findTurn finds how the phase of the swings goes round with the angle: starts and hand.
+func (t *fitted) findTurn(lines []line, ws []swing) string {
+	sums := make([][2]complex128, len(lines))
+	for _, w := range ws {
+		sums[w.sec][kind(w.up)] += cmplx.Rect(1, 2*math.Pi*math.Mod((w.zMid-t.zMid)/t.pitch, 1))
+	}
+	best, second, bestTurn := 0.0, 0.0, 0
+	var bestSum [2]complex128
+	for turn := -maxStarts; turn <= maxStarts; turn++ {
+		var sum [2]complex128
+		weight := 0.0
+		for i, s := range sums {
+			back := cmplx.Rect(1, -float64(turn)*lines[i].theta)
+			for k := range s {
+				if a := cmplx.Abs(s[k]); a > 0 {
+					sum[k] += s[k] / complex(a, 0) * back
+					weight++
+				}
+			}
+		}
+		score := (cmplx.Abs(sum[0]) + cmplx.Abs(sum[1])) / max(weight, 1)
+		if score > best {
+			best, second, bestTurn, bestSum = score, best, turn, sum
+		} else if score > second {
+			second = score
+		}
+	}
+	const leastScore = 0.7 // 1 is one helix exactly, chance gives about 1/sqrt(sections)
+	if best < leastScore {
+		return whyRagged
+	}
+	if bestTurn == 0 {
+		return whyRings
+	}
+	t.turn = bestTurn
+	for k := range t.flanks {
+		t.flanks[k].z0 = t.zMid + t.pitch*cmplx.Phase(bestSum[k])/(2*math.Pi)
+	}
+	return ""
+}
+
+// startCone takes the middles of the swings as points of the pitch cone, those far off the rest left out.
+func (t *fitted) startCone(ws []swing) {
+	gate := math.Inf(1)
+	for range 3 {
+		var sys system
+		sys.reset(2)
+		for _, w := range ws {
+			h := w.zMid - t.zMid
+			if math.Abs(w.rMid-t.radius-t.cone*h) <= gate {
+				sys.add([]float64{1, h}, w.rMid, 1)
+			}
+		}
+		x, ok := sys.solve()
+		if !ok {
+			return
+		}
+		t.radius, t.cone = x[0], x[1]
+		left := make([]float64, len(ws))
+		for i, w := range ws {
+			left[i] = math.Abs(w.rMid - t.radius - t.cone*(w.zMid-t.zMid))
+		}
+		gate = max(2*median(left), t.depth*1e-3)
+	}
+}
+
+// startSlopes takes each flank family's slope: the median of the pieces about the pitch cone, by their length. A flank
+// crosses the depth within a pitch; what is much flatter is a wall beside the thread.
+func (t *fitted) startSlopes(lines []line) {
+	type slope struct{ slope, length float64 }
+	var slopes [2][]slope
+	var sum [2]float64
+	flattest := t.depth / t.pitch / 2
+	for i := range lines {
+		l := &lines[i]
+		for _, p := range l.pieces {
+			length := p.z1 - p.z0
+			if !(length > 0) {
+				continue
+			}
+			z := (p.z0 + p.z1) / 2
+			w := t.onAxis(l, z, (p.m0+p.m1)/2) - t.radius
+			lean := (p.m1-p.m0)/length - t.cone
+			k := kind(lean > 0)
+			ph := t.phase(k, l.theta, z)
+			if math.Abs(lean) > flattest && math.Abs(w) < t.depth/3 && math.Abs(ph-math.Round(ph)) < 0.25 {
+				slopes[k] = append(slopes[k], slope{lean, length})
+				sum[k] += length
+			}
+		}
+	}
+	for k := range t.flanks {
+		t.flanks[k].c = t.radius
+		slices.SortFunc(slopes[k], func(a, b slope) int { return cmp.Compare(a.slope, b.slope) })
+		below := 0.0
+		for _, s := range slopes[k] {
+			t.flanks[k].slope = s.slope
+			if below += s.length; below >= sum[k]/2 {
+				break
+			}
+		}
+	}
+}
