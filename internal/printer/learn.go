@@ -20,14 +20,14 @@ import (
 func (p Profile) Learn(s Side, trials []Trial) Belief {
 	if s == Pair {
 		sum := sumOf(p.alone(Inside, trials), p.alone(Outside, trials))
-		return sum.times(partsSeen(Pair, trials, sum))
+		return sum.times(pairsSeen(trials, sum))
 	}
 	b := p.alone(s, trials)
 	if len(partsOf(Pair, trials)) == 0 {
 		return b
 	}
 	other := p.alone(s.other(), trials)
-	likely := partsSeen(Pair, trials, sums())
+	likely := pairsSeen(trials, sums())
 	through := make([]float64, len(b.p))
 	for i := range through {
 		through[i] = floats.Dot(other.p, likely[i:i+len(other.p)])
@@ -62,7 +62,10 @@ func (p Profile) alone(s Side, trials []Trial) Belief {
 	if likely, any := readingsSeen(s, trials); any {
 		b = b.times(likely)
 	}
-	return b.times(partsSeen(s, trials, b))
+	for _, part := range partsOf(s, trials) {
+		b = b.times(part.likely(trials, b))
+	}
+	return b
 }
 
 // before is what the profile itself says.
@@ -73,10 +76,10 @@ func (p Profile) before(s Side) Belief {
 	return prior(p.OutsideAdds, p.OutsideU)
 }
 
-// partsSeen is the chance of all that the rungs of a side did on their parts, at each offset of b.
-func partsSeen(s Side, trials []Trial, b Belief) []float64 {
+// pairsSeen is the chance of all that pairs did, at each sum of b.
+func pairsSeen(trials []Trial, b Belief) []float64 {
 	likely := ones(len(b.p))
-	for _, part := range partsOf(s, trials) {
+	for _, part := range partsOf(Pair, trials) {
 		for i, x := range part.likely(trials, b) {
 			likely[i] *= x
 		}
