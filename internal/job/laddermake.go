@@ -37,15 +37,7 @@ func MakeLadder(ctx context.Context, l PlannedLadder, tables *thread.Tables, for
 			return LadderResult{}, err
 		}
 	}
-	var tell sync.Mutex
-	done, all := 0, len(l.Rungs)+len(plates)
-	step := func() {
-		tell.Lock()
-		defer tell.Unlock()
-		if done++; progress != nil {
-			progress(done, all)
-		}
-	}
+	count := tally{all: len(l.Rungs) + len(plates), progress: progress}
 	work, at := errgroup.WithContext(ctx)
 	work.SetLimit(runtime.NumCPU())
 	for i, r := range l.Rungs {
@@ -56,23 +48,23 @@ func MakeLadder(ctx context.Context, l PlannedLadder, tables *thread.Tables, for
 			}
 			out.Rungs[i].Files = made.Files
 			out.Rungs[i].WallMM = made.MinWallMM
-			step()
+			count.step()
 			return nil
 		})
 	}
 	if err := work.Wait(); err != nil {
-		return LadderResult{}, stopped(ctx, err, done, all)
+		return LadderResult{}, count.stopped(ctx, err)
 	}
 	for k, plate := range plates {
 		if err := ctx.Err(); err != nil {
-			return LadderResult{}, stopped(ctx, err, done, all)
+			return LadderResult{}, count.stopped(ctx, err)
 		}
 		made, err := makePlate(l.Asked.platePath(k, len(plates)), l.Rungs[0].Plan.Designations(), l.standing(), plate, l.Asked.Spec.Printer, force)
 		if err != nil {
 			return LadderResult{}, err
 		}
 		out.Plates = append(out.Plates, made)
-		step()
+		count.step()
 	}
 	for _, r := range out.Rungs {
 		out.Files = append(out.Files, r.Files...)
@@ -97,12 +89,28 @@ func (r LadderResult) drawn() {
 	}
 }
 
+// tally counts finished pieces, in any goroutine, and tells of each.
+type tally struct {
+	lock      sync.Mutex
+	done, all int
+	progress  Progress
+}
+
+// step counts one more piece.
+func (t *tally) step() {
+	t.lock.Lock()
+	defer t.lock.Unlock()
+	if t.done++; t.progress != nil {
+		t.progress(t.done, t.all)
+	}
+}
+
 // stopped says how far the work came when it was called off, and is err otherwise.
-func stopped(ctx context.Context, err error, done, all int) error {
+func (t *tally) stopped(ctx context.Context, err error) error {
 	if ctx.Err() == nil {
 		return err
 	}
-	return fmt.Errorf("called off with %d of %d rungs and plates made, each of them whole: %w", done, all, ctx.Err())
+	return fmt.Errorf("called off with %d of %d rungs and plates made, each of them whole: %w", t.done, t.all, ctx.Err())
 }
 
 // free reports the files of l that exist already.

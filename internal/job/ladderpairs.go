@@ -10,7 +10,6 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
-	"sync"
 
 	"golang.org/x/sync/errgroup"
 
@@ -170,15 +169,7 @@ func MakePairs(ctx context.Context, l PlannedPairs, tables *thread.Tables, force
 	if err := os.MkdirAll(l.Asked.Out, 0o777); err != nil {
 		return LadderResult{}, fmt.Errorf("output folder: %w", err)
 	}
-	var tell sync.Mutex
-	done, all := 0, len(parts)+len(l.plates)
-	step := func() {
-		tell.Lock()
-		defer tell.Unlock()
-		if done++; progress != nil {
-			progress(done, all)
-		}
-	}
+	count := tally{all: len(parts) + len(l.plates), progress: progress}
 	work, at := errgroup.WithContext(ctx)
 	work.SetLimit(runtime.NumCPU())
 	for _, r := range l.Rungs {
@@ -187,13 +178,16 @@ func MakePairs(ctx context.Context, l PlannedPairs, tables *thread.Tables, force
 				if err := at.Err(); err != nil {
 					return err
 				}
-				defer step()
-				return g.makePart(l.Asked.Out, force)
+				err := g.makePart(l.Asked.Out, force)
+				if err == nil {
+					count.step()
+				}
+				return err
 			})
 		}
 	}
 	if err := work.Wait(); err != nil {
-		return LadderResult{}, stopped(ctx, err, done, all)
+		return LadderResult{}, count.stopped(ctx, err)
 	}
 	for i, s := range parts {
 		out.Rungs[i/2].Files = append(out.Rungs[i/2].Files, s.stl, threeMFOf(s.stl))
@@ -201,14 +195,14 @@ func MakePairs(ctx context.Context, l PlannedPairs, tables *thread.Tables, force
 	}
 	for k, plate := range l.plates {
 		if err := ctx.Err(); err != nil {
-			return LadderResult{}, stopped(ctx, err, done, all)
+			return LadderResult{}, count.stopped(ctx, err)
 		}
 		made, err := makePlate(l.Asked.platePath(k, len(l.plates)), "of pairs "+l.Thread.Designation, parts, plate, l.Asked.Spec.Printer, force)
 		if err != nil {
 			return LadderResult{}, err
 		}
 		out.Plates, out.Files = append(out.Plates, made), append(out.Files, made.File)
-		step()
+		count.step()
 	}
 	out.Files = append(out.Files, l.Asked.path(".html"), l.Asked.path(".json"))
 	data := out.page(bedWords(l.Asked.Spec.Printer))
