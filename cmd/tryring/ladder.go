@@ -26,9 +26,11 @@ func newLadder(opt *shared) *cobra.Command {
 the table that compares them: what each would measure on this printer, and how it would go on its mates.
 
 Clearances are on the diameter, to 0.01 mm; one below zero makes a thread that is too tight as modelled, which tells much of
-a printer that prints on the small side. With --pairs each rung is a plug and a ring of one thread, tried on each other: no
-real part is needed, and what they do tells the sum of what the printer adds outside and takes inside. --rungs names them one by one, "0.05/0.20" for inside and outside. What the rungs
+a printer that prints on the small side. --rungs names them one by one, "0.05/0.20" for inside and outside. What the rungs
 then did on a real part is told to tryring trial, which learns the printer's error from it.
+
+With --pairs each rung is a plug and a ring of one thread, tried on each other: no real part is needed, and what they do
+tells the sum of what the printer adds outside and takes inside.
 
 ` + check.Caution,
 		Example: `  tryring ladder --inner "1 5/8-16 UN" --outer "1 7/8-14 UNS" --from 0.1mm --to 0.4mm --step 0.05mm --printer filament-0.4

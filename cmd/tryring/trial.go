@@ -38,7 +38,8 @@ is left as it is, and every command that is given --printer NAME takes the trial
 A first ladder of --from -0.36mm --to 0.36mm --step 0.18mm finds the error of any printer in ordinary trim; what the trial
 proposes then narrows it. A rung "goes", is "snug", "does not start" or "rattles". How well rungs tell of the printer hangs
 on how well the mating part is known: --part-inner and --part-outer give the pitch diameter that was read off it; without
-them it may lie anywhere in its limits of size.
+them it may lie anywhere in its limits of size. A first ladder of --pairs from -0.5mm to 0.5mm by 0.25mm needs no part: its
+rungs tell the sum of what is taken inside and added outside, and --plug, the caliper over a plug, tells which is which.
 
 With --job, --side and --result it takes what happened when the printed ring met the real thread, weighs anew which threads
 that could be, and names the next step. The try is kept in the job file.
