@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"net/http"
+	"net/http/httptest"
 	"net/url"
 	"os"
 	"path/filepath"
@@ -179,4 +180,27 @@ func TestPhotoRefuses(t *testing.T) {
 	require.NoError(t, err)
 	require.NoError(t, r.Body.Close())
 	assert.Equal(t, http.StatusForbidden, r.StatusCode)
+}
+
+// FuzzCountMarks posts marks of all kinds: the answer is a count, a fault in words, or a plain no.
+func FuzzCountMarks(f *testing.F) {
+	at := open(f)
+	found := postJSON[photoView](f, at+photoPath, pictureBytes(f, "thread.jpg"))
+	whole, err := json.Marshal(handMarks{Width: found.Width, Height: found.Height, Focal35: found.Focal35, Marks: found.Marks, Pixel: 1, Doubt: true})
+	require.NoError(f, err)
+	f.Add(string(whole))
+	f.Add(`{"width":900,"height":600,"marks":[{"x":1e308,"y":-1e308}],"pixel":-1}`)
+	f.Add(`{"width":-9,"height":1e3}`)
+	f.Fuzz(func(t *testing.T, body string) {
+		answered := httptest.NewRecorder() // no network between them, which would make the fuzzer slow
+		new(site).countMarks(answered, httptest.NewRequest(http.MethodPost, photoPath+"/count?goes.outside=47", strings.NewReader(body)))
+		if answered.Code == http.StatusBadRequest {
+			return
+		}
+		require.Equal(t, http.StatusOK, answered.Code)
+		told := answered.Body.Bytes()
+		var v photoView
+		require.NoError(t, json.Unmarshal(told, &v))
+		require.True(t, len(v.Faults) > 0 || len(v.Marks) > 5 && len(v.Says) > 0, "%s", told)
+	})
 }
