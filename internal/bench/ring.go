@@ -77,7 +77,7 @@ func facts(p ring.Plan) []fact {
 }
 
 // meshType is the media type of a mesh as the page reads it: little-endian, the numbers of vertices and of faces (uint32
-// each), three float32 of millimetres a vertex, three uint32 a face.
+// each), three float32 of millimetres a vertex, three numbers of vertices a face: uint16 where all fit into it, else uint32.
 const meshType = "application/vnd.tryring.mesh"
 
 // mesh answers GET /api/mesh: the mesh that will be printed. With faults the answer is empty; /api/ring tells them.
@@ -101,7 +101,12 @@ func (s *site) mesh(w http.ResponseWriter, r *http.Request) {
 
 // packMesh writes m as meshType tells.
 func packMesh(m *mesh.Mesh) []byte {
-	out := make([]byte, 0, 8+12*(len(m.Vertices)+len(m.Faces)))
+	short := len(m.Vertices) <= math.MaxUint16+1
+	corner := 4
+	if short {
+		corner = 2
+	}
+	out := make([]byte, 0, 8+12*len(m.Vertices)+3*corner*len(m.Faces))
 	out = binary.LittleEndian.AppendUint32(out, uint32(len(m.Vertices)))
 	out = binary.LittleEndian.AppendUint32(out, uint32(len(m.Faces)))
 	for _, v := range m.Vertices {
@@ -111,7 +116,11 @@ func packMesh(m *mesh.Mesh) []byte {
 	}
 	for _, f := range m.Faces {
 		for _, i := range f {
-			out = binary.LittleEndian.AppendUint32(out, i)
+			if short {
+				out = binary.LittleEndian.AppendUint16(out, uint16(i))
+			} else {
+				out = binary.LittleEndian.AppendUint32(out, i)
+			}
 		}
 	}
 	return out

@@ -80,36 +80,54 @@ func unpackMesh(t *testing.T, data []byte) *mesh.Mesh {
 	t.Helper()
 	require.GreaterOrEqual(t, len(data), 8)
 	vertices, faces := binary.LittleEndian.Uint32(data), binary.LittleEndian.Uint32(data[4:])
-	require.Len(t, data, int(8+12*(vertices+faces)))
+	size := uint32(4)
+	if vertices <= 1<<16 {
+		size = 2
+	}
+	require.Len(t, data, int(8+12*vertices+3*size*faces))
 	m := &mesh.Mesh{}
-	word := func(i uint32) uint32 { return binary.LittleEndian.Uint32(data[8+4*i:]) }
+	number := func(i uint32) float32 { return math.Float32frombits(binary.LittleEndian.Uint32(data[8+4*i:])) }
 	for v := range vertices {
-		m.Vertices = append(m.Vertices, mesh.Vec{math.Float32frombits(word(3 * v)), math.Float32frombits(word(3*v + 1)), math.Float32frombits(word(3*v + 2))})
+		m.Vertices = append(m.Vertices, mesh.Vec{number(3 * v), number(3*v + 1), number(3*v + 2)})
+	}
+	corner := func(i uint32) uint32 {
+		at := data[8+12*vertices+size*i:]
+		if size == 2 {
+			return uint32(binary.LittleEndian.Uint16(at))
+		}
+		return binary.LittleEndian.Uint32(at)
 	}
 	for f := range faces {
-		i := 3 * (vertices + f)
-		m.Faces = append(m.Faces, [3]uint32{word(i), word(i + 1), word(i + 2)})
+		m.Faces = append(m.Faces, [3]uint32{corner(3 * f), corner(3*f + 1), corner(3*f + 2)})
 	}
 	return m
 }
 
 func TestMeshIsTheOneThatIsPrinted(t *testing.T) {
 	at := open(t)
-	status, head, body := get(t, at+"/api/mesh?"+twoThreads)
-	require.Equal(t, http.StatusOK, status)
-	assert.Equal(t, meshType, head.Get("Content-Type"))
-	shown := unpackMesh(t, body)
-	_, _, stl := get(t, at+"/file/ring.stl?"+twoThreads)
-	printed, err := mesh.DecodeSTL(bytes.NewReader(stl))
-	require.NoError(t, err)
-	require.Equal(t, len(printed.Faces), len(shown.Faces))
-	for i, f := range printed.Faces {
-		for k := range f {
-			require.Equal(t, printed.Vertices[f[k]], shown.Vertices[shown.Faces[i][k]], "face %d", i)
-		}
+	for _, c := range []struct {
+		name, query string
+		many        bool
+	}{{"as usual", twoThreads, false}, {"with more vertices than two bytes count", twoThreads + "&chord=0.0006&height=40", true}} {
+		t.Run(c.name, func(t *testing.T) {
+			status, head, body := get(t, at+"/api/mesh?"+c.query)
+			require.Equal(t, http.StatusOK, status)
+			assert.Equal(t, meshType, head.Get("Content-Type"))
+			shown := unpackMesh(t, body)
+			assert.Equal(t, c.many, len(shown.Vertices) > 1<<16)
+			_, _, stl := get(t, at+"/file/ring.stl?"+c.query)
+			printed, err := mesh.DecodeSTL(bytes.NewReader(stl))
+			require.NoError(t, err)
+			require.Equal(t, len(printed.Faces), len(shown.Faces))
+			for i, f := range printed.Faces {
+				for k := range f {
+					require.Equal(t, printed.Vertices[f[k]], shown.Vertices[shown.Faces[i][k]], "face %d", i)
+				}
+			}
+			s := mesh.Audit(shown)
+			assert.True(t, s.Sound())
+		})
 	}
-	s := mesh.Audit(shown)
-	assert.True(t, s.Sound())
 }
 
 func TestFaults(t *testing.T) {

@@ -49,9 +49,9 @@ const askTries = tries((side) => {
 });
 
 function ringChanged() {
+  askRing(); // first of all: a person waits for it
   showUnits();
   point(ready());
-  askRing();
 }
 
 function threadsChanged() {
@@ -104,9 +104,9 @@ form.addEventListener('input', (e) => {
     return;
   }
   typed();
+  changed(name);
   remember(type === undefined || type === 'text' ? name : null);
   if (name === 'inner' || name === 'outer') offer();
-  changed(name);
 });
 form.addEventListener('change', finished);
 form.addEventListener('focusout', settle);

@@ -1,10 +1,11 @@
-// The mesh as the bench sends it: the numbers of vertices and faces, then the vertices in mm, then the faces.
+// The mesh as the bench sends it: the numbers of vertices and faces, then the vertices in mm, then the faces:
+// in two bytes a corner where that is enough, else in four.
 
 export function readMesh(bytes) {
   const [vertices, faces] = new Uint32Array(bytes, 0, 2);
   return {
     points: new Float32Array(bytes, 8, 3 * vertices),
-    corners: new Uint32Array(bytes, 8 + 12 * vertices, 3 * faces),
+    corners: new (vertices <= 65536 ? Uint16Array : Uint32Array)(bytes, 8 + 12 * vertices, 3 * faces),
   };
 }
 

@@ -113,7 +113,7 @@ export function open() {
     gl.uniform1f(at('cut'), (cut.value / 2) * (Math.PI / 180));
     gl.uniform3fv(at('light'), light(eye));
     gl.uniform3fv(at('ink'), getComputedStyle(canvas).color.match(/[\d.]+/g).slice(0, 3).map((x) => x / 255));
-    gl.drawElements(gl.TRIANGLES, corners, gl.UNSIGNED_INT, 0);
+    gl.drawElements(gl.TRIANGLES, corners, last.corners instanceof Uint16Array ? gl.UNSIGNED_SHORT : gl.UNSIGNED_INT, 0);
     if (smoothly) {
       gl.bindFramebuffer(gl.READ_FRAMEBUFFER, smooth.frame);
       gl.bindFramebuffer(gl.DRAW_FRAMEBUFFER, null);
