@@ -159,7 +159,7 @@ func TestBrowserBackButton(t *testing.T) {
 	p.made("IN M30x3.5 OUT 1 7/8-14 UNS")
 	p.enter("height", "30")
 	p.until("document.getElementById('facts').textContent.includes('30.000 mm')")
-	assert.Equal(t, "30", p.fields().Get("height"))
+	p.until("location.search.includes('height=30')")
 	value[any](p, "history.back()")
 	p.until("!location.search.includes('height')")
 	p.until("document.getElementById('facts').textContent.includes('30.000 mm') === false")
@@ -195,4 +195,21 @@ func TestBrowserTellsHowAFileGoes(t *testing.T) {
 	p.shot("making")
 	value[any](p, "window.fetch = window.held; window.go(); 0")
 	p.until("document.querySelector('#take .took').textContent.startsWith('✓ in-1-5-8-16-UN-out-1-7-8-14-UNS.stl, ')")
+}
+
+// TestBrowserAddressFollowsTheHand types and leaves at once: what was typed last stands in the address all the same.
+func TestBrowserAddressFollowsTheHand(t *testing.T) {
+	p := openTab(t, "?"+twoThreads, nil)
+	p.made("IN 1 5/8-16 UN OUT 1 7/8-14 UNS")
+	entries := value[int](p, "history.length")
+	p.enter("height", "31")
+	p.keys("\t") // leaving the field writes at once
+	assert.Equal(t, "31", p.fields().Get("height"))
+	assert.Equal(t, entries+1, value[int](p, "history.length"), "one entry is one step back")
+	p.rewrite("label", "MINE")
+	value[any](p, "dispatchEvent(new PageTransitionEvent('pagehide'))")
+	assert.Equal(t, "MINE", p.fields().Get("label"))
+	value[any](p, "history.back()")
+	p.until("document.getElementsByName('label')[0].value === ''")
+	assert.Equal(t, "31", value[string](p, "document.getElementsByName('height')[0].value"))
 }

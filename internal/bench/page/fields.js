@@ -64,17 +64,56 @@ export function keepMeaning(before) {
 // One step back is one finished entry: typing on in a field rewrites the entry that its first letter made.
 let typing = null;
 
+// Writing the address holds the whole page up, for tens of milliseconds on a busy machine. It waits for the hand to rest, and
+// for no longer: what leaves the field or the page writes it first.
+const rest = 300;
+let waiting = null; // the address to write, and whether it takes the place of the one before
+let timer = 0;
+
+function write(address, replace) {
+  if (address === location.search || (address === location.pathname && !location.search)) return;
+  if (replace) history.replaceState(null, '', address);
+  else history.pushState(null, '', address);
+}
+
+function flush() {
+  clearTimeout(timer);
+  if (waiting) write(waiting.address, waiting.replace);
+  waiting = null;
+}
+
 /** remember writes the fields into the address. name is the field being typed in, null for a finished entry. */
 export function remember(name) {
   const text = query().toString();
   const address = text ? `?${text}` : location.pathname;
-  if (address === (location.search || location.pathname)) return;
-  if (name !== null && name === typing) history.replaceState(null, '', address);
-  else history.pushState(null, '', address);
+  if (address === (waiting?.address ?? (location.search || location.pathname))) return;
+  const again = name !== null && name === typing;
   typing = name;
+  if (!again) flush();
+  if (name === null) {
+    write(address, false);
+    return;
+  }
+  if (waiting) waiting.address = address;
+  else waiting = { address, replace: again };
+  clearTimeout(timer);
+  timer = setTimeout(flush, rest);
 }
 
 /** finished ends the entry that is being typed. */
 export function finished() {
+  flush();
   typing = null;
 }
+
+/** left ends it without a trace, where the address became another one. */
+export function left() {
+  clearTimeout(timer);
+  waiting = typing = null;
+}
+
+addEventListener('keydown', (e) => {
+  if (e.ctrlKey || e.metaKey || e.altKey || (e.key.length > 1 && e.key !== 'Backspace' && e.key !== 'Delete')) flush();
+}, true);
+for (const leaves of ['pagehide', 'blur']) addEventListener(leaves, flush);
+document.documentElement.addEventListener('pointerleave', flush);

@@ -29,6 +29,7 @@ function select(side, rung, fit, changed) {
   const key = `${side}:${rung}`;
   const id = `tried-${side}-${rung}`;
   const box = make('select', { id }, make('option', { value: '', textContent: 'not tried' }), ...outcomes.map((o) => make('option', { value: o, textContent: o })));
+  box.dataset.tried = key;
   box.value = entries().get(key) ?? '';
   box.addEventListener('change', () => {
     setOutcome(key, box.value);
@@ -74,6 +75,7 @@ export function ladder({ fitted, changed, learnt }) {
   keep.addEventListener('click', () => learn('keep'));
   undo.addEventListener('click', () => learn('undo'));
 
+  let shown = ''; // the rungs that stand there: they are not put anew under a hand that fills them in
   return latest(async () => {
     if (!wanted()) {
       show('ladder', []);
@@ -85,9 +87,15 @@ export function ladder({ fitted, changed, learnt }) {
     if (!found) return;
     show('ladder', found.faults.filter((f) => f.field.startsWith('ladder')));
     place.hidden = found.rungs.length === 0;
-    const held = document.activeElement?.id;
-    place.replaceChildren(...found.rungs.map(row));
-    if (held?.startsWith('tried-')) document.getElementById(held)?.focus();
+    const now = JSON.stringify(found.rungs);
+    if (now !== shown) {
+      const held = document.activeElement?.id;
+      place.replaceChildren(...found.rungs.map(row));
+      if (held?.startsWith('tried-')) document.getElementById(held)?.focus();
+    } else {
+      for (const box of place.querySelectorAll('select')) box.value = entries().get(box.dataset.tried) ?? '';
+    }
+    shown = now;
     if (!found.faults.length && (tried.value || !taught.querySelector('.state'))) await learn();
   });
 }

@@ -1,6 +1,6 @@
 // The page as a whole: what follows when a field changes.
 
-import { form, fill, unit, showUnits, keepMeaning, remember, finished } from './fields.js';
+import { form, fill, unit, showUnits, keepMeaning, remember, finished, left } from './fields.js';
 import { getJSON, latest } from './ask.js';
 import { typed, settle } from './faults.js';
 import { part } from './readings.js';
@@ -117,7 +117,7 @@ form.addEventListener('keydown', (e) => {
 for (const key of ['inner', 'outer']) form.elements[key].setAttribute('list', 'names');
 
 function restore() {
-  finished();
+  left();
   fill(new URLSearchParams(location.search));
   before = unit();
   allChanged();
