@@ -2,7 +2,10 @@ package caliper
 
 // This file fits one helical thread through the middle of all flanks: pitch, starts, hand, taper, slopes.
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // maxStarts is the most starts that are looked for.
 const maxStarts = 12
@@ -78,7 +81,8 @@ func fitThread(lines []line) (fitted, string) {
 			some = append(some, lines[i])
 		}
 	}
-	if why = t.refine(some, everywhere); why != "" {
+	var room []flankSpot
+	if why = t.refine(some, everywhere, &room); why != "" {
 		return fitted{}, why
 	}
 	// Chamfers cut some of those flanks: again with those of the full form only, until that stays where it is.
@@ -86,7 +90,7 @@ func fitThread(lines []line) (fitted, string) {
 	const again, settled = 4, 0.05 // times, and pitches
 	for range again {
 		better := t
-		if better.refine(lines, t.full) != "" {
+		if better.refine(lines, t.full, &room) != "" {
 			break
 		}
 		if better.differs(&t) < formShare/4*t.depth {
@@ -126,13 +130,15 @@ type flankSpot struct {
 }
 
 // refine fits pitch, cone, slopes and the place of the axis to all flanks together that lie within the given heights.
-func (t *fitted) refine(lines []line, within [2]float64) string {
+// It works in room, which may serve the next time.
+func (t *fitted) refine(lines []line, within [2]float64, room *[]flankSpot) string {
 	for k, f := range t.flanks {
 		if math.IsNaN(f.slope) || (f.slope > 0) != (k == 0) || math.IsInf(f.slope, 0) {
 			return whyRagged
 		}
 	}
-	spots := t.flankSpots(lines, within)
+	spots := t.flankSpots((*room)[:0], lines, within)
+	*room = spots
 	gate := t.depth / 4
 	left := make([]float64, len(spots))
 	const (
@@ -142,8 +148,7 @@ func (t *fitted) refine(lines []line, within [2]float64) string {
 	)
 	rough := math.Inf(1)
 	for round := 0; round < most; round++ {
-		var sys system
-		sys.reset(maxUnknowns)
+		var sums [2]flankSums
 		used := [2]int{}
 		for i := range spots {
 			s := &spots[i]
@@ -161,7 +166,7 @@ func (t *fitted) refine(lines []line, within [2]float64) string {
 			}
 			used[s.k]++
 			tilt := h + f.slope*s.r
-			sys.add10(s.k, [8]float64{1, zc, -f.slope * s.m, h, s.cos, s.sin, tilt * s.cos, tilt * s.sin}, e, s.weight)
+			sums[s.k].add(&[flankUnknowns]float64{1, zc, -f.slope * s.m, h, s.cos, s.sin, tilt * s.cos, tilt * s.sin}, e, s.weight)
 		}
 		if used[0] < sections/2 || used[1] < sections/2 {
 			return whyRagged
@@ -170,7 +175,7 @@ func (t *fitted) refine(lines []line, within [2]float64) string {
 		t.rough = 1.4826 * median(left)
 		const leastGate = 1e-3 // of the depth
 		gate = max(4*t.rough, leastGate*t.depth)
-		x, ok := sys.solve()
+		x, ok := joined(&sums).solve()
 		if !ok {
 			return whyRagged
 		}
@@ -198,22 +203,45 @@ func (t *fitted) refine(lines []line, within [2]float64) string {
 	return ""
 }
 
-// add10 counts an equation of refine: two unknowns of the flank's own family and six shared ones.
-func (s *system) add10(k int, row [8]float64, y, w float64) {
-	at := [8]int{2 * k, 2*k + 1, 4, 5, 6, 7, 8, 9}
+// flankUnknowns are those of one family of flanks: two of its own, and six shared with the other family.
+const flankUnknowns = 8
+
+// flankSums gathers the normal equations of one family of flanks.
+type flankSums struct {
+	a [flankUnknowns][flankUnknowns]float64
+	b [flankUnknowns]float64
+}
+
+// add counts the equation row . x = y with weight w.
+func (s *flankSums) add(row *[flankUnknowns]float64, y, w float64) {
 	for i, ri := range row {
 		wr := w * ri
-		s.b[at[i]] += wr * y
-		to := &s.a[at[i]]
-		for j := i; j < 8; j++ {
-			to[at[j]] += wr * row[j]
+		s.b[i] += wr * y
+		for j := i; j < flankUnknowns; j++ {
+			s.a[i][j] += wr * row[j]
 		}
 	}
 }
 
-// flankSpots returns two points (those of Gauss) of each piece of flank within the band about the pitch cone.
-func (t *fitted) flankSpots(lines []line, within [2]float64) []flankSpot {
-	out := make([]flankSpot, 0, 64*len(lines))
+// joined puts both families into one system: the first's own unknowns, the second's, and the shared ones.
+func joined(both *[2]flankSums) *system {
+	sys := new(system)
+	sys.reset(maxUnknowns)
+	for k := range both {
+		at := [flankUnknowns]int{2 * k, 2*k + 1, 4, 5, 6, 7, 8, 9}
+		for i := range flankUnknowns {
+			sys.b[at[i]] += both[k].b[i]
+			for j := i; j < flankUnknowns; j++ {
+				sys.a[at[i]][at[j]] += both[k].a[i][j]
+			}
+		}
+	}
+	return sys
+}
+
+// flankSpots appends to out two points (those of Gauss) of each piece of flank within the band about the pitch cone.
+func (t *fitted) flankSpots(out []flankSpot, lines []line, within [2]float64) []flankSpot {
+	out = slices.Grow(out, 64*len(lines))
 	for i := range lines {
 		l := &lines[i]
 		for _, p := range l.pieces {

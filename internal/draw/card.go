@@ -30,7 +30,7 @@ type CardData struct {
 //go:embed card.html
 var cardPage string
 
-var cardTemplate = template.Must(template.New("card").Parse(cardPage))
+var cardTemplate = pageTemplate("card", cardPage)
 
 type cardView struct {
 	Title, Count, Caution, Printer, Entry, TooBig, TooSmall string
@@ -112,7 +112,7 @@ func Card(w io.Writer, d CardData) error {
 	} else {
 		v.TooBig, v.TooSmall = "large for a ring gauge or too small for a plug gauge", "small for a ring gauge or too large for a plug gauge"
 	}
-	return cardTemplate.Execute(w, v)
+	return cardTemplate().Execute(w, v)
 }
 
 // addWord appends a word that is not there yet.

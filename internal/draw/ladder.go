@@ -104,7 +104,7 @@ func Ladder(w io.Writer, d LadderData) error {
 		}
 		v.Groups = append(v.Groups, groups...)
 	}
-	return ladderTemplate.Execute(w, v)
+	return ladderTemplate().Execute(w, v)
 }
 
 func (d LadderData) group(title, id string, side func(LadderRung) LadderSide) ladderGroup {

@@ -12,6 +12,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"sync"
 
 	"tryring/internal/caliper"
 	"tryring/internal/check"
@@ -46,9 +47,11 @@ var reportTemplate = pageTemplate("report", reportPage)
 //go:embed style.html
 var pageStyle string
 
-// pageTemplate makes a page that may take in the common style.
-func pageTemplate(name, text string) *template.Template {
-	return template.Must(template.Must(template.New(name).Parse(pageStyle)).Parse(text))
+// pageTemplate makes a page that may take in the common style, when it is first asked for.
+func pageTemplate(name, text string) func() *template.Template {
+	return sync.OnceValue(func() *template.Template {
+		return template.Must(template.Must(template.New(name).Parse(pageStyle)).Parse(text))
+	})
 }
 
 // page is what the template shows.
@@ -121,7 +124,7 @@ func Report(w io.Writer, r ReportData) error {
 	}
 	v.CheckSum = fmt.Sprintf("%d OK, %d to note, %d to be warned of, %d that stop.", count[check.OK], count[check.Note], count[check.Warn], count[check.Stop])
 	slices.SortStableFunc(v.Checks, func(a, b checkView) int { return severity(b.Class) - severity(a.Class) })
-	return reportTemplate.Execute(w, v)
+	return reportTemplate().Execute(w, v)
 }
 
 // phrases takes the full stops off sentences, to be joined into one.

@@ -16,7 +16,7 @@ import (
 
 // View says how a mesh is shown.
 type View struct {
-	// Width and Height are in pixels, 16 to 4096. Edges have steps: show the picture at half its size.
+	// Width and Height are in pixels, 16 to 4096. Edges have steps: show the picture at two thirds of its size.
 	Width, Height int
 	// Cut takes the quarter nearest to the eye away, so that both threads show; the cut faces are light.
 	Cut bool
@@ -27,7 +27,7 @@ type View struct {
 
 // DefaultView looks at the whole part from the front right and above.
 func DefaultView() View {
-	return View{Width: 640, Height: 480, AzimuthRad: -50 * math.Pi / 180, ElevationRad: 32 * math.Pi / 180}
+	return View{Width: 512, Height: 384, AzimuthRad: -50 * math.Pi / 180, ElevationRad: 32 * math.Pi / 180}
 }
 
 // ErrView is returned for a view that cannot be drawn.

@@ -55,7 +55,7 @@ func Trial(w io.Writer, d TrialData) error {
 		chart := template.HTML(s.chart(fmt.Sprintf("belief%d", i))) // our own drawing; its words are escaped there
 		v.Pictures = append(v.Pictures, trialPicture{s.Title, chart, s.Words})
 	}
-	return trialTemplate.Execute(w, v)
+	return trialTemplate().Execute(w, v)
 }
 
 // The measures of the curves, in SVG units.

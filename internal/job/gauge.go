@@ -283,7 +283,7 @@ func GaugesName(name string, asked []AskedGauge) (string, error) {
 	switch {
 	case name == "":
 		return "gauge-" + string(asked[0].Kind) + "-" + fileName(ring.Judged(asked[0].Thread, asked[0].Class)), nil
-	case !goodFileName.MatchString(name):
+	case !goodFileName(name):
 		return "", fmt.Errorf("%q cannot name files; use 1 to 100 letters, digits, points, hyphens and underscores, a letter or digit first", name)
 	}
 	return name, nil

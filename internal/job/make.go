@@ -38,9 +38,9 @@ const stlHeaderBytes = 80
 // written does not measure as planned; all files appear, or none.
 func Make(ctx context.Context, a Asked, p ring.Plan, force bool) (Result, error) {
 	var picture bytes.Buffer
-	var parts errgroup.Group
-	parts.Go(func() error { return shade(&picture, p) })
-	defer func() { _ = parts.Wait() }() // whatever ends this early
+	var shading, parts errgroup.Group
+	shading.Go(func() error { return shade(&picture, p) })
+	defer func() { _ = shading.Wait() }() // whatever ends this early
 	m, err := build(a, p)
 	if err != nil {
 		return Result{}, fmt.Errorf("%s mesher: %w", a.Mesher, err)
@@ -54,14 +54,24 @@ func Make(ctx context.Context, a Asked, p ring.Plan, force bool) (Result, error)
 	files := pile{force: force, pending: make([]*whole.Pending, 0, len(endings))}
 	defer files.discard()
 	r := NewResult(a, p)
-	var found caliper.Report
 	parts.Go(func() error {
 		stl, err := files.add(a.path(".stl"), func(w io.Writer) error { return mesh.EncodeSTL(w, m, stlHeader(p)) })
 		if err != nil {
 			return err
 		}
-		found, err = r.prove(stl.Path(), a, p)
-		return named(a.path(".stl"), err)
+		found, err := r.prove(stl.Path(), a, p)
+		if err := errors.Join(named(a.path(".stl"), err), shading.Wait()); err != nil {
+			return err
+		}
+		for _, ending := range endings {
+			r.Files = append(r.Files, a.path(ending))
+		}
+		if _, err := files.add(a.path(".json"), r.encode); err != nil {
+			return err
+		}
+		report := draw.ReportData{Name: a.Name, Read: a.Read, Plan: p, Measured: &found, Checks: r.Checks, Files: a.names(), View: picture.Bytes()}
+		_, err = files.add(a.path(".html"), func(w io.Writer) error { return draw.Report(w, report) })
+		return err
 	})
 	parts.Go(func() error {
 		threeMF, err := files.add(a.path(".3mf"), func(w io.Writer) error {
@@ -77,21 +87,6 @@ func Make(ctx context.Context, a Asked, p ring.Plan, force bool) (Result, error)
 		return err
 	})
 	if err := errors.Join(parts.Wait(), calledOff(ctx)); err != nil {
-		return Result{}, err
-	}
-	for _, ending := range endings {
-		r.Files = append(r.Files, a.path(ending))
-	}
-	report := draw.ReportData{Name: a.Name, Read: a.Read, Plan: p, Measured: &found, Checks: r.Checks, Files: a.names(), View: picture.Bytes()}
-	parts.Go(func() error {
-		_, err := files.add(a.path(".json"), r.encode)
-		return err
-	})
-	parts.Go(func() error {
-		_, err := files.add(a.path(".html"), func(w io.Writer) error { return draw.Report(w, report) })
-		return err
-	})
-	if err := parts.Wait(); err != nil {
 		return Result{}, err
 	}
 	return r, files.commit()
@@ -117,8 +112,8 @@ func (a Asked) names() []string {
 	return names
 }
 
-// viewChordMM is the chord of the mesh that pictures are taken of: finer than a pixel of theirs.
-const viewChordMM = 0.05
+// viewChordMM is the chord of the mesh that pictures are taken of: about a pixel of theirs.
+const viewChordMM = 0.1
 
 // shade draws the part cut open, as a PNG.
 func shade(w io.Writer, p ring.Plan) error {

@@ -145,8 +145,15 @@ type Threads interface {
 	Parse(text string) (thread.Thread, error)
 }
 
-// goodFileName is a name that every system can store, and that no shell takes apart.
-var goodFileName = regexp.MustCompile(`^[A-Za-z0-9][A-Za-z0-9._-]{0,99}$`)
+var plainFileName = regexp.MustCompile(`^[A-Za-z0-9][A-Za-z0-9._-]*$`)
+
+// mostFileName is the most letters of a file's name, with room for an ending on every system.
+const mostFileName = 100
+
+// goodFileName says whether every system can store a name, and no shell takes it apart.
+func goodFileName(name string) bool {
+	return len(name) <= mostFileName && plainFileName.MatchString(name)
+}
 
 // Resolve looks up threads and printer, fills in the defaults and checks every field. All faults are reported at
 // once, each with the place where the field was set, what was read and what would be right.
@@ -205,7 +212,7 @@ func (r Ring) Resolve(threads Threads, printers printer.Profiles) (Asked, error)
 	a := Asked{Name: r.Name, Spec: spec, Chord: DefaultChord, Mesher: Helix, Out: DefaultOut}
 	if a.Name == "" {
 		a.Name = defaultName(inner, outer)
-	} else if !goodFileName.MatchString(a.Name) {
+	} else if !goodFileName(a.Name) {
 		fault("name", fmt.Errorf("%q cannot name files; use 1 to 100 letters, digits, points, hyphens and underscores, a letter or digit first", a.Name))
 	}
 	if r.Chord != nil {

@@ -35,7 +35,7 @@ const (
 	// sniffBytes is how much of a file is looked at to tell text from bytes.
 	sniffBytes = 512
 	// stlReadBuffer is the bytes fetched at once.
-	stlReadBuffer = 256 << 10
+	stlReadBuffer = 64 << 10
 	// maxSTLTriangles keeps face and corner numbers in 32 bits.
 	maxSTLTriangles = math.MaxInt32 / 3
 )

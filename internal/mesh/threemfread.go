@@ -93,13 +93,14 @@ func load3MF(r io.ReaderAt, size int64) (*go3mf.Model, []*Mesh, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	text, err := partText(part)
+	text, err := part.Open()
 	if err != nil {
-		return nil, nil, err
+		return nil, nil, fmt.Errorf("%w: %w", ErrNot3MF, err)
 	}
-	rest, meshes, err := cutMeshes(text)
+	defer text.Close()
+	rest, meshes, err := cutMeshes(text, part.UncompressedSize64)
 	if err != nil {
-		return nil, nil, err
+		return nil, nil, fmt.Errorf("%s: %w", part.Name, err)
 	}
 	slim, err := withPart(z, part.Name, rest)
 	if err != nil {
@@ -107,21 +108,6 @@ func load3MF(r io.ReaderAt, size int64) (*go3mf.Model, []*Mesh, error) {
 	}
 	model, err := libraryModel(slim)
 	return model, meshes, err
-}
-
-// partText unpacks a part of a package.
-func partText(part *zip.File) (string, error) {
-	f, err := part.Open()
-	if err != nil {
-		return "", fmt.Errorf("%w: %w", ErrNot3MF, err)
-	}
-	defer f.Close()
-	var text strings.Builder
-	text.Grow(int(part.UncompressedSize64)) // lookOver bounds it
-	if _, err := io.Copy(&text, f); err != nil {
-		return "", fmt.Errorf("%w: %s: %w", ErrNot3MF, part.Name, err)
-	}
-	return text.String(), nil
 }
 
 // withPart is a package like z but for the text of one part.

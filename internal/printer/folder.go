@@ -103,7 +103,7 @@ func Parse(name string, text []byte) (Profile, error) {
 			all = append(all, fmt.Errorf("%s: %w", name, f.err))
 		}
 	}
-	if file := strings.TrimSuffix(filepath.Base(name), ".toml"); goodName.MatchString(p.Name) && file != p.Name {
+	if file := strings.TrimSuffix(filepath.Base(name), ".toml"); goodName(p.Name) && file != p.Name {
 		all = append(all, fmt.Errorf("%s:%d: the profile %q stands in a file of another name; call the file %s.toml", name, lines["name"], p.Name, p.Name))
 	}
 	if p.Name == unnamed {

@@ -118,8 +118,13 @@ type fault struct {
 	err error
 }
 
-// goodName is how a profile may be called; it is also its file's name.
-var goodName = regexp.MustCompile(`^[a-z0-9][a-z0-9._-]{0,63}$`)
+var plainName = regexp.MustCompile(`^[a-z0-9][a-z0-9._-]*$`)
+
+// mostName is the most letters of a profile's name.
+const mostName = 64
+
+// goodName says whether a profile may be called name; it is also its file's name.
+func goodName(name string) bool { return len(name) <= mostName && plainName.MatchString(name) }
 
 // faults lists all that is wrong with p.
 func (p Profile) faults() []fault {
@@ -127,7 +132,7 @@ func (p Profile) faults() []fault {
 	add := func(key, format string, args ...any) {
 		all = append(all, fault{key, fmt.Errorf(key+" "+format, args...)})
 	}
-	if !goodName.MatchString(p.Name) {
+	if !goodName(p.Name) {
 		add("name", "is %q; a name is 1 to 64 small letters, digits, points, hyphens and underscores, a letter or digit first", p.Name)
 	}
 	if p.Process != "filament" && p.Process != "resin" {
