@@ -9,6 +9,7 @@ import (
 	"image/color"
 	"math"
 	"math/rand/v2"
+	"os"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -156,6 +157,9 @@ var nonThreads = map[string]func(t testing.TB, s scene, r *rand.Rand) []byte{
 // TestNoThread shows pictures without a thread, each kind a few times. TRYRING_PHOTOS and TRYRING_SEED are those of
 // TestRenderedPhotos.
 func TestNoThread(t *testing.T) {
+	if os.Getenv("TRYRING_BRIEF") != "" {
+		t.Skip("one goroutine at long work, which a brief run does without")
+	}
 	times, seed := max(1, photographs(t, 24)/24), seedOr(t, 7)
 	for name, taken := range nonThreads {
 		t.Run(name, func(t *testing.T) {

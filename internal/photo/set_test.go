@@ -149,11 +149,15 @@ func keep(t *testing.T, name string, file []byte, overlay image.Image) {
 	require.NoError(t, os.WriteFile(filepath.Join(out, name+".png"), b.Bytes(), 0o600))
 }
 
-// photographs is how many pictures are to be rendered: usual, or what TRYRING_PHOTOS says.
+// photographs is how many pictures are to be rendered: usual, a few in a brief run (TRYRING_BRIEF), or what TRYRING_PHOTOS says.
 func photographs(t *testing.T, usual int) int {
 	t.Helper()
 	text := os.Getenv("TRYRING_PHOTOS")
-	if text == "" {
+	switch {
+	case text != "":
+	case os.Getenv("TRYRING_BRIEF") != "":
+		return min(usual, 3)
+	default:
 		return usual
 	}
 	n, err := strconv.Atoi(text)

@@ -147,10 +147,14 @@ func nothing(t Trial) Trial { return t }
 var gauge = Part{Name: "gauge", Side: Inside, UMM: 0.004}
 
 // simulatedPrinters is how many printers are simulated where usual would be: usual, or that share of it by which
-// TRYRING_PRINTERS differs from the 500 of the first simulation.
+// TRYRING_PRINTERS, or 40 in a brief run (TRYRING_BRIEF), differs from the 500 of the first simulation.
 func simulatedPrinters(t *testing.T, usual int) int {
 	text := os.Getenv("TRYRING_PRINTERS")
-	if text == "" {
+	switch {
+	case text != "":
+	case os.Getenv("TRYRING_BRIEF") != "":
+		text = "40"
+	default:
 		return usual
 	}
 	n, err := strconv.Atoi(text)
