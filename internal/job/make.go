@@ -66,9 +66,10 @@ func Make(ctx context.Context, a Asked, p ring.Plan, force bool) (Result, error)
 		for _, ending := range endings {
 			r.Files = append(r.Files, a.path(ending))
 		}
-		if _, err := files.add(a.path(".json"), r.encode); err != nil {
+		parts.Go(func() error {
+			_, err := files.add(a.path(".json"), r.encode)
 			return err
-		}
+		})
 		report := draw.ReportData{Name: a.Name, Read: a.Read, Plan: p, Measured: &found, Checks: r.Checks, Files: a.names(), View: picture.Bytes()}
 		_, err = files.add(a.path(".html"), func(w io.Writer) error { return draw.Report(w, report) })
 		return err
