@@ -88,7 +88,7 @@ func TestBrowserPhoto(t *testing.T) {
 
 	p.tabTo("#use-pitch")
 	p.keys("\r")
-	p.until("document.querySelectorAll('[data-part=goes] .candidates button').length > 1")
+	p.until("document.querySelector('[data-part=goes] .read').textContent.includes('pitch 2.0') && document.querySelector('[data-part=goes] .candidates button')")
 	pitch := p.fields().Get("goes.pitch")
 	assert.Contains(t, pitch, "+-")
 	p.do(chromedp.Reload())
