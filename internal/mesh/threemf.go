@@ -143,9 +143,9 @@ func addPlain(z *zip.Writer, name, text string) error {
 // packedRoom is about what a triangle of a thread takes, with its share of vertices, when it is compressed.
 const packedRoom = 12
 
-// addPacked adds what write writes, in about room bytes, as a part compressed at the fastest level: level 6, to which the 3MF library's own
-// writer is bound, takes five times as long to save a quarter of the size. The standard library's compressor would take
-// half as long again.
+// addPacked adds what write writes as a part, which takes about room bytes when it is compressed. It does so at the
+// fastest level: level 6, to which the 3MF library's own writer is bound, takes five times as long to save a quarter of
+// the size. The standard library's compressor would take half as long again.
 func addPacked(z *zip.Writer, name string, room int, write func(io.Writer) error) error {
 	var packed bytes.Buffer
 	packed.Grow(room)
