@@ -2,7 +2,6 @@ package job
 
 import (
 	"context"
-	"os"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -18,9 +17,7 @@ import (
 // Every taper thread of the tables has its gauge on each side that it may have, and the file measures within 0.01 mm of the
 // basic size in the gauge plane (prove refuses it otherwise).
 func TestEveryTaperThreadHasItsGauge(t *testing.T) {
-	if os.Getenv("TRYRING_BRIEF") != "" {
-		t.Skip("one goroutine at long work, which a brief run does without")
-	}
+	skipInBrief(t)
 	tables := thread.NewTables()
 	made := 0
 	for _, family := range []interface{ Threads() []thread.Thread }{thread.NPT{}, thread.ISO7{}} {

@@ -32,9 +32,7 @@ func builds(t *testing.T, r Ring) (planned bool, err error) {
 }
 
 func TestRingsThatWereHardToProve(t *testing.T) {
-	if os.Getenv("TRYRING_BRIEF") != "" {
-		t.Skip("one goroutine at long work, which a brief run does without")
-	}
+	skipInBrief(t)
 	for _, r := range []Ring{
 		{Inner: "3/8-18 NPT", Outer: "M220x4"},     // a wall a hundred millimetres thick beside a taper
 		{Inner: "1/8-27 NPT", Outer: "5-8 NPT"},    // between two tapers
@@ -62,7 +60,7 @@ func TestRingsOfAnyTwoThreads(t *testing.T) {
 		return n
 	}
 	usual := 25
-	if os.Getenv("TRYRING_BRIEF") != "" {
+	if brief() {
 		usual = 5
 	}
 	tries, seed := number("TRYRING_PAIRS", usual), number("TRYRING_SEED", 1)
@@ -94,4 +92,15 @@ func TestRingsOfAnyTwoThreads(t *testing.T) {
 	}
 	assert.Greater(t, made, tries/4, "most pairs can be planned")
 	t.Log(made, "rings of", tries, "pairs")
+}
+
+// brief says that long work is to be left out, as TRYRING_BRIEF asks for under the race detector.
+func brief() bool { return os.Getenv("TRYRING_BRIEF") != "" }
+
+// skipInBrief leaves a test of long work in one goroutine out of a brief run.
+func skipInBrief(t *testing.T) {
+	t.Helper()
+	if brief() {
+		t.Skip("one goroutine at long work, which a brief run does without")
+	}
 }

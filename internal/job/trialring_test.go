@@ -346,9 +346,7 @@ func TestSameRingOnNoTableTellsOnce(t *testing.T) {
 // weights themselves expect, and the leading thread is the true one as often as its weight says. The truth here is drawn
 // without the quadrature: any size within the limits, any print.
 func TestWeightsAreTrueChances(t *testing.T) {
-	if os.Getenv("TRYRING_BRIEF") != "" {
-		t.Skip("one goroutine at long work, which a brief run does without")
-	}
+	skipInBrief(t)
 	for _, side := range []string{innerSide, outerSide} {
 		t.Run(side, func(t *testing.T) { weightsAreTrueChances(t, side) })
 	}

@@ -220,7 +220,7 @@ func bounds(m *Mesh) [2][3]float64 {
 				lo, hi, first = v, v, false
 			}
 			for k, x := range v {
-				if x < lo[k] { // in a third of the time of min and max, which look for what is not finite
+				if x < lo[k] { // min and max would look for NaN each time
 					lo[k] = x
 				}
 				if x > hi[k] {

@@ -135,6 +135,18 @@ func Test3MFThereAndBack(t *testing.T) {
 	assert.Equal(t, testMeta, meta)
 }
 
+// Test3MFLongWords has words that are longer than what is read at once.
+func Test3MFLongWords(t *testing.T) {
+	meta := Meta{Title: strings.Repeat("ring ", modelBuffer), Description: "For test-fitting only."}
+	objects := []Object{{Name: "a", Mesh: box(Vec{}, Vec{1, 1, 1})}}
+	var b bytes.Buffer
+	require.NoError(t, Encode3MF(&b, objects, meta))
+	got, gotMeta, err := Decode3MF(onDisk(t, b.Bytes()))
+	require.NoError(t, err)
+	assert.Equal(t, objects, got)
+	assert.Equal(t, meta, gotMeta)
+}
+
 func TestEncode3MFRefuses(t *testing.T) {
 	cube := box(Vec{}, Vec{1, 1, 1})
 	hole, wild := copyMesh(cube), copyMesh(cube)
@@ -222,6 +234,12 @@ func TestDecode3MFRefuses(t *testing.T) {
 		{"missing vertex", modelled(t, "millimeter", strings.Replace(oneFace, `v3="2"`, `v3="3"`, 1), oneItem), ErrBadIndex},
 		{"not a number", modelled(t, "millimeter", strings.Replace(oneFace, `x="1"`, `x="nan"`, 1), oneItem), ErrNotFinite},
 		{"a word for a number", modelled(t, "millimeter", strings.Replace(oneFace, `x="1"`, `x="one"`, 1), oneItem), ErrNot3MF},
+		{"another order", modelled(t, "millimeter", strings.Replace(oneFace, `x="1" y="0"`, `y="0" x="1"`, 1), oneItem), ErrUnread3MF},
+		{"a number without an end", modelled(t, "millimeter", strings.Replace(oneFace, `x="1"`, `x="1.`+strings.Repeat("0", 2*elementMost), 1), oneItem), ErrUnread3MF},
+		{"one attribute more", modelled(t, "millimeter", strings.Replace(oneFace, `v3="2"`, `v3="2" pid="1"`, 1), oneItem), ErrUnread3MF},
+		{"vertices without an end", modelled(t, "millimeter", strings.Replace(oneFace, "</vertices>", "", 1), oneItem), ErrUnread3MF},
+		{"triangles missing", modelled(t, "millimeter", strings.Replace(oneFace, "<triangles>", "<strips>", 1), oneItem), ErrUnread3MF},
+		{"triangles without an end", modelled(t, "millimeter", strings.Replace(oneFace, "</triangles>", "", 1), oneItem), ErrUnread3MF},
 		{"broken xml", modelled(t, "millimeter", "<object", oneItem), ErrNot3MF},
 		{"lies about its size", lyingZip(t), ErrNot3MF},
 	} {
