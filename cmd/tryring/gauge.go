@@ -12,7 +12,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"tryring/internal/check"
-	"tryring/internal/job"
+	"tryring/internal/build"
 	"tryring/internal/printer"
 	"tryring/internal/ring"
 	"tryring/internal/unit"
@@ -20,7 +20,7 @@ import (
 
 // gaugeFlags are the flags of `tryring gauge`.
 type gaugeFlags struct {
-	asked     job.Gauge
+	asked     build.Gauge
 	printer   string
 	name, out string
 	drawer    string
@@ -75,9 +75,9 @@ each gauge, and an index card. The list is CSV with a heading (thread, kind, lim
 	f.Var(lengthFlag{&flags.asked.Tolerance}, "tolerance", "how far the parts' diameters may lie from basic size either way, in place of a standard's limits")
 	f.StringVar(&flags.printer, "printer", "", "`NAME` of the printer profile to compensate for (see tryring printers; default: none)")
 	f.StringVar(&flags.name, "name", "", "`NAME` of the card and the JSON, without ending (default: made of the thread)")
-	f.StringVar(&flags.out, "out", job.DefaultOut, "`DIR` for the files")
+	f.StringVar(&flags.out, "out", build.DefaultOut, "`DIR` for the files")
 	f.StringVar(&flags.drawer, "drawer", "", "`LIST` of gauges (.csv or .toml) to make as a drawer with plates, tray and card")
-	f.Var(lengthFlag{&flags.chord}, "chord", "how far the mesh may lie from the ideal surface (default: "+job.DefaultChord.TextMM()+")")
+	f.Var(lengthFlag{&flags.chord}, "chord", "how far the mesh may lie from the ideal surface (default: "+build.DefaultChord.TextMM()+")")
 	f.BoolVar(&flags.force, "force", false, "replace files that exist")
 	for name, words := range map[string][]string{
 		"kind":  {string(ring.RingGauge), string(ring.PlugGauge)},
@@ -93,20 +93,20 @@ each gauge, and an index card. The list is CSV with a heading (thread, kind, lim
 }
 
 // job settles how and where gauges are made.
-func (g gaugeFlags) job(opt *shared) (job.GaugeJob, error) {
+func (g gaugeFlags) job(opt *shared) (build.GaugeJob, error) {
 	printers, err := printer.Load(opt.printers)
 	if err != nil {
-		return job.GaugeJob{}, err
+		return build.GaugeJob{}, err
 	}
 	p, err := printers.Find(g.printer)
 	if err != nil {
-		return job.GaugeJob{}, fmt.Errorf("--printer: %w", err)
+		return build.GaugeJob{}, fmt.Errorf("--printer: %w", err)
 	}
-	return job.NewGaugeJob(p, g.chord, g.out)
+	return build.NewGaugeJob(p, g.chord, g.out)
 }
 
 // makeGauges makes the gauges of one thread.
-func (g gaugeFlags) makeGauges(cmd *cobra.Command, opt *shared, j job.GaugeJob) error {
+func (g gaugeFlags) makeGauges(cmd *cobra.Command, opt *shared, j build.GaugeJob) error {
 	if g.asked.Thread == "" {
 		return badInput(errors.New(`name the thread that the parts have, such as tryring gauge "1/4-20 UNC-2A", or a list with --drawer LIST.csv`))
 	}
@@ -118,11 +118,11 @@ func (g gaugeFlags) makeGauges(cmd *cobra.Command, opt *shared, j job.GaugeJob) 
 	if err != nil {
 		return badInput(err)
 	}
-	name, err := job.GaugesName(g.name, asked)
+	name, err := build.GaugesName(g.name, asked)
 	if err != nil {
 		return badInput(fmt.Errorf("--name: %w", err))
 	}
-	result, err := job.MakeGauges(cmd.Context(), name, asked, j, g.force)
+	result, err := build.MakeGauges(cmd.Context(), name, asked, j, g.force)
 	if err != nil {
 		return err
 	}
@@ -133,8 +133,8 @@ func (g gaugeFlags) makeGauges(cmd *cobra.Command, opt *shared, j job.GaugeJob) 
 }
 
 // makeDrawer makes the drawer that a list asks for.
-func (g gaugeFlags) makeDrawer(cmd *cobra.Command, opt *shared, j job.GaugeJob) error {
-	if g.asked != (job.Gauge{}) {
+func (g gaugeFlags) makeDrawer(cmd *cobra.Command, opt *shared, j build.GaugeJob) error {
+	if g.asked != (build.Gauge{}) {
 		return badInput(errors.New("--drawer takes thread, kind, limit, class and tolerance from the list; write them there"))
 	}
 	title := g.name
@@ -148,15 +148,15 @@ func (g gaugeFlags) makeDrawer(cmd *cobra.Command, opt *shared, j job.GaugeJob) 
 	if err != nil {
 		return err
 	}
-	list, err := job.LoadDrawer(g.drawer)
+	list, err := build.LoadDrawer(g.drawer)
 	if err != nil {
 		return badInput(err)
 	}
-	gauges, err := job.ResolveDrawer(list, tables, j)
+	gauges, err := build.ResolveDrawer(list, tables, j)
 	if err != nil {
 		return badInput(err)
 	}
-	d := job.Drawer{Title: title, Gauges: gauges, Job: j, Force: g.force}
+	d := build.Drawer{Title: title, Gauges: gauges, Job: j, Force: g.force}
 	if err := d.Check(); err != nil {
 		return badInput(err)
 	}

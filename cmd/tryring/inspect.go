@@ -15,7 +15,7 @@ import (
 
 	"tryring/internal/caliper"
 	"tryring/internal/check"
-	"tryring/internal/job"
+	"tryring/internal/build"
 	"tryring/internal/mesh"
 	"tryring/internal/printer"
 	"tryring/internal/thread"
@@ -146,7 +146,7 @@ func inspect(path string, s check.Subject) (inspection, error) {
 }
 
 // print tells the findings to a person.
-func (f inspection) print(w io.Writer, path string, paint job.Paint) error {
+func (f inspection) print(w io.Writer, path string, paint build.Paint) error {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s: %d triangles, %.2f cm3\n", path, f.Triangles, f.VolumeMM3/1000)
 	for _, side := range []struct {
@@ -174,7 +174,7 @@ func (f inspection) print(w io.Writer, path string, paint job.Paint) error {
 		_ = tab.Flush() // into a strings.Builder, which cannot fail
 	}
 	b.WriteString("\nChecks\n")
-	job.WriteChecks(&b, f.Checks, paint)
+	build.WriteChecks(&b, f.Checks, paint)
 	_, err := io.WriteString(w, b.String())
 	return err
 }

@@ -12,7 +12,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"tryring/internal/check"
-	"tryring/internal/job"
+	"tryring/internal/build"
 	"tryring/internal/reading"
 )
 
@@ -26,7 +26,7 @@ func fromJob(path string, inner, outer *string) error {
 	if path == "" {
 		return nil
 	}
-	r, err := job.LoadRing(path)
+	r, err := build.LoadRing(path)
 	if err != nil {
 		return err
 	}
@@ -60,7 +60,7 @@ func (n *jobNotes) records(flags reading.Record) ([]reading.Record, error) {
 		}
 		return []reading.Record{flags}, nil
 	}
-	held, err := job.ReadingsIn(n.path, n.side)
+	held, err := build.ReadingsIn(n.path, n.side)
 	if err != nil {
 		return nil, err
 	}
@@ -84,7 +84,7 @@ func (n *jobNotes) keep(opt *shared, flags reading.Record, answer reading.Answer
 		return nil
 	}
 	if !empty(flags) {
-		if err := job.Note(n.path, n.side, n.dated(flags)); err != nil {
+		if err := build.Note(n.path, n.side, n.dated(flags)); err != nil {
 			return err
 		}
 		fmt.Fprintf(w, "Kept in %s, among the readings of what %s.\n", n.path, n.side)
@@ -96,7 +96,7 @@ func (n *jobNotes) keep(opt *shared, flags reading.Record, answer reading.Answer
 	if err != nil {
 		return badInput(fmt.Errorf("--take: %w", err))
 	}
-	if err := job.Take(n.path, n.side, chosen); err != nil {
+	if err := build.Take(n.path, n.side, chosen); err != nil {
 		return err
 	}
 	fmt.Fprintf(w, "Decided in %s: %s.\n", n.path, chosen)

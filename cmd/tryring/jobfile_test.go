@@ -8,7 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"tryring/internal/job"
+	"tryring/internal/build"
 )
 
 // TestOneJobFromReadingsToPart types nothing twice: readings, decisions, ring, fit and parts list share one file.
@@ -20,7 +20,7 @@ func TestOneJobFromReadingsToPart(t *testing.T) {
 	code, _, stderr = tryring(t, "identify", "--job", file, "--side", "goes", "--outside", "1.62in", "--count", "17", "--over", "1in", "--take", "1")
 	require.Equal(t, exitDone, code, stderr)
 
-	r, err := job.LoadRing(file)
+	r, err := build.LoadRing(file)
 	require.NoError(t, err)
 	assert.Equal(t, "1 5/8-16 UN", r.Inner)
 	assert.Equal(t, "1 7/8-14 UNS", r.Outer)

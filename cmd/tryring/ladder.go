@@ -10,14 +10,14 @@ import (
 	"github.com/spf13/cobra"
 
 	"tryring/internal/check"
-	"tryring/internal/job"
+	"tryring/internal/build"
 	"tryring/internal/printer"
 	"tryring/internal/ring"
 	"tryring/internal/thread"
 )
 
 func newLadder(opt *shared) *cobra.Command {
-	var asked job.Ladder
+	var asked build.Ladder
 	var force bool
 	cmd := &cobra.Command{
 		Use:   "ladder --inner THREAD --outer THREAD --from LENGTH --to LENGTH --step LENGTH",
@@ -75,8 +75,8 @@ tells the sum of what the printer adds outside and takes inside.
 	f.StringVar(&r.Layout, "layout", "", "`LAYOUT`: auto, nested or stacked, for all rungs alike (default: auto)")
 	f.StringVar(&r.Label, "label", "", "`TEXT` engraved before the clearance (default: both threads)")
 	f.StringVar(&r.Name, "name", "", "`NAME` that all files begin with (default: made of both threads)")
-	f.StringVar(&r.Out, "out", "", "`DIR` for the files (default: "+job.DefaultOut+")")
-	f.Var(lengthFlag{&r.Chord}, "chord", "how far the mesh may lie from the ideal surface (default: "+job.DefaultChord.TextMM()+")")
+	f.StringVar(&r.Out, "out", "", "`DIR` for the files (default: "+build.DefaultOut+")")
+	f.Var(lengthFlag{&r.Chord}, "chord", "how far the mesh may lie from the ideal surface (default: "+build.DefaultChord.TextMM()+")")
 	f.BoolVar(&force, "force", false, "replace files that exist")
 	for name, words := range map[string][]string{
 		"grip":   {string(ring.NoGrip), string(ring.Scallop), string(ring.Flats)},
@@ -88,21 +88,21 @@ tells the sum of what the printer adds outside and takes inside.
 }
 
 // planLadder plans rings or pairs, and returns what makes them.
-func planLadder(asked job.Ladder, tables *thread.Tables, printers printer.Profiles) (func(context.Context, bool, job.Progress) (job.LadderResult, error), error) {
+func planLadder(asked build.Ladder, tables *thread.Tables, printers printer.Profiles) (func(context.Context, bool, build.Progress) (build.LadderResult, error), error) {
 	if asked.Pairs != "" {
 		l, err := asked.PlanPairs(tables, printers)
-		return func(ctx context.Context, force bool, p job.Progress) (job.LadderResult, error) {
-			return job.MakePairs(ctx, l, tables, force, p)
+		return func(ctx context.Context, force bool, p build.Progress) (build.LadderResult, error) {
+			return build.MakePairs(ctx, l, tables, force, p)
 		}, err
 	}
 	l, err := asked.Plan(tables, printers)
-	return func(ctx context.Context, force bool, p job.Progress) (job.LadderResult, error) {
-		return job.MakeLadder(ctx, l, tables, force, p)
+	return func(ctx context.Context, force bool, p build.Progress) (build.LadderResult, error) {
+		return build.MakeLadder(ctx, l, tables, force, p)
 	}, err
 }
 
 // progressOn shows progress on w where it is a terminal that may be lively, and nothing elsewhere.
-func progressOn(w io.Writer, what string) job.Progress {
+func progressOn(w io.Writer, what string) build.Progress {
 	if !lively(w) {
 		return nil
 	}

@@ -10,7 +10,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"tryring/internal/check"
-	"tryring/internal/job"
+	"tryring/internal/build"
 	"tryring/internal/printer"
 	"tryring/internal/ring"
 )
@@ -20,7 +20,7 @@ import (
 const unhurriedGC = 800
 
 func newRing(opt *shared) *cobra.Command {
-	var asked job.Ring
+	var asked build.Ring
 	var force bool
 	cmd := &cobra.Command{
 		Use:   "ring [JOB.toml]",
@@ -42,11 +42,11 @@ measured before it is called done.
 			if err != nil {
 				return badInput(err)
 			}
-			if a.Mesher == job.Octree {
+			if a.Mesher == build.Octree {
 				fmt.Fprintln(cmd.ErrOrStderr(), "The octree mesher takes half a minute or more.")
 			}
 			defer debug.SetGCPercent(debug.SetGCPercent(unhurriedGC))
-			result, err := job.Make(cmd.Context(), a, p, force)
+			result, err := build.Make(cmd.Context(), a, p, force)
 			if err != nil {
 				return err
 			}
@@ -68,14 +68,14 @@ measured before it is called done.
 	f.StringVar(&asked.Layout, "layout", "", "`LAYOUT`: auto, nested or stacked (default: auto)")
 	f.StringVar(&asked.Label, "label", "", "`TEXT` engraved beside TEST FIT ONLY (default: both threads and the clearance)")
 	f.StringVar(&asked.Name, "name", "", "`NAME` of the files, without ending (default: made of both threads)")
-	f.StringVar(&asked.Out, "out", "", "`DIR` for the files (default: "+job.DefaultOut+")")
-	f.Var(lengthFlag{&asked.Chord}, "chord", "how far the mesh may lie from the ideal surface (default: "+job.DefaultChord.TextMM()+")")
+	f.StringVar(&asked.Out, "out", "", "`DIR` for the files (default: "+build.DefaultOut+")")
+	f.Var(lengthFlag{&asked.Chord}, "chord", "how far the mesh may lie from the ideal surface (default: "+build.DefaultChord.TextMM()+")")
 	f.StringVar(&asked.Mesher, "mesher", "", "`MESHER`: helix or octree (default: helix)")
 	f.BoolVar(&force, "force", false, "replace files that exist")
 	for name, words := range map[string][]string{
 		"grip":   {string(ring.NoGrip), string(ring.Scallop), string(ring.Flats)},
 		"layout": {string(ring.Auto), string(ring.Nested), string(ring.Stacked)},
-		"mesher": {job.Helix, job.Octree},
+		"mesher": {build.Helix, build.Octree},
 	} {
 		must(cmd.RegisterFlagCompletionFunc(name, cobra.FixedCompletions(words, cobra.ShellCompDirectiveNoFileComp)))
 	}
@@ -87,10 +87,10 @@ measured before it is called done.
 }
 
 // planRing settles the job that file and flags ask for, and plans the ring.
-func planRing(opt *shared, args []string, flags job.Ring) (a job.Asked, p ring.Plan, err error) {
-	var r job.Ring
+func planRing(opt *shared, args []string, flags build.Ring) (a build.Asked, p ring.Plan, err error) {
+	var r build.Ring
 	if len(args) == 1 {
-		if r, err = job.LoadRing(args[0]); err != nil {
+		if r, err = build.LoadRing(args[0]); err != nil {
 			return a, p, err
 		}
 	}
@@ -117,9 +117,9 @@ func must(err error) {
 }
 
 // paint colours the levels of checks where the screen may have colour.
-func paint(w io.Writer) job.Paint {
+func paint(w io.Writer) build.Paint {
 	if !lively(w) {
-		return job.Plain
+		return build.Plain
 	}
 	// Colour numbers of ECMA-48 (SGR): green, yellow, red.
 	colours := map[check.Level]string{check.OK: "32", check.Warn: "33", check.Stop: "31"}

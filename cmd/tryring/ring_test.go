@@ -10,7 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"tryring/internal/check"
-	"tryring/internal/job"
+	"tryring/internal/build"
 )
 
 const scenario = "../../testdata/bath-drain.toml"
@@ -42,7 +42,7 @@ func TestRingFlags(t *testing.T) {
 	code, stdout, stderr := tryring(t, "ring", "--inner", "M12x1.5", "--outer", "M20x2", "--height", "1/2", "--clearance", "0,2 mm",
 		"--outer-clearance", "0.3mm", "--grip", "none", "--name", "small", "--out", t.TempDir(), "--json")
 	require.Equal(t, exitDone, code, stderr)
-	var r job.Result
+	var r build.Result
 	require.NoError(t, json.Unmarshal([]byte(stdout), &r))
 	assert.Equal(t, "small", r.Name)
 	assert.InDelta(t, 12.7, r.HeightMM, 1e-6)

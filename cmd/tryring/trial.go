@@ -13,13 +13,13 @@ import (
 	"github.com/spf13/cobra"
 
 	"tryring/internal/check"
-	"tryring/internal/job"
+	"tryring/internal/build"
 	"tryring/internal/printer"
 )
 
 // trialAsked is what the flags ask for.
 type trialAsked struct {
-	tried             job.Tried
+	tried             build.Tried
 	printer, out      string
 	undo, list, force bool
 	// job is a job whose ring was tried, ring the ring's JSON file, result what happened.
@@ -91,7 +91,7 @@ that could be, and names the next step. The try is kept in the job file.
 	f.StringVar(&a.result, "result", "", "what happened: goes, snug, rattles, \"does not start\" or \"stops after 4 turns\"")
 	f.StringVar(&a.tried.Date, "date", "", "`TEXT` kept as the date; no clock is asked")
 	f.StringVar(&a.tried.Note, "note", "", "`TEXT` kept with the trial, such as the material")
-	f.StringVar(&a.out, "out", job.DefaultOut, "`DIR` for the picture of before and after")
+	f.StringVar(&a.out, "out", build.DefaultOut, "`DIR` for the picture of before and after")
 	f.BoolVar(&a.undo, "undo", false, "take the last trial back")
 	f.BoolVar(&a.list, "list", false, "list the trials that are kept")
 	f.BoolVar(&a.force, "force", false, "replace a picture that exists")
@@ -173,9 +173,9 @@ func (a trialAsked) keep(w io.Writer, opt *shared, base printer.Profile, h *prin
 	if err != nil {
 		return badInput(err)
 	}
-	var ladder *job.LadderResult
+	var ladder *build.LadderResult
 	if a.tried.Ladder != "" {
-		l, err := job.LoadLadder(a.tried.Ladder)
+		l, err := build.LoadLadder(a.tried.Ladder)
 		if err != nil {
 			return badInput(err)
 		}
@@ -183,7 +183,7 @@ func (a trialAsked) keep(w io.Writer, opt *shared, base printer.Profile, h *prin
 	}
 	before := h.Trials
 	after := append(append([]printer.Trial{}, before...), t)
-	result := job.NewTrialResult(base, h.Path(), before, after, ladder)
+	result := build.NewTrialResult(base, h.Path(), before, after, ladder)
 	if err := os.MkdirAll(a.out, 0o777); err != nil {
 		return fmt.Errorf("output folder: %w", err)
 	}
@@ -212,7 +212,7 @@ func (a trialAsked) tryRing(w io.Writer, opt *shared) error {
 	if err != nil {
 		return badInput(err)
 	}
-	r, err := job.LoadRing(a.job)
+	r, err := build.LoadRing(a.job)
 	if err != nil {
 		return badInput(err)
 	}
@@ -220,7 +220,7 @@ func (a trialAsked) tryRing(w io.Writer, opt *shared) error {
 	if path == "" {
 		path = r.RingFile(tables)
 	}
-	made, err := job.LoadResult(path)
+	made, err := build.LoadResult(path)
 	if err != nil {
 		return badInput(fmt.Errorf("--ring: %w", err))
 	}
@@ -236,7 +236,7 @@ func (a trialAsked) tryRing(w io.Writer, opt *shared) error {
 	if err != nil {
 		return badInput(flagFault("printer", err))
 	}
-	try, err := job.NewTry(made, a.tried.Side, p, a.result)
+	try, err := build.NewTry(made, a.tried.Side, p, a.result)
 	if err != nil {
 		return badInput(err)
 	}
@@ -245,7 +245,7 @@ func (a trialAsked) tryRing(w io.Writer, opt *shared) error {
 	if err != nil {
 		return badInput(err)
 	}
-	if err := job.NoteTry(a.job, try); err != nil {
+	if err := build.NoteTry(a.job, try); err != nil {
 		return err
 	}
 	if opt.json {
@@ -264,17 +264,17 @@ func undoTrial(w io.Writer, asJSON bool, base printer.Profile, h *printer.Histor
 	if err != nil {
 		return err
 	}
-	result := job.NewTrialResult(base, h.Path(), before, h.Trials, nil)
+	result := build.NewTrialResult(base, h.Path(), before, h.Trials, nil)
 	if asJSON {
 		return printJSON(w, result)
 	}
-	fmt.Fprintf(w, "Taken back: %s.\n\n", job.TrialWords(last))
+	fmt.Fprintf(w, "Taken back: %s.\n\n", build.TrialWords(last))
 	return result.WriteText(w)
 }
 
 // listTrials lists what is kept.
 func listTrials(w io.Writer, asJSON bool, base printer.Profile, h *printer.History) error {
-	list := job.ListTrials(base, h.Path(), h.Trials)
+	list := build.ListTrials(base, h.Path(), h.Trials)
 	if asJSON {
 		return printJSON(w, list)
 	}

@@ -8,7 +8,7 @@ import (
 	"net/http"
 	"strings"
 
-	"tryring/internal/job"
+	"tryring/internal/build"
 )
 
 // file is one of a ring's files and the address it has.
@@ -34,7 +34,7 @@ func (s *site) ringFile(out file) http.HandlerFunc {
 		if refuse(w, append(faults, more...)) {
 			return
 		}
-		built, err := job.Build(r.Context(), a, p, s.readSentences(f))
+		built, err := build.Build(r.Context(), a, p, s.readSentences(f))
 		if err != nil {
 			http.Error(w, fmt.Sprintf("%s cannot be made: %v", a.Name+out.ending, err), http.StatusUnprocessableEntity)
 			return

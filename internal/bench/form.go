@@ -10,7 +10,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"tryring/internal/job"
+	"tryring/internal/build"
 	"tryring/internal/printer"
 	"tryring/internal/ring"
 	"tryring/internal/unit"
@@ -129,12 +129,12 @@ func (f form) length(key string) (*unit.Length, error) {
 }
 
 // settle resolves the ring that the fields ask for and plans it. Faults tell what keeps it from being.
-func (s *site) settle(f form) (a job.Asked, p ring.Plan, faults []fault) {
+func (s *site) settle(f form) (a build.Asked, p ring.Plan, faults []fault) {
 	return s.settleOn(f, s.learnt.profiles())
 }
 
 // settleOn is settle with the given printers.
-func (s *site) settleOn(f form, printers printer.Profiles) (a job.Asked, p ring.Plan, faults []fault) {
+func (s *site) settleOn(f form, printers printer.Profiles) (a build.Asked, p ring.Plan, faults []fault) {
 	r, faults := f.ring()
 	for _, key := range []string{"inner", "outer"} {
 		if f[key] == "" {
@@ -167,8 +167,8 @@ func (s *site) settleOn(f form, printers printer.Profiles) (a job.Asked, p ring.
 }
 
 // ring puts the ring's fields together.
-func (f form) ring() (r job.Ring, faults []fault) {
-	r = job.Ring{
+func (f form) ring() (r build.Ring, faults []fault) {
+	r = build.Ring{
 		Name: f["name"], Inner: f["inner"], Outer: f["outer"], Printer: f["printer"],
 		Grip: f["grip"], Layout: f["layout"], Label: f["label"],
 	}

@@ -14,7 +14,7 @@ import (
 
 	"github.com/pelletier/go-toml/v2"
 
-	"tryring/internal/job"
+	"tryring/internal/build"
 	"tryring/internal/reading"
 	"tryring/internal/unit"
 )
@@ -31,7 +31,7 @@ func (s *site) saveJob(w http.ResponseWriter, r *http.Request) {
 	if name == "" {
 		name = "job"
 	}
-	tries, err := job.ParseLines(f["tries"], s.tables)
+	tries, err := build.ParseLines(f["tries"], s.tables)
 	if err != nil {
 		refuse(w, []fault{{"tries", err.Error()}})
 		return
@@ -48,7 +48,7 @@ func (s *site) saveJob(w http.ResponseWriter, r *http.Request) {
 var lengthKeys = []string{"height", "clearance", "inner_clearance", "outer_clearance", "chord"}
 
 // job writes the fields as a job file: texts as the person wrote them, each length with its unit.
-func (f form) job(tries []job.Try) ([]byte, error) {
+func (f form) job(tries []build.Try) ([]byte, error) {
 	var out bytes.Buffer
 	out.WriteString("# A job of tryring: tryring ring FILE makes it, and the bench page opens it.\n")
 	line := func(v any) error {
@@ -72,7 +72,7 @@ func (f form) job(tries []job.Try) ([]byte, error) {
 		}
 	}
 	for _, t := range tries {
-		faults = append(faults, line(map[string][]job.Try{"tries": {t}}))
+		faults = append(faults, line(map[string][]build.Try{"tries": {t}}))
 	}
 	return out.Bytes(), errors.Join(faults...)
 }
@@ -95,7 +95,7 @@ func (s *site) openJob(w http.ResponseWriter, r *http.Request) {
 		http.Error(w, "the job file did not arrive whole", http.StatusBadRequest)
 		return
 	}
-	j, err := job.ParseRing("job file", text)
+	j, err := build.ParseRing("job file", text)
 	if err != nil {
 		answer(w, opened{Faults: []fault{{"job", err.Error()}}})
 		return
@@ -118,7 +118,7 @@ func (s *site) openJob(w http.ResponseWriter, r *http.Request) {
 }
 
 // jobQuery puts a job into the fields of the page.
-func jobQuery(j job.Ring) url.Values {
+func jobQuery(j build.Ring) url.Values {
 	query := url.Values{}
 	set := func(key, text string) {
 		if text != "" {
@@ -138,7 +138,7 @@ func jobQuery(j job.Ring) url.Values {
 			set(key, unit.Short(l.MM())+" mm")
 		}
 	}
-	set("tries", job.Lines(j.Tries))
+	set("tries", build.Lines(j.Tries))
 	for k, records := range [][]reading.Record{j.Stays, j.Goes} {
 		var r reading.Record
 		for _, more := range records {

@@ -13,7 +13,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"tryring/internal/job"
+	"tryring/internal/build"
 	"tryring/internal/mesh"
 )
 
@@ -132,7 +132,7 @@ func TestJobFileBringsTheBenchBack(t *testing.T) {
 	status, head, text := get(t, at+"/file/job.toml?"+asked.Encode())
 	require.Equal(t, http.StatusOK, status, "%s", text)
 	assert.Equal(t, "attachment; filename=bath.toml", head.Get("Content-Disposition"))
-	j, err := job.ParseRing("bath.toml", text)
+	j, err := build.ParseRing("bath.toml", text)
 	require.NoError(t, err, "%s", text)
 	assert.Equal(t, `say "hi"`, j.Label)
 
@@ -260,7 +260,7 @@ func FuzzForm(f *testing.F) {
 			}
 		}
 		if saved, err := fields.job(nil); err == nil && len(more) == 0 {
-			if _, err := job.ParseRing("saved", saved); err != nil {
+			if _, err := build.ParseRing("saved", saved); err != nil {
 				t.Fatalf("%q: saved job does not read: %v\n%s", text, err, saved)
 			}
 		}

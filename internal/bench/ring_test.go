@@ -20,7 +20,7 @@ import (
 	"pgregory.net/rapid"
 
 	"tryring/internal/caliper"
-	"tryring/internal/job"
+	"tryring/internal/build"
 	"tryring/internal/mesh"
 	"tryring/internal/ring"
 	"tryring/internal/thread"
@@ -217,7 +217,7 @@ func TestFilesAreProvedAndMeasured(t *testing.T) {
 			require.NoError(t, err)
 			assert.Len(t, objects, 1)
 		case ".json":
-			var r job.Result
+			var r build.Result
 			require.NoError(t, json.Unmarshal(body, &r))
 			assert.Equal(t, "bath", r.Name)
 			assert.True(t, r.Mesh.Closed)

@@ -10,7 +10,7 @@ import (
 	"strings"
 	"sync"
 
-	"tryring/internal/job"
+	"tryring/internal/build"
 	"tryring/internal/printer"
 )
 
@@ -101,7 +101,7 @@ func (s *site) teach(f form, do string, view *trialView) []fault {
 	if len(faults) > 0 {
 		return faults
 	}
-	view.Taught = taught(job.NewTrialResult(base, "", history.Trials, append(append([]printer.Trial{}, history.Trials...), t), &ladder))
+	view.Taught = taught(build.NewTrialResult(base, "", history.Trials, append(append([]printer.Trial{}, history.Trials...), t), &ladder))
 	if do != "keep" {
 		return nil
 	}
@@ -126,16 +126,16 @@ func (l *learnt) again(wrong func(error) []fault) []fault {
 }
 
 // readTrial reads what the rungs of the ladder that stands on the page did: "inner:0.20=goes, outer:0.10=snug".
-func (s *site) readTrial(f form) (printer.Trial, job.LadderResult, []fault) {
+func (s *site) readTrial(f form) (printer.Trial, build.LadderResult, []fault) {
 	plan, faults := s.planLadderOn(f, s.learnt.printers)
 	if len(faults) > 0 {
-		return printer.Trial{}, job.LadderResult{}, faults
+		return printer.Trial{}, build.LadderResult{}, faults
 	}
 	ladder, err := plan.Table(s.tables)
 	if err != nil {
 		return printer.Trial{}, ladder, []fault{{"ladder", err.Error()}}
 	}
-	tried := job.Tried{Printed: &ladder, Note: "from the bench page"}
+	tried := build.Tried{Printed: &ladder, Note: "from the bench page"}
 	for text := range strings.SplitSeq(f["tried"], ",") {
 		if text = strings.TrimSpace(text); text != "" {
 			tried.Rungs = append(tried.Rungs, text)
@@ -149,14 +149,14 @@ func (s *site) readTrial(f form) (printer.Trial, job.LadderResult, []fault) {
 }
 
 // taught puts into words what is believed of both sides of the printer.
-func taught(r job.TrialResult) []string {
+func taught(r build.TrialResult) []string {
 	var out []string
 	for _, side := range r.Sides {
 		what, small := "Outsides come out", "larger"
 		if side.Side == string(printer.Inside) {
 			what, small = "Bores come out", "smaller"
 		}
-		half := func(o job.OffsetResult) float64 { return (o.RangeMM[1] - o.RangeMM[0]) / 2 }
+		half := func(o build.OffsetResult) float64 { return (o.RangeMM[1] - o.RangeMM[0]) / 2 }
 		line := fmt.Sprintf("%s %.2f ± %.2f mm %s (before: %.2f ± %.2f mm).", what, side.After.ValueMM, half(side.After), small, side.Before.ValueMM, half(side.Before))
 		if side.Next != nil && len(side.Next.ClearancesMM) > 0 {
 			var gaps []string

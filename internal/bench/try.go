@@ -9,7 +9,7 @@ import (
 	"slices"
 	"strings"
 
-	"tryring/internal/job"
+	"tryring/internal/build"
 	"tryring/internal/reading"
 )
 
@@ -53,7 +53,7 @@ type toldTry struct {
 	Line string `json:"line"`
 	// Meaning says what the result may come from, Weights what the thread could be now, Next the cheapest step.
 	Meaning []string          `json:"meaning"`
-	Weights []job.TriedThread `json:"weights"`
+	Weights []build.TriedThread `json:"weights"`
 	Next    string            `json:"next"`
 }
 
@@ -62,10 +62,10 @@ type toldTry struct {
 func (s *site) try(w http.ResponseWriter, r *http.Request) {
 	f, faults := readForm(r.URL.Query())
 	view := tryView{Faults: []fault{}, Told: []toldTry{}, Tries: f["tries"]}
-	tries, err := job.ParseLines(f["tries"], s.tables)
+	tries, err := build.ParseLines(f["tries"], s.tables)
 	side, result := r.URL.Query().Get("side"), strings.TrimSpace(r.URL.Query().Get("result"))
 	if err == nil && side+result != "" {
-		var one job.Try
+		var one build.Try
 		if one, faults = s.newTry(f, faults, side, result); len(faults) == 0 {
 			tries = append(tries, one)
 		}
@@ -78,7 +78,7 @@ func (s *site) try(w http.ResponseWriter, r *http.Request) {
 		view.Faults = append(view.Faults, fault{"tries", err.Error()})
 	}
 	if len(view.Faults) == 0 {
-		view.Tries = job.Lines(tries)
+		view.Tries = build.Lines(tries)
 		view.Told, err = s.tell(f, tries)
 		if err != nil {
 			view.Faults = append(view.Faults, fault{"tries", err.Error()})
@@ -88,22 +88,22 @@ func (s *site) try(w http.ResponseWriter, r *http.Request) {
 }
 
 // newTry is the ring that stands in the fields, tried on one side.
-func (s *site) newTry(f form, faults []fault, side, result string) (job.Try, []fault) {
+func (s *site) newTry(f form, faults []fault, side, result string) (build.Try, []fault) {
 	if _, known := ringSides[side]; !known {
-		return job.Try{}, []fault{{"tries", fmt.Sprintf("side %q; it is inner or outer", side)}}
+		return build.Try{}, []fault{{"tries", fmt.Sprintf("side %q; it is inner or outer", side)}}
 	}
 	a, p, more := s.settle(f)
 	if len(faults)+len(more) > 0 {
-		return job.Try{}, []fault{{"tries", "there is no ring yet to try; see what is marked above"}}
+		return build.Try{}, []fault{{"tries", "there is no ring yet to try; see what is marked above"}}
 	}
 	if result == "stops" {
 		turns := f[side+".turns"]
 		if turns == "" {
-			return job.Try{}, []fault{{side + ".turns", "how many turns? Count them and write them here"}}
+			return build.Try{}, []fault{{side + ".turns", "how many turns? Count them and write them here"}}
 		}
 		result = fmt.Sprintf("stops after %s turns", turns)
 	}
-	one, err := job.NewTry(job.NewResult(a, p), side, p.Printer, result)
+	one, err := build.NewTry(build.NewResult(a, p), side, p.Printer, result)
 	switch {
 	case err != nil && strings.HasPrefix(result, "stops"):
 		return one, []fault{{side + ".turns", turnsFault(err)}}
@@ -117,11 +117,11 @@ func (s *site) newTry(f form, faults []fault, side, result string) (job.Try, []f
 func turnsFault(err error) string { return strings.TrimPrefix(err.Error(), "--result: ") }
 
 // tell says what each try means.
-func (s *site) tell(f form, tries []job.Try) ([]toldTry, error) {
+func (s *site) tell(f form, tries []build.Try) ([]toldTry, error) {
 	out := []toldTry{}
 	for i, t := range tries {
-		told := toldTry{Side: t.Side, Ring: t.Thread, Result: t.Result, Line: t.Line(), Meaning: []string{}, Weights: []job.TriedThread{}}
-		if later := slices.IndexFunc(tries[i+1:], func(x job.Try) bool { return x.Side == t.Side }); later < 0 {
+		told := toldTry{Side: t.Side, Ring: t.Thread, Result: t.Result, Line: t.Line(), Meaning: []string{}, Weights: []build.TriedThread{}}
+		if later := slices.IndexFunc(tries[i+1:], func(x build.Try) bool { return x.Side == t.Side }); later < 0 {
 			if err := s.weigh(f, tries[:i], t, &told); err != nil {
 				return out, err
 			}
@@ -135,7 +135,7 @@ func (s *site) tell(f form, tries []job.Try) ([]toldTry, error) {
 const shownWeights = 3
 
 // weigh fills in what the last try of a side means, after those before it.
-func (s *site) weigh(f form, before []job.Try, t job.Try, told *toldTry) (err error) {
+func (s *site) weigh(f form, before []build.Try, t build.Try, told *toldTry) (err error) {
 	if told.Meaning, err = t.Meaning(s.tables); err != nil {
 		return err
 	}
@@ -149,8 +149,8 @@ func (s *site) weigh(f form, before []job.Try, t job.Try, told *toldTry) (err er
 	if err != nil {
 		p.Name = t.Printer // known no longer; what it did stands in the try
 	}
-	old := slices.DeleteFunc(slices.Clone(before), func(x job.Try) bool { return x.Side != t.Side })
-	r, err := job.Weigh(a, old, t, s.tables, p)
+	old := slices.DeleteFunc(slices.Clone(before), func(x build.Try) bool { return x.Side != t.Side })
+	r, err := build.Weigh(a, old, t, s.tables, p)
 	if err != nil {
 		return err
 	}
@@ -178,11 +178,11 @@ func (s *site) readingsOf(f form, side part) (reading.Answer, error) {
 
 // tried weighs the tries of one part into what its readings say, and tells how many they were.
 func (s *site) tried(f form, side part, a reading.Answer) (reading.Answer, int, error) {
-	tries, err := job.ParseLines(f["tries"], s.tables)
+	tries, err := build.ParseLines(f["tries"], s.tables)
 	if err != nil {
 		return a, 0, err
 	}
-	tries = slices.DeleteFunc(tries, func(t job.Try) bool { return ringSides[t.Side].name != side.name })
-	a, err = job.Reweigh(a, tries[:min(mostTries, len(tries))], s.tables)
+	tries = slices.DeleteFunc(tries, func(t build.Try) bool { return ringSides[t.Side].name != side.name })
+	a, err = build.Reweigh(a, tries[:min(mostTries, len(tries))], s.tables)
 	return a, len(tries), err
 }

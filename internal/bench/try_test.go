@@ -9,7 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"tryring/internal/job"
+	"tryring/internal/build"
 )
 
 // withReadings is a ring with the readings that it was picked by, made on a known printer.
@@ -117,7 +117,7 @@ func TestTriesLiveInTheJobFile(t *testing.T) {
 	tried = getJSON[tryView](t, at+"/api/try?side=inner&result=stops&inner.turns=3&tries="+url.QueryEscape(tried)+"&"+withReadings).Tries
 	status, _, saved := get(t, at+"/file/job.toml?"+withReadings+"&tries="+url.QueryEscape(tried))
 	require.Equal(t, http.StatusOK, status, "%s", saved)
-	j, err := job.ParseRing("saved", saved)
+	j, err := build.ParseRing("saved", saved)
 	require.NoError(t, err)
 	require.Len(t, j.Tries, 2)
 	assert.Equal(t, "stops after 3 turns", j.Tries[1].Result)

@@ -1,0 +1,171 @@
+package build
+
+import (
+	"context"
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tryring/internal/check"
+	"tryring/internal/mesh"
+	"tryring/internal/ring"
+	"tryring/internal/thread"
+	"tryring/internal/whole"
+)
+
+// planned settles a job and plans its ring, with files going to a folder of the test's own.
+func planned(t *testing.T, text string) (Asked, ring.Plan) {
+	t.Helper()
+	r := parse(t, text)
+	r.Out = filepath.Join(t.TempDir(), "out")
+	a, err := r.Resolve(thread.NewTables(), printers(t))
+	require.NoError(t, err)
+	p, err := ring.New(a.Spec)
+	require.NoError(t, err)
+	return a, p
+}
+
+func filesIn(t *testing.T, dir string) []string {
+	t.Helper()
+	entries, err := os.ReadDir(dir)
+	require.NoError(t, err)
+	var names []string
+	for _, e := range entries {
+		names = append(names, e.Name())
+	}
+	return names
+}
+
+const small = "name='small'\ninner='M12x1.5'\nouter='M20x2'\nheight=12\nclearance=0.3\nprinter='filament-0.4'\n"
+
+func TestMake(t *testing.T) {
+	a, p := planned(t, small)
+	r, err := Make(t.Context(), a, p, false)
+	require.NoError(t, err)
+	assert.Len(t, filesIn(t, a.Out), len(endings))
+	for _, f := range r.Files {
+		assert.FileExists(t, f)
+	}
+	assert.True(t, r.Mesh.Closed)
+	assert.NotEqual(t, check.Stop, check.Worst(r.Checks))
+	// The file holds what was planned, to the hundredth of a millimetre.
+	require.NotNil(t, r.Inner.Measured)
+	require.NotNil(t, r.Outer.Measured)
+	assert.InDelta(t, r.Inner.Modelled.PitchDMM, r.Inner.Measured.PitchDMM, check.SizeTolMM)
+	assert.InDelta(t, r.Outer.Modelled.PitchDMM, r.Outer.Measured.PitchDMM, check.SizeTolMM)
+	assert.InDelta(t, 2, r.Outer.Measured.LeadMM, check.SizeTolMM)
+
+	text, err := os.ReadFile(a.path(".json"))
+	require.NoError(t, err)
+	var told Result
+	require.NoError(t, json.Unmarshal(text, &told))
+	assert.Equal(t, r, told, "NAME.json tells what the command tells")
+
+	stl, err := os.ReadFile(a.path(".stl"))
+	require.NoError(t, err)
+	assert.Equal(t, r.Mesh.Bytes, int64(len(stl)))
+	assert.Contains(t, string(stl[:stlHeaderBytes]), "TEST FIT ONLY IN M12x1.5 OUT M20x2")
+	objects, meta, err := mesh.Decode3MF(a.path(".3mf"))
+	require.NoError(t, err)
+	require.Len(t, objects, 1)
+	assert.Equal(t, check.Caution, meta.Description)
+	assert.Contains(t, meta.Title, "TEST FIT ONLY")
+}
+
+func TestMakeIsTheSameEachTime(t *testing.T) {
+	var first []byte
+	for i := range 2 {
+		a, p := planned(t, small)
+		_, err := Make(t.Context(), a, p, false)
+		require.NoError(t, err)
+		var all []byte
+		for _, ending := range []string{".stl", ".3mf"} {
+			b, err := os.ReadFile(a.path(ending))
+			require.NoError(t, err)
+			all = append(all, b...)
+		}
+		if i == 0 {
+			first = all
+			continue
+		}
+		assert.True(t, string(first) == string(all), "the same job gave other bytes")
+	}
+}
+
+func TestMakeReplacesOnlyWithForce(t *testing.T) {
+	a, p := planned(t, small)
+	require.NoError(t, os.Mkdir(a.Out, 0o700))
+	require.NoError(t, os.WriteFile(a.path(".3mf"), []byte("mine"), 0o600))
+	_, err := Make(t.Context(), a, p, false)
+	require.ErrorIs(t, err, whole.ErrExists)
+	assert.Equal(t, []string{"small.3mf"}, filesIn(t, a.Out), "nothing half done is left")
+	kept, err := os.ReadFile(a.path(".3mf"))
+	require.NoError(t, err)
+	assert.Equal(t, "mine", string(kept))
+
+	_, err = Make(t.Context(), a, p, true)
+	require.NoError(t, err)
+	assert.Len(t, filesIn(t, a.Out), len(endings))
+}
+
+func TestMakeShowsThePart(t *testing.T) {
+	a, p := planned(t, small)
+	_, err := Make(t.Context(), a, p, false)
+	require.NoError(t, err)
+	page, err := os.ReadFile(a.path(".html"))
+	require.NoError(t, err)
+	assert.Contains(t, string(page), "data:image/png;base64,")
+}
+
+// A file that does not measure as planned is refused with the figures, and removed.
+func TestMakeProves(t *testing.T) {
+	tests := []struct {
+		name  string
+		spoil func(*ring.Plan)
+		says  string
+	}{
+		{"pitch diameter", func(p *ring.Plan) { p.Outer.Modelled.Pitch += 0.05 }, "pitch diameter"},
+		{"lead", func(p *ring.Plan) { p.Inner.Thread.Pitch += 0.02 }, "lead"},
+		{"hand", func(p *ring.Plan) { p.Inner.Thread.Hand = thread.Left }, "hand"},
+		{"wall", func(p *ring.Plan) { p.Wall += 0.5 }, "wall"},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			a, p := planned(t, small)
+			tt.spoil(&p)
+			_, err := Make(t.Context(), a, p, false)
+			require.ErrorIs(t, err, ErrNotProved)
+			assert.ErrorContains(t, err, tt.says)
+			assert.Empty(t, filesIn(t, a.Out))
+		})
+	}
+}
+
+func TestMakeFailures(t *testing.T) {
+	a, p := planned(t, small)
+	ctx, cancel := context.WithCancel(t.Context())
+	cancel()
+	_, err := Make(ctx, a, p, false)
+	require.ErrorIs(t, err, context.Canceled)
+	assert.ErrorContains(t, err, "no file was made")
+	assert.NoDirExists(t, a.Out)
+
+	file := filepath.Join(t.TempDir(), "file")
+	require.NoError(t, os.WriteFile(file, nil, 0o600))
+	a.Out = filepath.Join(file, "below")
+	_, err = Make(t.Context(), a, p, false)
+	assert.ErrorContains(t, err, "output folder")
+}
+
+func TestSTLHeaderFits(t *testing.T) {
+	_, p := planned(t, small)
+	p.Inner.Thread.Designation = strings.Repeat("Ø", 100)
+	h := stlHeader(p)
+	assert.Len(t, h, stlHeaderBytes)
+	assert.NotContains(t, h, "Ø")
+}

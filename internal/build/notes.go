@@ -1,0 +1,139 @@
+package build
+
+// This file keeps readings in the job file: what was read, with which instrument and when, so that nothing is typed twice.
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"strconv"
+	"strings"
+
+	"github.com/pelletier/go-toml/v2"
+
+	"tryring/internal/datafile"
+	"tryring/internal/reading"
+	"tryring/internal/whole"
+)
+
+// The two sides of a job. What was read off the part that goes in decides the ring's inner thread, what was read off the
+// fitting that stays its outer one.
+const (
+	Goes  = "goes"
+	Stays = "stays"
+)
+
+// ErrSide is returned for a side that is neither of the two.
+var ErrSide = errors.New("it is goes (the part that goes into the ring) or stays (the fitting that the ring goes into)")
+
+// threadKey is the key of the job's thread that belongs to a side.
+func threadKey(side string) (string, error) {
+	switch side {
+	case Goes:
+		return "inner", nil
+	case Stays:
+		return "outer", nil
+	}
+	return "", fmt.Errorf("side %q: %w", side, ErrSide)
+}
+
+// ReadingsOf returns what was read of one side, in the order of the file.
+func (r Ring) ReadingsOf(side string) ([]reading.Record, error) {
+	if _, err := threadKey(side); err != nil {
+		return nil, err
+	}
+	if side == Goes {
+		return r.Goes, nil
+	}
+	return r.Stays, nil
+}
+
+// told says what was read, a sentence for each time, the part that goes in first.
+func (r Ring) told() []string {
+	var out []string
+	for _, side := range []struct {
+		name    string
+		records []reading.Record
+	}{{"The part that goes in", r.Goes}, {"The fitting that stays", r.Stays}} {
+		for _, rec := range side.records {
+			out = append(out, side.name+": "+rec.String()+".")
+		}
+	}
+	return out
+}
+
+// ReadingsIn returns what the job file at path holds of a side; nothing when there is no such file yet.
+func ReadingsIn(path, side string) ([]reading.Record, error) {
+	r, err := LoadRing(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		err = nil
+	}
+	if err != nil {
+		return nil, err
+	}
+	return r.ReadingsOf(side)
+}
+
+// Note adds what was read of a side to the job file at path, which is made when it is missing. All that stands in the file
+// stays, comments included.
+func Note(path, side string, read reading.Record) error {
+	if _, err := threadKey(side); err != nil {
+		return err
+	}
+	table, err := toml.Marshal(map[string][]reading.Record{side: {read}})
+	if err != nil {
+		return err
+	}
+	return rewrite(path, func(text []byte, _ datafile.Lines) []byte {
+		if len(text) > 0 {
+			text = append(bytes.TrimRight(text, "\n"), "\n\n"...)
+		}
+		return append(text, table...)
+	})
+}
+
+// Take writes the thread that was decided on for a side into the job file, so that `ring` and the other commands use it.
+func Take(path, side, designation string) error {
+	key, err := threadKey(side)
+	if err != nil {
+		return err
+	}
+	line := key + " = " + strconv.Quote(designation)
+	return rewrite(path, func(text []byte, lines datafile.Lines) []byte {
+		all := strings.Split(string(text), "\n")
+		if at, ok := lines[key]; ok {
+			all[at-1] = line
+		} else {
+			if strings.HasPrefix(all[0], "[") {
+				line += "\n"
+			}
+			all = append([]string{line}, all...) // before the first table, where top-level keys belong
+		}
+		return []byte(strings.Join(all, "\n"))
+	})
+}
+
+// rewrite replaces the file at path by what change makes of it, whole or not at all. A result that would not read back as
+// a job is refused, so that no edit can spoil a file.
+func rewrite(path string, change func(text []byte, lines datafile.Lines) []byte) error {
+	text, err := os.ReadFile(path)
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return fmt.Errorf("job file: %w", err)
+	}
+	var r Ring
+	lines, err := datafile.Decode(path, text, &r)
+	if err != nil {
+		return err
+	}
+	changed := change(text, lines)
+	if _, err := ParseRing(path, changed); err != nil {
+		return fmt.Errorf("job file: the change would spoil it: %w", err)
+	}
+	return whole.Write(path, true, func(w io.Writer) error {
+		_, err := w.Write(changed)
+		return err
+	})
+}

@@ -1,0 +1,106 @@
+package build
+
+// Rings of any two threads that the tables hold: whatever can be planned must come out as planned.
+
+import (
+	"math/rand/v2"
+	"os"
+	"strconv"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tryring/internal/ring"
+	"tryring/internal/thread"
+)
+
+// builds plans the ring and makes it in memory, which proves it; planned is false when there can be no such ring.
+func builds(t *testing.T, r Ring) (planned bool, err error) {
+	t.Helper()
+	r.Out = "unused"
+	a, err := r.Resolve(thread.NewTables(), printers(t))
+	if err != nil {
+		return false, err
+	}
+	p, err := ring.New(a.Spec)
+	if err != nil {
+		return false, err
+	}
+	_, err = Build(t.Context(), a, p, nil)
+	return true, err
+}
+
+func TestRingsThatWereHardToProve(t *testing.T) {
+	skipInBrief(t)
+	for _, r := range []Ring{
+		{Inner: "3/8-18 NPT", Outer: "M220x4"},     // a wall a hundred millimetres thick beside a taper
+		{Inner: "1/8-27 NPT", Outer: "5-8 NPT"},    // between two tapers
+		{Inner: "M64x6", Outer: "#10-32 UNF"},      // a bore narrower than the wall around it
+		{Inner: "Rc 2", Outer: "3 1/2-8 UN LH"},    // a taper inside the other hand
+		{Inner: "5 1/8-12 UN", Outer: "G 1/8"},     // a funnel
+		{Inner: "M30x2, 3 starts", Outer: "R 1/4"}, // many starts below a taper
+	} {
+		t.Run(r.Inner+" in "+r.Outer, func(t *testing.T) {
+			r.Printer = "filament-0.4"
+			planned, err := builds(t, r)
+			require.True(t, planned, "%v", err)
+			require.NoError(t, err)
+		})
+	}
+}
+
+// TestRingsOfAnyTwoThreads takes TRYRING_PAIRS pairs (default: 25, and 5 in a brief run, TRYRING_BRIEF), drawn from the seed TRYRING_SEED (default: 1).
+func TestRingsOfAnyTwoThreads(t *testing.T) {
+	number := func(name string, otherwise int) int {
+		n, err := strconv.Atoi(os.Getenv(name))
+		if err != nil {
+			return otherwise
+		}
+		return n
+	}
+	usual := 25
+	if brief() {
+		usual = 5
+	}
+	tries, seed := number("TRYRING_PAIRS", usual), number("TRYRING_SEED", 1)
+	rng := rand.New(rand.NewPCG(uint64(seed), 7))
+	pick := func(words ...string) string { return words[rng.IntN(len(words))] }
+	all := thread.NewTables().All()
+	one := func() string {
+		at := all[rng.IntN(len(all))]
+		for range 3 { // tapers oftener than the tables have them
+			if at.Taper == 0 {
+				at = all[rng.IntN(len(all))]
+			}
+		}
+		return at.Designation + pick("", "", "", " LH", " 2 starts")
+	}
+	made := 0
+	for n := range tries {
+		r := Ring{
+			Inner: one(), Outer: one(), Printer: pick("none", "filament-0.4", "filament-0.25", "resin"),
+			Layout: pick("auto", "auto", "stacked"), Grip: pick("none", "scallop", "flats"),
+		}
+		planned, err := builds(t, r)
+		if !planned {
+			t.Logf("%s in %s: %v", r.Inner, r.Outer, err)
+			continue
+		}
+		made++
+		assert.NoError(t, err, "pair %d of seed %d: %+v", n, seed, r)
+	}
+	assert.Greater(t, made, tries/4, "most pairs can be planned")
+	t.Log(made, "rings of", tries, "pairs")
+}
+
+// brief says that long work is to be left out, as TRYRING_BRIEF asks for under the race detector.
+func brief() bool { return os.Getenv("TRYRING_BRIEF") != "" }
+
+// skipInBrief leaves a test of long work in one goroutine out of a brief run.
+func skipInBrief(t *testing.T) {
+	t.Helper()
+	if brief() {
+		t.Skip("one goroutine at long work, which a brief run does without")
+	}
+}

@@ -1,0 +1,130 @@
+package build
+
+// This file holds what is told of a finished ring: the object that scripts read, lengths in millimetres.
+
+import (
+	"math"
+
+	"tryring/internal/caliper"
+	"tryring/internal/check"
+	"tryring/internal/ring"
+	"tryring/internal/thread"
+	"tryring/internal/unit"
+)
+
+// Result is what was made, as it is written to NAME.json. Scripts rely on its keys.
+type Result struct {
+	Name    string   `json:"name"`
+	Caution []string `json:"caution"`
+	Layout  string   `json:"layout"`
+	// LayoutWhy and HeightWhy say how the two were chosen.
+	LayoutWhy string  `json:"layout_why"`
+	HeightMM  float64 `json:"height_mm"`
+	HeightWhy string  `json:"height_why"`
+	MinWallMM float64 `json:"min_wall_mm"`
+	// ClearanceMM is the smaller of the two sides' clearances, on the diameter.
+	ClearanceMM float64 `json:"clearance_mm"`
+	// Printer is the profile that was compensated for, "none" for none.
+	Printer string          `json:"printer"`
+	Label   string          `json:"label"`
+	Inner   ThreadResult    `json:"inner"`
+	Outer   ThreadResult    `json:"outer"`
+	Mesh    MeshResult      `json:"mesh"`
+	Checks  []check.Finding `json:"checks"`
+	Files   []string        `json:"files"`
+}
+
+// ThreadResult is one of the two threads.
+type ThreadResult struct {
+	Designation string  `json:"designation"`
+	Standard    string  `json:"standard"`
+	AngleDeg    float64 `json:"angle_deg"`
+	LeadMM      float64 `json:"lead_mm"`
+	PitchMM     float64 `json:"pitch_mm"`
+	Starts      int     `json:"starts"`
+	Hand        string  `json:"hand"`
+	Taper       float64 `json:"taper"`
+	// ClearanceMM is the gap on the diameter, CompensationMM what the printer's own error adds to the modelled diameter.
+	ClearanceMM    float64 `json:"clearance_mm"`
+	CompensationMM float64 `json:"compensation_mm"`
+	// Nominal is the thread's basic size, Wanted has the clearance taken, Modelled the printer's error as well.
+	Nominal  Diameters `json:"nominal"`
+	Wanted   Diameters `json:"wanted"`
+	Modelled Diameters `json:"modelled"`
+	// Measured is what the finished file holds; nil until it was measured.
+	Measured *caliper.Thread `json:"measured"`
+	// ZMM is where the full form stands in the file's own z.
+	ZMM [2]float64 `json:"z_mm"`
+}
+
+// Diameters are the three diameters of a thread, on a taper thread those in its gauge plane.
+type Diameters struct {
+	MajorMM  float64 `json:"major_mm"`
+	PitchDMM float64 `json:"pitch_diameter_mm"`
+	MinorMM  float64 `json:"minor_mm"`
+}
+
+// MeshResult is what the finished mesh is like.
+type MeshResult struct {
+	Triangles int     `json:"triangles"`
+	Closed    bool    `json:"closed"`
+	VolumeMM3 float64 `json:"volume_mm3"`
+	ChordMM   float64 `json:"chord_mm"`
+	Bytes     int64   `json:"bytes"`
+}
+
+// NewResult tells of the plan p for what was asked; what only the finished mesh can tell is left empty.
+func NewResult(a Asked, p ring.Plan) Result {
+	return Result{
+		Name:        a.Name,
+		Caution:     []string{check.Caution},
+		Layout:      string(p.Layout),
+		LayoutWhy:   p.LayoutWhy,
+		HeightMM:    told(p.Height),
+		HeightWhy:   p.HeightWhy,
+		MinWallMM:   told(p.Wall),
+		ClearanceMM: told(min(p.Inner.Clearance, p.Outer.Clearance)),
+		Printer:     p.Printer.Name,
+		Label:       p.Label,
+		Inner:       threadResult(p.Inner),
+		Outer:       threadResult(p.Outer),
+		Mesh:        MeshResult{ChordMM: told(a.Chord)},
+		Checks:      []check.Finding{},
+		Files:       []string{},
+	}
+}
+
+func threadResult(s ring.Side) ThreadResult {
+	t := s.Thread
+	return ThreadResult{
+		Designation:    t.Designation,
+		Standard:       t.Standard,
+		AngleDeg:       rounded(t.Form.AngleDeg()),
+		LeadMM:         told(t.Lead()),
+		PitchMM:        told(t.Pitch),
+		Starts:         t.Starts,
+		Hand:           t.Hand.String(),
+		Taper:          t.Taper,
+		ClearanceMM:    told(s.Clearance),
+		CompensationMM: told(s.Compensation),
+		Nominal:        diameters(s.Nominal),
+		Wanted:         diameters(s.Wanted),
+		Modelled:       diameters(s.Modelled),
+		ZMM:            [2]float64{rounded(s.FullMM[0]), rounded(s.FullMM[1])},
+	}
+}
+
+func diameters(d thread.Diameters) Diameters {
+	return Diameters{MajorMM: told(d.Major), PitchDMM: told(d.Pitch), MinorMM: told(d.Minor)}
+}
+
+// toldPlaces is to how many parts of a millimetre results are told: a nanometre, far below what can be made or
+// measured, and far above what sums of float64 leave behind.
+const toldPlaces = 1e6
+
+// told returns l in mm, rounded to the nanometre.
+func told(l unit.Length) float64 { return rounded(l.MM()) }
+
+func rounded(x float64) float64 {
+	return math.Round(x*toldPlaces)/toldPlaces + 0 // + 0 turns -0 into 0
+}

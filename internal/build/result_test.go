@@ -1,0 +1,97 @@
+package build
+
+import (
+	"encoding/json"
+	"errors"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tryring/internal/caliper"
+	"tryring/internal/check"
+	"tryring/internal/ring"
+	"tryring/internal/thread"
+)
+
+// reference plans the ring M42x1.5 inside, M48x2 outside with a clearance of 0.3 mm on an unnamed printer.
+func reference(t *testing.T) Result {
+	t.Helper()
+	a, err := parse(t, "inner='M42x1.5'\nouter='M48x2'\nclearance=0.3\ninner_clearance=0.4\n").Resolve(thread.NewTables(), printers(t))
+	require.NoError(t, err)
+	p, err := ring.New(a.Spec)
+	require.NoError(t, err)
+	return NewResult(a, p)
+}
+
+func keys(m map[string]any) []string {
+	var out []string
+	for k := range m {
+		out = append(out, k)
+	}
+	slices.Sort(out)
+	return out
+}
+
+func TestResultKeys(t *testing.T) {
+	r := reference(t)
+	r.Inner.Measured = &caliper.Thread{}
+	text, err := json.Marshal(r)
+	require.NoError(t, err)
+	var got map[string]any
+	require.NoError(t, json.Unmarshal(text, &got))
+	// The keys that scripts rely on; more may stand beside them.
+	assert.Subset(t, keys(got), []string{"name", "caution", "layout", "height_mm", "min_wall_mm", "clearance_mm", "inner", "outer", "mesh", "checks", "files"})
+	inner := got["inner"].(map[string]any)
+	assert.Subset(t, keys(inner), []string{"designation", "angle_deg", "lead_mm", "pitch_mm", "starts", "hand", "taper", "nominal", "modelled", "measured", "z_mm"})
+	for _, size := range []string{"nominal", "modelled", "measured"} {
+		assert.Subset(t, keys(inner[size].(map[string]any)), []string{"major_mm", "pitch_diameter_mm", "minor_mm"}, size)
+	}
+	assert.Contains(t, inner["measured"], "lead_mm")
+	assert.Subset(t, keys(got["mesh"].(map[string]any)), []string{"triangles", "closed", "volume_mm3", "chord_mm", "bytes"})
+	assert.IsType(t, []any{}, got["checks"], "an empty list is a list, not null")
+	assert.IsType(t, []any{}, got["files"])
+	assert.Equal(t, []any{check.Caution}, got["caution"])
+}
+
+func TestResultFigures(t *testing.T) {
+	r := reference(t)
+	// ISO 724:1993, table 1: M42x1.5 has a pitch diameter of 41.026 and a minor diameter of 40.376; M48x2 of 46.701 and
+	// 45.835 (from memory; rounded there to 0.001 mm).
+	const rounding = 0.0006
+	assert.Equal(t, 42.0, r.Inner.Nominal.MajorMM)
+	assert.InDelta(t, 41.026, r.Inner.Nominal.PitchDMM, rounding)
+	assert.InDelta(t, 40.376, r.Inner.Nominal.MinorMM, rounding)
+	assert.InDelta(t, 46.701, r.Outer.Nominal.PitchDMM, rounding)
+	assert.InDelta(t, 45.835, r.Outer.Nominal.MinorMM, rounding)
+	// The clearance makes the inner thread larger and the outer one smaller.
+	assert.InDelta(t, 42.4, r.Inner.Wanted.MajorMM, toleranceMM)
+	assert.InDelta(t, 47.7, r.Outer.Wanted.MajorMM, toleranceMM)
+	assert.Equal(t, r.Inner.Wanted, r.Inner.Modelled, "an unnamed printer compensates nothing")
+	assert.InDelta(t, 0.3, r.ClearanceMM, toleranceMM, "the smaller of the two clearances")
+}
+
+func TestWriteText(t *testing.T) {
+	r := reference(t)
+	r.Inner.Measured = &caliper.Thread{MajorMM: 42.399}
+	r.Checks = []check.Finding{{ID: "wall", Level: check.Warn, Text: "The wall is thin."}}
+	r.Files = []string{"out/a.stl"}
+	var b strings.Builder
+	require.NoError(t, r.WriteText(&b, func(_ check.Level, word string) string { return "<" + word + ">" }))
+	for _, want := range []string{
+		"Inside: M42x1.5", "Outside: M48x2", "nothing is compensated", "wanted", "modelled", "measured",
+		"42.399 mm (1.6693 in)", "<warn>", "The wall is thin.", "out/a.stl", check.Caution,
+	} {
+		assert.Contains(t, b.String(), want)
+	}
+	assert.ErrorIs(t, r.WriteText(full{}, Plain), errFull)
+}
+
+var errFull = errors.New("disk full")
+
+// full is a writer that takes nothing.
+type full struct{}
+
+func (full) Write([]byte) (int, error) { return 0, errFull }
