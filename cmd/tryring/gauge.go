@@ -11,8 +11,8 @@ import (
 	"github.com/schollz/progressbar/v3"
 	"github.com/spf13/cobra"
 
-	"tryring/internal/check"
 	"tryring/internal/build"
+	"tryring/internal/check"
 	"tryring/internal/printer"
 	"tryring/internal/ring"
 	"tryring/internal/unit"

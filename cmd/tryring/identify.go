@@ -5,8 +5,8 @@ package main
 import (
 	"github.com/spf13/cobra"
 
-	"tryring/internal/check"
 	"tryring/internal/build"
+	"tryring/internal/check"
 	"tryring/internal/printer"
 	"tryring/internal/reading"
 	"tryring/internal/unit"

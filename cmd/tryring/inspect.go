@@ -13,9 +13,9 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"tryring/internal/build"
 	"tryring/internal/caliper"
 	"tryring/internal/check"
-	"tryring/internal/build"
 	"tryring/internal/mesh"
 	"tryring/internal/printer"
 	"tryring/internal/thread"

@@ -11,8 +11,8 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"tryring/internal/check"
 	"tryring/internal/build"
+	"tryring/internal/check"
 	"tryring/internal/reading"
 )
 

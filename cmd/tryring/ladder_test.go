@@ -8,8 +8,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"tryring/internal/check"
 	"tryring/internal/build"
+	"tryring/internal/check"
 )
 
 func TestLadder(t *testing.T) {

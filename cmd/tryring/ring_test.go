@@ -9,8 +9,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"tryring/internal/check"
 	"tryring/internal/build"
+	"tryring/internal/check"
 )
 
 const scenario = "../../testdata/bath-drain.toml"

@@ -12,8 +12,8 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"tryring/internal/check"
 	"tryring/internal/build"
+	"tryring/internal/check"
 	"tryring/internal/printer"
 )
 

@@ -13,8 +13,8 @@ import (
 	"path/filepath"
 	"strings"
 
-	"tryring/internal/fit"
 	"tryring/internal/build"
+	"tryring/internal/fit"
 	"tryring/internal/printer"
 	"tryring/internal/unit"
 )

@@ -19,8 +19,8 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
-	"tryring/internal/caliper"
 	"tryring/internal/build"
+	"tryring/internal/caliper"
 	"tryring/internal/mesh"
 	"tryring/internal/ring"
 	"tryring/internal/thread"

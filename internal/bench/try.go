@@ -52,9 +52,9 @@ type toldTry struct {
 	// Line is the try as the page keeps it.
 	Line string `json:"line"`
 	// Meaning says what the result may come from, Weights what the thread could be now, Next the cheapest step.
-	Meaning []string          `json:"meaning"`
+	Meaning []string            `json:"meaning"`
 	Weights []build.TriedThread `json:"weights"`
-	Next    string            `json:"next"`
+	Next    string              `json:"next"`
 }
 
 // try answers GET /api/try: what the tries teach; with side=inner|outer and result, those and one more of the ring that
