@@ -212,7 +212,7 @@ func printShortlist(w io.Writer, list *parts.List, ranked []parts.Ranked, mates 
 		return err
 	}
 	if rest := len(ranked) - len(shown); rest > 0 {
-		fmt.Fprintf(&b, "and %d more below %.0f %% (--top 0 shows all)\n", rest, 100*ranked[len(shown)].Chance)
+		fmt.Fprintf(&b, "and %d more (--top 0 shows all)\n", rest)
 	}
 	for _, r := range shown {
 		if r.Chance < parts.OpenFrom && len(shown) > 3 {

@@ -16,8 +16,18 @@ import (
 // crests within their limits.
 const sameAnswerMM = 0.3
 
-// ask returns the question that, on average, takes the most doubt off whether r joins both threads.
+// ask returns the question that, on average, takes the most doubt off whether r joins both threads. A size that the list
+// leaves out is asked for before anything else.
 func (s *shortlister) ask(r Ranked) string {
+	for side, sp := range r.spec {
+		if sp.sizeless() {
+			what := "size and threads per inch"
+			if sp.perInch != nil {
+				what = "size"
+			}
+			return fmt.Sprintf("ask for the %s of the %s thread", what, sideWord(side))
+		}
+	}
 	best, question := 0.0, ""
 	for side, of := range []Side{r.Inner, r.Outer} {
 		other := []Side{r.Outer, r.Inner}[side].Chance
@@ -32,15 +42,11 @@ func (s *shortlister) ask(r Ranked) string {
 			{byCount, func() string { return s.askCount(side, of) }},
 			{bySize, func() string { return s.askSize(side, of) }},
 		} {
-			// A question about something else than the missing size still leaves the size open.
 			if gain := other * q.gain; gain > best+negligibleGain {
 				if text := q.text(); text != "" {
 					best, question = gain, text
 				}
 			}
-		}
-		if sp.size == nil && sp.named == nil && other*whole > best {
-			best, question = other*whole, fmt.Sprintf("ask for the size and threads per inch of the %s thread", sideWord(side))
 		}
 		if sp.size != nil && sp.perInch == nil && best <= negligibleGain && other*whole > best {
 			best, question = other*whole, fmt.Sprintf("ask for the threads per inch of the %s thread", sideWord(side))

@@ -26,7 +26,10 @@ type spec struct {
 	perInch *number
 }
 
-func (s spec) empty() bool { return s.named == nil && s.size == nil && s.perInch == nil }
+func (s spec) empty() bool { return s.sizeless() && s.perInch == nil }
+
+// sizeless says that no size is printed; the threads per inch may be.
+func (s spec) sizeless() bool { return s.named == nil && s.size == nil }
 
 // candidate is a thread that a spec could be, with its weight under each habit; they sum to 1 for each habit.
 type candidate struct {

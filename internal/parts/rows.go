@@ -178,7 +178,7 @@ func (r *reader) fillMissing() {
 		var pool []candidate
 		for _, p := range r.list.Parts {
 			s := p.spec[side]
-			if s.size == nil && s.named == nil || len(r.list.guesses[side][s.text].candidates) == 0 {
+			if s.sizeless() || len(r.list.guesses[side][s.text].candidates) == 0 {
 				continue
 			}
 			pool = append(pool, r.list.guesses[side][s.text].candidates...)
@@ -196,7 +196,7 @@ func (r *reader) fillMissing() {
 		pool = merged(pool)
 		for _, p := range r.list.Parts {
 			s := p.spec[side]
-			if s.size != nil || s.named != nil {
+			if !s.sizeless() {
 				continue
 			}
 			if _, done := r.list.guesses[side][s.text]; done && len(r.list.guesses[side][s.text].candidates) > 0 {

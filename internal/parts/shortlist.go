@@ -112,9 +112,21 @@ func (l *List) Shortlist(innerMate, outerMate thread.Thread) ([]Ranked, error) {
 		}
 	}
 	slices.SortStableFunc(out, func(a, b Ranked) int {
-		return cmp.Or(cmp.Compare(b.Chance, a.Chance), cmp.Compare(badness(a.Verdict), badness(b.Verdict)), cmp.Compare(a.Line, b.Line))
+		return cmp.Or(cmp.Compare(a.standing(), b.standing()), cmp.Compare(b.Chance, a.Chance), cmp.Compare(badness(a.Verdict), badness(b.Verdict)), cmp.Compare(a.Line, b.Line))
 	})
 	return out, nil
+}
+
+// standing sets the parts that may join and print both sizes before those that leave one out, whose chance rests on other
+// rows, and both before the parts that do not join.
+func (r Ranked) standing() int {
+	switch {
+	case r.Chance <= OpenFrom:
+		return 2
+	case r.spec[inner].sizeless() || r.spec[outer].sizeless():
+		return 1
+	}
+	return 0
 }
 
 // mostAlike bounds how many parts that cannot be told apart are named.
@@ -215,6 +227,9 @@ func (s *shortlister) side(side int, sp spec) (Side, error) {
 	out.Result, out.Thread, out.Weight, out.could = shown.fit, shown.Designation, shown.weight, could
 	out.Verdict, out.Chance = leading, chance
 	out.Taken = taken(sp, could)
+	if sp.sizeless() {
+		out.signature = "not printed;"
+	}
 	for _, c := range could {
 		out.signature += fmt.Sprintf("%s %.3f;", c.Designation, c.weight)
 	}

@@ -75,12 +75,13 @@ func TestShortlist(t *testing.T) {
 	assert.Contains(t, byName["part B"].Outer.Why, "pitch differs")
 	assert.Equal(t, fit.WillNotStart, byName["part E"].Verdict)
 	assert.Contains(t, byName["part G"].Outer.Taken, "by the rest of the list")
+	assert.Equal(t, []string{"part D", "part A", "part F", "part G"}, order[:4], "a part that prints no outer size comes after those that do")
+	assert.Equal(t, "ask for the size of the outer thread", byName["part G"].Ask)
 	for _, r := range byName {
 		assert.InDelta(t, 0.5, r.Chance, 0.5)
 	}
 }
 
-// "1.6" may be 1.600, 1.625 or 1.6875; what the rest of the list shows of its habit moves the weights.
 // A thread that a list does not give may well be the right one, even where no other part has it.
 func TestMissingThreadStaysOpen(t *testing.T) {
 	l := read(t, "part,inner thread,outer thread\nA,M20x1.5,\nB,M27x2,\nC,M20x1.5,1 1/2-16 UN\n", parts.Options{})
@@ -92,6 +93,41 @@ func TestMissingThreadStaysOpen(t *testing.T) {
 	assert.Less(t, byName["C"].Chance, parts.OpenFrom)
 }
 
+// Whatever the rest of the list makes likely, a size that is not printed comes after those that are, and is asked for.
+func TestMissingSizesRankBelowPrintedOnes(t *testing.T) {
+	samples := 0
+	rapid.Check(t, func(rt *rapid.T) {
+		text := "part,inner thread,inner tpi,outer thread,outer tpi\n"
+		for k := range rapid.IntRange(2, 8).Draw(rt, "rows") {
+			inner := rapid.SampledFrom([]string{"1.6", "1 5/8", "1.3", ""}).Draw(rt, "inner")
+			outer := rapid.SampledFrom([]string{"1.8", "1 7/8", "1.6", ""}).Draw(rt, "outer")
+			text += fmt.Sprintf("%d %s/%s,%s,16,%s,14\n", k, inner, outer, inner, outer)
+		}
+		l, err := parts.Read(text, parts.Options{})
+		if err != nil {
+			return // no row sizes any thread
+		}
+		byName, order := rank(t, l, "1 5/8-16 UN", "1 7/8-14 UNS")
+		left := ""
+		for _, name := range order {
+			r, missing := byName[name], strings.HasSuffix(name, "/") || strings.Contains(name, " /")
+			switch {
+			case r.Chance <= parts.OpenFrom:
+			case missing:
+				left = name
+				samples++
+				if r.Open() && !strings.HasPrefix(r.Ask, "ask for the size of the ") {
+					rt.Fatalf("%s asks %q", name, r.Ask)
+				}
+			case left != "":
+				rt.Fatalf("%s stands after %s in\n%s", name, left, text)
+			}
+		}
+	})
+	require.Positive(t, samples)
+}
+
+// "1.6" may be 1.600, 1.625 or 1.6875; what the rest of the list shows of its habit moves the weights.
 func TestHabit(t *testing.T) {
 	list := func(rows string) string {
 		return "part,inner thread,outer thread,tpi\nthe part,1 1/4,1.6,16\n" + rows
