@@ -213,3 +213,33 @@ func TestBrowserAddressFollowsTheHand(t *testing.T) {
 	p.until("document.getElementsByName('label')[0].value === ''")
 	assert.Equal(t, "31", value[string](p, "document.getElementsByName('height')[0].value"))
 }
+
+// TestBrowserShowsAnExample presses the one button of an empty page, on a phone.
+func TestBrowserShowsAnExample(t *testing.T) {
+	p := openTab(t, "", nil)
+	p.size(360, 740, "light")
+	p.shot("empty")
+	p.until("!document.getElementById('example').hidden")
+	p.do(chromedp.Navigate(value[string](p, "document.getElementById('example').href")))
+	p.made("IN 1 5/8-16 UN OUT 1 7/8-14 UNS")
+	p.until("[...document.querySelectorAll('[data-part]')].every((c) => c.querySelector('.candidates button'))")
+	p.shot("shown")
+}
+
+// TestBrowserTurnsToTheInch: threads to the inch can be typed where a length has the number pad of a phone.
+func TestBrowserTurnsToTheInch(t *testing.T) {
+	p := openTab(t, "", nil)
+	p.size(360, 740, "light")
+	pad := func(name string) string {
+		return value[string](p, fmt.Sprintf("document.getElementsByName(%q)[0].inputMode", name))
+	}
+	assert.Equal(t, "decimal", pad("stays.bore"))
+	for _, name := range []string{"stays.pitch", "goes.leaf", "goes.no_leaf"} {
+		assert.Equal(t, "text", pad(name), name)
+	}
+	p.enter("goes.outside", "41.2")
+	p.enter("goes.pitch", "16 tpi")
+	p.until("document.querySelector('[data-part=goes] .candidates button .name')?.textContent === '1 5/8-16 UN'")
+	value[any](p, "document.querySelector('[name=unit][value=inch]').click()")
+	assert.Equal(t, "text", pad("stays.bore"), "1 5/8 is no decimal")
+}

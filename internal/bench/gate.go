@@ -1,10 +1,15 @@
 package bench
 
-// This file holds the gate: how many requests are worked on at once, and how many may wait.
+// This file holds the gate: how many requests are worked on at once, how many may wait, and how much they may hold.
 
 import (
+	"bytes"
 	"context"
+	"errors"
+	"fmt"
+	"io"
 	"net/http"
+	"sync/atomic"
 	"time"
 )
 
@@ -15,13 +20,19 @@ const (
 	patience = 60 * time.Second
 )
 
-// gate lets a few requests work at a time, so that memory stays bounded however many ask.
+// gate lets a few requests work at a time, so that memory stays bounded however many ask. A request takes its turn with its
+// body in hand: one whose body comes slowly, or never, keeps nobody waiting.
 type gate struct {
 	working, waiting chan struct{}
+	// room is how many bytes of bodies may still be held.
+	room *atomic.Int64
 }
 
-func newGate(atOnce int) gate {
-	return gate{working: make(chan struct{}, atOnce), waiting: make(chan struct{}, maxWaiting)}
+// newGate lets atOnce requests work, and all that are under way hold room bytes of bodies together.
+func newGate(atOnce int, room int64) gate {
+	g := gate{working: make(chan struct{}, atOnce), waiting: make(chan struct{}, maxWaiting), room: &atomic.Int64{}}
+	g.room.Store(room)
+	return g
 }
 
 // limited wraps a handler that computes. Whoever hangs up while waiting is let go.
@@ -29,12 +40,18 @@ func (g gate) limited(h http.HandlerFunc) http.HandlerFunc {
 	return func(w http.ResponseWriter, r *http.Request) {
 		ctx, stop := context.WithTimeout(r.Context(), patience)
 		defer stop()
+		body := held{from: r.Body, room: g.room}
+		defer body.free()
+		data, err := io.ReadAll(&body)
+		if err != nil {
+			refuseBody(w, err)
+			return
+		}
 		select {
 		case g.waiting <- struct{}{}:
 			defer func() { <-g.waiting }()
 		default:
-			w.Header().Set("Retry-After", "1")
-			http.Error(w, "too many requests at once; try again", http.StatusServiceUnavailable)
+			refuseBody(w, errBusy)
 			return
 		}
 		select {
@@ -44,6 +61,43 @@ func (g gate) limited(h http.HandlerFunc) http.HandlerFunc {
 			http.Error(w, "waited too long for a turn; try again", http.StatusServiceUnavailable)
 			return
 		}
-		h(w, r.WithContext(ctx))
+		r = r.WithContext(ctx)
+		r.Body = io.NopCloser(bytes.NewReader(data))
+		h(w, r)
 	}
 }
+
+// errBusy is told where no more can wait or be held.
+var errBusy = errors.New("too many requests at once; try again")
+
+// refuseBody answers a request whose body was not read whole.
+func refuseBody(w http.ResponseWriter, err error) {
+	var tooLarge *http.MaxBytesError
+	switch {
+	case errors.Is(err, errBusy):
+		w.Header().Set("Retry-After", "1")
+		http.Error(w, err.Error(), http.StatusServiceUnavailable)
+	case errors.As(err, &tooLarge):
+		http.Error(w, fmt.Sprintf("what was sent is larger than %d bytes", tooLarge.Limit), http.StatusRequestEntityTooLarge)
+	default:
+		http.Error(w, "what was sent did not arrive whole", http.StatusBadRequest)
+	}
+}
+
+// held is a body that takes room as it comes in, and gives it back when it is let go of.
+type held struct {
+	from io.Reader
+	room *atomic.Int64
+	size int64
+}
+
+func (b *held) Read(p []byte) (int, error) {
+	n, err := b.from.Read(p)
+	b.size += int64(n)
+	if b.room.Add(int64(-n)) < 0 {
+		err = errBusy
+	}
+	return n, err
+}
+
+func (b *held) free() { b.room.Add(b.size) }

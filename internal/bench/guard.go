@@ -21,6 +21,8 @@ const (
 	maxQuery = 16 << 10
 	// maxBody bounds what is sent to us, in bytes: a parts list of tens of thousands of rows, or a job file.
 	maxBody = 1 << 20
+	// maxHeld bounds what is held of such bodies at once, in bytes.
+	maxHeld = 64 * maxBody
 )
 
 // guard knows the address that is listened on.

@@ -86,13 +86,8 @@ type opened struct {
 // openJob answers POST /api/job; the file is the body.
 func (s *site) openJob(w http.ResponseWriter, r *http.Request) {
 	text, err := io.ReadAll(r.Body)
-	var tooLarge *http.MaxBytesError
-	switch {
-	case errors.As(err, &tooLarge):
-		http.Error(w, fmt.Sprintf("the job file is larger than %d bytes", tooLarge.Limit), http.StatusRequestEntityTooLarge)
-		return
-	case err != nil:
-		http.Error(w, "the job file did not arrive whole", http.StatusBadRequest)
+	if err != nil {
+		refuseBody(w, err)
 		return
 	}
 	j, err := build.ParseRing("job file", text)

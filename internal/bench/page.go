@@ -66,8 +66,8 @@ type pageData struct {
 	Outcomes    []outcome
 	MaxBytes    int
 	MaxPhoto    int
-	// Example is the query of an invented job.
-	Example string
+	// Example is the query of an invented job, escaped as one.
+	Example template.URL
 }
 
 // trySide is one side of the ring to try; Turns names the field of the turns after which it stopped.
@@ -140,10 +140,10 @@ func newPageData(printers printer.Profiles) pageData {
 		Outcomes: outcomes,
 		MaxBytes: maxBody,
 		MaxPhoto: photo.MaxBytes,
-		Example: url.Values{
+		Example: template.URL(url.Values{
 			"stays.bore": {"45.7"}, "stays.count": {"15"}, "stays.over": {"25.4"}, "goes.outside": {"41.2"}, "goes.pitch": {"16 tpi"},
 			"inner": {"1 5/8-16 UN"}, "outer": {"1 7/8-14 UNS"}, "printer": {"filament-0.4"},
-		}.Encode(),
+		}.Encode()),
 	}
 	for i, instrument := range reading.Instruments() {
 		value := instrument.Name

@@ -3,7 +3,6 @@ package bench
 // This file ranks a parts list that the page posts as text.
 
 import (
-	"errors"
 	"fmt"
 	"io"
 	"net/http"
@@ -51,13 +50,8 @@ type partSide struct {
 func (s *site) parts(w http.ResponseWriter, r *http.Request) {
 	view := partsView{Faults: []fault{}, Parts: []partView{}, Skipped: []string{}, Notes: []string{}}
 	text, err := io.ReadAll(r.Body)
-	var tooLarge *http.MaxBytesError
-	switch {
-	case errors.As(err, &tooLarge):
-		http.Error(w, fmt.Sprintf("the list is larger than %d bytes", tooLarge.Limit), http.StatusRequestEntityTooLarge)
-		return
-	case err != nil:
-		http.Error(w, "the list did not arrive whole", http.StatusBadRequest)
+	if err != nil {
+		refuseBody(w, err)
 		return
 	}
 	f, faults := readForm(r.URL.Query())

@@ -109,15 +109,11 @@ func (s *site) photo(w http.ResponseWriter, r *http.Request) {
 	f, faults := readForm(r.URL.Query())
 	known := view.known(f, faults)
 	p, err := photo.Decode(r.Body)
-	var tooLarge *http.MaxBytesError
 	switch {
-	case errors.As(err, &tooLarge):
-		http.Error(w, fmt.Sprintf("the picture is larger than %d MB", tooLarge.Limit>>20), http.StatusRequestEntityTooLarge)
-		return
 	case errors.Is(err, photo.ErrPicture):
 		view.Faults = append(view.Faults, fault{"photo", err.Error()})
 	case err != nil:
-		http.Error(w, "the picture did not arrive whole", http.StatusBadRequest)
+		refuseBody(w, err)
 		return
 	}
 	if len(view.Faults) == 0 {

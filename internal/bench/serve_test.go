@@ -7,6 +7,7 @@ import (
 	"io"
 	"net"
 	"net/http"
+	"net/http/httptest"
 	"os"
 	"runtime"
 	"strings"
@@ -127,7 +128,7 @@ func TestServeFaults(t *testing.T) {
 }
 
 func TestGateLetsFewWorkAndForgetsWhoLeft(t *testing.T) {
-	g := newGate(2)
+	g := newGate(2, 1<<20)
 	var working, most atomic.Int32
 	release := make(chan struct{})
 	h := g.limited(func(w http.ResponseWriter, _ *http.Request) {
@@ -140,7 +141,7 @@ func TestGateLetsFewWorkAndForgetsWhoLeft(t *testing.T) {
 	})
 	ask := func(ctx context.Context) *record {
 		w := &record{}
-		r, err := http.NewRequestWithContext(ctx, http.MethodGet, "/", nil)
+		r, err := http.NewRequestWithContext(ctx, http.MethodGet, "/", http.NoBody)
 		require.NoError(t, err)
 		h(w, r)
 		return w
@@ -162,6 +163,58 @@ func TestGateLetsFewWorkAndForgetsWhoLeft(t *testing.T) {
 	close(release)
 	all.Wait()
 	assert.Equal(t, int32(2), most.Load())
+}
+
+// TestUnfinishedPostsKeepNobodyWaiting leaves more posts half sent than there are turns, of every kind; the page goes on.
+func TestUnfinishedPostsKeepNobodyWaiting(t *testing.T) {
+	at := open(t)
+	host := strings.TrimPrefix(at, "http://")
+	for _, path := range []string{"/api/parts", "/api/job", "/api/trial?do=keep", photoPath, photoPath + "/count"} {
+		for range runtime.GOMAXPROCS(0) + 1 {
+			c, err := net.Dial("tcp", host)
+			require.NoError(t, err)
+			defer c.Close()
+			_, err = fmt.Fprintf(c, "POST %s HTTP/1.1\r\nHost: %s\r\nOrigin: %s\r\nContent-Length: 100\r\n\r\nhalf", path, host, at)
+			require.NoError(t, err)
+		}
+	}
+	client := &http.Client{Timeout: 5 * time.Second}
+	for _, path := range []string{"/api/parts?" + twoThreads, photoPath + "/count"} {
+		r, err := http.NewRequest(http.MethodPost, at+path, strings.NewReader("{}"))
+		require.NoError(t, err)
+		r.Header.Set("Origin", at)
+		answer, err := client.Do(r)
+		require.NoError(t, err, path)
+		require.NoError(t, answer.Body.Close())
+		assert.Equal(t, http.StatusOK, answer.StatusCode, path)
+	}
+}
+
+func TestGateBoundsWhatItHolds(t *testing.T) {
+	g := newGate(1, 10)
+	entered, release := make(chan string), make(chan struct{})
+	h := g.limited(func(_ http.ResponseWriter, r *http.Request) {
+		body, err := io.ReadAll(r.Body)
+		assert.NoError(t, err)
+		entered <- string(body)
+		<-release
+	})
+	send := func(body string) int {
+		w := httptest.NewRecorder()
+		h(w, httptest.NewRequest(http.MethodPost, "/", strings.NewReader(body)))
+		return w.Code
+	}
+	var all sync.WaitGroup
+	for range 2 {
+		all.Go(func() { assert.Equal(t, http.StatusOK, send("eight by")) })
+		assert.Equal(t, "eight by", <-entered, "the body comes to the handler whole")
+		assert.Equal(t, http.StatusServiceUnavailable, send("too much"))
+		release <- struct{}{}
+		all.Wait() // and its room is free again
+	}
+	assert.Equal(t, int64(10), g.room.Load())
+	assert.Equal(t, http.StatusServiceUnavailable, send("more than there ever is"))
+	assert.Equal(t, int64(10), g.room.Load())
 }
 
 // record keeps the status of an answer.

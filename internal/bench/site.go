@@ -10,6 +10,7 @@ import (
 	"runtime"
 	"strconv"
 
+	"tryring/internal/photo"
 	"tryring/internal/printer"
 	"tryring/internal/thread"
 )
@@ -50,7 +51,7 @@ func New(c Config) (http.Handler, error) {
 	if err != nil {
 		return nil, fmt.Errorf("address %q: %w", c.Addr, err)
 	}
-	s := &site{tables: c.Tables, learnt: learnt{printers: c.Printers, folder: c.PrinterFolder}, gate: newGate(runtime.GOMAXPROCS(0))}
+	s := &site{tables: c.Tables, learnt: learnt{printers: c.Printers, folder: c.PrinterFolder}, gate: newGate(runtime.GOMAXPROCS(0), maxHeld)}
 	if s.page, err = newPage(c.Printers); err != nil {
 		return nil, err
 	}
@@ -66,7 +67,7 @@ func New(c Config) (http.Handler, error) {
 	mux.HandleFunc("GET /api/ladder", s.gate.limited(s.ladder))
 	mux.HandleFunc("GET /api/trial", s.gate.limited(s.trial))
 	mux.HandleFunc("POST /api/trial", s.gate.limited(s.trial))
-	one := newGate(1) // a picture takes hundreds of megabytes while it is read
+	one := newGate(1, 4*photo.MaxBytes) // a picture takes hundreds of megabytes while it is read
 	mux.HandleFunc("POST "+photoPath, one.limited(s.photo))
 	mux.HandleFunc("POST "+photoPath+"/count", s.gate.limited(s.countMarks))
 	mux.HandleFunc("POST /api/parts", s.gate.limited(s.parts))

@@ -2,10 +2,12 @@ package bench
 
 import (
 	"encoding/json"
+	"html"
 	"io"
 	"net/http"
 	"net/http/httptest"
 	"net/url"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -106,6 +108,20 @@ func TestPageIsWholeAndAsksNothingElsewhere(t *testing.T) {
 		}
 	}
 	assert.Greater(t, served, 10)
+}
+
+// TestExampleIsAWholeJob follows the link as a browser does.
+func TestExampleIsAWholeJob(t *testing.T) {
+	at := open(t)
+	_, _, body := get(t, at+"/")
+	link := regexp.MustCompile(`id="example" href="([^"]*)"`).FindSubmatch(body)
+	require.NotNil(t, link)
+	u, err := url.Parse(html.UnescapeString(string(link[1])))
+	require.NoError(t, err)
+	assert.Empty(t, getJSON[ringView](t, at+"/api/ring?"+u.RawQuery).Faults)
+	for _, side := range sides {
+		assert.NotEmpty(t, getJSON[identified](t, at+"/api/identify?part="+side.name+"&"+u.RawQuery).Candidates)
+	}
 }
 
 func TestNothingElseIsServed(t *testing.T) {

@@ -46,7 +46,8 @@ export function showUnits() {
   const words = unit() === 'inch' ? { length: 'in', pitch: 'tpi' } : { length: 'mm', pitch: 'mm' };
   for (const input of form.querySelectorAll('input[data-unit]')) {
     input.nextElementSibling.textContent = /[a-z"″”°]/i.test(input.value) ? '' : words[input.dataset.unit];
-    input.inputMode = unit() === 'inch' ? 'text' : 'decimal';
+    // A phone's number pad has no letters for "tpi", no "/" and no space.
+    input.inputMode = unit() === 'inch' || input.dataset.unit === 'pitch' ? 'text' : 'decimal';
   }
 }
 
