@@ -92,7 +92,7 @@ the list tell which habit it has. Rows that cannot be read are reported by line 
 			for _, note := range list.Notes {
 				fmt.Fprintf(cmd.ErrOrStderr(), "tryring: %s: %s\n", args[0], note)
 			}
-			ranked, err := list.Shortlist(mates[0], mates[1])
+			ranked, err := list.Shortlist(parts.Sure(mates[0]), parts.Sure(mates[1]))
 			if err != nil {
 				return badInput(err)
 			}

@@ -93,7 +93,7 @@ func (v *partsView) rank(text string, mates [2]thread.Thread, o parts.Options) {
 		v.Faults = append(v.Faults, fault{"parts", err.Error()})
 		return
 	}
-	ranked, err := list.Shortlist(mates[0], mates[1])
+	ranked, err := list.Shortlist(parts.Sure(mates[0]), parts.Sure(mates[1]))
 	if err != nil {
 		v.Faults = append(v.Faults, fault{"parts", err.Error()})
 		return

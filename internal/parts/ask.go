@@ -65,7 +65,7 @@ func (s *shortlister) ask(r Ranked) string {
 // askLimits asks what decides when the thread is known and its limits of size leave it open.
 func (s *shortlister) askLimits(side int, of Side) string {
 	for _, c := range of.could {
-		if mate := s.mates[side]; c.Taper > 0 || mate.Taper > 0 {
+		if mate := s.mates[side][0]; c.Taper > 0 || mate.Taper > 0 {
 			turns := max(c.GaugeLength, mate.GaugeLength).MM()/c.Lead().MM() - 2*fit.TaperShort
 			what := fmt.Sprintf("a %s goes into the inner thread", mate.Designation)
 			if side == outer {
@@ -107,8 +107,8 @@ func settles(of Side, answer func(weighed) float64) float64 {
 			answers = append(answers, a)
 		}
 		weight[a] += c.weight
-		goes[a] += c.weight * c.fit.Chance
-		all += c.weight * c.fit.Chance
+		goes[a] += c.weight * c.goes
+		all += c.weight * c.goes
 	}
 	left := 0.0
 	for _, a := range answers {
@@ -181,10 +181,10 @@ func (s *shortlister) askSize(side int, of Side) string {
 		return ""
 	}
 	lead := good[0]
-	external, internal := s.mates[inner], lead.Thread
+	external, internal := s.mates[inner][0].Thread, lead.Thread
 	what := "bore of the inner thread, crest to crest,"
 	if side == outer {
-		external, internal = lead.Thread, s.mates[outer]
+		external, internal = lead.Thread, s.mates[outer][0].Thread
 		what = "outside diameter of the outer thread"
 	}
 	u, ok, err := fit.UsableRange(external, internal, s.list.tables)

@@ -31,7 +31,7 @@ func BenchmarkShortlist10000Unlike(b *testing.B) {
 		if err != nil {
 			b.Fatal(err)
 		}
-		if _, err := l.Shortlist(inner, outer); err != nil {
+		if _, err := l.Shortlist(parts.Sure(inner), parts.Sure(outer)); err != nil {
 			b.Fatal(err)
 		}
 	}

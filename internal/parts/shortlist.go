@@ -1,9 +1,10 @@
 package parts
 
-// This file ranks the parts of a list by the chance that they join two threads.
+// This file ranks the parts of a list by the chance that they join two threads, of which neither need be surely known.
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -12,28 +13,38 @@ import (
 	"tryring/internal/thread"
 )
 
+// Mate is a thread that a part has to go with could be, and the chance that it is the one.
+type Mate struct {
+	thread.Thread
+	Weight float64
+}
+
+// Sure is the mate that is known.
+func Sure(t thread.Thread) []Mate { return []Mate{{t, 1}} }
+
 // Side is how one thread of a part goes with its mate.
 type Side struct {
-	// Result is that of the likeliest thread with the likeliest verdict; its Chance is that of the part's thread, over all
-	// that it could be.
+	// Result is with the likeliest mate, that of the likeliest thread with the likeliest verdict; its Chance is that of the
+	// part's thread, over all that it and its mate could be.
 	fit.Result
 	// Thread is the designation of that thread, Weight the chance that it is the one.
 	Thread string
 	Weight float64
 	// Taken says what the list's numbers were taken for, or what a missing thread could be, in words.
 	Taken string
-	// given is the chance that it goes under each habit.
-	given [habits]float64
+	// goes is the chance that it goes with each mate under each habit.
+	goes  [][habits]float64
 	could []weighed
 	// signature is equal for sides that the list does not tell apart.
 	signature string
 }
 
-// weighed is a candidate with its weight over all habits and its fit.
+// weighed is a candidate with its weight over all habits, its fit with the likeliest mate, and the chance that it goes with
+// whatever the mate is.
 type weighed struct {
 	thread.Thread
-	weight float64
-	fit    fit.Result
+	weight, goes float64
+	fit          fit.Result
 }
 
 // Ranked is one part with its verdict.
@@ -59,20 +70,34 @@ const (
 // Open reports whether the part may or may not join the threads.
 func (r Ranked) Open() bool { return r.Chance > OpenFrom && r.Chance < OpenTo }
 
-// shortlister judges the parts of one list against two mates.
+// shortlister judges the parts of one list against what both mates could be, the likeliest first.
 type shortlister struct {
 	list  *List
-	mates [2]thread.Thread
-	fits  [2]map[string]fit.Result
+	mates [2][]Mate
+	fits  [2]map[pairing]fit.Result
 	sides [2]map[string]Side
 }
 
-// Shortlist ranks the parts of l, best first. innerMate is the external thread that goes into the part, outerMate the
-// internal thread that the part goes into.
-func (l *List) Shortlist(innerMate, outerMate thread.Thread) ([]Ranked, error) {
-	s := &shortlister{list: l, mates: [2]thread.Thread{innerMate, outerMate}}
-	for side := range 2 {
-		s.fits[side] = map[string]fit.Result{}
+// pairing are a mate, by its place, and the designation of a part's thread.
+type pairing struct {
+	mate   int
+	thread string
+}
+
+// ErrNoMate is returned where nothing is said of one of the two threads.
+var ErrNoMate = errors.New("no thread is given that the part has to go with")
+
+// Shortlist ranks the parts of l, best first. innerMates is what the external thread that goes into the part could be,
+// outerMates what the internal thread could be that the part goes into. The weights of each sum to 1 at most; what lacks is
+// the chance of a thread that no part goes with.
+func (l *List) Shortlist(innerMates, outerMates []Mate) ([]Ranked, error) {
+	s := &shortlister{list: l, mates: [2][]Mate{slices.Clone(innerMates), slices.Clone(outerMates)}}
+	for side, mates := range s.mates {
+		if len(mates) == 0 {
+			return nil, fmt.Errorf("%s thread: %w", sideWord(side), ErrNoMate)
+		}
+		slices.SortStableFunc(mates, func(a, b Mate) int { return cmp.Compare(b.Weight, a.Weight) })
+		s.fits[side] = map[pairing]fit.Result{}
 		s.sides[side] = map[string]Side{}
 	}
 	asks := map[string]string{}
@@ -86,12 +111,11 @@ func (l *List) Shortlist(innerMate, outerMate thread.Thread) ([]Ranked, error) {
 				return nil, fmt.Errorf("%s (line %d): %w", p.Name, p.Line, err)
 			}
 		}
-		for h := range habits {
-			r.Chance += l.Habit[h] * r.Inner.given[h] * r.Outer.given[h]
-		}
+		left := 0.0
+		r.Chance, left = s.joins(r.Inner, r.Outer)
 		r.Verdict = worse(r.Inner.Verdict, r.Outer.Verdict)
 		key := r.Inner.signature + "\n" + r.Outer.signature
-		if r.Open() {
+		if r.Open() && left > doubt(OpenFrom) {
 			ask, known := asks[key]
 			if !known {
 				ask = s.ask(r)
@@ -127,6 +151,27 @@ func (r Ranked) standing() int {
 		return 1
 	}
 	return 0
+}
+
+// joins returns the chance that a part with these sides joins both threads, and how much doubt would be left of it if both
+// were known: what the list leaves open. Both sides are printed by the habit of one list, so they are judged habit by habit.
+func (s *shortlister) joins(in, out Side) (chance, left float64) {
+	all := 0.0
+	for i, innerMate := range s.mates[inner] {
+		for o, outerMate := range s.mates[outer] {
+			weight, known := innerMate.Weight*outerMate.Weight, 0.0
+			for h := range habits {
+				known += s.list.Habit[h] * in.goes[i][h] * out.goes[o][h]
+			}
+			chance += weight * known
+			left += weight * doubt(known)
+			all += weight
+		}
+	}
+	if all > 0 {
+		left /= all
+	}
+	return chance, left
 }
 
 // mostAlike bounds how many parts that cannot be told apart are named.
@@ -173,43 +218,54 @@ func (s *shortlister) side(side int, sp spec) (Side, error) {
 			break
 		}
 	}
-	var out Side
+	mates := s.mates[side]
+	out := Side{goes: make([][habits]float64, len(mates))}
 	var of [habits]float64
 	verdicts := map[fit.Verdict]float64{}
 	for k := range could {
 		c := &could[k]
-		r, err := s.fit(side, c.Thread)
-		if err != nil {
-			return Side{}, err
-		}
-		c.fit = r
-		for v, share := range r.Chances {
-			verdicts[fit.Verdicts[v]] += c.weight * share
+		given := g.candidates[at[c.Designation]].weight
+		for m, mate := range mates {
+			r, err := s.fit(side, m, c.Thread)
+			if err != nil {
+				return Side{}, err
+			}
+			if m == 0 {
+				c.fit = r
+				for v, share := range r.Chances {
+					verdicts[fit.Verdicts[v]] += c.weight * share
+				}
+			}
+			c.goes += mate.Weight * r.Chance
+			for h := range habits {
+				out.goes[m][h] += given[h] * r.Chance
+			}
 		}
 		for h := range habits {
-			w := g.candidates[at[c.Designation]].weight[h]
-			of[h] += w
-			out.given[h] += w * r.Chance
+			of[h] += given[h]
 		}
 		c.weight /= sum
 	}
-	alike := 0.0 // the chance that the very thread of the mate goes, where nothing is known
-	if sp.empty() {
-		r, err := s.fit(side, s.mates[side])
-		if err != nil {
-			return Side{}, err
-		}
-		alike = r.Chance
-	}
 	chance := 0.0
-	for h := range habits {
-		if of[h] > 0 {
-			out.given[h] /= of[h]
-		}
+	for m, mate := range mates {
+		alike := 0.0 // the chance that the very thread of the mate goes, where nothing is known
 		if sp.empty() {
-			out.given[h] = (1-unknownShare)*out.given[h] + unknownShare*alike
+			r, err := s.fit(side, m, mate.Thread)
+			if err != nil {
+				return Side{}, err
+			}
+			alike = r.Chance
 		}
-		chance += s.list.Habit[h] * out.given[h]
+		for h := range habits {
+			goes := &out.goes[m][h]
+			if of[h] > 0 {
+				*goes /= of[h]
+			}
+			if sp.empty() {
+				*goes = (1-unknownShare)**goes + unknownShare*alike
+			}
+			chance += mate.Weight * s.list.Habit[h] * *goes
+		}
 	}
 	leading := fit.Verdicts[0]
 	for _, v := range fit.Verdicts {
@@ -237,17 +293,18 @@ func (s *shortlister) side(side int, sp spec) (Side, error) {
 	return out, nil
 }
 
-// fit judges a candidate against its mate.
-func (s *shortlister) fit(side int, t thread.Thread) (fit.Result, error) {
-	if r, ok := s.fits[side][t.Designation]; ok {
+// fit judges a candidate against one of its mates.
+func (s *shortlister) fit(side, mate int, t thread.Thread) (fit.Result, error) {
+	key := pairing{mate, t.Designation}
+	if r, ok := s.fits[side][key]; ok {
 		return r, nil
 	}
-	external, internal := s.mates[inner], t
+	external, internal := s.mates[side][mate].Thread, t
 	if side == outer {
-		external, internal = t, s.mates[outer]
+		external, internal = internal, external
 	}
 	r, err := fit.Judge(external, internal, fit.Options{Tables: s.list.tables})
-	s.fits[side][t.Designation] = r
+	s.fits[side][key] = r
 	return r, err
 }
 

@@ -33,7 +33,7 @@ func read(t testing.TB, text string, opt parts.Options) *parts.List {
 // rank ranks a list and returns the parts by name, and the names in order.
 func rank(t testing.TB, l *parts.List, innerMate, outerMate string) (byName map[string]parts.Ranked, order []string) {
 	t.Helper()
-	ranked, err := l.Shortlist(parse(t, innerMate), parse(t, outerMate))
+	ranked, err := l.Shortlist(parts.Sure(parse(t, innerMate)), parts.Sure(parse(t, outerMate)))
 	require.NoError(t, err)
 	byName = map[string]parts.Ranked{}
 	for _, r := range ranked {
@@ -278,7 +278,7 @@ func TestUnitsChangeNothing(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			ranked, err := l.Shortlist(mate, mate)
+			ranked, err := l.Shortlist(parts.Sure(mate), parts.Sure(mate))
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -347,7 +347,7 @@ func BenchmarkShortlist10000(b *testing.B) {
 		if len(l.Parts) < 9_000 {
 			b.Fatalf("%d parts, skipped %v", len(l.Parts), l.Skipped[:1])
 		}
-		if _, err := l.Shortlist(inner, outer); err != nil {
+		if _, err := l.Shortlist(parts.Sure(inner), parts.Sure(outer)); err != nil {
 			b.Fatal(err)
 		}
 	}
@@ -374,7 +374,7 @@ func FuzzRead(f *testing.F) {
 			}
 			return
 		}
-		ranked, err := l.Shortlist(mate, mate)
+		ranked, err := l.Shortlist(parts.Sure(mate), parts.Sure(mate))
 		if err != nil {
 			return // a thread in full whose sections cannot be is told by the part's line
 		}
