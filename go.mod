@@ -8,6 +8,7 @@ require (
 	github.com/chromedp/chromedp v0.23.0
 	github.com/deadsy/sdfx v0.0.0-20250127165859-030b425ef91c
 	github.com/fogleman/fauxgl v0.0.0-20200818143847-27cddc103802
+	github.com/gofrs/flock v0.13.2
 	github.com/hpinc/go3mf v0.24.2
 	github.com/hschendel/stl v1.0.4
 	github.com/klauspost/compress v1.20.4
