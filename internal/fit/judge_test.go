@@ -62,6 +62,9 @@ func TestVerdicts(t *testing.T) {
 		{"NPSM and 1 7/8-11.5 are one thread", "1 7/8-11.5 UNS", "1 1/2-11.5 NPSM", fit.Goes, nil},
 		{"M30 of two pitches", "M30x2", "M30x1.5", fit.Binds, []string{"the pitch differs by 0.50 mm a turn"}},
 		{"taper in taper, NPT", "1/2-14 NPT", "1/2-14 NPT", fit.Goes, []string{"hand-tight"}},
+		// ASME B1.20.1: 4.5 turns hand-tight for L1, and the NPSM flanks are larger by up to their tolerance, so later; no published
+		// source says more. A tap for NPSM cuts its root clear of NPT's crest.
+		{"taper in parallel, NPT in NPSM", "1/2-14 NPT", "1/2-14 NPSM", fit.Goes, []string{"the flanks wedge after 5.1 turns"}},
 		{"taper in taper, ISO 7-1", "R 1/2", "Rc 1/2", fit.Goes, nil},
 		{"taper in parallel, ISO 7-1", "R 1/2", "Rp 1/2", fit.Goes, nil},
 	} {

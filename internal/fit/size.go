@@ -110,7 +110,8 @@ func complete(t thread.Thread, d thread.Diameters) (thread.Diameters, error) {
 }
 
 // at returns the diameters at a point of the limits: those at the small end of an external taper thread, and those at the
-// face of an internal one. What a standard leaves open follows the pitch diameter by the basic form.
+// face of an internal one. What a standard leaves open follows the pitch diameter: a crest
+// by the basic form, a root as the tool cuts it.
 func (s sized) at(p Point) thread.Diameters {
 	if s.Taper > 0 {
 		d := s.Basic
@@ -128,20 +129,21 @@ func (s sized) at(p Point) thread.Diameters {
 		return *s.given
 	}
 	l, b := s.limits, s.Basic
+	root := 2 * unit.Length(s.Form.OpenRootPerPitch) * s.Pitch
 	if !s.external {
 		p = -p
 	}
 	d := thread.Diameters{Pitch: between(l.PitchMin, l.PitchMax, b.Pitch, p)}
 	if s.external {
 		d.Major = between(l.MajorMin, l.MajorMax, d.Pitch+b.Major-b.Pitch, p)
-		d.Minor = d.Pitch - (b.Pitch - b.Minor)
+		d.Minor = d.Pitch - max(b.Pitch-b.Minor, root)
 		if l.MinorMax != nil && l.PitchMax != nil { // the root moves with the flanks
 			d.Minor = *l.MinorMax - (*l.PitchMax - d.Pitch)
 		}
 		return d
 	}
 	d.Minor = between(l.MinorMin, l.MinorMax, d.Pitch+b.Minor-b.Pitch, p)
-	d.Major = d.Pitch + b.Major - b.Pitch
+	d.Major = d.Pitch + max(b.Major-b.Pitch, root)
 	if l.MajorMin != nil && l.PitchMin != nil {
 		d.Major = *l.MajorMin + (d.Pitch - *l.PitchMin)
 	}

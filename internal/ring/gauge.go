@@ -85,10 +85,13 @@ type Entry struct {
 }
 
 // entryOf returns the turns that a no-go gauge may enter: three by ASME B1.2 for the threads of ASME standards, two by
-// ISO 1502 for all others; threads without a rule of their own take the stricter one. Both from memory.
+// ISO 1502 or, for G threads, ISO 228-2 for all others; threads without a rule of their own take the stricter one. All from memory.
 func entryOf(t thread.Thread) Entry {
-	if strings.HasPrefix(t.Standard, "ASME") {
+	switch {
+	case strings.HasPrefix(t.Standard, "ASME"):
 		return Entry{3, "ASME B1.2 (from memory)"}
+	case strings.HasPrefix(t.Standard, "ISO 228"):
+		return Entry{2, "ISO 228-2 (from memory)"}
 	}
 	return Entry{2, "ISO 1502 (from memory)"}
 }

@@ -350,3 +350,12 @@ func TestDecisionHoldsForEveryPrintedPair(t *testing.T) {
 	assert.Positive(t, in)
 	assert.Positive(t, out)
 }
+
+// The document that says how far a no-go gauge may enter is the one of the thread's own standard (ISO 228-2 for G).
+func TestEntryNamesTheGaugingStandard(t *testing.T) {
+	for text, source := range map[string]string{"G 1/2": "ISO 228-2", "M20": "ISO 1502", "1/4-20 UNC": "ASME B1.2", "1-11.5 NPSM": "ASME B1.2"} {
+		th, err := thread.Parse(text)
+		require.NoError(t, err)
+		assert.Contains(t, entryOf(th).Source, source, text)
+	}
+}

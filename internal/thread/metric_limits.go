@@ -3,6 +3,7 @@ package thread
 // This file holds the limits of size of metric threads, by the formulas and tables of ISO 965-1.
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"regexp"
@@ -25,6 +26,11 @@ type toleranceRow struct {
 		Over float64 `toml:"over"`
 		Tol  float64 `toml:"tol"`
 	} `toml:"pitch_dia_tol"`
+	// MajorTol8 is T_d of grade 8 where it is not eight steps above grade 6.
+	MajorTol8 float64 `toml:"major_tol_8"`
+	// MostInternal and MostExternal are the coarsest grades of the pitch diameter; the coarsest ones there are when left out.
+	MostInternal int `toml:"most_internal"`
+	MostExternal int `toml:"most_external"`
 }
 
 func (r toleranceRow) name() string { return unit.Short(r.Pitch) }
@@ -81,6 +87,52 @@ func readMetricClass(class string) (metricClass, error) {
 	return c, nil
 }
 
+// The coarsest grades of ISO 965-1 for the pitch diameter, external and internal, and the pitch from which they are given (from memory).
+const (
+	coarsestExternal, coarsestInternal = 9, 8
+)
+
+// has refuses a class with a grade that the standard does not give for the pitch.
+func (r toleranceRow) has(c metricClass) error {
+	most, side := cmp.Or(r.MostInternal, coarsestInternal), "internal"
+	grade := max(c.pitchGrade, c.crestGrade)
+	if c.external() {
+		most, side, grade = cmp.Or(r.MostExternal, coarsestExternal), "external", c.pitchGrade
+		if most < coarsestExternal && c.crestGrade > 6 {
+			return fmt.Errorf("ISO 965-1 has grades 4 and 6 for the major diameter at a pitch of %s mm, not %d", unit.Short(r.Pitch), c.crestGrade)
+		}
+	}
+	if grade > most {
+		return fmt.Errorf("ISO 965-1 goes to grade %d for %s threads with a pitch of %s mm, not to %d", most, side, unit.Short(r.Pitch), grade)
+	}
+	return nil
+}
+
+// majorTol is T_d of a grade, micrometres.
+func (r toleranceRow) majorTol(grade int) float64 {
+	if grade == 8 && r.MajorTol8 > 0 {
+		return r.MajorTol8
+	}
+	return preferredNear(r.MajorTol, gradeSteps(grade))
+}
+
+// fineSize is the largest size, mm, whose usual classes are 5H and 6h (ISO 965-1, M1 to M1.4).
+const fineSize = 1.4
+
+// usualClass is 6g or 6H, but 6h and 5H up to M1.4 and where the pitch has no grade 6 inside, down to the grade that it has.
+func (r toleranceRow) usualClass(size float64, external bool) string {
+	fine := size <= fineSize || r.MostInternal > 0 && r.MostInternal < 6
+	switch {
+	case fine && external:
+		return "6h"
+	case fine:
+		return fmt.Sprintf("%dH", min(5, cmp.Or(r.MostInternal, 5)))
+	case external:
+		return "6g"
+	}
+	return "6H"
+}
+
 // deviation returns the distance of the tolerance zone from the basic profile, micrometres.
 func (r toleranceRow) deviation(position byte) (float64, error) {
 	dev := map[byte]float64{'g': r.DevG, 'G': r.DevG, 'f': r.DevF, 'e': r.DevE}[position]
@@ -96,7 +148,8 @@ var preferred = []float64{
 	315, 335, 355, 375, 400, 425, 450, 475, 500, 530, 560, 600, 630, 670, 710, 750, 800, 850, 900, 950,
 }
 
-// preferredNear returns the preferred number nearest to x micrometres in ratio, then steps further on, to a whole micrometre.
+// preferredNear returns the preferred number nearest to x micrometres in ratio, then steps further on, to a whole micrometre;
+// halves to the even one: 42.5 is published as 42, 37.5 as 38.
 func preferredNear(x float64, steps int) float64 {
 	n := len(preferred)
 	best, at := math.Inf(1), 0
@@ -105,7 +158,7 @@ func preferredNear(x float64, steps int) float64 {
 			best, at = d, i
 		}
 	}
-	return math.Round(preferredAt(at + steps))
+	return math.RoundToEven(preferredAt(at + steps))
 }
 
 // preferredAt returns number i of the series from 10 on.
@@ -150,16 +203,17 @@ func (r toleranceRow) pitchTolerance6(size float64) (float64, error) {
 	return preferredNear(90*math.Pow(r.Pitch, 0.4)*math.Pow(d, 0.1), 0), nil
 }
 
-// Limits returns the limits of size of ISO 965-1 for t, to 0.001 mm; 6g and 6H when class is "" or is of the other side.
+// Limits returns the limits of size of ISO 965-1 for t, to 0.001 mm; the usual class when class is "" or is of the other side.
 //
 // MinorMax of an external thread is that of the basic profile less the deviation: the root, flat or rounded (ISO 965-1
 // asks for a radius of at least 0.125 P from property class 8.8 on), must not pass it. The standard leaves MinorMin external
 // and MajorMax internal open.
 func (Metric) Limits(t Thread, class string, external bool) (Limits, error) {
-	usual := "6H"
-	if external {
-		usual = "6g"
+	r, err := toleranceFor(t.Pitch.MM())
+	if err != nil {
+		return Limits{}, fmt.Errorf("%s: %w", t.Designation, err)
 	}
+	usual := r.usualClass(t.Basic.Major.MM(), external)
 	if class == "" {
 		class = usual
 	}
@@ -170,9 +224,8 @@ func (Metric) Limits(t Thread, class string, external bool) (Limits, error) {
 	if c.external() != external {
 		c, _ = readMetricClass(usual)
 	}
-	r, err := toleranceFor(t.Pitch.MM())
-	if err != nil {
-		return Limits{}, fmt.Errorf("%s: %w", t.Designation, err)
+	if err := r.has(c); err != nil {
+		return Limits{}, fmt.Errorf("%s: class %q: %w", t.Designation, class, err)
 	}
 	pitchTol, err := r.pitchTolerance6(t.Basic.Major.MM())
 	if err != nil {
@@ -189,7 +242,7 @@ func (Metric) Limits(t Thread, class string, external bool) (Limits, error) {
 	major, pitch, minor := toMicrons(t.Basic.Major), toMicrons(t.Basic.Pitch), toMicrons(t.Basic.Minor)
 	if external {
 		return Limits{
-			MajorMax: fromMicrons(major - crestDev), MajorMin: fromMicrons(major - crestDev - preferredNear(r.MajorTol, gradeSteps(c.crestGrade))),
+			MajorMax: fromMicrons(major - crestDev), MajorMin: fromMicrons(major - crestDev - r.majorTol(c.crestGrade)),
 			PitchMax: fromMicrons(pitch - pitchDev), PitchMin: fromMicrons(pitch - pitchDev - preferredNear(pitchTol, gradeSteps(c.pitchGrade))),
 			MinorMax: fromMicrons(minor - pitchDev),
 		}, nil

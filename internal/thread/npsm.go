@@ -56,6 +56,10 @@ func (r npsmRow) check(h TableHead) error {
 	)
 }
 
+// formNPSM is the 60 degree form whose open roots are as taps and dies for pipe cut them: 0.033 P short of the sharp corner, the
+// crest truncation of ASME B1.20.1 for NPT (from memory).
+var formNPSM = Form{FlankRad: Form60.FlankRad, DepthPerPitch: Form60.DepthPerPitch, OpenRootPerPitch: sharp60/2 - 0.033}
+
 // sharp60 is H, the height of the sharp 60 degree triangle, as a multiple of the pitch (ASME B1.1, ISO 68-1).
 const sharp60 = 0.866025403784439
 
@@ -83,7 +87,7 @@ func (f NPSM) Find(n Name) (Thread, bool, error) {
 
 func (f NPSM) thread(r npsmRow) Thread {
 	return Thread{
-		Designation: r.Size + "-" + unit.Short(r.TPI) + " NPSM", Standard: f.Standard(), Series: "NPSM", Form: Form60,
+		Designation: r.Size + "-" + unit.Short(r.TPI) + " NPSM", Standard: f.Standard(), Series: "NPSM", Form: formNPSM,
 		Pitch: perInchPitch(r.TPI), Starts: 1, Hand: Right, Basic: r.basic(),
 	}
 }

@@ -31,6 +31,9 @@ type Form struct {
 	RoundPerPitch float64
 	// DepthPerPitch is the height from minor to major, on the radius, as a multiple of the pitch.
 	DepthPerPitch float64
+	// OpenRootPerPitch is how far a die or tap cuts a root that the standard leaves open beyond the pitch line, on the radius, as
+	// a multiple of the pitch; 0 where that is the basic form.
+	OpenRootPerPitch float64
 }
 
 // The forms of the tables. Depths are on the radius, as multiples of the pitch.
