@@ -13,6 +13,7 @@ import (
 
 	"tryring/internal/build"
 	"tryring/internal/check"
+	"tryring/internal/gauge"
 	"tryring/internal/printer"
 	"tryring/internal/ring"
 	"tryring/internal/unit"
@@ -20,7 +21,7 @@ import (
 
 // gaugeFlags are the flags of `tryring gauge`.
 type gaugeFlags struct {
-	asked     build.Gauge
+	asked     gauge.Gauge
 	printer   string
 	name, out string
 	drawer    string
@@ -93,20 +94,20 @@ each gauge, and an index card. The list is CSV with a heading (thread, kind, lim
 }
 
 // job settles how and where gauges are made.
-func (g gaugeFlags) job(opt *shared) (build.GaugeJob, error) {
+func (g gaugeFlags) job(opt *shared) (gauge.Job, error) {
 	printers, err := printer.Load(opt.printers)
 	if err != nil {
-		return build.GaugeJob{}, err
+		return gauge.Job{}, err
 	}
 	p, err := printers.Find(g.printer)
 	if err != nil {
-		return build.GaugeJob{}, fmt.Errorf("--printer: %w", err)
+		return gauge.Job{}, fmt.Errorf("--printer: %w", err)
 	}
-	return build.NewGaugeJob(p, g.chord, g.out)
+	return gauge.NewJob(p, g.chord, g.out)
 }
 
 // makeGauges makes the gauges of one thread.
-func (g gaugeFlags) makeGauges(cmd *cobra.Command, opt *shared, j build.GaugeJob) error {
+func (g gaugeFlags) makeGauges(cmd *cobra.Command, opt *shared, j gauge.Job) error {
 	if g.asked.Thread == "" {
 		return badInput(errors.New(`name the thread that the parts have, such as tryring gauge "1/4-20 UNC-2A", or a list with --drawer LIST.csv`))
 	}
@@ -118,11 +119,11 @@ func (g gaugeFlags) makeGauges(cmd *cobra.Command, opt *shared, j build.GaugeJob
 	if err != nil {
 		return badInput(err)
 	}
-	name, err := build.GaugesName(g.name, asked)
+	name, err := gauge.SetName(g.name, asked)
 	if err != nil {
 		return badInput(fmt.Errorf("--name: %w", err))
 	}
-	result, err := build.MakeGauges(cmd.Context(), name, asked, j, g.force)
+	result, err := gauge.Make(cmd.Context(), name, asked, j, g.force)
 	if err != nil {
 		return err
 	}
@@ -133,8 +134,8 @@ func (g gaugeFlags) makeGauges(cmd *cobra.Command, opt *shared, j build.GaugeJob
 }
 
 // makeDrawer makes the drawer that a list asks for.
-func (g gaugeFlags) makeDrawer(cmd *cobra.Command, opt *shared, j build.GaugeJob) error {
-	if g.asked != (build.Gauge{}) {
+func (g gaugeFlags) makeDrawer(cmd *cobra.Command, opt *shared, j gauge.Job) error {
+	if g.asked != (gauge.Gauge{}) {
 		return badInput(errors.New("--drawer takes thread, kind, limit, class and tolerance from the list; write them there"))
 	}
 	title := g.name
@@ -148,15 +149,15 @@ func (g gaugeFlags) makeDrawer(cmd *cobra.Command, opt *shared, j build.GaugeJob
 	if err != nil {
 		return err
 	}
-	list, err := build.LoadDrawer(g.drawer)
+	list, err := gauge.LoadDrawer(g.drawer)
 	if err != nil {
 		return badInput(err)
 	}
-	gauges, err := build.ResolveDrawer(list, tables, j)
+	gauges, err := gauge.ResolveDrawer(list, tables, j)
 	if err != nil {
 		return badInput(err)
 	}
-	d := build.Drawer{Title: title, Gauges: gauges, Job: j, Force: g.force}
+	d := gauge.Drawer{Title: title, Gauges: gauges, Job: j, Force: g.force}
 	if err := d.Check(); err != nil {
 		return badInput(err)
 	}

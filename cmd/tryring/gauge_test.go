@@ -9,8 +9,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"tryring/internal/build"
 	"tryring/internal/check"
+	"tryring/internal/gauge"
 )
 
 func TestGauge(t *testing.T) {
@@ -35,7 +35,7 @@ func TestGauge(t *testing.T) {
 	written, err := os.ReadFile(filepath.Join(out, "gauge-ring-1-4-20-UNC-2A.json"))
 	require.NoError(t, err)
 	assert.Equal(t, string(written), stdout, "--json prints what the JSON file holds")
-	var r build.GaugesResult
+	var r gauge.SetResult
 	require.NoError(t, json.Unmarshal([]byte(stdout), &r))
 	require.Len(t, r.Gauges, 2)
 	assert.False(t, r.Gauges[0].Decision.Resolves)
@@ -50,7 +50,7 @@ func TestGaugeDrawer(t *testing.T) {
 	code, stdout, stderr := tryring(t, "gauge", "--drawer", list, "--out", out, "--json")
 	require.Equal(t, exitDone, code, stderr)
 	assert.Empty(t, stderr, "no bar where no terminal is")
-	var r build.DrawerRun
+	var r gauge.DrawerRun
 	require.NoError(t, json.Unmarshal([]byte(stdout), &r))
 	assert.Equal(t, "shop", r.Title)
 	assert.Len(t, r.Gauges, 2)

@@ -5,10 +5,10 @@ package main
 import (
 	"github.com/spf13/cobra"
 
-	"tryring/internal/build"
 	"tryring/internal/check"
 	"tryring/internal/printer"
 	"tryring/internal/reading"
+	"tryring/internal/trial"
 	"tryring/internal/unit"
 )
 
@@ -115,7 +115,7 @@ func identify(opt *shared, asked identifyAsked) (identifyReport, error) {
 	}
 	r := identifyReport{answer: reading.Identify(tables, set, among), asked: asked}
 	if asked.job.path != "" {
-		if r.answer, r.tries, err = build.WithTries(asked.job.path, asked.job.side, r.answer, tables); err != nil {
+		if r.answer, r.tries, err = trial.WithTries(asked.job.path, asked.job.side, r.answer, tables); err != nil {
 			return identifyReport{}, badInput(err)
 		}
 	}

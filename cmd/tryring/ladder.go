@@ -11,13 +11,14 @@ import (
 
 	"tryring/internal/build"
 	"tryring/internal/check"
+	"tryring/internal/ladder"
 	"tryring/internal/printer"
 	"tryring/internal/ring"
 	"tryring/internal/thread"
 )
 
 func newLadder(opt *shared) *cobra.Command {
-	var asked build.Ladder
+	var asked ladder.Ladder
 	var force bool
 	cmd := &cobra.Command{
 		Use:   "ladder --inner THREAD --outer THREAD --from LENGTH --to LENGTH --step LENGTH",
@@ -88,16 +89,16 @@ tells the sum of what the printer adds outside and takes inside.
 }
 
 // planLadder plans rings or pairs, and returns what makes them.
-func planLadder(asked build.Ladder, tables *thread.Tables, printers printer.Profiles) (func(context.Context, bool, build.Progress) (build.LadderResult, error), error) {
+func planLadder(asked ladder.Ladder, tables *thread.Tables, printers printer.Profiles) (func(context.Context, bool, build.Progress) (ladder.Result, error), error) {
 	if asked.Pairs != "" {
 		l, err := asked.PlanPairs(tables, printers)
-		return func(ctx context.Context, force bool, p build.Progress) (build.LadderResult, error) {
-			return build.MakePairs(ctx, l, tables, force, p)
+		return func(ctx context.Context, force bool, p build.Progress) (ladder.Result, error) {
+			return ladder.MakePairs(ctx, l, tables, force, p)
 		}, err
 	}
 	l, err := asked.Plan(tables, printers)
-	return func(ctx context.Context, force bool, p build.Progress) (build.LadderResult, error) {
-		return build.MakeLadder(ctx, l, tables, force, p)
+	return func(ctx context.Context, force bool, p build.Progress) (ladder.Result, error) {
+		return ladder.Make(ctx, l, tables, force, p)
 	}, err
 }
 

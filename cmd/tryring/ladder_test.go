@@ -8,8 +8,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"tryring/internal/build"
 	"tryring/internal/check"
+	"tryring/internal/ladder"
 )
 
 func TestLadder(t *testing.T) {
@@ -21,7 +21,7 @@ func TestLadder(t *testing.T) {
 	code, stdout, stderr := tryring(t, append(args, "--json")...)
 	require.Equal(t, exitDone, code, stderr)
 	assert.Empty(t, stderr, "no progress where no terminal is")
-	var got build.LadderResult
+	var got ladder.Result
 	require.NoError(t, json.Unmarshal([]byte(stdout), &got))
 	assert.Equal(t, []string{"filament-0.4", "resin"}, got.Printers)
 	require.Len(t, got.Rungs, 2)

@@ -14,12 +14,14 @@ import (
 
 	"tryring/internal/build"
 	"tryring/internal/check"
+	"tryring/internal/ladder"
 	"tryring/internal/printer"
+	"tryring/internal/trial"
 )
 
 // trialAsked is what the flags ask for.
 type trialAsked struct {
-	tried             build.Tried
+	tried             trial.Tried
 	printer, out      string
 	undo, list, force bool
 	// job is a job whose ring was tried, ring the ring's JSON file, result what happened.
@@ -173,17 +175,17 @@ func (a trialAsked) keep(w io.Writer, opt *shared, base printer.Profile, h *prin
 	if err != nil {
 		return badInput(err)
 	}
-	var ladder *build.LadderResult
+	var printed *ladder.Result
 	if a.tried.Ladder != "" {
-		l, err := build.LoadLadder(a.tried.Ladder)
+		l, err := ladder.Load(a.tried.Ladder)
 		if err != nil {
 			return badInput(err)
 		}
-		ladder = &l
+		printed = &l
 	}
 	before := h.Trials
 	after := append(append([]printer.Trial{}, before...), t)
-	result := build.NewTrialResult(base, h.Path(), before, after, ladder)
+	result := trial.NewResult(base, h.Path(), before, after, printed)
 	if err := os.MkdirAll(a.out, 0o777); err != nil {
 		return fmt.Errorf("output folder: %w", err)
 	}
@@ -218,9 +220,9 @@ func (a trialAsked) tryRing(w io.Writer, opt *shared) error {
 	}
 	path := a.ring
 	if path == "" {
-		path = r.RingFile(tables)
+		path = trial.RingFile(r, tables)
 	}
-	made, err := build.LoadResult(path)
+	made, err := trial.LoadResult(path)
 	if err != nil {
 		return badInput(fmt.Errorf("--ring: %w", err))
 	}
@@ -236,16 +238,16 @@ func (a trialAsked) tryRing(w io.Writer, opt *shared) error {
 	if err != nil {
 		return badInput(flagFault("printer", err))
 	}
-	try, err := build.NewTry(made, a.tried.Side, p, a.result)
+	try, err := trial.NewTry(made, a.tried.Side, p, a.result)
 	if err != nil {
 		return badInput(err)
 	}
 	try.Date = a.tried.Date
-	told, err := r.Learn(a.job, try, tables, p)
+	told, err := trial.Learn(r, a.job, try, tables, p)
 	if err != nil {
 		return badInput(err)
 	}
-	if err := build.NoteTry(a.job, try); err != nil {
+	if err := trial.NoteTry(a.job, try); err != nil {
 		return err
 	}
 	if opt.json {
@@ -264,17 +266,17 @@ func undoTrial(w io.Writer, asJSON bool, base printer.Profile, h *printer.Histor
 	if err != nil {
 		return err
 	}
-	result := build.NewTrialResult(base, h.Path(), before, h.Trials, nil)
+	result := trial.NewResult(base, h.Path(), before, h.Trials, nil)
 	if asJSON {
 		return printJSON(w, result)
 	}
-	fmt.Fprintf(w, "Taken back: %s.\n\n", build.TrialWords(last))
+	fmt.Fprintf(w, "Taken back: %s.\n\n", trial.Words(last))
 	return result.WriteText(w)
 }
 
 // listTrials lists what is kept.
 func listTrials(w io.Writer, asJSON bool, base printer.Profile, h *printer.History) error {
-	list := build.ListTrials(base, h.Path(), h.Trials)
+	list := trial.ListOf(base, h.Path(), h.Trials)
 	if asJSON {
 		return printJSON(w, list)
 	}

@@ -6,10 +6,10 @@ import (
 	"path/filepath"
 	"testing"
 
+	"tryring/internal/trial"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-
-	"tryring/internal/build"
 )
 
 // TestMain keeps the settings of whoever runs the tests out of them.
@@ -48,7 +48,7 @@ func TestTrial(t *testing.T) {
 	caliper := []string{"trial", "--printer", "filament-0.4", "--caliper-outside", "47.32mm=47.45mm+-0.03", "--note", "grey", "--out", out}
 	code, stdout, stderr := tryring(t, append(caliper, "--json")...)
 	require.Equal(t, exitDone, code, stderr)
-	var r build.TrialResult
+	var r trial.Result
 	require.NoError(t, json.Unmarshal([]byte(stdout), &r))
 	assert.Equal(t, 1, r.Trials)
 	assert.Equal(t, filepath.Join(dir, "filament-0.4.trials.toml"), r.History)
@@ -67,7 +67,7 @@ func TestTrial(t *testing.T) {
 	code, _, stderr = tryring(t, "trial", "--printer", "filament-0.4", "--list")
 	assert.Equal(t, exitDone, code, stderr)
 	_, stdout, _ = tryring(t, "trial", "--printer", "filament-0.4", "--list", "--json")
-	var kept build.TrialList
+	var kept trial.List
 	require.NoError(t, json.Unmarshal([]byte(stdout), &kept))
 	require.Len(t, kept.Trials, 1)
 	assert.Equal(t, "grey", kept.Trials[0].Note)
@@ -141,7 +141,7 @@ func TestTrialOfAJob(t *testing.T) {
 	require.Equal(t, exitDone, code, stderr)
 	code, stdout, stderr := tryring(t, append(try, "--json")...)
 	require.Equal(t, exitDone, code, stderr)
-	var r build.TryResult
+	var r trial.TryResult
 	require.NoError(t, json.Unmarshal([]byte(stdout), &r))
 	assert.Equal(t, "M12x1.5", r.Ring)
 	assert.NotEmpty(t, r.Meaning)

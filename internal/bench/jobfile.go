@@ -16,6 +16,7 @@ import (
 
 	"tryring/internal/build"
 	"tryring/internal/reading"
+	"tryring/internal/trial"
 	"tryring/internal/unit"
 )
 
@@ -31,7 +32,7 @@ func (s *site) saveJob(w http.ResponseWriter, r *http.Request) {
 	if name == "" {
 		name = "job"
 	}
-	tries, err := build.ParseLines(f["tries"], s.tables)
+	tries, err := trial.ParseLines(f["tries"], s.tables)
 	if err != nil {
 		refuse(w, []fault{{"tries", err.Error()}})
 		return
@@ -96,7 +97,7 @@ func (s *site) openJob(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	for i, t := range j.Tries {
-		if err := t.Check(s.tables); err != nil {
+		if err := trial.Check(t, s.tables); err != nil {
 			answer(w, opened{Faults: []fault{{"job", fmt.Sprintf("job file: try %d: %v", i+1, err)}}})
 			return
 		}
@@ -133,7 +134,7 @@ func jobQuery(j build.Ring) url.Values {
 			set(key, unit.Short(l.MM())+" mm")
 		}
 	}
-	set("tries", build.Lines(j.Tries))
+	set("tries", trial.Lines(j.Tries))
 	for k, records := range [][]reading.Record{j.Stays, j.Goes} {
 		var r reading.Record
 		for _, more := range records {

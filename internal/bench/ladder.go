@@ -13,8 +13,8 @@ import (
 	"path/filepath"
 	"strings"
 
-	"tryring/internal/build"
 	"tryring/internal/fit"
+	"tryring/internal/ladder"
 	"tryring/internal/printer"
 	"tryring/internal/unit"
 )
@@ -70,17 +70,17 @@ func (s *site) ladder(w http.ResponseWriter, r *http.Request) {
 }
 
 // planLadder settles the ladder that the fields ask for.
-func (s *site) planLadder(f form) (build.PlannedLadder, []fault) {
+func (s *site) planLadder(f form) (ladder.Planned, []fault) {
 	return s.planLadderOn(f, s.learnt.profiles())
 }
 
 // planLadderOn is planLadder with the given printers.
-func (s *site) planLadderOn(f form, printers printer.Profiles) (build.PlannedLadder, []fault) {
+func (s *site) planLadderOn(f form, printers printer.Profiles) (ladder.Planned, []fault) {
 	_, p, faults := s.settleOn(f, printers)
 	if len(faults) > 0 {
-		return build.PlannedLadder{}, faults
+		return ladder.Planned{}, faults
 	}
-	l := build.Ladder{}
+	l := ladder.Ladder{}
 	l.Ring, _ = f.ring() // settle has told its faults
 	l.Ring.Clearance, l.Ring.InnerClearance, l.Ring.OuterClearance = nil, nil, nil
 	l.Ring.Name = ladderName
@@ -98,7 +98,7 @@ func (s *site) planLadderOn(f form, printers printer.Profiles) (build.PlannedLad
 		*end.to = length
 	}
 	if len(faults) > 0 {
-		return build.PlannedLadder{}, faults
+		return ladder.Planned{}, faults
 	}
 	plan, err := l.Plan(s.tables, printers)
 	if err != nil {
@@ -141,7 +141,7 @@ func (s *site) ladderFile(w http.ResponseWriter, r *http.Request) {
 }
 
 // makeLadder makes the files in a folder of ours with names of ours, and packs them. The folder is gone at the end.
-func (s *site) makeLadder(ctx context.Context, plan build.PlannedLadder) (archive []byte, err error) {
+func (s *site) makeLadder(ctx context.Context, plan ladder.Planned) (archive []byte, err error) {
 	folder, err := os.MkdirTemp("", "tryring-ladder-")
 	if err != nil {
 		return nil, err
@@ -151,7 +151,7 @@ func (s *site) makeLadder(ctx context.Context, plan build.PlannedLadder) (archiv
 	for i := range plan.Rungs {
 		plan.Rungs[i].Asked.Out = folder
 	}
-	made, err := build.MakeLadder(ctx, plan, s.tables, false, nil)
+	made, err := ladder.Make(ctx, plan, s.tables, false, nil)
 	if err != nil {
 		return nil, err
 	}

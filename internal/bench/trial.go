@@ -10,8 +10,9 @@ import (
 	"strings"
 	"sync"
 
-	"tryring/internal/build"
+	"tryring/internal/ladder"
 	"tryring/internal/printer"
+	"tryring/internal/trial"
 )
 
 // learnt are the printers with what trials taught of them. The folder is the person's own, named when the site started.
@@ -101,7 +102,7 @@ func (s *site) teach(f form, do string, view *trialView) []fault {
 	if len(faults) > 0 {
 		return faults
 	}
-	view.Taught = taught(build.NewTrialResult(base, "", history.Trials, append(append([]printer.Trial{}, history.Trials...), t), &ladder))
+	view.Taught = taught(trial.NewResult(base, "", history.Trials, append(append([]printer.Trial{}, history.Trials...), t), &ladder))
 	if do != "keep" {
 		return nil
 	}
@@ -126,16 +127,16 @@ func (l *learnt) again(wrong func(error) []fault) []fault {
 }
 
 // readTrial reads what the rungs of the ladder that stands on the page did: "inner:0.20=goes, outer:0.10=snug".
-func (s *site) readTrial(f form) (printer.Trial, build.LadderResult, []fault) {
+func (s *site) readTrial(f form) (printer.Trial, ladder.Result, []fault) {
 	plan, faults := s.planLadderOn(f, s.learnt.printers)
 	if len(faults) > 0 {
-		return printer.Trial{}, build.LadderResult{}, faults
+		return printer.Trial{}, ladder.Result{}, faults
 	}
 	ladder, err := plan.Table(s.tables)
 	if err != nil {
 		return printer.Trial{}, ladder, []fault{{"ladder", err.Error()}}
 	}
-	tried := build.Tried{Printed: &ladder, Note: "from the bench page"}
+	tried := trial.Tried{Printed: &ladder, Note: "from the bench page"}
 	for text := range strings.SplitSeq(f["tried"], ",") {
 		if text = strings.TrimSpace(text); text != "" {
 			tried.Rungs = append(tried.Rungs, text)
@@ -149,14 +150,14 @@ func (s *site) readTrial(f form) (printer.Trial, build.LadderResult, []fault) {
 }
 
 // taught puts into words what is believed of both sides of the printer.
-func taught(r build.TrialResult) []string {
+func taught(r trial.Result) []string {
 	var out []string
 	for _, side := range r.Sides {
 		what, small := "Outsides come out", "larger"
 		if side.Side == string(printer.Inside) {
 			what, small = "Bores come out", "smaller"
 		}
-		half := func(o build.OffsetResult) float64 { return (o.RangeMM[1] - o.RangeMM[0]) / 2 }
+		half := func(o trial.OffsetResult) float64 { return (o.RangeMM[1] - o.RangeMM[0]) / 2 }
 		line := fmt.Sprintf("%s %.2f ± %.2f mm %s (before: %.2f ± %.2f mm).", what, side.After.ValueMM, half(side.After), small, side.Before.ValueMM, half(side.Before))
 		if side.Next != nil && len(side.Next.ClearancesMM) > 0 {
 			var gaps []string

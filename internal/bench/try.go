@@ -11,6 +11,7 @@ import (
 
 	"tryring/internal/build"
 	"tryring/internal/reading"
+	"tryring/internal/trial"
 )
 
 // mostTries is how many tries one job holds on the page; nobody prints more rings for one thread.
@@ -53,7 +54,7 @@ type toldTry struct {
 	Line string `json:"line"`
 	// Meaning says what the result may come from, Weights what the thread could be now, Next the cheapest step.
 	Meaning []string            `json:"meaning"`
-	Weights []build.TriedThread `json:"weights"`
+	Weights []trial.TriedThread `json:"weights"`
 	Next    string              `json:"next"`
 }
 
@@ -62,7 +63,7 @@ type toldTry struct {
 func (s *site) try(w http.ResponseWriter, r *http.Request) {
 	f, faults := readForm(r.URL.Query())
 	view := tryView{Faults: []fault{}, Told: []toldTry{}, Tries: f["tries"]}
-	tries, err := build.ParseLines(f["tries"], s.tables)
+	tries, err := trial.ParseLines(f["tries"], s.tables)
 	side, result := r.URL.Query().Get("side"), strings.TrimSpace(r.URL.Query().Get("result"))
 	if err == nil && side+result != "" {
 		var one build.Try
@@ -78,7 +79,7 @@ func (s *site) try(w http.ResponseWriter, r *http.Request) {
 		view.Faults = append(view.Faults, fault{"tries", err.Error()})
 	}
 	if len(view.Faults) == 0 {
-		view.Tries = build.Lines(tries)
+		view.Tries = trial.Lines(tries)
 		view.Told, err = s.tell(f, tries)
 		if err != nil {
 			view.Faults = append(view.Faults, fault{"tries", err.Error()})
@@ -103,7 +104,7 @@ func (s *site) newTry(f form, faults []fault, side, result string) (build.Try, [
 		}
 		result = fmt.Sprintf("stops after %s turns", turns)
 	}
-	one, err := build.NewTry(build.NewResult(a, p), side, p.Printer, result)
+	one, err := trial.NewTry(build.NewResult(a, p), side, p.Printer, result)
 	switch {
 	case err != nil && strings.HasPrefix(result, "stops"):
 		return one, []fault{{side + ".turns", turnsFault(err)}}
@@ -120,7 +121,7 @@ func turnsFault(err error) string { return strings.TrimPrefix(err.Error(), "--re
 func (s *site) tell(f form, tries []build.Try) ([]toldTry, error) {
 	out := []toldTry{}
 	for i, t := range tries {
-		told := toldTry{Side: t.Side, Ring: t.Thread, Result: t.Result, Line: t.Line(), Meaning: []string{}, Weights: []build.TriedThread{}}
+		told := toldTry{Side: t.Side, Ring: t.Thread, Result: t.Result, Line: trial.Line(t), Meaning: []string{}, Weights: []trial.TriedThread{}}
 		if later := slices.IndexFunc(tries[i+1:], func(x build.Try) bool { return x.Side == t.Side }); later < 0 {
 			if err := s.weigh(f, tries[:i], t, &told); err != nil {
 				return out, err
@@ -136,7 +137,7 @@ const shownWeights = 3
 
 // weigh fills in what the last try of a side means, after those before it.
 func (s *site) weigh(f form, before []build.Try, t build.Try, told *toldTry) (err error) {
-	if told.Meaning, err = t.Meaning(s.tables); err != nil {
+	if told.Meaning, err = trial.Meaning(t, s.tables); err != nil {
 		return err
 	}
 	side := ringSides[t.Side]
@@ -150,7 +151,7 @@ func (s *site) weigh(f form, before []build.Try, t build.Try, told *toldTry) (er
 		p.Name = t.Printer // known no longer; what it did stands in the try
 	}
 	old := slices.DeleteFunc(slices.Clone(before), func(x build.Try) bool { return x.Side != t.Side })
-	r, err := build.Weigh(a, old, t, s.tables, p)
+	r, err := trial.Weigh(a, old, t, s.tables, p)
 	if err != nil {
 		return err
 	}
@@ -178,11 +179,11 @@ func (s *site) readingsOf(f form, side part) (reading.Answer, error) {
 
 // tried weighs the tries of one part into what its readings say, and tells how many they were.
 func (s *site) tried(f form, side part, a reading.Answer) (reading.Answer, int, error) {
-	tries, err := build.ParseLines(f["tries"], s.tables)
+	tries, err := trial.ParseLines(f["tries"], s.tables)
 	if err != nil {
 		return a, 0, err
 	}
 	tries = slices.DeleteFunc(tries, func(t build.Try) bool { return ringSides[t.Side].name != side.name })
-	a, err = build.Reweigh(a, tries[:min(mostTries, len(tries))], s.tables)
+	a, err = trial.Reweigh(a, tries[:min(mostTries, len(tries))], s.tables)
 	return a, len(tries), err
 }

@@ -1,3 +1,4 @@
+// Package build is the way from a plan to files that are proved: meshed, written, read back, measured, and only then named.
 package build
 
 // This file makes a ring's files: builds the mesh, writes it beside its place, reads it back, measures it, and only
@@ -24,14 +25,15 @@ import (
 	"tryring/internal/draw"
 	"tryring/internal/mesh"
 	"tryring/internal/ring"
+	"tryring/internal/unit"
 	"tryring/internal/whole"
 )
 
 // ErrNotProved says that a finished file does not hold what was planned. No file is left of it.
 var ErrNotProved = errors.New("the file does not hold what was planned, and was removed")
 
-// stlHeaderBytes is the room for words in a binary STL file.
-const stlHeaderBytes = 80
+// STLHeaderBytes is the room for words in a binary STL file.
+const STLHeaderBytes = 80
 
 // Make builds the ring that p plans for a and makes its files in a.Out, which is created when it is missing. Existing
 // files are replaced only with force. It fails with ErrNotProved (wrapped, with the figures) when the file that was
@@ -45,69 +47,73 @@ func Make(ctx context.Context, a Asked, p ring.Plan, force bool) (Result, error)
 	if err != nil {
 		return Result{}, fmt.Errorf("%s mesher: %w", a.Mesher, err)
 	}
-	if err := calledOff(ctx); err != nil {
+	if err := CalledOff(ctx); err != nil {
 		return Result{}, err
 	}
 	if err := os.MkdirAll(a.Out, 0o777); err != nil {
 		return Result{}, fmt.Errorf("output folder: %w", err)
 	}
-	files := pile{force: force, pending: make([]*whole.Pending, 0, len(endings))}
-	defer files.discard()
+	files := Pile{Force: force, pending: make([]*whole.Pending, 0, len(Endings))}
+	defer files.Discard()
 	r := NewResult(a, p)
 	parts.Go(func() error {
-		stl, err := files.add(a.path(".stl"), func(w io.Writer) error { return mesh.EncodeSTL(w, m, stlHeader(p)) })
+		stl, err := files.Add(a.Path(".stl"), func(w io.Writer) error { return mesh.EncodeSTL(w, m, stlHeader(p)) })
 		if err != nil {
 			return err
 		}
 		found, err := r.prove(stl.Path(), a, p)
-		if err := errors.Join(named(a.path(".stl"), err), shading.Wait()); err != nil {
+		if err := errors.Join(Named(a.Path(".stl"), err), shading.Wait()); err != nil {
 			return err
 		}
-		for _, ending := range endings {
-			r.Files = append(r.Files, a.path(ending))
+		for _, ending := range Endings {
+			r.Files = append(r.Files, a.Path(ending))
 		}
 		parts.Go(func() error {
-			_, err := files.add(a.path(".json"), r.encode)
+			_, err := files.Add(a.Path(".json"), r.encode)
 			return err
 		})
 		report := draw.ReportData{Name: a.Name, Read: a.Read, Plan: p, Measured: &found, Checks: r.Checks, Files: a.names(), View: picture.Bytes()}
-		_, err = files.add(a.path(".html"), func(w io.Writer) error { return draw.Report(w, report) })
+		_, err = files.Add(a.Path(".html"), func(w io.Writer) error { return draw.Report(w, report) })
 		return err
 	})
 	parts.Go(func() error {
-		threeMF, err := files.add(a.path(".3mf"), func(w io.Writer) error {
+		threeMF, err := files.Add(a.Path(".3mf"), func(w io.Writer) error {
 			return mesh.Encode3MF(w, []mesh.Object{{Name: a.Name, Mesh: m}}, mesh.Meta{Title: title(p), Description: check.Caution})
 		})
 		if err != nil {
 			return err
 		}
-		return named(a.path(".3mf"), proveCopy(threeMF.Path(), m))
+		return Named(a.Path(".3mf"), ProveCopy(threeMF.Path(), m))
 	})
 	parts.Go(func() error {
-		_, err := files.add(a.path(".svg"), func(w io.Writer) error { return draw.Section(w, p) })
+		_, err := files.Add(a.Path(".svg"), func(w io.Writer) error { return draw.Section(w, p) })
 		return err
 	})
-	if err := errors.Join(parts.Wait(), calledOff(ctx)); err != nil {
+	if err := errors.Join(parts.Wait(), CalledOff(ctx)); err != nil {
 		return Result{}, err
 	}
-	return r, files.commit()
+	return r, files.Commit()
 }
 
-// calledOff is the error of work that was called off before it was done.
-func calledOff(ctx context.Context) error {
+// Progress is told after each finished piece of a long work; done runs from 1 to all. It may be called from several
+// goroutines, but never twice at a time. Nil tells nobody.
+type Progress func(done, all int)
+
+// CalledOff is the error of work that was called off before it was done.
+func CalledOff(ctx context.Context) error {
 	if err := ctx.Err(); err != nil {
 		return fmt.Errorf("stopped before it was done, no file was made: %w", err)
 	}
 	return nil
 }
 
-// endings are those of a ring's files, in the order in which they are told.
-var endings = []string{".stl", ".3mf", ".svg", ".html", ".json"}
+// Endings are those of a ring's files, in the order in which they are told.
+var Endings = []string{".stl", ".3mf", ".svg", ".html", ".json"}
 
 // names are the names of a ring's files, without their folder.
 func (a Asked) names() []string {
-	names := make([]string, len(endings))
-	for i, ending := range endings {
+	names := make([]string, len(Endings))
+	for i, ending := range Endings {
 		names[i] = a.Name + ending
 	}
 	return names
@@ -127,8 +133,8 @@ func shade(w io.Writer, p ring.Plan) error {
 	return draw.Shade(w, m, v)
 }
 
-// named puts the file's name before err.
-func named(path string, err error) error {
+// Named puts the file's name before err.
+func Named(path string, err error) error {
 	if err == nil {
 		return nil
 	}
@@ -147,8 +153,8 @@ func build(a Asked, p ring.Plan) (*mesh.Mesh, error) {
 	return mesh.Helix{ChordMM: a.Chord.MM()}.Mesh(p.Shape)
 }
 
-// path is the path of the job's file with the given ending.
-func (a Asked) path(ending string) string { return filepath.Join(a.Out, a.Name+ending) }
+// Path is the path of the job's file with the given ending.
+func (a Asked) Path(ending string) string { return filepath.Join(a.Out, a.Name+ending) }
 
 // title says what the part is: the caution's first words, both threads and their clearances.
 func title(p ring.Plan) string {
@@ -163,7 +169,7 @@ func stlHeader(p ring.Plan) string {
 		}
 		return r
 	}, "mm "+title(p))
-	return text[:min(len(text), stlHeaderBytes)]
+	return text[:min(len(text), STLHeaderBytes)]
 }
 
 // prove reads the STL file at path back, measures it, applies all checks, and notes in r what it found. The error is
@@ -183,7 +189,7 @@ func (r *Result) prove(path string, a Asked, p ring.Plan) (caliper.Report, error
 // judge is prove for the mesh m that was read back from a file of the given bytes.
 func (r *Result) judge(m *mesh.Mesh, bytes int64, a Asked, p ring.Plan) (caliper.Report, error) {
 	s := mesh.Audit(m)
-	r.Mesh.Triangles, r.Mesh.Bytes, r.Mesh.VolumeMM3 = len(m.Faces), bytes, rounded(s.VolumeMM3)
+	r.Mesh.Triangles, r.Mesh.Bytes, r.Mesh.VolumeMM3 = len(m.Faces), bytes, unit.Round(s.VolumeMM3)
 	r.Mesh.Closed = s.OpenEdges == 0 && s.NonmanifoldEdges == 0
 	if s.Sound() && s.Shells != 1 {
 		return caliper.Report{}, fmt.Errorf("%w: it holds %d parts, one was planned", ErrNotProved, s.Shells)
@@ -197,7 +203,7 @@ func (r *Result) judge(m *mesh.Mesh, bytes int64, a Asked, p ring.Plan) (caliper
 	}
 	r.Inner.Measured, r.Outer.Measured = found.Inner, found.Outer
 	if found.WallMM > 0 {
-		r.MinWallMM = min(r.MinWallMM, rounded(found.WallMM))
+		r.MinWallMM = min(r.MinWallMM, unit.Round(found.WallMM))
 	}
 	subject := check.Subject{
 		Plan: &p, Printer: p.Printer, Soundness: &s, Measured: &found,
@@ -206,7 +212,7 @@ func (r *Result) judge(m *mesh.Mesh, bytes int64, a Asked, p ring.Plan) (caliper
 	if a.Mesher == Octree { // it keeps no chord, only its cells
 		size := s.BoundsMM
 		cell := max(size[1][0]-size[0][0], size[1][1]-size[0][1], size[1][2]-size[0][2]) / mesh.DefaultCells
-		r.Mesh.ChordMM = rounded(cell)
+		r.Mesh.ChordMM = unit.Round(cell)
 		subject.WallTolMM = 2 * math.Sqrt(3) * cell // a corner lies in its cell, so each face is off by a cell's diagonal at most
 	}
 	tolerance := max(check.SizeTolMM, 2*a.Chord.MM())
@@ -224,8 +230,8 @@ func (r *Result) judge(m *mesh.Mesh, bytes int64, a Asked, p ring.Plan) (caliper
 	return found, nil
 }
 
-// proveCopy reads the 3MF file at path back: it must hold the mesh m to the last bit.
-func proveCopy(path string, m *mesh.Mesh) error {
+// ProveCopy reads the 3MF file at path back: it must hold the mesh m to the last bit.
+func ProveCopy(path string, m *mesh.Mesh) error {
 	objects, _, err := mesh.Decode3MF(path)
 	if err != nil {
 		return fmt.Errorf("reading back: %w", err)
@@ -249,16 +255,16 @@ func (r Result) encode(w io.Writer) error {
 	return enc.Encode(r)
 }
 
-// pile is a number of files that appear together. Files may be added from several goroutines.
-type pile struct {
-	force   bool
+// Pile is a number of files that appear together. Files may be added from several goroutines.
+type Pile struct {
+	Force   bool
 	lock    sync.Mutex
 	pending []*whole.Pending
 }
 
-// add writes one more file, still without its name.
-func (p *pile) add(path string, encode func(io.Writer) error) (*whole.Pending, error) {
-	f, err := whole.Prepare(path, p.force, encode)
+// Add writes one more file, still without its name.
+func (p *Pile) Add(path string, encode func(io.Writer) error) (*whole.Pending, error) {
+	f, err := whole.Prepare(path, p.Force, encode)
 	if err != nil {
 		return nil, err
 	}
@@ -268,8 +274,8 @@ func (p *pile) add(path string, encode func(io.Writer) error) (*whole.Pending, e
 	return f, nil
 }
 
-// commit gives all files their names.
-func (p *pile) commit() error {
+// Commit gives all files their names.
+func (p *Pile) Commit() error {
 	for _, f := range p.pending {
 		if err := f.Commit(); err != nil {
 			return err
@@ -278,8 +284,8 @@ func (p *pile) commit() error {
 	return nil
 }
 
-// discard removes what was not committed.
-func (p *pile) discard() {
+// Discard removes what was not committed.
+func (p *Pile) Discard() {
 	for _, f := range p.pending {
 		_ = f.Discard() // the error that led here says more
 	}

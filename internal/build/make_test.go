@@ -47,7 +47,7 @@ func TestMake(t *testing.T) {
 	a, p := planned(t, small)
 	r, err := Make(t.Context(), a, p, false)
 	require.NoError(t, err)
-	assert.Len(t, filesIn(t, a.Out), len(endings))
+	assert.Len(t, filesIn(t, a.Out), len(Endings))
 	for _, f := range r.Files {
 		assert.FileExists(t, f)
 	}
@@ -60,17 +60,17 @@ func TestMake(t *testing.T) {
 	assert.InDelta(t, r.Outer.Modelled.PitchDMM, r.Outer.Measured.PitchDMM, check.SizeTolMM)
 	assert.InDelta(t, 2, r.Outer.Measured.LeadMM, check.SizeTolMM)
 
-	text, err := os.ReadFile(a.path(".json"))
+	text, err := os.ReadFile(a.Path(".json"))
 	require.NoError(t, err)
 	var told Result
 	require.NoError(t, json.Unmarshal(text, &told))
 	assert.Equal(t, r, told, "NAME.json tells what the command tells")
 
-	stl, err := os.ReadFile(a.path(".stl"))
+	stl, err := os.ReadFile(a.Path(".stl"))
 	require.NoError(t, err)
 	assert.Equal(t, r.Mesh.Bytes, int64(len(stl)))
-	assert.Contains(t, string(stl[:stlHeaderBytes]), "TEST FIT ONLY IN M12x1.5 OUT M20x2")
-	objects, meta, err := mesh.Decode3MF(a.path(".3mf"))
+	assert.Contains(t, string(stl[:STLHeaderBytes]), "TEST FIT ONLY IN M12x1.5 OUT M20x2")
+	objects, meta, err := mesh.Decode3MF(a.Path(".3mf"))
 	require.NoError(t, err)
 	require.Len(t, objects, 1)
 	assert.Equal(t, check.Caution, meta.Description)
@@ -85,7 +85,7 @@ func TestMakeIsTheSameEachTime(t *testing.T) {
 		require.NoError(t, err)
 		var all []byte
 		for _, ending := range []string{".stl", ".3mf"} {
-			b, err := os.ReadFile(a.path(ending))
+			b, err := os.ReadFile(a.Path(ending))
 			require.NoError(t, err)
 			all = append(all, b...)
 		}
@@ -100,24 +100,24 @@ func TestMakeIsTheSameEachTime(t *testing.T) {
 func TestMakeReplacesOnlyWithForce(t *testing.T) {
 	a, p := planned(t, small)
 	require.NoError(t, os.Mkdir(a.Out, 0o700))
-	require.NoError(t, os.WriteFile(a.path(".3mf"), []byte("mine"), 0o600))
+	require.NoError(t, os.WriteFile(a.Path(".3mf"), []byte("mine"), 0o600))
 	_, err := Make(t.Context(), a, p, false)
 	require.ErrorIs(t, err, whole.ErrExists)
 	assert.Equal(t, []string{"small.3mf"}, filesIn(t, a.Out), "nothing half done is left")
-	kept, err := os.ReadFile(a.path(".3mf"))
+	kept, err := os.ReadFile(a.Path(".3mf"))
 	require.NoError(t, err)
 	assert.Equal(t, "mine", string(kept))
 
 	_, err = Make(t.Context(), a, p, true)
 	require.NoError(t, err)
-	assert.Len(t, filesIn(t, a.Out), len(endings))
+	assert.Len(t, filesIn(t, a.Out), len(Endings))
 }
 
 func TestMakeShowsThePart(t *testing.T) {
 	a, p := planned(t, small)
 	_, err := Make(t.Context(), a, p, false)
 	require.NoError(t, err)
-	page, err := os.ReadFile(a.path(".html"))
+	page, err := os.ReadFile(a.Path(".html"))
 	require.NoError(t, err)
 	assert.Contains(t, string(page), "data:image/png;base64,")
 }
@@ -166,6 +166,6 @@ func TestSTLHeaderFits(t *testing.T) {
 	_, p := planned(t, small)
 	p.Inner.Thread.Designation = strings.Repeat("Ø", 100)
 	h := stlHeader(p)
-	assert.Len(t, h, stlHeaderBytes)
+	assert.Len(t, h, STLHeaderBytes)
 	assert.NotContains(t, h, "Ø")
 }

@@ -23,7 +23,7 @@ func TestBuildMakesWhatMakeMakes(t *testing.T) {
 	built, err := Build(context.Background(), asked, plan, nil)
 	require.NoError(t, err)
 	for _, ending := range []string{".stl", ".3mf", ".svg", ".html"} { // .json names the folder
-		onDisk, err := os.ReadFile(asked.path(ending))
+		onDisk, err := os.ReadFile(asked.Path(ending))
 		require.NoError(t, err)
 		assert.Equal(t, onDisk, built.Files[ending], ending)
 	}

@@ -87,7 +87,7 @@ func Note(path, side string, read reading.Record) error {
 	if err != nil {
 		return err
 	}
-	return rewrite(path, func(text []byte, _ datafile.Lines) []byte {
+	return Rewrite(path, func(text []byte, _ datafile.Lines) []byte {
 		if len(text) > 0 {
 			text = append(bytes.TrimRight(text, "\n"), "\n\n"...)
 		}
@@ -102,7 +102,7 @@ func Take(path, side, designation string) error {
 		return err
 	}
 	line := key + " = " + strconv.Quote(designation)
-	return rewrite(path, func(text []byte, lines datafile.Lines) []byte {
+	return Rewrite(path, func(text []byte, lines datafile.Lines) []byte {
 		all := strings.Split(string(text), "\n")
 		if at, ok := lines[key]; ok {
 			all[at-1] = line
@@ -116,9 +116,9 @@ func Take(path, side, designation string) error {
 	})
 }
 
-// rewrite replaces the file at path by what change makes of it, whole or not at all. A result that would not read back as
+// Rewrite replaces the file at path by what change makes of it, whole or not at all. A result that would not read back as
 // a job is refused, so that no edit can spoil a file.
-func rewrite(path string, change func(text []byte, lines datafile.Lines) []byte) error {
+func Rewrite(path string, change func(text []byte, lines datafile.Lines) []byte) error {
 	text, err := os.ReadFile(path)
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return fmt.Errorf("job file: %w", err)

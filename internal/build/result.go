@@ -3,8 +3,6 @@ package build
 // This file holds what is told of a finished ring: the object that scripts read, lengths in millimetres.
 
 import (
-	"math"
-
 	"tryring/internal/caliper"
 	"tryring/internal/check"
 	"tryring/internal/ring"
@@ -80,15 +78,15 @@ func NewResult(a Asked, p ring.Plan) Result {
 		Caution:     []string{check.Caution},
 		Layout:      string(p.Layout),
 		LayoutWhy:   p.LayoutWhy,
-		HeightMM:    told(p.Height),
+		HeightMM:    unit.RoundMM(p.Height),
 		HeightWhy:   p.HeightWhy,
-		MinWallMM:   told(p.Wall),
-		ClearanceMM: told(min(p.Inner.Clearance, p.Outer.Clearance)),
+		MinWallMM:   unit.RoundMM(p.Wall),
+		ClearanceMM: unit.RoundMM(min(p.Inner.Clearance, p.Outer.Clearance)),
 		Printer:     p.Printer.Name,
 		Label:       p.Label,
 		Inner:       threadResult(p.Inner),
 		Outer:       threadResult(p.Outer),
-		Mesh:        MeshResult{ChordMM: told(a.Chord)},
+		Mesh:        MeshResult{ChordMM: unit.RoundMM(a.Chord)},
 		Checks:      []check.Finding{},
 		Files:       []string{},
 	}
@@ -99,32 +97,21 @@ func threadResult(s ring.Side) ThreadResult {
 	return ThreadResult{
 		Designation:    t.Designation,
 		Standard:       t.Standard,
-		AngleDeg:       rounded(t.Form.AngleDeg()),
-		LeadMM:         told(t.Lead()),
-		PitchMM:        told(t.Pitch),
+		AngleDeg:       unit.Round(t.Form.AngleDeg()),
+		LeadMM:         unit.RoundMM(t.Lead()),
+		PitchMM:        unit.RoundMM(t.Pitch),
 		Starts:         t.Starts,
 		Hand:           t.Hand.String(),
 		Taper:          t.Taper,
-		ClearanceMM:    told(s.Clearance),
-		CompensationMM: told(s.Compensation),
-		Nominal:        diameters(s.Nominal),
-		Wanted:         diameters(s.Wanted),
-		Modelled:       diameters(s.Modelled),
-		ZMM:            [2]float64{rounded(s.FullMM[0]), rounded(s.FullMM[1])},
+		ClearanceMM:    unit.RoundMM(s.Clearance),
+		CompensationMM: unit.RoundMM(s.Compensation),
+		Nominal:        DiametersOf(s.Nominal),
+		Wanted:         DiametersOf(s.Wanted),
+		Modelled:       DiametersOf(s.Modelled),
+		ZMM:            [2]float64{unit.Round(s.FullMM[0]), unit.Round(s.FullMM[1])},
 	}
 }
 
-func diameters(d thread.Diameters) Diameters {
-	return Diameters{MajorMM: told(d.Major), PitchDMM: told(d.Pitch), MinorMM: told(d.Minor)}
-}
-
-// toldPlaces is to how many parts of a millimetre results are told: a nanometre, far below what can be made or
-// measured, and far above what sums of float64 leave behind.
-const toldPlaces = 1e6
-
-// told returns l in mm, rounded to the nanometre.
-func told(l unit.Length) float64 { return rounded(l.MM()) }
-
-func rounded(x float64) float64 {
-	return math.Round(x*toldPlaces)/toldPlaces + 0 // + 0 turns -0 into 0
+func DiametersOf(d thread.Diameters) Diameters {
+	return Diameters{MajorMM: unit.RoundMM(d.Major), PitchDMM: unit.RoundMM(d.Pitch), MinorMM: unit.RoundMM(d.Minor)}
 }

@@ -7,7 +7,6 @@ import (
 	"io"
 	"os"
 	"reflect"
-	"regexp"
 	"strings"
 
 	"tryring/internal/datafile"
@@ -16,6 +15,7 @@ import (
 	"tryring/internal/ring"
 	"tryring/internal/thread"
 	"tryring/internal/unit"
+	"tryring/internal/whole"
 )
 
 // Ring is a ring as it is asked for: what a job file holds, and what the flags say. Whatever is empty or nil is
@@ -67,7 +67,7 @@ const (
 
 // The bounds of the chord: below the least the vertex grid would show, above the largest no thread is left.
 const (
-	minChord = 0.0005 * unit.Millimetre
+	MinChord = 0.0005 * unit.Millimetre
 	maxChord = 0.1 * unit.Millimetre
 )
 
@@ -145,16 +145,6 @@ type Threads interface {
 	Parse(text string) (thread.Thread, error)
 }
 
-var plainFileName = regexp.MustCompile(`^[A-Za-z0-9][A-Za-z0-9._-]*$`)
-
-// mostFileName is the most letters of a file's name, with room for an ending on every system.
-const mostFileName = 100
-
-// goodFileName says whether every system can store a name, and no shell takes it apart.
-func goodFileName(name string) bool {
-	return len(name) <= mostFileName && plainFileName.MatchString(name)
-}
-
 // Resolve looks up threads and printer, fills in the defaults and checks every field. All faults are reported at
 // once, each with the place where the field was set, what was read and what would be right.
 func (r Ring) Resolve(threads Threads, printers printer.Profiles) (Asked, error) {
@@ -211,14 +201,14 @@ func (r Ring) Resolve(threads Threads, printers printer.Profiles) (Asked, error)
 
 	a := Asked{Name: r.Name, Spec: spec, Chord: DefaultChord, Mesher: Helix, Out: DefaultOut}
 	if a.Name == "" {
-		a.Name = defaultName(inner, outer)
-	} else if !goodFileName(a.Name) {
+		a.Name = DefaultName(inner, outer)
+	} else if !whole.GoodFileName(a.Name) {
 		fault("name", fmt.Errorf("%q cannot name files; use 1 to 100 letters, digits, points, hyphens and underscores, a letter or digit first", a.Name))
 	}
 	if r.Chord != nil {
 		a.Chord = *r.Chord
-		if !(a.Chord >= minChord && a.Chord <= maxChord) {
-			fault("chord", fmt.Errorf("%v; it lies between %v and %v", a.Chord, minChord, maxChord))
+		if !(a.Chord >= MinChord && a.Chord <= maxChord) {
+			fault("chord", fmt.Errorf("%v; it lies between %v and %v", a.Chord, MinChord, maxChord))
 		}
 	}
 	if r.Mesher != "" {
@@ -245,14 +235,7 @@ func (r Ring) place(key string) string {
 	return key
 }
 
-// defaultName is what the files are called when nothing else is said.
-func defaultName(inner, outer thread.Thread) string {
-	return "in-" + fileName(inner.Designation) + "-out-" + fileName(outer.Designation)
-}
-
-var notFileName = regexp.MustCompile(`[^A-Za-z0-9.]+`)
-
-// fileName turns a designation into a part of a file name: "1 3/4-12 UN" into "1-3-4-12-UN".
-func fileName(designation string) string {
-	return strings.Trim(notFileName.ReplaceAllString(designation, "-"), "-.")
+// DefaultName is what the files are called when nothing else is said.
+func DefaultName(inner, outer thread.Thread) string {
+	return "in-" + whole.FileName(inner.Designation) + "-out-" + whole.FileName(outer.Designation)
 }

@@ -15,6 +15,7 @@ import (
 	"tryring/internal/ring"
 	"tryring/internal/thread"
 	"tryring/internal/unit"
+	"tryring/internal/whole"
 )
 
 // toleranceMM is what a length may be off after a conversion from inches, in mm.
@@ -80,7 +81,7 @@ func TestResolveDefaults(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, ring.DefaultSpec(a.Spec.Inner, a.Spec.Outer), a.Spec)
 	assert.Equal(t, Asked{Name: "in-M42x1.5-out-M48x2", Spec: a.Spec, Chord: DefaultChord, Mesher: Helix, Out: DefaultOut}, a)
-	assert.True(t, goodFileName(a.Name), a.Name)
+	assert.True(t, whole.GoodFileName(a.Name), a.Name)
 }
 
 // A job said in flags resolves to what the same job in a file does.
@@ -215,7 +216,7 @@ func FuzzParseRing(f *testing.F) {
 		if err := a.Spec.Validate(); err != nil {
 			t.Errorf("Resolve(%q) accepted %v", text, err)
 		}
-		if !goodFileName(a.Name) || !(a.Chord >= minChord && a.Chord <= maxChord) {
+		if !whole.GoodFileName(a.Name) || !(a.Chord >= MinChord && a.Chord <= maxChord) {
 			t.Errorf("Resolve(%q) = name %q, chord %v", text, a.Name, a.Chord)
 		}
 	})

@@ -64,3 +64,23 @@ func mixed(n, d int64) string {
 	}
 	return fmt.Sprintf("%d %d/%d", whole, top, bottom)
 }
+
+// roundPlaces is to how many parts of a millimetre results are rounded: a nanometre, far below what can be made or measured,
+// and far above what sums of float64 leave behind.
+const roundPlaces = 1e6
+
+// RoundMM is l in mm, rounded to the nanometre.
+func RoundMM(l Length) float64 { return Round(l.MM()) }
+
+// Round rounds x mm to the nanometre.
+func Round(x float64) float64 {
+	return math.Round(x*roundPlaces)/roundPlaces + 0 // + 0 turns -0 into 0
+}
+
+// Counted says how many there are of a thing: "1 rung", "3 rungs".
+func Counted(n int, thing string) string {
+	if n != 1 {
+		thing += "s"
+	}
+	return fmt.Sprintf("%d %s", n, thing)
+}

@@ -1,0 +1,69 @@
+package main
+
+// This file holds the house to its plan: which room may use which.
+
+import (
+	"go/parser"
+	"go/token"
+	"io/fs"
+	"path"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// rooms lists the rooms from the ground up; a room may use those before it.
+var rooms = []string{
+	"profiles", "internal/fault", "internal/unit", "internal/datafile", "internal/whole",
+	"internal/thread", "internal/printer", "internal/reading", "internal/fit", "internal/parts", "internal/photo",
+	"internal/ring", "internal/mesh", "internal/caliper", "internal/check", "internal/draw", "internal/build", "internal/gauge", "internal/ladder", "internal/trial",
+	"internal/bench",
+	"cmd/tryring",
+}
+
+// knowsSDF are the rooms that may know sdfx.
+var knowsSDF = map[string]bool{"internal/ring": true, "internal/mesh": true}
+
+func TestImportsPointDownwards(t *testing.T) {
+	level := map[string]int{}
+	for i, r := range rooms {
+		level[r] = i
+	}
+	root := filepath.Join("..", "..")
+	files := 0
+	err := filepath.WalkDir(root, func(name string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() || !strings.HasSuffix(name, ".go") || strings.HasSuffix(name, "_test.go") {
+			return err
+		}
+		files++
+		rel, err := filepath.Rel(root, filepath.Dir(name))
+		require.NoError(t, err)
+		room := filepath.ToSlash(rel)
+		at, known := level[room]
+		if !assert.True(t, known, "%s lies outside the house", name) {
+			return nil
+		}
+		f, err := parser.ParseFile(token.NewFileSet(), name, nil, parser.ImportsOnly)
+		require.NoError(t, err)
+		for _, spec := range f.Imports {
+			imported, err := strconv.Unquote(spec.Path.Value)
+			require.NoError(t, err)
+			if strings.HasPrefix(imported, "github.com/deadsy/sdfx") {
+				assert.True(t, knowsSDF[room], "%s knows sdfx", name)
+			}
+			used, ours := strings.CutPrefix(imported, "tryring/")
+			if !ours {
+				continue
+			}
+			below, known := level[path.Clean(used)]
+			assert.True(t, known && below < at, "%s uses %s, which does not lie below it", name, used)
+		}
+		return nil
+	})
+	require.NoError(t, err)
+	require.Greater(t, files, 50)
+}

@@ -1,0 +1,293 @@
+// Package gauge makes go and no-go gauges: for one thread, or a drawer full of them with plates, trays and an index card.
+package gauge
+
+// This file takes what is asked of gauges, by flags or a line of a list, to gauges that are decided on.
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+
+	"tryring/internal/build"
+	"tryring/internal/printer"
+	"tryring/internal/ring"
+	"tryring/internal/thread"
+	"tryring/internal/unit"
+	"tryring/internal/whole"
+)
+
+// Gauge is a gauge, or a pair of them, as it is asked for. Whatever is empty or nil is left to its default.
+type Gauge struct {
+	// Thread is the thread that the parts have, as people write it; a free thread may carry its range of sizes,
+	// "44.4mm+-0.1 x 12tpi".
+	Thread string `toml:"thread"`
+	// Kind is "ring" or "plug"; empty for the one that the class asks for, or else a ring.
+	Kind string `toml:"kind"`
+	// Limit is "go", "no-go" or "both", the default. A taper thread has one gauge, for "both".
+	Limit string `toml:"limit"`
+	// Class is the tolerance class of the parts; empty for that in the thread's name, or else the usual one.
+	Class string `toml:"class"`
+	// Tolerance is by how much the parts may differ from the basic size either way, in place of a standard's limits.
+	Tolerance *unit.Length `toml:"tolerance"`
+}
+
+// Job is how and where gauges are made.
+type Job struct {
+	Printer printer.Profile
+	// Chord is how far a mesh may lie from the ideal surface.
+	Chord unit.Length
+	// Out is the folder that the files go to.
+	Out string
+}
+
+// Asked is one gauge with everything settled.
+type Asked struct {
+	// Name is what the files are called, without their endings.
+	Name string
+	ring.Gauge
+	Chord unit.Length
+}
+
+// LimitedThreads looks threads and their limits of size up.
+type LimitedThreads interface {
+	build.Threads
+	Limits(t thread.Thread, class string, external bool) (thread.Limits, error)
+	TaperLengths(t thread.Thread) (thread.TaperLengths, error)
+}
+
+// bothLimits asks for the two gauges of a pair.
+const bothLimits = "both"
+
+// Resolve looks up the thread and its limits and decides on the gauges. All faults are reported at once, each with what
+// was read and what would be right.
+func (g Gauge) Resolve(threads LimitedThreads, j Job) ([]Asked, error) {
+	text, tolerance, err := g.tolerance()
+	if err != nil {
+		return nil, fmt.Errorf("thread: %w", err)
+	}
+	if strings.TrimSpace(text) == "" {
+		return nil, errors.New(`thread: missing; name the thread of the parts, such as "1/4-20 UNC-2A" or "M10"`)
+	}
+	t, err := threads.Parse(text)
+	if err != nil {
+		return nil, fmt.Errorf("thread: %w", err)
+	}
+	kind, err := g.kind(t)
+	var limits []ring.GaugeLimit
+	switch l := strings.ToLower(g.Limit); l {
+	case "", bothLimits:
+		limits = []ring.GaugeLimit{ring.Go, ring.NoGo}
+		if t.Taper > 0 {
+			limits = []ring.GaugeLimit{ring.Steps}
+		}
+	case string(ring.Go), string(ring.NoGo):
+		limits = []ring.GaugeLimit{ring.GaugeLimit(l)}
+	default:
+		err = errors.Join(err, fmt.Errorf("limit %q: it must be go, no-go or both", g.Limit))
+	}
+	if err != nil {
+		return nil, err
+	}
+	spec := ring.GaugeSpec{Thread: t, Kind: kind, Printer: j.Printer}
+	if spec, err = g.limits(spec, threads, tolerance); err != nil {
+		return nil, err
+	}
+	var out []Asked
+	for _, l := range limits {
+		spec.Limit = l
+		made, err := ring.NewGauge(spec)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, Asked{Name: nameOf(made), Gauge: made, Chord: j.Chord})
+	}
+	return out, nil
+}
+
+// tolerance takes the range of sizes off a thread like "44.4mm+-0.1 x 12tpi". Field and text must not both give one.
+func (g Gauge) tolerance() (text string, half unit.Length, err error) {
+	text = unit.Plain(g.Thread)
+	if g.Tolerance != nil {
+		if half = *g.Tolerance; !(half >= leastTolerance && half <= mostTolerance) {
+			return text, 0, fmt.Errorf("tolerance %s; it lies between %s and %s, either way from the basic size", half.TextMM(), leastTolerance.TextMM(), mostTolerance.TextMM())
+		}
+	}
+	size, rest, free := strings.Cut(text, " x ")
+	if !free || !strings.Contains(size, "±") && !strings.Contains(size, "+-") {
+		return text, half, nil
+	}
+	value, written, err := unit.ParseReading(size)
+	if err != nil {
+		return text, 0, err
+	}
+	if g.Tolerance != nil {
+		return text, 0, fmt.Errorf("%q gives the range of sizes, and so does the tolerance of %s; give one of them", g.Thread, half.TextMM())
+	}
+	if !(written >= leastTolerance && written <= mostTolerance) {
+		return text, 0, fmt.Errorf("%q: sizes within %s of %s; it must be %s to %s", g.Thread, written.TextMM(), value.TextMM(), leastTolerance.TextMM(), mostTolerance.TextMM())
+	}
+	return unit.Short(value.MM()) + "mm x " + rest, written, nil
+}
+
+// The bounds of a tolerance that is given by hand, either way: below, no caliper tells it; above, it is a slip of the unit.
+const (
+	leastTolerance = 0.005 * unit.Millimetre
+	mostTolerance  = 2 * unit.Millimetre
+)
+
+// kind returns the kind asked for, or that which the class asks for, or else a ring. A class that was asked for must be
+// of that kind's parts; one in the thread's name need not be, since its grade has a mate.
+func (g Gauge) kind(t thread.Thread) (ring.GaugeKind, error) {
+	class := g.Class
+	if class == "" {
+		class = t.Class
+	}
+	byClass := ring.GaugeKind("")
+	switch {
+	case t.Series == "R":
+		byClass = ring.RingGauge
+	case t.Series == "Rc", t.Series == "Rp":
+		byClass = ring.PlugGauge
+	case t.Standard == "" || class == "":
+	case t.Series == "M":
+		byClass = ring.PlugGauge
+		if class == strings.ToLower(class) {
+			byClass = ring.RingGauge
+		}
+	case t.Series == "G", strings.HasSuffix(strings.ToUpper(class), "A"):
+		byClass = ring.RingGauge
+	case strings.HasSuffix(strings.ToUpper(class), "B"):
+		byClass = ring.PlugGauge
+	}
+	switch k := ring.GaugeKind(strings.ToLower(g.Kind)); {
+	case k == "" && byClass == "":
+		return ring.RingGauge, nil
+	case k == "":
+		return byClass, nil
+	case k != ring.RingGauge && k != ring.PlugGauge:
+		return "", fmt.Errorf("kind %q: it must be ring (for external threads) or plug (for internal ones)", g.Kind)
+	case sideOf[t.Series] != "" && k != byClass:
+		return "", fmt.Errorf("kind %s: %s is an %s thread, which a %s gauge judges", k, t.Designation, sideOf[t.Series], byClass)
+	case g.Class != "" && byClass != "" && k != byClass:
+		return "", fmt.Errorf("class %q is of threads that a %s gauge judges, and a %s gauge was asked for", g.Class, byClass, k)
+	default:
+		return k, nil
+	}
+}
+
+// sideOf are the series of ISO 7-1, each of which is of one side only.
+var sideOf = map[string]string{"R": "external", "Rc": "internal", "Rp": "internal"}
+
+// limits fills in the limits of size of the parts, where they come from, and their class.
+func (g Gauge) limits(spec ring.GaugeSpec, threads LimitedThreads, tolerance unit.Length) (ring.GaugeSpec, error) {
+	t := spec.Thread
+	if t.Taper > 0 {
+		return g.taperLimits(spec, threads, tolerance)
+	}
+	if tolerance > 0 {
+		if g.Class != "" {
+			return spec, fmt.Errorf("class %q and a range of sizes were given; give one of them", g.Class)
+		}
+		spec.Limits = ring.ReadingLimits(t, tolerance, spec.External())
+		spec.Class = "±" + unit.Short(tolerance.MM()) + "mm"
+		spec.LimitsSource = fmt.Sprintf("basic size give or take %s on the diameter, as given", tolerance.TextMM())
+		return spec, nil
+	}
+	limits, err := threads.Limits(t, g.Class, spec.External())
+	switch {
+	case errors.Is(err, thread.ErrNoLimits):
+		return spec, fmt.Errorf(`%s: %w; say how far sizes may differ, by --tolerance 0.1mm or as "44.4mm+-0.1 x 12tpi"`, t.Designation, thread.ErrNoLimits)
+	case err != nil:
+		return spec, err
+	}
+	spec.Limits, spec.LimitsSource = limits, t.Standard
+	spec.Class = usualClass(t, g.Class, spec.External())
+	return spec, nil
+}
+
+// taperLimits fills in where the parts of a taper thread stop, and what that comes to in the gauge plane.
+func (g Gauge) taperLimits(spec ring.GaugeSpec, threads LimitedThreads, tolerance unit.Length) (ring.GaugeSpec, error) {
+	t := spec.Thread
+	if tolerance > 0 {
+		return spec, fmt.Errorf("tolerance %s: the size of %s is where it stops, and %s says how far from its place; leave the tolerance out", tolerance.TextMM(), t.Designation, t.Standard)
+	}
+	l, err := threads.TaperLengths(t)
+	if err != nil {
+		return spec, err
+	}
+	if _, err := threads.Limits(t, g.Class, spec.External()); err != nil { // a class, where there is none
+		return spec, err
+	}
+	spec.StandOff = ring.StandOffOf(l, spec.Kind)
+	spec.Limits = ring.TaperLimits(t, spec.StandOff)
+	spec.LimitsSource = fmt.Sprintf("%s: the gauge plane %.1f mm (%.1f turns) to either side (from memory)",
+		t.Standard, spec.StandOff.Tolerance.MM(), float64(spec.StandOff.Tolerance/t.Pitch))
+	return spec, nil
+}
+
+// usualClass names the class whose limits a table gives: that asked for or in the thread's name, on the side that is
+// judged, or the usual one of the standard. It is empty for standards without classes.
+func usualClass(t thread.Thread, asked string, external bool) string {
+	class := asked
+	if class == "" {
+		class = t.Class
+	}
+	switch {
+	case strings.HasPrefix(t.Series, "UN"):
+		side := "B"
+		if external {
+			side = "A"
+		}
+		if class == "" {
+			return "2" + side
+		}
+		return class[:1] + side
+	case t.Series == "M":
+		if class != "" && (class == strings.ToLower(class)) == external {
+			return class
+		}
+		if external {
+			return "6g"
+		}
+		return "6H"
+	case t.Series == "G" && external:
+		if class == "" {
+			return "A"
+		}
+		return strings.ToUpper(class)
+	}
+	return ""
+}
+
+// gaugeName is what the files of a gauge are called: "go-ring-1-4-20-UNC-2A".
+func nameOf(g ring.Gauge) string {
+	return whole.FileName(strings.ToLower(string(g.Limit)+" "+string(g.Kind)) + " " + ring.Judged(g.Thread, g.Class))
+}
+
+// NewJob checks how and where gauges are to be made; chord is nil and out empty for the defaults.
+func NewJob(p printer.Profile, chord *unit.Length, out string) (Job, error) {
+	j := Job{Printer: p, Chord: build.DefaultChord, Out: out}
+	if out == "" {
+		j.Out = build.DefaultOut
+	}
+	if chord != nil {
+		if j.Chord = *chord; !(j.Chord >= build.MinChord && j.Chord <= MaxChord) {
+			return j, fmt.Errorf("chord %v; for a gauge it lies between %v and %v", j.Chord, build.MinChord, MaxChord)
+		}
+	}
+	return j, nil
+}
+
+// maxGaugeChord keeps a gauge's mesh true to its limits: half the 0.01 mm within which its file must measure.
+const MaxChord = 0.005 * unit.Millimetre
+
+// SetName is what the card and the JSON of gauges are called: name, or "gauges-" with what they judge.
+func SetName(name string, asked []Asked) (string, error) {
+	switch {
+	case name == "":
+		return "gauge-" + string(asked[0].Kind) + "-" + whole.FileName(ring.Judged(asked[0].Thread, asked[0].Class)), nil
+	case !whole.GoodFileName(name):
+		return "", fmt.Errorf("%q cannot name files; use 1 to 100 letters, digits, points, hyphens and underscores, a letter or digit first", name)
+	}
+	return name, nil
+}

@@ -1,0 +1,239 @@
+package gauge
+
+// This file holds what is told of finished gauges, to scripts and to people.
+
+import (
+	"fmt"
+	"io"
+	"strings"
+	"text/tabwriter"
+
+	"tryring/internal/build"
+	"tryring/internal/caliper"
+	"tryring/internal/check"
+	"tryring/internal/ring"
+	"tryring/internal/unit"
+)
+
+// SetResult is what `gauge` made, as scripts read it. Lengths are in mm.
+type SetResult struct {
+	Caution []string `json:"caution"`
+	Printer string   `json:"printer"`
+	Gauges  []Result `json:"gauges"`
+	Files   []string `json:"files"`
+}
+
+// Result is one gauge.
+type Result struct {
+	Name string `json:"name"`
+	// Designation names the parts that are judged, with their class.
+	Designation  string          `json:"designation"`
+	Standard     string          `json:"standard"`
+	Kind         ring.GaugeKind  `json:"kind"`
+	Limit        ring.GaugeLimit `json:"limit"`
+	Class        string          `json:"class"`
+	Limits       PartLimits      `json:"limits"`
+	LimitsSource string          `json:"limits_source"`
+	AngleDeg     float64         `json:"angle_deg"`
+	LeadMM       float64         `json:"lead_mm"`
+	PitchMM      float64         `json:"pitch_mm"`
+	Starts       int             `json:"starts"`
+	Hand         string          `json:"hand"`
+	// Wanted is what the printed gauge should have, Modelled has the printer's error taken off, Measured is what the file holds.
+	Wanted         build.Diameters `json:"wanted"`
+	CompensationMM float64         `json:"compensation_mm"`
+	Modelled       build.Diameters `json:"modelled"`
+	Measured       *caliper.Thread `json:"measured"`
+	ZMM            [2]float64      `json:"z_mm"`
+	HeightMM       float64         `json:"height_mm"`
+	LengthMM       float64         `json:"length_mm"`
+	LengthWhy      string          `json:"length_why"`
+	// MayEnterTurns is how many turns the no-go gauge may go onto a good part; 0 for a go gauge, which must go all the way.
+	MayEnterTurns  int    `json:"may_enter_turns"`
+	MayEnterSource string `json:"may_enter_source"`
+	// StandOff is where the parts of a taper thread stop; null for a straight one.
+	StandOff *StandOffResult  `json:"stand_off"`
+	Decision DecisionResult   `json:"decision"`
+	Label    string           `json:"label"`
+	Mesh     build.MeshResult `json:"mesh"`
+	Checks   []check.Finding  `json:"checks"`
+}
+
+// StandOffResult is where the parts of a taper thread stop on its gauge when hand tight.
+type StandOffResult struct {
+	// GaugeMM runs from the gauge plane to the small end of an external part, ToleranceMM is how far a part may stop to either
+	// side of its place, and ToleranceTurns is that in turns.
+	GaugeMM        float64 `json:"gauge_mm"`
+	ToleranceMM    float64 `json:"tolerance_mm"`
+	ToleranceTurns float64 `json:"tolerance_turns"`
+	// StepsMM are the z of the low and the high step in the file.
+	StepsMM [2]float64 `json:"steps_z_mm"`
+	// UMM and UTurns are what the printed gauge's uncertainty (95 %) comes to along the axis.
+	UMM    float64 `json:"u_mm"`
+	UTurns float64 `json:"u_turns"`
+}
+
+func standOffResult(a Asked) *StandOffResult {
+	if a.Thread.Taper <= 0 {
+		return nil
+	}
+	d := a.Decision()
+	along, turns := d.StandOff(d.U)
+	return &StandOffResult{
+		GaugeMM: unit.RoundMM(a.StandOff.Gauge), ToleranceMM: unit.RoundMM(a.StandOff.Tolerance), ToleranceTurns: unit.Round(float64(a.StandOff.Tolerance / a.Thread.Pitch)),
+		StepsMM: [2]float64{unit.Round(a.StepsMM[0]), unit.Round(a.StepsMM[1])}, UMM: unit.RoundMM(along), UTurns: unit.Round(turns),
+	}
+}
+
+// PartLimits are the limits of size of the parts; nil where the standard leaves one open.
+type PartLimits struct {
+	MajorMaxMM *float64 `json:"major_max_mm"`
+	MajorMinMM *float64 `json:"major_min_mm"`
+	PitchMaxMM *float64 `json:"pitch_diameter_max_mm"`
+	PitchMinMM *float64 `json:"pitch_diameter_min_mm"`
+	MinorMaxMM *float64 `json:"minor_max_mm"`
+	MinorMinMM *float64 `json:"minor_min_mm"`
+}
+
+// DecisionResult is what the pair decides of a part's pitch diameter once printed. SurelyInMM is nil when nothing is surely in.
+type DecisionResult struct {
+	Rule string `json:"rule"`
+	// UMM is the expanded uncertainty (95 %) of the printed gauge, ToleranceMM that of the thread's pitch diameter.
+	UMM             float64     `json:"u_mm"`
+	ToleranceMM     float64     `json:"tolerance_mm"`
+	Resolves        bool        `json:"resolves"`
+	SurelyInMM      *[2]float64 `json:"surely_in_mm"`
+	SurelyOutBelow  float64     `json:"surely_out_below_mm"`
+	SurelyOutAbove  float64     `json:"surely_out_above_mm"`
+	UndecidedMM     [2]float64  `json:"undecided_low_mm"`
+	UndecidedHighMM [2]float64  `json:"undecided_high_mm"`
+	Text            string      `json:"text"`
+}
+
+func newResult(a Asked) Result {
+	t, l := a.Thread, a.Limits
+	open := func(x *unit.Length) *float64 {
+		if x == nil {
+			return nil
+		}
+		return new(unit.RoundMM(*x))
+	}
+	r := Result{
+		Name: a.Name, Designation: ring.Judged(t, a.Class), Standard: t.Standard, Kind: a.Kind, Limit: a.Limit, Class: a.Class,
+		Limits: PartLimits{
+			MajorMaxMM: open(l.MajorMax), MajorMinMM: open(l.MajorMin), PitchMaxMM: open(l.PitchMax), PitchMinMM: open(l.PitchMin),
+			MinorMaxMM: open(l.MinorMax), MinorMinMM: open(l.MinorMin),
+		},
+		LimitsSource: a.LimitsSource,
+		AngleDeg:     unit.Round(t.Form.AngleDeg()), LeadMM: unit.RoundMM(t.Lead()), PitchMM: unit.RoundMM(t.Pitch), Starts: t.Starts, Hand: t.Hand.String(),
+		Wanted: build.DiametersOf(a.Wanted), CompensationMM: unit.RoundMM(a.Compensation), Modelled: build.DiametersOf(a.Modelled),
+		ZMM: [2]float64{unit.Round(a.FullMM[0]), unit.Round(a.FullMM[1])}, HeightMM: unit.RoundMM(a.Height), LengthMM: unit.RoundMM(a.Length), LengthWhy: a.LengthWhy,
+		Label: a.Label, Mesh: build.MeshResult{ChordMM: unit.RoundMM(a.Chord)}, Checks: []check.Finding{},
+	}
+	if a.Gap == nil {
+		r.Decision, r.StandOff = decisionResult(a.Decision()), standOffResult(a)
+	}
+	if a.Limit == ring.NoGo {
+		r.MayEnterTurns, r.MayEnterSource = a.Entry.Turns, a.Entry.Source
+	}
+	return r
+}
+
+func decisionResult(d ring.Decision) DecisionResult {
+	r := DecisionResult{
+		Rule: "ISO 14253-1", UMM: unit.RoundMM(d.U), ToleranceMM: unit.RoundMM(d.Tolerance()), Resolves: d.Resolves,
+		SurelyOutBelow: unit.RoundMM(d.OutBelow), SurelyOutAbove: unit.RoundMM(d.OutAbove), Text: d.Words(),
+	}
+	if d.Resolves {
+		r.SurelyInMM = &[2]float64{unit.RoundMM(d.InFrom), unit.RoundMM(d.InTo)}
+		r.UndecidedMM, r.UndecidedHighMM = [2]float64{unit.RoundMM(d.OutBelow), unit.RoundMM(d.InFrom)}, [2]float64{unit.RoundMM(d.InTo), unit.RoundMM(d.OutAbove)}
+	} else { // the two bands have grown together
+		r.UndecidedMM = [2]float64{unit.RoundMM(d.OutBelow), unit.RoundMM(d.OutAbove)}
+		r.UndecidedHighMM = r.UndecidedMM
+	}
+	return r
+}
+
+// WriteText tells r to a person.
+func (r SetResult) WriteText(w io.Writer, paint build.Paint) error {
+	var b strings.Builder
+	for i, g := range r.Gauges {
+		if i > 0 {
+			b.WriteString("\n")
+		}
+		g.write(&b, paint)
+	}
+	if r.Printer == "none" {
+		b.WriteString("\nNo printer named: the models have the wanted sizes, nothing is compensated.\n")
+	} else {
+		fmt.Fprintf(&b, "\nCompensated for the printer %s.\n", r.Printer)
+	}
+	if len(r.Gauges) > 0 {
+		b.WriteString("\nWhat a printed gauge decides\n")
+		for _, c := range r.Gauges[0].Checks {
+			if c.ID == decisionCheck {
+				build.WriteChecks(&b, []check.Finding{c}, paint)
+			}
+		}
+	}
+	b.WriteString("\nFiles\n")
+	for _, f := range r.Files {
+		fmt.Fprintf(&b, "  %s\n", f)
+	}
+	b.WriteString("\n")
+	for _, c := range r.Caution {
+		fmt.Fprintf(&b, "%s\n", c)
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+func (g Result) write(b *strings.Builder, paint build.Paint) {
+	fmt.Fprintf(b, "%s (%s hand), limits of %s\n", g.Label, g.Hand, g.LimitsSource)
+	fmt.Fprintf(b, "  %s\n", g.use())
+	tab := tabwriter.NewWriter(b, 0, 0, 2, ' ', 0)
+	fmt.Fprintln(tab, "  \tpart's limits\twanted\tmodelled\tmeasured")
+	row := func(name string, lo, hi *float64, wanted, modelled float64, found func() float64) {
+		measured := "-"
+		if g.Measured != nil {
+			measured = unit.MM(found()).String()
+		}
+		fmt.Fprintf(tab, "  %s\t%s\t%s\t%s\t%s\n", name, span(lo, hi), unit.MM(wanted).String(), unit.MM(modelled).String(), measured)
+	}
+	row("major diameter", g.Limits.MajorMinMM, g.Limits.MajorMaxMM, g.Wanted.MajorMM, g.Modelled.MajorMM, func() float64 { return g.Measured.MajorMM })
+	row("pitch diameter", g.Limits.PitchMinMM, g.Limits.PitchMaxMM, g.Wanted.PitchDMM, g.Modelled.PitchDMM, func() float64 { return g.Measured.PitchDMM })
+	row("minor diameter", g.Limits.MinorMinMM, g.Limits.MinorMaxMM, g.Wanted.MinorMM, g.Modelled.MinorMM, func() float64 { return g.Measured.MinorMM })
+	_ = tab.Flush() // into a strings.Builder, which cannot fail
+	fmt.Fprintf(b, "  Thread %s long (%s), %s tall.\n", unit.MM(g.LengthMM).TextMM(), g.LengthWhy, unit.MM(g.HeightMM).TextMM())
+	var checks []check.Finding
+	for _, c := range g.Checks {
+		if c.Text != check.Caution && c.ID != decisionCheck { // both stand at the end, once for all gauges
+			checks = append(checks, c)
+		}
+	}
+	build.WriteChecks(b, checks, paint)
+}
+
+// use says how the gauge is read.
+func (g Result) use() string {
+	switch {
+	case g.Limit == ring.Go:
+		return "Must go all the way with a good part, turned by fingers."
+	case g.Limit == ring.Steps:
+		return ring.StepsUse(g.Kind)
+	}
+	return fmt.Sprintf("May enter a good part, but must not go on past %d turns (%s).", g.MayEnterTurns, g.MayEnterSource)
+}
+
+// span prints limits in mm; one that is open is left out.
+func span(lo, hi *float64) string {
+	switch {
+	case lo == nil && hi == nil:
+		return "open"
+	case lo == nil:
+		return "at most " + unit.MM(*hi).TextMM()
+	case hi == nil:
+		return "at least " + unit.MM(*lo).TextMM()
+	}
+	return strings.TrimSuffix(unit.MM(*lo).TextMM(), " mm") + " to " + unit.MM(*hi).TextMM()
+}

@@ -1,0 +1,30 @@
+package ladder
+
+import (
+	"os"
+	"testing"
+
+	"tryring/internal/printer"
+
+	"github.com/stretchr/testify/require"
+)
+
+// This file holds what the tests of this room share.
+
+func printers(t testing.TB) printer.Profiles {
+	t.Helper()
+	list, err := printer.Load("")
+	require.NoError(t, err)
+	return list
+}
+
+func filesIn(t *testing.T, dir string) []string {
+	t.Helper()
+	entries, err := os.ReadDir(dir)
+	require.NoError(t, err)
+	var names []string
+	for _, e := range entries {
+		names = append(names, e.Name())
+	}
+	return names
+}

@@ -1,0 +1,182 @@
+package ladder
+
+// This file works out the table that compares the rungs of a ladder, and holds what is told of it.
+
+import (
+	"fmt"
+	"math"
+
+	"tryring/internal/build"
+	"tryring/internal/check"
+	"tryring/internal/draw"
+	"tryring/internal/fit"
+	"tryring/internal/printer"
+	"tryring/internal/ring"
+	"tryring/internal/thread"
+	"tryring/internal/unit"
+)
+
+// Result is a ladder as it is told to scripts, written to NAME.json, and read back by a trial. Lengths in mm.
+type Result struct {
+	Name    string   `json:"name"`
+	Caution []string `json:"caution"`
+	// Pairs is set for plugs and rings of one thread: Inner is then the ring's thread, Outer the plug's.
+	Pairs bool `json:"pairs"`
+	// Inner and Outer are the designations of the ring's two threads.
+	Inner string `json:"inner"`
+	Outer string `json:"outer"`
+	// Printer is the profile that was compensated for, "none" for none; Printers are all that are compared.
+	Printer  string              `json:"printer"`
+	Printers []string            `json:"printers"`
+	Rungs    []RungResult        `json:"rungs"`
+	Plates   []build.PlateResult `json:"plates"`
+	Files    []string            `json:"files"`
+}
+
+// RungResult is one ring of a ladder.
+type RungResult struct {
+	Rung   string   `json:"rung"`
+	Name   string   `json:"name"`
+	Label  string   `json:"label"`
+	Layout string   `json:"layout"`
+	WallMM float64  `json:"wall_mm"`
+	Inner  RungSide `json:"inner"`
+	Outer  RungSide `json:"outer"`
+	// PlugCrestsMM is the modelled diameter over the crests of a pair's plug, where a caliper reads it; 0 for rings.
+	PlugCrestsMM float64 `json:"plug_crests_mm,omitempty"`
+	// Made is the ring as each printer would make it, in the order of Printers.
+	Made  []MadeRung `json:"made"`
+	Files []string   `json:"files"`
+}
+
+// RungSide is one thread of a rung as designed and as modelled. Clearances are against the basic size, on the diameter.
+type RungSide struct {
+	ClearanceMM    float64 `json:"clearance_mm"`
+	CompensationMM float64 `json:"compensation_mm"`
+	// ModelledClearanceMM is the clearance that the file itself has, before the printer adds and takes.
+	ModelledClearanceMM float64 `json:"modelled_clearance_mm"`
+}
+
+// MadeRung is a rung as one printer would make it.
+type MadeRung struct {
+	Printer string   `json:"printer"`
+	WallMM  float64  `json:"wall_mm"`
+	Inner   MadeSide `json:"inner"`
+	Outer   MadeSide `json:"outer"`
+}
+
+// MadeSide is one thread of a rung as one printer would make it, and how it goes with its mate in the middle of the
+// mate's limits of size.
+type MadeSide struct {
+	// PitchClearanceMM is against the mate's basic size, UMM its standard uncertainty, on the diameter.
+	PitchClearanceMM float64 `json:"pitch_clearance_mm"`
+	UMM              float64 `json:"u_mm"`
+	// FlankGapMM is the gap normal to each flank, AxialPlayMM the whole travel along the axis; null on tapers, which
+	// close their gaps as they are turned in.
+	FlankGapMM  *float64 `json:"flank_gap_mm"`
+	AxialPlayMM *float64 `json:"axial_play_mm"`
+	// EngagementPercent is the flank engagement as a percentage of full depth.
+	EngagementPercent float64     `json:"engagement_percent"`
+	Verdict           fit.Verdict `json:"verdict"`
+	// Chance is that of snug or goes; Chances are those of all verdicts in the order of fit.Verdicts.
+	Chance  float64    `json:"chance"`
+	Chances [5]float64 `json:"chances"`
+	Why     string     `json:"why"`
+
+	// lies is what was judged, for a drawing.
+	lies draw.FitData
+}
+
+// Table compares the rungs without making anything.
+func (l Planned) Table(tables *thread.Tables) (Result, error) {
+	spec := l.Asked.Spec
+	out := Result{
+		Name: l.Asked.Name, Caution: []string{check.Caution},
+		Inner: spec.Inner.Designation, Outer: spec.Outer.Designation, Printer: spec.Printer.Name,
+		Plates: []build.PlateResult{}, Files: []string{},
+	}
+	for _, p := range l.Printers {
+		out.Printers = append(out.Printers, p.Name)
+	}
+	for _, r := range l.Rungs {
+		row := RungResult{
+			Rung: r.Rung.String(), Name: r.Asked.Name, Label: r.Plan.Label, Layout: string(r.Plan.Layout), WallMM: unit.RoundMM(r.Plan.Wall),
+			Inner: rungSide(r.Plan.Inner, +1), Outer: rungSide(r.Plan.Outer, -1), Files: []string{},
+		}
+		for _, p := range l.Printers {
+			made, err := madeBy(p, r.Plan, tables)
+			if err != nil {
+				return Result{}, fmt.Errorf("rung %s: %w", r.Rung, err)
+			}
+			row.Made = append(row.Made, made)
+		}
+		out.Rungs = append(out.Rungs, row)
+	}
+	return out, nil
+}
+
+// rungSide tells one side; sign is +1 for the inner thread, whose clearance makes it larger.
+func rungSide(s ring.Side, sign unit.Length) RungSide {
+	return RungSide{
+		ClearanceMM: unit.RoundMM(s.Clearance), CompensationMM: unit.RoundMM(s.Compensation),
+		ModelledClearanceMM: unit.RoundMM(sign * (s.Modelled.Pitch - s.Nominal.Pitch)),
+	}
+}
+
+// madeBy says what p makes of plan's model.
+func madeBy(p printer.Profile, plan ring.Plan, tables *thread.Tables) (MadeRung, error) {
+	inner, err := madeInner(plan.Inner, p.InsideTakes, p.InsideU, tables)
+	if err != nil {
+		return MadeRung{}, fmt.Errorf("inside: %w", err)
+	}
+	outer, err := madeOuter(plan.Outer, p.OutsideAdds, p.OutsideU, tables)
+	if err != nil {
+		return MadeRung{}, fmt.Errorf("outside: %w", err)
+	}
+	// Plan.Wall is that of the model, and on the radius.
+	wall := plan.Wall + (p.OutsideAdds+p.InsideTakes)/2
+	return MadeRung{Printer: p.Name, WallMM: unit.RoundMM(wall), Inner: inner, Outer: outer}, nil
+}
+
+// madeInner is the ring's inside thread, whose diameters come out smaller by takes, on the external part of its name.
+func madeInner(s ring.Side, takes, u unit.Length, tables *thread.Tables) (MadeSide, error) {
+	made := s.Modelled.Plus(-takes)
+	return madeSide(s.Thread, s.Thread, made.Pitch-s.Nominal.Pitch, u, fit.Options{Internal: fit.Side{Given: &made, U: u}, Engaged: engaged(s), Tables: tables})
+}
+
+// madeOuter is the ring's outside thread, whose diameters come out larger by adds, in the internal part of its name.
+func madeOuter(s ring.Side, adds, u unit.Length, tables *thread.Tables) (MadeSide, error) {
+	made := s.Modelled.Plus(adds)
+	return madeSide(s.Thread, s.Thread, s.Nominal.Pitch-made.Pitch, u, fit.Options{External: fit.Side{Given: &made, U: u}, Engaged: engaged(s), Tables: tables})
+}
+
+// engaged is the length over which a ring meets its mate: what the mate needs, but no more than the ring has. 0 leaves
+// it to the taper's own rule.
+func engaged(s ring.Side) unit.Length {
+	if s.Thread.Taper > 0 {
+		return 0
+	}
+	return min(s.Engagement, unit.MM(s.FullMM[1]-s.FullMM[0]))
+}
+
+// madeSide judges the two threads, and puts clearance and verdict together. A pitch-diameter clearance c between equal forms of half angle a leaves
+// c/2 sin(a) normal to each flank and c tan(a) of axial play.
+func madeSide(external, internal thread.Thread, clearance, u unit.Length, o fit.Options) (MadeSide, error) {
+	r, err := fit.Judge(external, internal, o)
+	if err != nil {
+		return MadeSide{}, err
+	}
+	out := MadeSide{
+		lies:             draw.FitData{External: external, Internal: internal, Options: o, Result: r},
+		PitchClearanceMM: unit.RoundMM(clearance), UMM: unit.RoundMM(u), EngagementPercent: unit.Round(r.EngagementPercent),
+		Verdict: r.Verdict, Chance: unit.Round(r.Chance), Why: r.Why,
+	}
+	for k, c := range r.Chances {
+		out.Chances[k] = unit.Round(c)
+	}
+	if a := internal.Form.FlankRad; internal.Taper <= 0 {
+		out.FlankGapMM = new(unit.Round(clearance.MM() / 2 * math.Sin(a)))
+		out.AxialPlayMM = new(unit.Round(clearance.MM() * math.Tan(a)))
+	}
+	return out, nil
+}
