@@ -235,10 +235,10 @@ func (r identifyReport) info() identifyInfo {
 	if n := r.next; n != nil {
 		info.Next = &nextInfo{Between: n.Between, OpenBits: told(n.OpenBits), Others: []furtherInfo{}}
 		if n.Best != nil {
-			info.Next.Best = &furtherInfo{n.Best.What, n.Best.Then, told(n.Best.GainBits)}
+			info.Next.Best = &furtherInfo{n.Best.What, thenGive(*n.Best), told(n.Best.GainBits)}
 		}
 		for _, f := range n.Others {
-			info.Next.Others = append(info.Next.Others, furtherInfo{f.What, f.Then, told(f.GainBits)})
+			info.Next.Others = append(info.Next.Others, furtherInfo{f.What, thenGive(f), told(f.GainBits)})
 		}
 	}
 	for _, a := range r.apart {

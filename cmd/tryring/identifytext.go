@@ -140,12 +140,24 @@ func (r identifyReport) printNext(b *strings.Builder) {
 	fmt.Fprintf(b, "\nTo tell %s from %s:\n", n.Between[0], n.Between[1])
 	switch {
 	case n.Best != nil:
-		fmt.Fprintf(b, "  %s (then %s). Expected gain %.2f bit of the %.2f bit that are open.\n", n.Best.What, n.Best.Then, n.Best.GainBits, n.OpenBits)
+		fmt.Fprintf(b, "  %s (then %s). Expected gain %.2f bit of the %.2f bit that are open.\n", n.Best.What, thenGive(*n.Best), n.Best.GainBits, n.OpenBits)
 	case n.OpenBits < settledBits:
 		fmt.Fprintf(b, "  nothing more needs to be read; only %.2f bit are open.\n", n.OpenBits)
 	default:
 		fmt.Fprintf(b, "  no further reading of these is expected to tell (%.2f bit are open); compare how they fit, or print a ring (--tell-apart).\n", n.OpenBits)
 	}
+}
+
+// thenGive names the flags that take what a further reading shows.
+func thenGive(f reading.Further) string {
+	var flags []string
+	for _, field := range f.Fields {
+		flags = append(flags, reading.Flag(field.Key))
+	}
+	if f.Otherwise != "" {
+		return strings.Join(append(flags, reading.Flag(f.Otherwise)), " or ")
+	}
+	return strings.Join(flags, " and ")
 }
 
 // settledBits is what may be open between two threads that count as told apart: a chance of 1 in 200 (0.05 bit).

@@ -3,8 +3,7 @@ package parts
 // This file lists the numbers by which the trade calls each thread, and how common the thread is.
 
 import (
-	"strings"
-
+	"tryring/internal/reading"
 	"tryring/internal/thread"
 	"tryring/internal/unit"
 )
@@ -68,15 +67,8 @@ func (g guesser) describe(t thread.Thread) known {
 		Thread: t, prior: tablePrior, perInch: unit.MMPerInch / t.Pitch.MM(),
 		trade: t.Basic.Major.MM(), major: t.Basic.Major.MM(), minor: t.Basic.Minor.MM(),
 	}
-	size := ""
-	switch t.Series {
-	case "G", "R", "Rc", "Rp":
-		size = strings.TrimPrefix(t.Designation, t.Series+" ")
-	case "NPT", "NPSM", "NH":
-		size, _, _ = strings.Cut(t.Designation, "-")
-	}
-	if x, err := unit.ParseNumber(size); size != "" && err == nil {
-		k.trade, k.prior = unit.Inches(x).MM(), pipePrior
+	if size, ok := reading.PipeSize(t); ok {
+		k.trade, k.prior = size.MM(), pipePrior
 	}
 	for _, use := range g.uses[t.Designation] {
 		k.prior = usedPrior

@@ -5,7 +5,9 @@ package reading
 import (
 	"fmt"
 	"math"
+	"strings"
 
+	"tryring/internal/thread"
 	"tryring/internal/unit"
 )
 
@@ -31,17 +33,52 @@ func (a Answer) Names() *Names {
 		return nil
 	}
 	metric := a.Candidates[0].Thread != nil && a.Candidates[0].Thread.Series == "M"
-	n := Names{ByBore: tradeInch(f.Throat.Value, boreSteps), ByOutside: tradeInch(f.Major.Value, outsideSteps)}
-	if metric {
-		n = Names{ByBore: fmt.Sprintf("%.0f mm", f.Throat.Value), ByOutside: fmt.Sprintf("%.0f mm", f.Major.Value)}
-	}
+	n := Names{ByBore: tradeSize(f.Throat.Value, boreSteps, metric), ByOutside: tradeSize(f.Major.Value, outsideSteps, metric)}
 	n.Text = fmt.Sprintf("shops may call it %s, by the bore (the throat reads %s), or %s, by the outside (%s); ask which is meant",
 		n.ByBore, mmText(f.Throat.Value), n.ByOutside, mmText(f.Major.Value))
 	return &n
 }
 
-// tradeInch is the nearest trade size, in so many parts of an inch.
-func tradeInch(mm, steps float64) string {
+// NamesOf returns what shops call a part with thread t: ByBore is the size that a pipe thread goes by, or the throat that is
+// usual with it, and "" where the trade has neither.
+func NamesOf(t thread.Thread) Names {
+	metric := t.Series == "M"
+	n := Names{ByOutside: tradeSize(t.Basic.Major.MM(), outsideSteps, metric)}
+	if pipe, ok := PipeSize(t); ok {
+		n.ByBore, _ = pipe.Fraction()
+	} else {
+		for _, use := range thread.Uses() {
+			if use.Designation == t.Designation && use.Throat > 0 {
+				n.ByBore = tradeSize(use.Throat.MM(), boreSteps, metric)
+				break
+			}
+		}
+	}
+	n.Text = fmt.Sprintf("%s by the outside", n.ByOutside)
+	if n.ByBore != "" {
+		n.Text = fmt.Sprintf("%s by the bore or %s", n.ByBore, n.Text)
+	}
+	return n
+}
+
+// PipeSize is the size by which a thread for pipes and hoses goes, which is about the bore of the pipe; ok is false for others.
+func PipeSize(t thread.Thread) (size unit.Length, ok bool) {
+	var text string
+	switch t.Series {
+	case "G", "R", "Rc", "Rp":
+		text = strings.TrimPrefix(t.Designation, t.Series+" ")
+	case "NPT", "NPSM", "NH":
+		text, _, _ = strings.Cut(t.Designation, "-")
+	}
+	x, err := unit.ParseNumber(text)
+	return unit.Inches(x), text != "" && err == nil
+}
+
+// tradeSize is the nearest trade size, in so many parts of an inch, or in whole mm.
+func tradeSize(mm, steps float64, metric bool) string {
+	if metric {
+		return fmt.Sprintf("%.0f mm", mm)
+	}
 	text, _ := unit.Inches(math.Round(mm/unit.MMPerInch*steps) / steps).Fraction()
 	return text
 }

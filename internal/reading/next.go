@@ -13,11 +13,18 @@ import (
 
 // Further is a reading that could be taken next.
 type Further struct {
-	// What tells it as an instruction, Then how to give what it showed.
-	What, Then string
+	// What tells it as an instruction.
+	What string
+	// Fields are those of a Record that take what it shows; Otherwise is the key that takes the place of the only one where
+	// it shows no, as of a leaf that does not seat.
+	Fields    []Field
+	Otherwise string
 	// GainBits is the information it is expected to bring on which of the two it is, in bits: 0 none, 1 all there can be.
 	GainBits float64
 }
+
+// Field is a key of a Record with its text, "" where the reading is to show it.
+type Field struct{ Key, Text string }
 
 // Next is advice on what to read next.
 type Next struct {
@@ -81,13 +88,15 @@ func (x pair) further() []Further {
 	s, f := x.answer.Set, x.answer.Found
 	caliper := usualInstrument()
 	var out []Further
-	add := func(gain float64, then, format string, args ...any) {
-		out = append(out, Further{What: fmt.Sprintf(format, args...), Then: then, GainBits: gain})
+	add := func(gain float64, what string, fields ...Field) {
+		out = append(out, Further{What: what, Fields: fields, GainBits: gain})
 	}
 	pa, pb := x.a.thread.Pitch.MM(), x.b.thread.Pitch.MM()
 	for _, l := range []float64{pa, pb} {
 		leaf := Leaf{Pitch: unit.MM(l), Matches: true}
-		add(x.yesNo(leaf.chance(pa), leaf.chance(pb)), "--leaf or --no-leaf", "try a %s pitch leaf", leafName(x, l))
+		t := x.ofPitch(l)
+		add(x.yesNo(leaf.chance(pa), leaf.chance(pb)), fmt.Sprintf("try a %s pitch leaf", PitchName(t)), Field{"leaf", pitchText(t)})
+		out[len(out)-1].Otherwise = "no_leaf"
 	}
 	for _, length := range counted {
 		if f.Length != nil && length > f.Length.Value {
@@ -95,32 +104,34 @@ func (x pair) further() []Further {
 		}
 		u := Reading{Value: unit.MM(length), Instrument: caliper}.estimate(true).U / length
 		blur := func(p float64) normal { return normal{p, math.Hypot(u*p, pitchShare*p)} }
-		add(x.continuous(blur(pa), blur(pb)), "--count and --over", "count the crests over %s mm (%s in)", unit.Short(length), unit.Short(math.Round(10*length/unit.MMPerInch)/10))
+		add(x.continuous(blur(pa), blur(pb)), fmt.Sprintf("count the crests over %s mm (%s in)", unit.Short(length), unit.Short(math.Round(10*length/unit.MMPerInch)/10)),
+			Field{Key: "count"}, Field{"over", unit.Short(length) + "mm"})
 	}
 	if s.AngleDeg <= 0 {
-		add(x.yesNo(angleChance(55, x.a.thread), angleChance(55, x.b.thread)), "--angle", "try a 55 degree leaf against a 60 degree one")
+		add(x.yesNo(angleChance(55, x.a.thread), angleChance(55, x.b.thread)), "try a 55 degree leaf against a 60 degree one", Field{Key: "angle"})
 	}
 	u := Reading{Value: 50, Instrument: caliper}.estimate(false).U
-	name, flag := "bore, crest to crest,", "--bore"
+	name, key := "bore, crest to crest,", "bore"
 	if s.External() {
-		name, flag = "outside diameter", "--outside"
+		name, key = "outside diameter", "outside"
 	}
 	switch {
 	case f.Diameter == nil:
-		add(x.continuous(x.a.sized(nil, u, s), x.b.sized(nil, u, s)), flag, "read the %s with a caliper", name)
+		add(x.continuous(x.a.sized(nil, u, s), x.b.sized(nil, u, s)), fmt.Sprintf("read the %s with a caliper", name), Field{Key: key})
 	case f.Diameter.U > againFactor*u:
-		add(x.continuous(x.a.sized(f.Diameter, u, s), x.b.sized(f.Diameter, u, s)), flag, "read the %s again, with a caliper", name)
+		add(x.continuous(x.a.sized(f.Diameter, u, s), x.b.sized(f.Diameter, u, s)), fmt.Sprintf("read the %s again, with a caliper", name), Field{Key: key})
 	}
 	taper := func(c candidate) normal { return normal{c.thread.Taper * taperSpanMM, u * math.Sqrt2} }
 	if s.Tapers == nil {
-		add(x.continuous(taper(x.a), taper(x.b)), "--tapers", "read the %s at two places %s mm apart along the thread, to see whether it tapers", name, unit.Short(taperSpanMM))
+		add(x.continuous(taper(x.a), taper(x.b)), fmt.Sprintf("read the %s at two places %s mm apart along the thread, to see whether it tapers", name, unit.Short(taperSpanMM)), Field{Key: "tapers"})
 	}
 	if f.Throat == nil {
-		add(x.continuous(x.a.throats(u), x.b.throats(u)), "--throat", "read the throat, the smooth opening")
+		add(x.continuous(x.a.throats(u), x.b.throats(u)), "read the throat, the smooth opening", Field{Key: "throat"})
 	}
 	if s.External() && len(s.Wires) == 0 && x.a.pitchHigh > 0 && x.b.pitchHigh > 0 {
 		wire := BestWire(pa, x.a.thread.Form.FlankRad)
-		add(x.continuous(x.a.overWires(wire, u), x.b.overWires(wire, u)), "--over-wires and --wire", "read the pitch diameter over three wires of %.2f mm", wire)
+		add(x.continuous(x.a.overWires(wire, u), x.b.overWires(wire, u)), fmt.Sprintf("read the pitch diameter over three wires of %.2f mm", wire),
+			Field{Key: "over_wires"}, Field{"wire", fmt.Sprintf("%.2fmm", wire)})
 	}
 	return out
 }
@@ -132,22 +143,26 @@ const (
 	taperSpanMM = 10
 )
 
-// leafName names the leaf of a pitch the way the gauge does whose thread it is.
-func leafName(x pair, pitchMM float64) string {
-	t := x.a.thread
-	if math.Abs(t.Pitch.MM()-pitchMM) > math.Abs(x.b.thread.Pitch.MM()-pitchMM) {
-		t = x.b.thread
+// ofPitch is the one of the two whose pitch that is.
+func (x pair) ofPitch(pitchMM float64) thread.Thread {
+	if math.Abs(x.a.thread.Pitch.MM()-pitchMM) > math.Abs(x.b.thread.Pitch.MM()-pitchMM) {
+		return x.b.thread
 	}
-	return PitchName(t)
+	return x.a.thread
 }
 
 // PitchName names the pitch of t as pitch gauges do: "1.5 mm" for metric threads, "14 to the inch" for the others.
-func PitchName(t thread.Thread) string {
+func PitchName(t thread.Thread) string { return pitchIn(t, " mm", " to the inch") }
+
+// pitchText is the pitch of t as a Record holds it: "1.5mm", "14tpi".
+func pitchText(t thread.Thread) string { return pitchIn(t, "mm", "tpi") }
+
+func pitchIn(t thread.Thread, mm, toTheInch string) string {
 	perInch := unit.MMPerInch / t.Pitch.MM()
 	if half := math.Round(2*perInch) / 2; t.Series != "M" && math.Abs(perInch-half) < 0.01 {
-		return unit.Short(half) + " to the inch"
+		return unit.Short(half) + toTheInch
 	}
-	return unit.Short(math.Round(1000*t.Pitch.MM())/1000) + " mm"
+	return unit.Short(math.Round(1000*t.Pitch.MM())/1000) + mm
 }
 
 // entropyBits is the entropy of chances that sum to 1, in bits.

@@ -3,6 +3,8 @@ package reading
 import (
 	"fmt"
 	"math"
+	"reflect"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -10,6 +12,7 @@ import (
 	"pgregory.net/rapid"
 
 	"tryring/internal/thread"
+	"tryring/internal/unit"
 )
 
 func answer(t testing.TB, r Record) Answer {
@@ -36,6 +39,33 @@ func TestNextReading(t *testing.T) {
 				assert.LessOrEqual(t, o.GainBits, n.Best.GainBits+asGoodBits)
 			}
 		})
+	}
+}
+
+// The fields of a further reading are those of a Record, and what is known of them is read as such.
+func TestFurtherReadingsFillARecord(t *testing.T) {
+	keys := map[string]bool{}
+	of := reflect.TypeFor[Record]()
+	for i := range of.NumField() {
+		key, _, _ := strings.Cut(of.Field(i).Tag.Get("toml"), ",")
+		keys[key] = true
+	}
+	a := answer(t, Record{Outside: []string{"47.6mm"}, TPI: []string{"11.5"}}).Next()
+	all := append(a.Others, *a.Best)
+	assert.Greater(t, len(all), 6)
+	for _, f := range all {
+		require.NotEmpty(t, f.Fields, f.What)
+		for _, field := range f.Fields {
+			assert.True(t, keys[field.Key], "%s: %q", f.What, field.Key)
+			if field.Text == "" {
+				continue
+			}
+			_, err := unit.ParsePitch(field.Text)
+			assert.NoError(t, err, "%s: %s", f.What, field.Text)
+		}
+		if f.Otherwise != "" {
+			assert.True(t, keys[f.Otherwise], f.Otherwise)
+		}
 	}
 }
 

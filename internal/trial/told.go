@@ -182,7 +182,7 @@ func nextStep(a reading.Answer, t build.Try, p printer.Profile) string {
 		return fmt.Sprintf("Print one ring with %s on that side: it is %.0f %% likely now.", top.Designation, 100*top.Weight)
 	}
 	if n := a.Next(); n != nil && n.Best != nil {
-		return fmt.Sprintf("To tell %s from %s, %s (%s; expected to settle %.0f %% of it).", n.Between[0], n.Between[1], n.Best.What, n.Best.Then, 100*n.Best.GainBits/n.OpenBits)
+		return fmt.Sprintf("To tell %s from %s, %s (expected to settle %.0f %% of it).", n.Between[0], n.Between[1], n.Best.What, 100*n.Best.GainBits/n.OpenBits)
 	}
 	for _, x := range a.TellApart(reading.Printer{Name: p.Name, InsideU: p.InsideU, OutsideU: p.OutsideU, MinPitch: p.MinPitch}) {
 		if x.Can {
