@@ -89,7 +89,10 @@ func readName(text string) (written, error) {
 		if m[1] != "" {
 			n.Size = "#" + n.Size
 		}
-		return n, n.readTail(m[5])
+		if err := n.readTail(m[5]); err != nil {
+			return n, err
+		}
+		return n, n.metricInFull(m[2])
 	}
 	if m := wordForm.FindStringSubmatch(s); m != nil {
 		n.Series = normalSeries(m[1])
@@ -97,7 +100,7 @@ func readName(text string) (written, error) {
 			return n, err
 		}
 		n.Class = m[5]
-		return n, nil
+		return n, n.metricInFull(m[2])
 	}
 	return n, fmt.Errorf(`thread %q is written in no form known here; write one like "1 3/4-12 UN", "G 1 1/2", "1/2-14 NPT", "M45x1.5" or "44.4mm x 12tpi"`, text)
 }
@@ -202,6 +205,15 @@ func (n *written) readSize(size, unitWord, perInch string) error {
 		return fmt.Errorf("thread %q: %s threads per inch; it must be above 0 and at most %d", n.Text, perInch, maxPerInch)
 	}
 	return nil
+}
+
+// metricInFull refuses a name that is metric only if its fraction, its inches or its second number are left out: "M24/1" is
+// not M24.
+func (n *written) metricInFull(size string) error {
+	if n.Series != "M" || (!strings.Contains(size, "/") && n.SizeUnit != unit.Inch && n.PerInch == 0) {
+		return nil
+	}
+	return fmt.Errorf(`thread %q is not a metric size and a pitch in mm; write one like "M24x1" or "24mm x 1mm"`, n.Text)
 }
 
 // maxPerInch bounds the threads per inch that are read.

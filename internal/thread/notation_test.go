@@ -124,6 +124,14 @@ func TestParseSaysWhatWouldBeRight(t *testing.T) {
 		{"M16xPh4P1.5", "times the pitch"},
 		{"44mm-12", "44.4mm x 12tpi"},
 		{"1/0-12 UN", "divides by zero"},
+		{"M24/1", `did you mean "M24x1"?`},
+		{"M20/2", `"24mm x 1mm"`},
+		{"M 20/2 LH", `"24mm x 1mm"`},
+		{"M3/4", `"24mm x 1mm"`},
+		{"24/1 M", `"24mm x 1mm"`},
+		{"M20-1.5 6g", `"24mm x 1mm"`},
+		{"20-1.5 M", `"24mm x 1mm"`},
+		{"M20in", `"24mm x 1mm"`},
 	} {
 		t.Run(c.text, func(t *testing.T) {
 			_, err := Parse(c.text)
