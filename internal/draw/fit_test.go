@@ -252,6 +252,37 @@ func TestFitOverlapStartsWhereItBinds(t *testing.T) {
 	assert.Greater(t, free, 8)
 }
 
+// TestFitPointsAtTheFlankThatBinds: where the pitches use the play up, the arrow stands on a flank that overlaps, off crest
+// and root.
+func TestFitPointsAtTheFlankThatBinds(t *testing.T) {
+	pointed := 0
+	for _, c := range couples {
+		t.Run(c.name, func(t *testing.T) {
+			f, err := newFitDrawing(c.data(t))
+			require.NoError(t, err)
+			l := f.lies
+			if !l.binds() || l.RidgesFree <= 0 {
+				return // crest or root may meet first
+			}
+			notes := f.touchNotes()
+			require.Len(t, notes, 1)
+			p := l.closest(l.binding())
+			assert.InDelta(t, f.y((p.external+p.internal)/2), notes[0].target.Y, 1e-9)
+			assert.Less(t, p.gap(), 0.0, "it overlaps there")
+			for _, side := range []struct{ r, major, minor float64 }{
+				{p.external, l.External.MajorMM / 2, l.External.MinorMM / 2},
+				{p.internal, l.Internal.MajorMM / 2, l.Internal.MinorMM / 2},
+			} {
+				depth := side.major - side.minor
+				assert.Greater(t, side.r, side.minor+depth/10, "off the root")
+				assert.Less(t, side.r, side.major-depth/10, "off the crest")
+			}
+			pointed++
+		})
+	}
+	assert.Greater(t, pointed, 2)
+}
+
 func TestFitSheetSaysAll(t *testing.T) {
 	for _, c := range couples {
 		t.Run(c.name, func(t *testing.T) {

@@ -98,10 +98,15 @@ func regions(places []place) (clear, overlap [][]place) {
 }
 
 // closest returns where ridge n comes nearest to the internal thread or overlaps it most: the middle of the stretch, if it
-// is one, on the first flank that does.
+// is one, on the first flank that does. Where the pitches use the play up it is flanks that meet, however crest and root lie.
 func (l lying) closest(n float64) place {
 	half := l.External.PitchMM / 2
 	places := l.over(l.ridge(n)-half, l.ridge(n)+half)
+	if l.binds() && l.RidgesFree > 0 {
+		if flanks := l.flanks(n); len(flanks) > 0 {
+			places = flanks
+		}
+	}
 	least := math.Inf(1)
 	for _, p := range places {
 		least = math.Min(least, p.gap())
@@ -113,6 +118,24 @@ func (l lying) closest(n float64) place {
 		to++
 	}
 	return l.at((places[from].z + places[to].z) / 2)
+}
+
+// flanks are both surfaces across ridge n, every hundredth of a pitch, where each is off its crest and its root by an eighth of
+// its depth.
+func (l lying) flanks(n float64) (out []place) {
+	const steps, off = 100, 1.0 / 8
+	slopes := func(r float64, t thread.Profile) bool {
+		depth := (t.MajorMM - t.MinorMM) / 2
+		above := (r - t.MinorMM/2) / depth
+		return above > off && above < 1-off
+	}
+	for k := range steps {
+		p := l.at(l.ridge(n) + (float64(k)/steps-0.5)*l.External.PitchMM)
+		if slopes(p.external, l.External) && slopes(p.internal, l.Internal) {
+			out = append(out, p)
+		}
+	}
+	return out
 }
 
 // window is a stretch of the axis that the drawing shows.
