@@ -3,6 +3,7 @@ package main
 // This file turns errors into exit codes and into what is said on stderr; it is the one place that does.
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -60,8 +61,15 @@ func exitCode(err error) int {
 
 // report says err on stderr, if there is one, and returns its exit code.
 func report(stderr io.Writer, err error) int {
+	code := exitCode(err)
+	if errors.Is(err, context.Canceled) {
+		err = errInterrupted
+	}
 	if err != nil {
 		fmt.Fprintf(stderr, "tryring: %v\n", err)
 	}
-	return exitCode(err)
+	return code
 }
+
+// errInterrupted stands for a signal that ended the command.
+var errInterrupted = errors.New("interrupted before it was done")

@@ -8,13 +8,29 @@ import (
 	"os"
 	"os/signal"
 	"syscall"
+	"time"
 )
+
+// grace is how long a command may take to end by itself after a signal, and leave nothing half-written. One that waits for
+// input, or counts, is ended then.
+const grace = 700 * time.Millisecond
 
 func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
-	code := run(ctx, os.Args[1:], os.Stdout, os.Stderr)
-	stop()
-	os.Exit(code)
+	ended := make(chan int, 1)
+	go func() { ended <- run(ctx, os.Args[1:], os.Stdout, os.Stderr) }()
+	select {
+	case code := <-ended:
+		os.Exit(code)
+	case <-ctx.Done():
+		stop() // a second signal ends the program at once
+	}
+	select {
+	case code := <-ended:
+		os.Exit(code)
+	case <-time.After(grace):
+		os.Exit(report(os.Stderr, ctx.Err()))
+	}
 }
 
 // run carries out one command line and returns its exit code.

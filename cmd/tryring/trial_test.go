@@ -12,22 +12,6 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// TestMain keeps the settings of whoever runs the tests out of them.
-func TestMain(m *testing.M) {
-	home, err := os.MkdirTemp("", "tryring-settings")
-	if err != nil {
-		panic(err)
-	}
-	for _, name := range settingsFrom {
-		if err := os.Setenv(name, home); err != nil {
-			panic(err)
-		}
-	}
-	code := m.Run()
-	_ = os.RemoveAll(home)
-	os.Exit(code)
-}
-
 // settingsFrom are the variables that os.UserConfigDir looks at.
 var settingsFrom = []string{"XDG_CONFIG_HOME", "AppData"}
 
