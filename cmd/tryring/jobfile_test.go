@@ -38,8 +38,12 @@ func TestOneJobFromReadingsToPart(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, string(before), string(after), "looking changes nothing")
 
-	code, _, stderr = tryring(t, "ring", file, "--out", t.TempDir())
+	out := t.TempDir()
+	code, _, stderr = tryring(t, "ring", file, "--out", out, "--name", "tub")
 	require.Equal(t, exitDone, code, stderr)
+	assert.FileExists(t, filepath.Join(out, "tub.json"))
+	code, _, stderr = tryring(t, "trial", "--job", file, "--side", "inner", "--result", "goes")
+	require.Equal(t, exitDone, code, "the ring that was made is the one that was tried: %s", stderr)
 	_, stdout, _ = tryring(t, "fit", "--job", file)
 	assert.Contains(t, stdout, "1 5/8-16 UN in 1 7/8-14 UNS")
 	code, stdout, stderr = tryring(t, "shortlist", "--job", file, "../../testdata/adapters.csv")

@@ -50,6 +50,11 @@ measured before it is called done.
 			if err != nil {
 				return err
 			}
+			if len(args) == 1 {
+				if err := build.KeepFiles(args[0], asked.Name, asked.Out); err != nil {
+					return fmt.Errorf("the ring is made, but %s does not say where: %w", args[0], err)
+				}
+			}
 			if opt.json {
 				return printJSON(cmd.OutOrStdout(), result)
 			}

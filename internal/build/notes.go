@@ -101,7 +101,30 @@ func Take(path, side, designation string) error {
 	if err != nil {
 		return err
 	}
-	line := key + " = " + strconv.Quote(designation)
+	return set(path, key, designation)
+}
+
+// KeepFiles writes the name and the folder that were asked for into the job file at path, so that whoever tries the ring
+// finds its files; "" leaves what stands there. A job that keeps no readings is somebody's own file, and stays as it is.
+func KeepFiles(path, name, out string) error {
+	r, err := LoadRing(path)
+	if err != nil || len(r.Goes)+len(r.Stays) == 0 {
+		return err
+	}
+	if name != "" && name != r.Name {
+		if err := set(path, "name", name); err != nil {
+			return err
+		}
+	}
+	if out != "" && out != r.Out {
+		return set(path, "out", out)
+	}
+	return nil
+}
+
+// set writes the value of a top-level key into the job file at path.
+func set(path, key, value string) error {
+	line := key + " = " + strconv.Quote(value)
 	return Rewrite(path, func(text []byte, lines datafile.Lines) []byte {
 		all := strings.Split(string(text), "\n")
 		if at, ok := lines[key]; ok {
