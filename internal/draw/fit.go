@@ -219,12 +219,19 @@ func (f *fitDrawing) dimensions() {
 	v := f.views[len(f.views)-1]
 	l := f.lies
 	inside, outside := l.Internal.PitchMM, l.External.PitchMM
-	a := l.groove(math.Floor((v.to-l.groove(0))/inside+sameMM) - 1)
-	b := a + inside
 	mm, inch := pitchWords(f.data.Internal.Pitch)
-	f.across(dim{a: f.x(v, a), b: f.x(v, b), line: f.top - rowMM + 3, mm: mm, inch: inch, fromA: f.y(l.internal(a)), fromB: f.y(l.internal(b))})
-	a = l.ridge(math.Ceil((v.from - l.ridge(0)) / outside))
-	b = a + outside
+	over := func(n float64) dim {
+		a, b := l.groove(n), l.groove(n+1)
+		return dim{a: f.x(v, a), b: f.x(v, b), line: f.top - rowMM + 3, mm: mm, inch: inch, fromA: f.y(l.internal(a)), fromB: f.y(l.internal(b))}
+	}
+	last := math.Floor((v.to-l.groove(0))/inside+sameMM) - 1
+	// Words beside a narrow pitch must not stand where leaders leave the window.
+	for _, end, _ := over(last).place(); end > v.right && l.groove(last-1) >= v.from; _, end, _ = over(last).place() {
+		last--
+	}
+	f.across(over(last))
+	a := l.ridge(math.Ceil((v.from - l.ridge(0)) / outside))
+	b := a + outside
 	mm, inch = pitchWords(f.data.External.Pitch)
 	f.across(dim{a: f.x(v, a), b: f.x(v, b), line: f.bottom + rowMM - 3, mm: mm, inch: inch, fromA: f.y(l.external(a)), fromB: f.y(l.external(b))})
 	if !f.plays() {

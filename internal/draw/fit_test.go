@@ -52,6 +52,7 @@ var couples = []couple{
 	{"large coarse", "M120x6-6g", "M120x6-6H", fit.Options{}},
 	{"metric in inch", "M10x1.25-6g", "3/8-20 UN", fit.Options{}},
 	{"measured", "1 7/8-14 UNS", "1 7/8-14 UNS", fit.Options{External: fit.Side{Given: &thread.Diameters{Major: unit.Inches(1.86)}, U: 0.05}}},
+	{"coarse in fine", "5.5mm x 1.25mm", "5.5mm x 0.5mm", fit.Options{}},
 	{"slowly apart", "45mm x 1.51mm", "45.3mm x 1.5mm", fit.Options{}},
 }
 
@@ -107,7 +108,7 @@ func fitClashes(t require.TestingT, d FitData) []string {
 }
 
 func TestFitLabelsKeepApart(t *testing.T) {
-	for _, c := range couples {
+	for _, c := range append(couples, couple{name: "a third of the pitch", external: "12.5mm x 3mm", internal: "13.5mm x 1mm"}) {
 		t.Run(c.name, func(t *testing.T) {
 			d := c.data(t)
 			keep(t, "fit "+c.name+".svg", fitBytes(t, d))
@@ -269,14 +270,8 @@ func TestFitPointsAtTheFlankThatBinds(t *testing.T) {
 			p := l.closest(l.binding())
 			assert.InDelta(t, f.y((p.external+p.internal)/2), notes[0].target.Y, 1e-9)
 			assert.Less(t, p.gap(), 0.0, "it overlaps there")
-			for _, side := range []struct{ r, major, minor float64 }{
-				{p.external, l.External.MajorMM / 2, l.External.MinorMM / 2},
-				{p.internal, l.Internal.MajorMM / 2, l.Internal.MinorMM / 2},
-			} {
-				depth := side.major - side.minor
-				assert.Greater(t, side.r, side.minor+depth/10, "off the root")
-				assert.Less(t, side.r, side.major-depth/10, "off the crest")
-			}
+			assert.Greater(t, p.external, l.External.MinorMM/2+depth(l.External)/10, "off the external root")
+			assert.Less(t, p.internal, l.Internal.MajorMM/2-depth(l.Internal)/10, "off the internal root")
 			pointed++
 		})
 	}

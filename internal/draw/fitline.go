@@ -120,23 +120,23 @@ func (l lying) closest(n float64) place {
 	return l.at((places[from].z + places[to].z) / 2)
 }
 
-// flanks are both surfaces across ridge n, every hundredth of a pitch, where each is off its crest and its root by an eighth of
-// its depth.
+// flanks are both surfaces across ridge n, every hundredth of a pitch, where neither is within an eighth of its depth of its
+// root: the other's crest meets it there.
 func (l lying) flanks(n float64) (out []place) {
 	const steps, off = 100, 1.0 / 8
-	slopes := func(r float64, t thread.Profile) bool {
-		depth := (t.MajorMM - t.MinorMM) / 2
-		above := (r - t.MinorMM/2) / depth
-		return above > off && above < 1-off
-	}
+	ownRoot := l.External.MinorMM/2 + off*depth(l.External)
+	itsRoot := l.Internal.MajorMM/2 - off*depth(l.Internal)
 	for k := range steps {
 		p := l.at(l.ridge(n) + (float64(k)/steps-0.5)*l.External.PitchMM)
-		if slopes(p.external, l.External) && slopes(p.internal, l.Internal) {
+		if p.external > ownRoot && p.internal < itsRoot {
 			out = append(out, p)
 		}
 	}
 	return out
 }
+
+// depth is the depth of a thread, on the radius.
+func depth(p thread.Profile) float64 { return (p.MajorMM - p.MinorMM) / 2 }
 
 // window is a stretch of the axis that the drawing shows.
 type window struct{ from, to float64 }
