@@ -3,7 +3,6 @@ package bench
 // This file reads the fields of the page from a request's query, as the person typed them.
 
 import (
-	"errors"
 	"fmt"
 	"net/url"
 	"slices"
@@ -11,6 +10,7 @@ import (
 	"unicode/utf8"
 
 	"tryring/internal/build"
+	problem "tryring/internal/fault"
 	"tryring/internal/printer"
 	"tryring/internal/ring"
 	"tryring/internal/unit"
@@ -157,7 +157,7 @@ func (s *site) settleOn(f form, printers printer.Profiles) (a build.Asked, p rin
 		return a, p, split(err, ringKeys)
 	}
 	if p, err = ring.New(a.Spec); err != nil {
-		return a, p, []fault{{blame(err), err.Error()}}
+		return a, p, faultsOf(err, sameField)
 	}
 	if n := triangles(p, a.Chord); n > maxTriangles {
 		return a, p, []fault{{"chord", fmt.Sprintf("this ring would take about %d million triangles, more than the %d million that a page and a slicer can take; a coarser chord (now %s) or a lower ring needs fewer",
@@ -191,22 +191,19 @@ func (f form) ring() (r build.Ring, faults []fault) {
 	return r, faults
 }
 
-// blame names the field that a ring which cannot be built is laid to.
-func blame(err error) string {
-	switch text := err.Error(); {
-	case errors.Is(err, ring.ErrNoWall):
-		return "layout"
-	case strings.HasPrefix(text, "inner thread"):
-		return "inner"
-	case strings.HasPrefix(text, "outer thread"):
-		return "outer"
-	case strings.HasPrefix(text, "height"):
-		return "height"
-	case strings.HasPrefix(text, "label"):
-		return "label"
+// faultsOf lays each fault of err to the field of the page that at names for its field.
+func faultsOf(err error, at func(field string) string) []fault {
+	var out []fault
+	for _, f := range problem.Each(err) {
+		field := at(f.Field)
+		f.Field = ""
+		out = append(out, fault{field, f.Error()})
 	}
-	return ""
+	return out
 }
+
+// sameField is the name of fields that the page calls what documents call them.
+func sameField(field string) string { return field }
 
 // split takes joined errors of the form "key: text" apart; what names no key is about the whole.
 func split(err error, keys []string) []fault {

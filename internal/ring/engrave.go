@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 
+	"tryring/internal/fault"
 	"tryring/internal/unit"
 )
 
@@ -40,7 +41,7 @@ func (b *builder) addFlange(label string) error {
 	em := math.Max(capMM/capPerEm, strokeLines*p.Printer.Nozzle.MM()/strokePerEm)
 	words, err := letters(label, em)
 	if err != nil {
-		return fmt.Errorf("label %q: %w", label, err)
+		return fault.In("label", fmt.Errorf("%q: %w", label, err))
 	}
 	caution, err := letters(Engraved, em)
 	if err != nil {

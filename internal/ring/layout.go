@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 
+	"tryring/internal/fault"
 	"tryring/internal/thread"
 	"tryring/internal/unit"
 )
@@ -40,8 +41,8 @@ func (b *builder) layOut(asked Layout) error {
 	least := b.plan.Printer.MinWall.MM()
 	switch {
 	case asked == Nested && wall < leastWallMM:
-		return fmt.Errorf("%w: nested, %s inside %s would have %.2f mm of wall (at least %.1f mm is needed); use layout stacked",
-			ErrNoWall, b.plan.Inner.Thread.Designation, b.plan.Outer.Thread.Designation, wall, leastWallMM)
+		return fault.In("layout", fmt.Errorf("%w: nested, %s inside %s would have %.2f mm of wall (at least %.1f mm is needed); use layout stacked",
+			ErrNoWall, b.plan.Inner.Thread.Designation, b.plan.Outer.Thread.Designation, wall, leastWallMM))
 	case asked == Nested || asked == Auto && wall >= least:
 		b.plan.LayoutWhy = fmt.Sprintf("nested: %.2f mm of wall between the two threads", wall)
 		if asked == Nested && wall < least {
@@ -103,7 +104,7 @@ func (b *builder) nested(wall float64) error {
 		return tooLow(h, needed)
 	}
 	if bore := b.inner.MinorRadius(h); bore < smallestBoreMM {
-		return fmt.Errorf("at a height of %.2f mm the taper of %s would narrow the bore to %.2f mm (at least %.0f mm is needed); ask for a lower height or layout stacked",
+		return fault.At("height", "", "at a height of %.2f mm the taper of %s would narrow the bore to %.2f mm (at least %.0f mm is needed); ask for a lower height or layout stacked",
 			h, b.plan.Inner.Thread.Designation, 2*math.Max(bore, 0), 2*smallestBoreMM)
 	}
 	b.explainHeight("both threads at once")
@@ -172,7 +173,7 @@ func (b *builder) stack(innerLong, outerLong float64) (float64, error) {
 	b.placeOuter(h)
 	bore := math.Min(b.outer.MinorRadius(h)-wall, b.inner.MinorRadius(h)-crestLeft*depth(b.inner))
 	if bore < smallestBoreMM {
-		return 0, fmt.Errorf("stacked, the %s spigot is too thin: walls of %.2f mm leave it a bore of %.2f mm, and at least %.0f mm is needed",
+		return 0, fault.At("layout", "", "stacked, the %s spigot is too thin: walls of %.2f mm leave it a bore of %.2f mm, and at least %.0f mm is needed",
 			b.plan.Outer.Thread.Designation, wall, 2*math.Max(bore, 0), 2*smallestBoreMM)
 	}
 	rim := b.inner.MajorRadius(innerTop) + crestLeft*depth(b.inner)
@@ -217,7 +218,7 @@ func (b *builder) explainHeight(how string) {
 }
 
 func tooLow(h, needed float64) error {
-	return fmt.Errorf("height %.2f mm is too low for one full turn of each thread with its lead-in: at least %.2f mm", h, math.Ceil(needed*100)/100)
+	return fault.At("height", "", "%.2f mm is too low for one full turn of each thread with its lead-in: at least %.2f mm", h, math.Ceil(needed*100)/100)
 }
 
 // reach is the largest radius of the part.

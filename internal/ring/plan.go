@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 
+	"tryring/internal/fault"
 	"tryring/internal/printer"
 	"tryring/internal/thread"
 	"tryring/internal/unit"
@@ -69,8 +70,8 @@ const (
 	crestLeft = 0.1
 )
 
-// New decides on a ring. It returns ErrNoWall (wrapped) for a nested ring that cannot be, and plain errors for the rest;
-// all of them name what was asked and what would be right.
+// New decides on a ring. It returns ErrNoWall (wrapped) for a nested ring that cannot be; its faults are laid to the choice
+// that they come from (inner, outer, height, layout, label), and name what was asked and what would be right.
 func New(s Spec) (Plan, error) {
 	if err := s.Validate(); err != nil {
 		return Plan{}, err
@@ -80,14 +81,14 @@ func New(s Spec) (Plan, error) {
 	p.Outer = newSide(s.Outer, s.OuterClearance, s.Printer.ModelOutside, -1)
 	inner, err := p.Inner.surface(false)
 	if err != nil {
-		return Plan{}, fmt.Errorf("inner thread %s: %w", s.Inner.Designation, err)
+		return Plan{}, fault.In("inner", fmt.Errorf("%s: %w", s.Inner.Designation, err))
 	}
 	outer, err := p.Outer.surface(s.RoundRoot)
 	if err != nil {
-		return Plan{}, fmt.Errorf("outer thread %s: %w", s.Outer.Designation, err)
+		return Plan{}, fault.In("outer", fmt.Errorf("%s: %w", s.Outer.Designation, err))
 	}
 	if inner.Profile.MinorMM/2 < smallestBoreMM {
-		return Plan{}, fmt.Errorf("inner thread %s: its bore of %.2f mm is too narrow to print (at least %.0f mm)", s.Inner.Designation, inner.Profile.MinorMM, 2*smallestBoreMM)
+		return Plan{}, fault.At("inner", s.Inner.Designation, "its bore of %.2f mm is too narrow to print (at least %.0f mm)", inner.Profile.MinorMM, 2*smallestBoreMM)
 	}
 	b := builder{plan: &p, inner: inner, outer: outer, asked: s.Height.MM()}
 	if s.Grip != NoGrip {

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"tryring/internal/fault"
 	"tryring/internal/printer"
 	"tryring/internal/thread"
 	"tryring/internal/unit"
@@ -94,6 +95,27 @@ func TestRefusals(t *testing.T) {
 			_, err := New(s)
 			require.ErrorContains(t, err, c.says)
 		})
+	}
+}
+
+// TestRefusalsNameTheirField: whoever shows a fault beside its field needs no prose for it.
+func TestRefusalsNameTheirField(t *testing.T) {
+	for _, c := range []struct {
+		field, inner, outer string
+		change              func(*Spec)
+	}{
+		{"height", "M42x1.5", "M48x2", func(s *Spec) { s.Height = 4 }},
+		{"height", "1/16-27 NPT", "M60x2", func(s *Spec) { s.Height = 120 }},
+		{"label", "M42x1.5", "M48x2", func(s *Spec) { s.Label = "漢" }},
+		{"layout", "M42x1.5", "M43x1", func(s *Spec) { s.Layout = Nested }},
+		{"inner", "M1.6", "M20", func(s *Spec) { s.Printer.InsideTakes = -1 }},
+		{"", "M42x1.5", "240mm x 6mm", func(*Spec) {}},
+	} {
+		s := DefaultSpec(parse(t, c.inner), parse(t, c.outer))
+		c.change(&s)
+		_, err := New(s)
+		require.Error(t, err)
+		assert.Equal(t, c.field, fault.Each(err)[0].Field, "%v", err)
 	}
 }
 
