@@ -14,7 +14,7 @@ import (
 
 // identifyAsked is what the flags ask for.
 type identifyAsked struct {
-	record    reading.Record
+	record    reading.Batch
 	job       jobNotes
 	among     string
 	tellApart bool

@@ -51,14 +51,14 @@ func (n *jobNotes) flags(cmd *cobra.Command) {
 }
 
 // records returns what the job holds of the side, followed by what the flags say.
-func (n *jobNotes) records(flags reading.Record) ([]reading.Record, error) {
+func (n *jobNotes) records(flags reading.Batch) ([]reading.Batch, error) {
 	if n.path == "" {
 		for flag, value := range map[string]string{"--side": n.side, "--take": n.take} {
 			if value != "" {
 				return nil, fmt.Errorf("%s is for a job: name its file with --job", flag)
 			}
 		}
-		return []reading.Record{flags}, nil
+		return []reading.Batch{flags}, nil
 	}
 	held, err := build.ReadingsIn(n.path, n.side)
 	if err != nil {
@@ -71,7 +71,7 @@ func (n *jobNotes) records(flags reading.Record) ([]reading.Record, error) {
 }
 
 // dated puts the date onto what was read now.
-func (n *jobNotes) dated(r reading.Record) reading.Record {
+func (n *jobNotes) dated(r reading.Batch) reading.Batch {
 	if r.Date = n.date; r.Date == "" {
 		r.Date = time.Now().Format(time.DateOnly)
 	}
@@ -79,7 +79,7 @@ func (n *jobNotes) dated(r reading.Record) reading.Record {
 }
 
 // keep writes what was read now, and what was decided, into the job file, and says so on w.
-func (n *jobNotes) keep(opt *shared, flags reading.Record, answer reading.Answer, w io.Writer) error {
+func (n *jobNotes) keep(opt *shared, flags reading.Batch, answer reading.Answer, w io.Writer) error {
 	if n.path == "" {
 		return nil
 	}
@@ -121,7 +121,7 @@ func (n *jobNotes) chosen(opt *shared, answer reading.Answer) (string, error) {
 }
 
 // empty says that nothing was read: what --counted defaults to is no reading.
-func empty(r reading.Record) bool {
+func empty(r reading.Batch) bool {
 	r.Counted, r.Instrument = "", ""
 	return reflect.ValueOf(r).IsZero()
 }

@@ -83,7 +83,7 @@ Check the marks on the picture that --overlay writes. The exit code is 3 when th
 func (a photoAsked) options() (o photo.Options, err error) {
 	var faults []error
 	if len(a.outside) > 0 {
-		set, err := reading.Read(reading.Flag, reading.Record{Outside: a.outside, Instrument: a.instrument})
+		set, err := reading.Read(reading.Flag, reading.Batch{Outside: a.outside, Instrument: a.instrument})
 		if err != nil {
 			faults = append(faults, err)
 		}

@@ -147,15 +147,15 @@ func (p part) own(faults []fault) []fault {
 }
 
 // read says whether anything was read that a thread can be told from.
-func (p part) read(r reading.Record) bool {
+func (p part) read(r reading.Batch) bool {
 	return len(r.Outside)+len(r.Bore)+len(r.Count)+len(r.Pitch)+len(r.Leaf)+len(r.NoLeaf) > 0
 }
 
 // record puts the readings of one part together. A field may hold several readings with semicolons between.
-func (f form) record(side part) (r reading.Record, faults []fault) {
+func (f form) record(side part) (r reading.Batch, faults []fault) {
 	lengths := func(key string) []string { return f.list(side.prefix+key, " in") }
 	pitches := func(key string) []string { return f.list(side.prefix+key, " tpi") }
-	r = reading.Record{
+	r = reading.Batch{
 		Instrument: f["instrument"],
 		Throat:     lengths("throat"), Length: lengths("length"), Over: lengths("over"),
 		Count: f.list(side.prefix+"count", ""), Counted: f[side.prefix+"counted"],

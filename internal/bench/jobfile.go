@@ -69,7 +69,7 @@ func (f form) job(tries []build.Try) ([]byte, error) {
 	}
 	for _, side := range sides {
 		if r, _ := f.record(side); side.read(r) {
-			faults = append(faults, line(map[string][]reading.Record{side.name: {r}}))
+			faults = append(faults, line(map[string][]reading.Batch{side.name: {r}}))
 		}
 	}
 	for _, t := range tries {
@@ -135,8 +135,8 @@ func jobQuery(j build.Ring) url.Values {
 		}
 	}
 	set("tries", trial.Lines(j.Tries))
-	for k, records := range [][]reading.Record{j.Stays, j.Goes} {
-		var r reading.Record
+	for k, records := range [][]reading.Batch{j.Stays, j.Goes} {
+		var r reading.Batch
 		for _, more := range records {
 			r = r.With(more)
 		}
@@ -162,7 +162,7 @@ func jobQuery(j build.Ring) url.Values {
 }
 
 // inches says whether the diameters of r were read in inches.
-func inches(r reading.Record) bool {
+func inches(r reading.Batch) bool {
 	for _, text := range slices.Concat(r.Bore, r.Outside) {
 		if _, system, err := unit.ParseLengthIn(text); err == nil && system > unit.Millimetre {
 			return true

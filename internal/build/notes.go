@@ -41,7 +41,7 @@ func threadKey(side string) (string, error) {
 }
 
 // ReadingsOf returns what was read of one side, in the order of the file.
-func (r Ring) ReadingsOf(side string) ([]reading.Record, error) {
+func (r Ring) ReadingsOf(side string) ([]reading.Batch, error) {
 	if _, err := threadKey(side); err != nil {
 		return nil, err
 	}
@@ -56,7 +56,7 @@ func (r Ring) told() []string {
 	var out []string
 	for _, side := range []struct {
 		name    string
-		records []reading.Record
+		records []reading.Batch
 	}{{"The part that goes in", r.Goes}, {"The fitting that stays", r.Stays}} {
 		for _, rec := range side.records {
 			out = append(out, side.name+": "+rec.String()+".")
@@ -66,7 +66,7 @@ func (r Ring) told() []string {
 }
 
 // ReadingsIn returns what the job file at path holds of a side; nothing when there is no such file yet.
-func ReadingsIn(path, side string) ([]reading.Record, error) {
+func ReadingsIn(path, side string) ([]reading.Batch, error) {
 	r, err := LoadRing(path)
 	if errors.Is(err, fs.ErrNotExist) {
 		err = nil
@@ -79,11 +79,11 @@ func ReadingsIn(path, side string) ([]reading.Record, error) {
 
 // Note adds what was read of a side to the job file at path, which is made when it is missing. All that stands in the file
 // stays, comments included.
-func Note(path, side string, read reading.Record) error {
+func Note(path, side string, read reading.Batch) error {
 	if _, err := threadKey(side); err != nil {
 		return err
 	}
-	table, err := toml.Marshal(map[string][]reading.Record{side: {read}})
+	table, err := toml.Marshal(map[string][]reading.Batch{side: {read}})
 	if err != nil {
 		return err
 	}

@@ -49,8 +49,8 @@ type Ring struct {
 	// Goes is what was read off the part that goes into the ring, Stays what was read off the fitting that the ring goes
 	// into: a [[goes]] or [[stays]] table for each time. The ring does not depend on them; they are kept for whoever
 	// decides again.
-	Goes  []reading.Record `toml:"goes"`
-	Stays []reading.Record `toml:"stays"`
+	Goes  []reading.Batch `toml:"goes"`
+	Stays []reading.Batch `toml:"stays"`
 	// Tries is what rings did that were tried on the real threads, a [[tries]] table each.
 	Tries []Try `toml:"tries"`
 

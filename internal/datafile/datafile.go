@@ -34,6 +34,15 @@ func Decode(name string, text []byte, v any) (Lines, error) {
 	return keyLines(text), nil
 }
 
+// Valid says whether text, the content of the file called name, is TOML. Errors begin "name:line: ".
+func Valid(name string, text []byte) error {
+	var all map[string]any
+	if err := toml.Unmarshal(text, &all); err != nil {
+		return located(name, err)
+	}
+	return nil
+}
+
 // located puts file and line before what the TOML library says.
 func located(name string, err error) error {
 	var unknown *toml.StrictMissingError

@@ -74,7 +74,7 @@ func TestTooLargeClosedForm(t *testing.T) {
 
 // The pairs are of the leading threads only, each once.
 func TestTellApartPairs(t *testing.T) {
-	a := answer(t, Record{Outside: []string{"20.9"}, TPI: []string{"14"}})
+	a := answer(t, Batch{Outside: []string{"20.9"}, TPI: []string{"14"}})
 	pairs := a.TellApart(finePrinter)
 	seen := map[[2]string]bool{}
 	for _, p := range pairs {

@@ -117,6 +117,8 @@ func pitchWords(mm float64) string {
 type PitchReading struct {
 	Text  string
 	Value Estimate
+	// Look is the sitting, picture or scan that it belongs to, as a Reading's.
+	Look int
 }
 
 // How well a pitch is known that is given as such and without a ±; common practice, no published source.
@@ -200,6 +202,8 @@ type Leaf struct {
 	Text    string
 	Pitch   unit.Length
 	Matches bool
+	// Look is the sitting, picture or scan that it belongs to, as a Reading's.
+	Look int
 }
 
 // ParseLeaf reads the pitch of a leaf, "14tpi" or "1.5mm"; matches says whether it seated.

@@ -70,7 +70,7 @@ func TestCountUncertainty(t *testing.T) {
 }
 
 func TestCountedOtherwise(t *testing.T) {
-	s := read(t, Record{Outside: []string{"47.6"}, Count: []string{"15"}, Over: []string{"1in"}})
+	s := read(t, Batch{Outside: []string{"47.6"}, Count: []string{"15"}, Over: []string{"1in"}})
 	other, ok := s.CountedOtherwise()
 	require.True(t, ok)
 	assert.InDelta(t, 25.4/15, other.Find().Pitch.Value, tolMM)
@@ -78,12 +78,12 @@ func TestCountedOtherwise(t *testing.T) {
 	require.True(t, ok)
 	assert.Equal(t, s.Counts, back.Counts)
 	// What is asked for is the best of the other way, not that of this one once more.
-	g := Identify(thread.NewTables(), read(t, Record{Outside: []string{"47.6"}, Count: []string{"12"}, Over: []string{"1in"}}), Any)
+	g := Identify(thread.NewTables(), read(t, Batch{Outside: []string{"47.6"}, Count: []string{"12"}, Over: []string{"1in"}}), Any)
 	other, ok = g.Set.CountedOtherwise()
 	require.True(t, ok)
 	assert.Equal(t, "G 1 1/2", g.Candidates[0].Designation)
 	assert.Equal(t, "1 7/8-12 UN", Identify(thread.NewTables(), other, Any).Candidates[0].Designation)
-	_, ok = read(t, Record{Outside: []string{"47.6"}}).CountedOtherwise()
+	_, ok = read(t, Batch{Outside: []string{"47.6"}}).CountedOtherwise()
 	assert.False(t, ok)
 }
 

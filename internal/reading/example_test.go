@@ -10,8 +10,8 @@ import (
 // A caliper and a ruler at a bath drain: the outside twice, 15 crests over an inch, and the throat.
 func Example() {
 	set, err := reading.Read(reading.Flag,
-		reading.Record{Instrument: "caliper", Outside: []string{"1.870in", "47.55mm"}, Throat: []string{"38.2mm"}},
-		reading.Record{Instrument: "ruler", Count: []string{"15"}, Over: []string{"1in"}},
+		reading.Batch{Instrument: "caliper", Outside: []string{"1.870in", "47.55mm"}, Throat: []string{"38.2mm"}},
+		reading.Batch{Instrument: "ruler", Count: []string{"15"}, Over: []string{"1in"}},
 	)
 	if err != nil {
 		fmt.Println(err)

@@ -17,20 +17,20 @@ func TestIdentifyCommonPractice(t *testing.T) {
 	// Which of these threads shops find by such readings is common practice, no published source.
 	for _, c := range []struct {
 		name   string
-		record Record
+		record Batch
 		among  Among
 		want   string
 	}{
-		{"1 7/8 in over the crests, 14 to the inch", Record{Outside: []string{"1 7/8in"}, TPI: []string{"14"}}, Any, "1 7/8-14 UNS"},
-		{"1 5/8 in, 16 to the inch", Record{Outside: []string{"1 5/8in"}, TPI: []string{"16"}}, Any, "1 5/8-16 UN"},
-		{"the same by rule", Record{Outside: []string{"1 5/8in"}, TPI: []string{"16"}, Instrument: "ruler"}, Drain, "1 5/8-16 UN"},
-		{"1 7/8 in, 11 1/2 to the inch is 1 1/2-11.5 NPSM (ASME B1.20.1)", Record{Outside: []string{"1 7/8in"}, TPI: []string{"11 1/2"}}, Any, "1 1/2-11.5 NPSM"},
-		{"older bath drain, by throat and outside", Record{Outside: []string{"1 5/8in"}, Throat: []string{"1 3/8in"}}, Drain, "1 5/8-16 UN"},
-		{"hose nipple", Record{Outside: []string{"1 1/16in"}, TPI: []string{"11.5"}}, Hose, "3/4-11.5 NH"},
-		{"ISO 228-1 G 1 1/2 by its angle", Record{Outside: []string{"47.7mm"}, TPI: []string{"11"}, Angle: "55"}, Any, "G 1 1/2"},
-		{"15 crests from the first to the last over an inch", Record{Outside: []string{"1 7/8in"}, Count: []string{"15"}, Over: []string{"1in"}}, Any, "1 7/8-14 UNS"},
-		{"bore of a coarse metric nut", Record{Bore: []string{"13.9mm"}, Pitch: []string{"2mm"}}, Machine, "M16x2"},
-		{"taper seen", Record{Outside: []string{"21.1mm"}, TPI: []string{"14"}, Tapers: "yes", Angle: "60"}, Any, "1/2-14 NPT"},
+		{"1 7/8 in over the crests, 14 to the inch", Batch{Outside: []string{"1 7/8in"}, TPI: []string{"14"}}, Any, "1 7/8-14 UNS"},
+		{"1 5/8 in, 16 to the inch", Batch{Outside: []string{"1 5/8in"}, TPI: []string{"16"}}, Any, "1 5/8-16 UN"},
+		{"the same by rule", Batch{Outside: []string{"1 5/8in"}, TPI: []string{"16"}, Instrument: "ruler"}, Drain, "1 5/8-16 UN"},
+		{"1 7/8 in, 11 1/2 to the inch is 1 1/2-11.5 NPSM (ASME B1.20.1)", Batch{Outside: []string{"1 7/8in"}, TPI: []string{"11 1/2"}}, Any, "1 1/2-11.5 NPSM"},
+		{"older bath drain, by throat and outside", Batch{Outside: []string{"1 5/8in"}, Throat: []string{"1 3/8in"}}, Drain, "1 5/8-16 UN"},
+		{"hose nipple", Batch{Outside: []string{"1 1/16in"}, TPI: []string{"11.5"}}, Hose, "3/4-11.5 NH"},
+		{"ISO 228-1 G 1 1/2 by its angle", Batch{Outside: []string{"47.7mm"}, TPI: []string{"11"}, Angle: "55"}, Any, "G 1 1/2"},
+		{"15 crests from the first to the last over an inch", Batch{Outside: []string{"1 7/8in"}, Count: []string{"15"}, Over: []string{"1in"}}, Any, "1 7/8-14 UNS"},
+		{"bore of a coarse metric nut", Batch{Bore: []string{"13.9mm"}, Pitch: []string{"2mm"}}, Machine, "M16x2"},
+		{"taper seen", Batch{Outside: []string{"21.1mm"}, TPI: []string{"14"}, Tapers: "yes", Angle: "60"}, Any, "1/2-14 NPT"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			a := Identify(thread.NewTables(), read(t, c.record), c.among)
@@ -42,7 +42,7 @@ func TestIdentifyCommonPractice(t *testing.T) {
 		})
 	}
 	// Newer bath drains with a 1 1/2 in throat have a 1 7/8 in thread: which, the throat does not say.
-	a := Identify(thread.NewTables(), read(t, Record{Outside: []string{"1 7/8in"}, Throat: []string{"1 1/2in"}}), Drain)
+	a := Identify(thread.NewTables(), read(t, Batch{Outside: []string{"1 7/8in"}, Throat: []string{"1 1/2in"}}), Drain)
 	named := map[string]float64{}
 	for _, c := range a.Candidates {
 		named[c.Designation] = c.Weight
@@ -57,7 +57,7 @@ func TestIdentifyCommonPractice(t *testing.T) {
 
 func TestNoneOfThese(t *testing.T) {
 	tables := thread.NewTables()
-	for _, r := range []Record{
+	for _, r := range []Batch{
 		{Outside: []string{"55.3±0.02"}, Pitch: []string{"1.17±0.005mm"}},
 		{Outside: []string{"290mm"}, Pitch: []string{"9.3mm"}},
 		{Bore: []string{"31.3±0.01"}, Pitch: []string{"3.33±0.01mm"}},
@@ -69,7 +69,7 @@ func TestNoneOfThese(t *testing.T) {
 		assert.NotEmpty(t, last.Why)
 	}
 	// Readings that contradict every thread by far more than float64 can tell still have an answer.
-	a := Identify(tables, read(t, Record{Outside: []string{"290±0.001"}, OverWires: []string{"5±0.001"}, Wire: "1mm"}), Any)
+	a := Identify(tables, read(t, Batch{Outside: []string{"290±0.001"}, OverWires: []string{"5±0.001"}, Wire: "1mm"}), Any)
 	assert.InDelta(t, 1, sum(a), 1e-12)
 }
 
@@ -101,7 +101,7 @@ func TestEveryThreadIsFound(t *testing.T) {
 				continue
 			}
 			text := []string{fmt.Sprintf("%.4f±0.03", (*low+*high).MM()/2)}
-			r := Record{Pitch: []string{fmt.Sprintf("%.5fmm±%.5fmm", th.Pitch.MM(), 0.01*th.Pitch.MM())}}
+			r := Batch{Pitch: []string{fmt.Sprintf("%.5fmm±%.5fmm", th.Pitch.MM(), 0.01*th.Pitch.MM())}}
 			if external {
 				r.Outside = text
 			} else {
@@ -130,9 +130,9 @@ func TestWornWidensOneSide(t *testing.T) {
 	weigh := func(side string, mm float64, worn bool) float64 {
 		c := candidate{thread: th}
 		require.True(t, c.limits(tables, side == "outside"))
-		r := Record{Outside: []string{fmt.Sprintf("%.3f±0.03", mm)}, Worn: worn}
+		r := Batch{Outside: []string{fmt.Sprintf("%.3f±0.03", mm)}, Worn: worn}
 		if side == "bore" {
-			r = Record{Bore: r.Outside, Worn: worn}
+			r = Batch{Bore: r.Outside, Worn: worn}
 		}
 		s := read(t, r)
 		return c.chance(s, s.Find(), nil)
@@ -173,11 +173,11 @@ func TestBlurredAgainstSum(t *testing.T) {
 }
 
 // draw draws readings of some thread.
-func draw(t *rapid.T) Record {
+func draw(t *rapid.T) Batch {
 	mm := rapid.Float64Range(5, 80).Draw(t, "diameter")
 	half := rapid.Float64Range(0.01, 1).Draw(t, "±")
 	perInch := rapid.Float64Range(6, 32).Draw(t, "to the inch")
-	r := Record{
+	r := Batch{
 		Pitch: []string{fmt.Sprintf("%.6fmm±%.6fmm", 25.4/perInch, 0.02*25.4/perInch)},
 		Worn:  rapid.Bool().Draw(t, "worn"),
 		Angle: rapid.SampledFrom([]string{"", "55", "60"}).Draw(t, "angle"),
@@ -256,7 +256,7 @@ func TestAnswerKnowsNoUnits(t *testing.T) {
 // less certain reading is a certain one with noise added.
 func TestWiderNeverSharpens(t *testing.T) {
 	tables := thread.NewTables()
-	s := read(t, Record{Outside: []string{"47.6±0.3"}})
+	s := read(t, Batch{Outside: []string{"47.6±0.3"}})
 	candidates := gather(tables, s, s.Find(), Any)
 	require.Greater(t, len(candidates), 5)
 	var total float64
@@ -301,7 +301,7 @@ func TestWiderNeverSharpens(t *testing.T) {
 
 // The same input gives the same answer.
 func TestIdentifyIsDeterministic(t *testing.T) {
-	s := read(t, Record{Outside: []string{"33.1"}, TPI: []string{"11"}})
+	s := read(t, Batch{Outside: []string{"33.1"}, TPI: []string{"11"}})
 	first := Identify(thread.NewTables(), s, Any)
 	for range 3 {
 		assert.Equal(t, first, Identify(thread.NewTables(), s, Any))
@@ -320,7 +320,7 @@ func TestPriors(t *testing.T) {
 	for _, among := range []Among{Any, Drain, Supply, Hose, Machine} {
 		assert.NotEmpty(t, among.Words())
 		// Without a reading of the diameter nothing is left out, and the shares of the tables are all there are.
-		s := read(t, Record{NoLeaf: []string{"25mm"}})
+		s := read(t, Batch{NoLeaf: []string{"25mm"}})
 		var total float64
 		for _, c := range gather(tables, s, s.Find(), among) {
 			total += c.prior
@@ -337,7 +337,7 @@ func TestPriors(t *testing.T) {
 	assert.InDelta(t, coarseFactor*share["M16x1.5"], share["M16x2"], 1e-9)
 
 	// What the user says it belongs to moves the weight there.
-	s := read(t, Record{Outside: []string{"1.06in"}, TPI: []string{"11.5"}, Instrument: "ruler"})
+	s := read(t, Batch{Outside: []string{"1.06in"}, TPI: []string{"11.5"}, Instrument: "ruler"})
 	hose, machine := Identify(tables, s, Hose), Identify(tables, s, Machine)
 	assert.Equal(t, "3/4-11.5 NH", hose.Candidates[0].Designation)
 	weight := func(a Answer) float64 {
@@ -353,7 +353,7 @@ func TestPriors(t *testing.T) {
 
 func BenchmarkIdentify(b *testing.B) {
 	tables := thread.NewTables()
-	s := read(b, Record{Outside: []string{"47.6", "47.55"}, Count: []string{"15"}, Over: []string{"1in"}, Throat: []string{"38mm"}})
+	s := read(b, Batch{Outside: []string{"47.6", "47.55"}, Count: []string{"15"}, Over: []string{"1in"}, Throat: []string{"38mm"}})
 	for b.Loop() {
 		a := Identify(tables, s, Any)
 		if len(a.Candidates) < 2 || a.Next() == nil && len(a.Candidates) > 2 {
@@ -364,7 +364,7 @@ func BenchmarkIdentify(b *testing.B) {
 
 func BenchmarkIdentifyByPitchAlone(b *testing.B) {
 	tables := thread.NewTables()
-	s := read(b, Record{TPI: []string{"14"}})
+	s := read(b, Batch{TPI: []string{"14"}})
 	for b.Loop() {
 		Identify(tables, s, Any).Next()
 	}

@@ -15,7 +15,7 @@ import (
 	"tryring/internal/unit"
 )
 
-func answer(t testing.TB, r Record) Answer {
+func answer(t testing.TB, r Batch) Answer {
 	t.Helper()
 	return Identify(thread.NewTables(), read(t, r), Any)
 }
@@ -23,11 +23,11 @@ func answer(t testing.TB, r Record) Answer {
 func TestNextReading(t *testing.T) {
 	for _, c := range []struct {
 		name   string
-		record Record
+		record Batch
 		best   string
 	}{
-		{"same size, straight or taper", Record{Outside: []string{"47.6mm"}, TPI: []string{"11.5"}}, "tapers"},
-		{"11 or 11.5 to the inch", Record{Outside: []string{"47.62±0.03"}, TPI: []string{"11.25±0.5"}, Tapers: "no"}, "count the crests over"},
+		{"same size, straight or taper", Batch{Outside: []string{"47.6mm"}, TPI: []string{"11.5"}}, "tapers"},
+		{"11 or 11.5 to the inch", Batch{Outside: []string{"47.62±0.03"}, TPI: []string{"11.25±0.5"}, Tapers: "no"}, "count the crests over"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			n := answer(t, c.record).Next()
@@ -76,7 +76,7 @@ func TestGainsAreNumbers(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		outside := rapid.Float64Range(4, 70).Draw(rt, "outside")
 		pitch := rapid.SampledFrom([]string{"1mm", "1.25mm", "1.5mm", "1.75mm", "2mm", "14tpi", "11.5tpi", "16tpi"}).Draw(rt, "pitch")
-		n := Identify(tables, read(t, Record{Outside: []string{fmt.Sprintf("%.1fmm", outside)}, Pitch: []string{pitch}}), Any).Next()
+		n := Identify(tables, read(t, Batch{Outside: []string{fmt.Sprintf("%.1fmm", outside)}, Pitch: []string{pitch}}), Any).Next()
 		if n == nil {
 			return
 		}
@@ -90,7 +90,7 @@ func TestGainsAreNumbers(t *testing.T) {
 		}
 	})
 	assert.Positive(t, pairs, "pairs that were weighed")
-	n := answer(t, Record{Outside: []string{"12.3mm"}, Pitch: []string{"1.75mm"}}).Next() // 9.9 standard uncertainties off M12
+	n := answer(t, Batch{Outside: []string{"12.3mm"}, Pitch: []string{"1.75mm"}}).Next() // 9.9 standard uncertainties off M12
 	require.NotNil(t, n)
 	for _, o := range n.Others {
 		assert.False(t, math.IsNaN(o.GainBits), o.What)
@@ -107,7 +107,7 @@ func TestLongerCountTellsMore(t *testing.T) {
 	npsm.thread, err = tables.Parse("1 1/2-11.5 NPSM")
 	require.NoError(t, err)
 	require.True(t, g.limits(tables, true) && npsm.limits(tables, true))
-	x := pair{a: g, b: npsm, p: 0.5, answer: Answer{Set: read(t, Record{Outside: []string{"47.6"}})}}
+	x := pair{a: g, b: npsm, p: 0.5, answer: Answer{Set: read(t, Batch{Outside: []string{"47.6"}})}}
 	last, seen := -1.0, 0
 	for _, f := range x.further() {
 		if len(f.What) > 5 && f.What[:5] == "count" {
@@ -120,7 +120,7 @@ func TestLongerCountTellsMore(t *testing.T) {
 	assert.Greater(t, last, 0.9)
 
 	// A thread of 12 mm has no 20 mm to count over.
-	short := read(t, Record{Outside: []string{"47.6"}, Length: []string{"12mm"}})
+	short := read(t, Batch{Outside: []string{"47.6"}, Length: []string{"12mm"}})
 	x.answer = Answer{Set: short, Found: short.Find()}
 	for _, f := range x.further() {
 		assert.NotContains(t, f.What, "20 mm")
@@ -129,7 +129,7 @@ func TestLongerCountTellsMore(t *testing.T) {
 
 // What was read already is not asked for again.
 func TestNextAsksNothingTwice(t *testing.T) {
-	a := answer(t, Record{Outside: []string{"20.9"}, TPI: []string{"14"}, Angle: "60", Tapers: "no", Throat: []string{"15mm"}})
+	a := answer(t, Batch{Outside: []string{"20.9"}, TPI: []string{"14"}, Angle: "60", Tapers: "no", Throat: []string{"15mm"}})
 	n := a.Next()
 	require.NotNil(t, n)
 	all := n.Others
@@ -142,7 +142,7 @@ func TestNextAsksNothingTwice(t *testing.T) {
 			assert.NotContains(t, f.What, not)
 		}
 	}
-	assert.Nil(t, answer(t, Record{Outside: []string{"290"}, Pitch: []string{"9.3mm"}}).Next(), "with no two threads there is nothing to tell apart")
+	assert.Nil(t, answer(t, Batch{Outside: []string{"290"}, Pitch: []string{"9.3mm"}}).Next(), "with no two threads there is nothing to tell apart")
 }
 
 // The gain of a yes-or-no reading against the definition, the sum of p log2(p / (p p')).

@@ -11,9 +11,9 @@ import (
 	"tryring/internal/unit"
 )
 
-// Record is what was read off one thread with one instrument, each text as the person wrote it. It is what the flags of
+// Batch is what was read off one thread with one instrument, each text as the person wrote it. It is what the flags of
 // `identify` fill and what a job file keeps.
-type Record struct {
+type Batch struct {
 	// Instrument names what it was read with (see Instruments), Date tells when in the person's own words; no clock is asked.
 	Instrument string `toml:"instrument,omitempty"`
 	Date       string `toml:"date,omitempty"`
@@ -46,11 +46,13 @@ type Record struct {
 
 // Set are the readings of one thread.
 type Set struct {
-	Outside, Bore, Throat, Length []Reading
-	Counts                        []Count
-	Pitches                       []PitchReading
-	Leaves                        []Leaf
-	Wires                         []Wires
+	Outside, Bore, Throat []Reading
+	// Depth is how far in a part may go, Length how much of the part is threaded.
+	Depth, Length []Reading
+	Counts        []Count
+	Pitches       []PitchReading
+	Leaves        []Leaf
+	Wires         []Wires
 	// AngleDeg is 55 or 60, 0 when it is not known.
 	AngleDeg float64
 	// Tapers is nil when nobody looked.
@@ -64,12 +66,12 @@ type Set struct {
 // External says whether the readings are of an external thread; a set that has no bore is taken for one.
 func (s Set) External() bool { return len(s.Bore) == 0 }
 
-// Flag is the flag of identify that stands for a key of a Record.
+// Flag is the flag of identify that stands for a key of a Batch.
 func Flag(key string) string { return "--" + strings.ReplaceAll(key, "_", "-") }
 
 // With returns r with the readings of more added to its own; what there is only one of, such as the instrument, is taken
 // from more where it is given there.
-func (r Record) With(more Record) Record {
+func (r Batch) With(more Batch) Batch {
 	one := func(to *string, from string) {
 		if from != "" {
 			*to = from
@@ -90,7 +92,7 @@ func (r Record) With(more Record) Record {
 }
 
 // String says what was read in one line, with what and when.
-func (r Record) String() string {
+func (r Batch) String() string {
 	var parts []string
 	say := func(what string, texts ...string) {
 		for _, text := range texts {
@@ -129,13 +131,13 @@ func (r Record) String() string {
 }
 
 // lists are the lists of readings of r, always in the same order.
-func (r *Record) lists() []*[]string {
+func (r *Batch) lists() []*[]string {
 	return []*[]string{&r.Outside, &r.Bore, &r.Throat, &r.Length, &r.Count, &r.Over, &r.TPI, &r.Pitch, &r.Leaf, &r.NoLeaf, &r.OverWires}
 }
 
 // Read reads the records of one thread, each with its own instrument. All faults are told at once, each after the place
-// that the person wrote it at: place says it for a key of Record ("no_leaf"); Flag is one such.
-func Read(place func(key string) string, records ...Record) (Set, error) {
+// that the person wrote it at: place says it for a key of Batch ("no_leaf"); Flag is one such.
+func Read(place func(key string) string, records ...Batch) (Set, error) {
 	var s Set
 	var faults []error
 	fault := func(key string, err error) {
@@ -169,7 +171,11 @@ func Read(place func(key string) string, records ...Record) (Set, error) {
 				s.Wires = append(s.Wires, w)
 			}
 		}
-		switch angle, err := parseAngle(r.Angle); {
+		angle, err := 0.0, error(nil)
+		if r.Angle != "" {
+			angle, err = parseAngle(r.Angle)
+		}
+		switch {
 		case err != nil:
 			fault("angle", err)
 		case angle > 0 && s.AngleDeg > 0 && !near(angle, s.AngleDeg):
@@ -194,7 +200,7 @@ func Read(place func(key string) string, records ...Record) (Set, error) {
 }
 
 // readPitches reads what r says of the pitch.
-func (s *Set) readPitches(r Record, i Instrument, fault func(string, error)) {
+func (s *Set) readPitches(r Batch, i Instrument, fault func(string, error)) {
 	if len(r.Count) != len(r.Over) {
 		fault("count", fmt.Errorf("%d counts with %d lengths; each --count needs its --over", len(r.Count), len(r.Over)))
 	} else {
@@ -229,23 +235,6 @@ func (s *Set) readPitches(r Record, i Instrument, fault func(string, error)) {
 		s.Leaves = append(s.Leaves, l)
 	}
 }
-
-func parseAngle(text string) (float64, error) {
-	if text == "" {
-		return 0, nil
-	}
-	x, err := unit.ParseNumber(trimDegrees(text))
-	if err != nil || !(near(x, 55) || near(x, 60)) {
-		return 0, fmt.Errorf("%q; the angle between the flanks is 55 or 60 degrees here", text)
-	}
-	return x, nil
-}
-
-// The bounds of a diameter that is read: below, nobody counts crests; above, no table reaches.
-const (
-	leastDiameterMM = 0.5
-	mostDiameterMM  = 300
-)
 
 // check says what is missing or cannot be.
 func (s Set) check(place func(key string) string) error {

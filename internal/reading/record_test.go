@@ -10,7 +10,7 @@ import (
 )
 
 // read reads records that are right.
-func read(t testing.TB, records ...Record) Set {
+func read(t testing.TB, records ...Batch) Set {
 	t.Helper()
 	s, err := Read(Flag, records...)
 	require.NoError(t, err)
@@ -20,20 +20,20 @@ func read(t testing.TB, records ...Record) Set {
 func TestReadFaults(t *testing.T) {
 	for _, c := range []struct {
 		name   string
-		record Record
+		record Batch
 		says   []string
 	}{
-		{"nothing", Record{}, []string{"nothing read", "--outside"}},
-		{"external and internal", Record{Outside: []string{"20"}, Bore: []string{"18"}}, []string{"--outside and --bore"}},
-		{"wires in a bore", Record{Bore: []string{"18"}, OverWires: []string{"20"}, Wire: "1mm"}, []string{"--over-wires and --bore"}},
-		{"larger than any thread", Record{Outside: []string{"400mm"}}, []string{"--outside", "400", "0.5 to 300 mm"}},
-		{"± as large as the reading", Record{Outside: []string{"20±15"}}, []string{"--outside", "more than half"}},
-		{"nothing counted over", Record{Outside: []string{"20"}, Count: []string{"9"}, Over: []string{"0"}}, []string{"--over", "must be above 0"}},
-		{"± of a count", Record{Count: []string{"9"}, Over: []string{"20±15"}}, []string{"--over", "more than half"}},
-		{"counts and lengths", Record{Count: []string{"9", "10"}, Over: []string{"20"}}, []string{"--count", "2 counts with 1 lengths"}},
-		{"tapers", Record{Outside: []string{"20"}, Tapers: "a bit"}, []string{"--tapers", "yes or no"}},
-		{"thick wire", Record{OverWires: []string{"20"}, Wire: "9mm"}, []string{"--over-wires", "third"}},
-		{"all at once", Record{Outside: []string{"x"}, NoLeaf: []string{"y"}, Angle: "90", Instrument: "eye"}, []string{"--outside", "--no-leaf", "--angle", "--instrument"}},
+		{"nothing", Batch{}, []string{"nothing read", "--outside"}},
+		{"external and internal", Batch{Outside: []string{"20"}, Bore: []string{"18"}}, []string{"--outside and --bore"}},
+		{"wires in a bore", Batch{Bore: []string{"18"}, OverWires: []string{"20"}, Wire: "1mm"}, []string{"--over-wires and --bore"}},
+		{"larger than any thread", Batch{Outside: []string{"400mm"}}, []string{"--outside", "400", "0.5 to 300 mm"}},
+		{"± as large as the reading", Batch{Outside: []string{"20±15"}}, []string{"--outside", "more than half"}},
+		{"nothing counted over", Batch{Outside: []string{"20"}, Count: []string{"9"}, Over: []string{"0"}}, []string{"--over", "must be above 0"}},
+		{"± of a count", Batch{Count: []string{"9"}, Over: []string{"20±15"}}, []string{"--over", "more than half"}},
+		{"counts and lengths", Batch{Count: []string{"9", "10"}, Over: []string{"20"}}, []string{"--count", "2 counts with 1 lengths"}},
+		{"tapers", Batch{Outside: []string{"20"}, Tapers: "a bit"}, []string{"--tapers", "yes or no"}},
+		{"thick wire", Batch{OverWires: []string{"20"}, Wire: "9mm"}, []string{"--over-wires", "third"}},
+		{"all at once", Batch{Outside: []string{"x"}, NoLeaf: []string{"y"}, Angle: "90", Instrument: "eye"}, []string{"--outside", "--no-leaf", "--angle", "--instrument"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			_, err := Read(Flag, c.record)
@@ -43,13 +43,13 @@ func TestReadFaults(t *testing.T) {
 			}
 		})
 	}
-	_, err := Read(Flag, Record{Outside: []string{"20"}, Angle: "55"}, Record{Angle: "60°"})
+	_, err := Read(Flag, Batch{Outside: []string{"20"}, Angle: "55"}, Batch{Angle: "60°"})
 	assert.ErrorContains(t, err, "one angle")
 }
 
 // Each record has its own instrument.
 func TestReadRecords(t *testing.T) {
-	s := read(t, Record{Instrument: "ruler", Count: []string{"15"}, Over: []string{"1in"}}, Record{Instrument: "caliper", Outside: []string{"47.6"}, Worn: true, Tapers: "no"})
+	s := read(t, Batch{Instrument: "ruler", Count: []string{"15"}, Over: []string{"1in"}}, Batch{Instrument: "caliper", Outside: []string{"47.6"}, Worn: true, Tapers: "no"})
 	assert.Equal(t, "ruler", s.Counts[0].Over.Instrument.Name)
 	assert.Equal(t, "caliper", s.Outside[0].Instrument.Name)
 	assert.True(t, s.Worn)
@@ -60,23 +60,23 @@ func TestReadRecords(t *testing.T) {
 
 // What is kept in a file comes back as it was.
 func TestRecordTOML(t *testing.T) {
-	r := Record{
+	r := Batch{
 		Instrument: "dial", Date: "May, at the boat", Outside: []string{"47.55mm ± 0.05", "1 7/8in"}, Throat: []string{"1.5in"}, Length: []string{"12"},
 		Count: []string{"15"}, Over: []string{"1in"}, Counted: "crests", TPI: []string{"14"}, Pitch: []string{"1.8mm"}, Leaf: []string{"14tpi"},
 		NoLeaf: []string{"1.75mm"}, Angle: "60", Tapers: "no", OverWires: []string{"49mm"}, Wire: "1.05mm", Worn: true,
 	}
 	text, err := toml.Marshal(r)
 	require.NoError(t, err)
-	var back Record
+	var back Batch
 	require.NoError(t, toml.Unmarshal(text, &back))
 	assert.Equal(t, r, back)
 	assert.Equal(t, read(t, r), read(t, back))
 }
 
 func TestRecordWith(t *testing.T) {
-	file := Record{Instrument: "ruler", Outside: []string{"47"}, TPI: []string{"14"}, Angle: "60"}
-	got := file.With(Record{Instrument: "caliper", Outside: []string{"47.6"}, Worn: true})
-	assert.Equal(t, Record{Instrument: "caliper", Outside: []string{"47", "47.6"}, TPI: []string{"14"}, Angle: "60", Worn: true}, got)
+	file := Batch{Instrument: "ruler", Outside: []string{"47"}, TPI: []string{"14"}, Angle: "60"}
+	got := file.With(Batch{Instrument: "caliper", Outside: []string{"47.6"}, Worn: true})
+	assert.Equal(t, Batch{Instrument: "caliper", Outside: []string{"47", "47.6"}, TPI: []string{"14"}, Angle: "60", Worn: true}, got)
 	assert.Equal(t, []string{"47"}, file.Outside, "the file's own stays as it was")
 }
 
@@ -85,7 +85,7 @@ func FuzzRead(f *testing.F) {
 	f.Add("47.5±0.1", "15", "1in", "14", "1.5mm", "60", "1mm")
 	f.Add("1-7/8\"", "9", "20", "11 1/2 tpi ± 0.5", "14 tpi", "55°", "0.6")
 	f.Fuzz(func(t *testing.T, length, count, over, tpi, pitch, angle, wire string) {
-		for _, r := range []Record{
+		for _, r := range []Batch{
 			{Outside: []string{length}, Count: []string{count}, Over: []string{over}, Angle: angle},
 			{Bore: []string{length, over}, TPI: []string{tpi}, Pitch: []string{pitch}, Leaf: []string{pitch}},
 			{OverWires: []string{length}, Wire: wire, Throat: []string{over}, TPI: []string{tpi}},

@@ -19,6 +19,8 @@ type Reading struct {
 	// Half is the half width that was written after ±, 0 where the instrument's own figures hold.
 	Half       unit.Length
 	Instrument Instrument
+	// Look is the sitting, picture or scan that it belongs to (see Record), 0 for one of its own.
+	Look int
 }
 
 // ParseReading reads a reading as people write it ("47.55mm ± 0.05", "1 7/8in"), read with instrument i.

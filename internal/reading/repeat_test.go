@@ -88,7 +88,7 @@ func TestContradictions(t *testing.T) {
 }
 
 func TestInchesTakenForMillimetres(t *testing.T) {
-	for _, r := range []Record{
+	for _, r := range []Batch{
 		{Outside: []string{"1"}, TPI: []string{"11.5"}},
 		{Outside: []string{"1.9"}, Count: []string{"15"}, Over: []string{"1in"}},
 		{Outside: []string{"26"}, Pitch: []string{"14"}},
@@ -98,27 +98,27 @@ func TestInchesTakenForMillimetres(t *testing.T) {
 		assert.Contains(t, f.Contradictions[0].Text, "inches are written 1in and threads to the inch 14tpi")
 	}
 	// ISO 261: M1x0.25 has the fewest pitches to its bore.
-	assert.Empty(t, read(t, Record{Bore: []string{"0.75mm"}, Pitch: []string{"0.25mm"}}).Find().Contradictions)
+	assert.Empty(t, read(t, Batch{Bore: []string{"0.75mm"}, Pitch: []string{"0.25mm"}}).Find().Contradictions)
 }
 
 func TestContradictionsBetweenKinds(t *testing.T) {
-	f := read(t, Record{Outside: []string{"47.6"}, Count: []string{"15"}, Over: []string{"1in"}, TPI: []string{"11"}}).Find()
+	f := read(t, Batch{Outside: []string{"47.6"}, Count: []string{"15"}, Over: []string{"1in"}, TPI: []string{"11"}}).Find()
 	require.Len(t, f.Contradictions, 1)
 	assert.Equal(t, "11 to the inch", f.Contradictions[0].Again)
 
-	f = read(t, Record{Outside: []string{"30mm"}, Throat: []string{"38mm"}}).Find()
+	f = read(t, Batch{Outside: []string{"30mm"}, Throat: []string{"38mm"}}).Find()
 	require.Len(t, f.Contradictions, 1)
 	assert.Contains(t, f.Contradictions[0].Text, "throat, 38.000 mm (1.4961 in), is larger than the outside diameter")
 
-	f = read(t, Record{Length: []string{"10mm"}, Count: []string{"15"}, Over: []string{"25mm"}}).Find()
+	f = read(t, Batch{Length: []string{"10mm"}, Count: []string{"15"}, Over: []string{"25mm"}}).Find()
 	require.Len(t, f.Contradictions, 1)
 	assert.Contains(t, f.Contradictions[0].Text, "larger than the threaded length")
 
-	f = read(t, Record{Outside: []string{"20mm"}, TPI: []string{"14"}, OverWires: []string{"30mm"}, Wire: "1mm"}).Find()
+	f = read(t, Batch{Outside: []string{"20mm"}, TPI: []string{"14"}, OverWires: []string{"30mm"}, Wire: "1mm"}).Find()
 	require.Len(t, f.Contradictions, 1)
 	assert.Contains(t, f.Contradictions[0].Text, "pitch diameter over wires")
 
-	f = read(t, Record{Outside: []string{"30mm"}, TPI: []string{"14"}, Leaf: []string{"2.5mm"}}).Find()
+	f = read(t, Batch{Outside: []string{"30mm"}, TPI: []string{"14"}, Leaf: []string{"2.5mm"}}).Find()
 	require.Len(t, f.Contradictions, 1)
 	assert.Contains(t, f.Contradictions[0].Text, "leaf 2.5mm")
 }

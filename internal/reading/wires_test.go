@@ -66,7 +66,7 @@ func TestWiresSettleAPitchDiameter(t *testing.T) {
 	require.NoError(t, err)
 	wire := BestWire(in.Pitch.MM(), flank60)
 	m := OverWires((l.PitchMin.MM()+l.PitchMax.MM())/2, in.Pitch.MM(), wire, flank60)
-	s := read(t, Record{OverWires: []string{unit.MM(m).TextMM()}, Wire: unit.MM(wire).TextMM(), TPI: []string{"12"}})
+	s := read(t, Batch{OverWires: []string{unit.MM(m).TextMM()}, Wire: unit.MM(wire).TextMM(), TPI: []string{"12"}})
 	a := Identify(tables, s, Machine)
 	assert.Equal(t, "1 1/2-12 UNF", a.Candidates[0].Designation)
 	require.NotNil(t, a.Found.PitchDiameter)

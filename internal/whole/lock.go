@@ -1,37 +1,68 @@
 package whole
 
-// This file lets one writer at a time change a file: by a lock on a hidden file beside it, since a file that is replaced
-// would take its lock away with it.
+// This file keeps two programs from changing one file at once.
 
 import (
 	"context"
 	"errors"
 	"fmt"
 	"io/fs"
+	"os"
 	"path/filepath"
 	"time"
 
 	"github.com/gofrs/flock"
 )
 
-// lockEvery is how often a lock that somebody else holds is asked for again.
-const lockEvery = 5 * time.Millisecond
+// ErrLocked says that another program kept the file for longer than LockWait.
+var ErrLocked = errors.New("file is being changed by another command")
 
-// Lock waits until nobody else holds the lock of the file at path, which need not exist, and takes it. It ends with unlock,
-// or with the program; the hidden file stays, since whoever waits has it open already. The folder must be there. The error
-// is that of ctx when it ends first.
+// LockWait is how long another program is waited for, lockPause the time between two looks.
+const (
+	LockWait  = 30 * time.Second
+	lockPause = 5 * time.Millisecond
+)
+
+// Lock keeps other callers of Lock from the file at path until unlock is called or the program ends, however it ends. What is
+// locked is a file beside it, .NAME.lock, since a file that is replaced takes its lock along. The file beside is removed again
+// (on Windows it may stay, empty). The file at path need not exist. Where the file system or the system has no locks, the error
+// says so and nothing is locked.
 func Lock(ctx context.Context, path string) (unlock func() error, err error) {
-	real, err := filepath.EvalSymlinks(path)
-	switch {
-	case err == nil:
-		path = real
-	case !errors.Is(err, fs.ErrNotExist):
+	return lock(ctx, path, LockWait)
+}
+
+func lock(ctx context.Context, path string, wait time.Duration) (unlock func() error, err error) {
+	target, err := filepath.EvalSymlinks(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		target = path
+	} else if err != nil {
 		return nil, err
 	}
-	dir, name := filepath.Split(path)
-	lock := flock.New(filepath.Join(dir, "."+name+".lock"))
-	if _, err := lock.TryLockContext(ctx, lockEvery); err != nil {
-		return nil, fmt.Errorf("lock of %s: %w", path, err)
+	beside := filepath.Join(filepath.Dir(target), "."+filepath.Base(target)+".lock")
+	patient, stop := context.WithTimeout(ctx, wait)
+	defer stop()
+	for {
+		l := flock.New(beside)
+		_, err := l.TryLockContext(patient, lockPause)
+		switch {
+		case ctx.Err() != nil:
+			return nil, ctx.Err()
+		case patient.Err() != nil:
+			return nil, fmt.Errorf("%s: %w for %v now; try again", path, ErrLocked, wait)
+		case errors.Is(err, errors.ErrUnsupported):
+			return nil, fmt.Errorf("%s: its folder cannot lock files, so that two commands at once could lose what one of them writes; keep it on a disk of this machine (%w)", path, err)
+		case err != nil:
+			return nil, fmt.Errorf("%s: %w", path, err)
+		}
+		// Whoever had it before may have removed the file that is locked now.
+		held, errHeld := l.Stat()
+		now, errNow := os.Stat(beside)
+		if errHeld == nil && errNow == nil && os.SameFile(held, now) {
+			return func() error {
+				_ = os.Remove(beside) // while it is locked; where that cannot be, it stays
+				return l.Close()
+			}, nil
+		}
+		_ = l.Close()
 	}
-	return lock.Unlock, nil
 }
