@@ -42,15 +42,15 @@ func TestNextReading(t *testing.T) {
 	}
 }
 
-// The fields of a further reading are those of a Record, and what is known of them is read as such.
+// The fields of a further reading are those of a Batch, and what is known of them is read as such.
 func TestFurtherReadingsFillARecord(t *testing.T) {
 	keys := map[string]bool{}
-	of := reflect.TypeFor[Record]()
+	of := reflect.TypeFor[Batch]()
 	for i := range of.NumField() {
 		key, _, _ := strings.Cut(of.Field(i).Tag.Get("toml"), ",")
 		keys[key] = true
 	}
-	a := answer(t, Record{Outside: []string{"47.6mm"}, TPI: []string{"11.5"}}).Next()
+	a := answer(t, Batch{Outside: []string{"47.6mm"}, TPI: []string{"11.5"}}).Next()
 	all := append(a.Others, *a.Best)
 	assert.Greater(t, len(all), 6)
 	for _, f := range all {
