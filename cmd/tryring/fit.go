@@ -91,14 +91,9 @@ The verdict is one of: ` + verdictLine() + `
 					return err
 				}
 			}
-			if opt.json {
-				err = printJSON(cmd.OutOrStdout(), fitAnswer{tellFit(external, internal, r), []string{check.Caution}})
-			} else {
-				err = printFit(cmd.OutOrStdout(), external, internal, r)
-				if err == nil {
-					err = printCaution(cmd.OutOrStdout())
-				}
-			}
+			err = opt.show(cmd, fitAnswer{tellFit(external, internal, r), []string{check.Caution}}, func(s *screen) string {
+				return f.tell(s, external, internal, r)
+			})
 			if err != nil {
 				return err
 			}
@@ -205,32 +200,44 @@ func tellFit(external, internal thread.Thread, r fit.Result) fitInfo {
 	return info
 }
 
-func printFit(w io.Writer, external, internal thread.Thread, r fit.Result) error {
-	var b strings.Builder
-	fmt.Fprintf(&b, "%s in %s: %s\n%s.\n\n", external.Designation, internal.Designation, r.Verdict, r.Why)
-	if r.EngagedTurns > 0 { // threads of unlike hand or starts never meet
-		printClearances(&b, r)
+// tell tells a person how the threads go together. Where they do, the next step is to look at them; where they do not, the
+// ring that joins them.
+func (f fitFlags) tell(s *screen, external, internal thread.Thread, r fit.Result) string {
+	s.say("%s in %s: %s. The chance that it goes is %.0f %%.", external.Designation, internal.Designation, r.Verdict, 100*r.Chance)
+	s.gap()
+	s.add("%s.", upper(r.Why))
+	var rows [][]string
+	row := func(name, format string, args ...any) {
+		rows = append(rows, []string{name, fmt.Sprintf(format, args...)})
 	}
-	fmt.Fprintf(&b, "chance that it goes          %.0f %% (", 100*r.Chance)
-	sep := ""
-	for k, v := range fit.Verdicts {
-		if r.Chances[k] > 0 {
-			fmt.Fprintf(&b, "%s%s %.0f %%", sep, v, 100*r.Chances[k])
-			sep = ", "
+	if r.EngagedTurns > 0 { // threads of unlike hand or starts never meet
+		row("clearance at the pitch line", "%s", r.PitchClearance)
+		row("clearance at the crests", "%s outside", r.CrestClearance)
+		row("", "%s inside", r.RootClearance)
+		if r.AxialPlay != nil {
+			row("axial play", "%s", *r.AxialPlay)
+		}
+		row("flank engagement", "%.0f %% of full depth", r.EngagementPercent)
+		row("judged over", "%.1f turns", r.EngagedTurns)
+		if r.Turns != nil {
+			row("turns until it is tight", "%.1f", *r.Turns)
 		}
 	}
-	b.WriteString(")\n")
-	_, err := io.WriteString(w, b.String())
-	return err
-}
-
-func printClearances(w io.Writer, r fit.Result) {
-	fmt.Fprintf(w, "clearance at the pitch line  %s\nclearance at the crests      %s outside, %s inside\n", r.PitchClearance, r.CrestClearance, r.RootClearance)
-	if r.AxialPlay != nil {
-		fmt.Fprintf(w, "axial play                   %s\n", *r.AxialPlay)
+	for k, v := range fit.Verdicts {
+		if r.Chances[k] > 0 && r.Chances[k] < 1 {
+			row("chance of "+string(v), "%.0f %%", 100*r.Chances[k])
+		}
 	}
-	fmt.Fprintf(w, "flank engagement             %.0f %% of full depth\njudged over                  %.1f turns\n", r.EngagementPercent, r.EngagedTurns)
-	if r.Turns != nil {
-		fmt.Fprintf(w, "turns until it is tight      %.1f\n", *r.Turns)
+	s.gap()
+	s.table(nil, rows...)
+	pair := []string{"--external", external.Designation, "--internal", internal.Designation}
+	switch {
+	case !r.Verdict.Usable() && f.job != "":
+		return command("ring", f.job)
+	case !r.Verdict.Usable():
+		return command("ring", "--inner", external.Designation, "--outer", internal.Designation)
+	case f.drawing == "":
+		return command(append(append([]string{"fit"}, pair...), "--drawing", "fit.svg")...)
 	}
+	return command("gauge", internal.Designation, "--kind", "plug")
 }

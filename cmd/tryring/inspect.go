@@ -5,15 +5,10 @@ package main
 import (
 	"errors"
 	"fmt"
-	"io"
 	"math"
-	"strconv"
-	"strings"
-	"text/tabwriter"
 
 	"github.com/spf13/cobra"
 
-	"tryring/internal/build"
 	"tryring/internal/caliper"
 	"tryring/internal/check"
 	"tryring/internal/mesh"
@@ -68,11 +63,7 @@ a printed thread is modelled with. The exit code is 3 when the file is not sound
 			if err != nil {
 				return badInput(err)
 			}
-			if opt.json {
-				err = printJSON(cmd.OutOrStdout(), found)
-			} else {
-				err = found.print(cmd.OutOrStdout(), args[0], paint(cmd.OutOrStdout()))
-			}
+			err = opt.show(cmd, found, func(s *screen) string { return found.tell(s, args[0], flags) })
 			if err == nil && check.Worst(found.Checks) == check.Stop {
 				err = answerNo("%s is not sound, or not as wanted; the checks say where", args[0])
 			}
@@ -145,44 +136,89 @@ func inspect(path string, s check.Subject) (inspection, error) {
 	}, nil
 }
 
-// print tells the findings to a person.
-func (f inspection) print(w io.Writer, path string, paint build.Paint) error {
-	var b strings.Builder
-	fmt.Fprintf(&b, "%s: %d triangles, %.2f cm3\n", path, f.Triangles, f.VolumeMM3/1000)
+// tell tells the findings to a person. The next step names a thread that nobody named, or shows all that was found.
+func (f inspection) tell(s *screen, path string, asked inspectFlags) string {
+	verdict := "bounds a solid"
+	named := asked.inner != "" || asked.outer != ""
+	switch {
+	case !f.Sound:
+		verdict = "is not sound"
+	case check.Worst(f.Checks) == check.Stop:
+		verdict = "is not as wanted"
+	case named:
+		verdict = "is sound, and as wanted"
+	}
+	s.say("%s %s: %s, %.2f cm3.", path, verdict, number(f.Triangles, "triangle", "triangles"), f.VolumeMM3/1000)
+	s.gap()
+	head := []string{""}
+	var found []*caliper.Thread
 	for _, side := range []struct {
 		name string
 		t    *caliper.Thread
 		why  string
-	}{{"Inside", f.Inner, f.innerWhy}, {"Outside", f.Outer, f.outerWhy}} {
+	}{{"inside", f.Inner, f.innerWhy}, {"outside", f.Outer, f.outerWhy}} {
 		if side.t == nil {
-			fmt.Fprintf(&b, "\n%s: no thread found (%s)\n", side.name, side.why)
+			s.add("No thread was found %s: %s.", side.name, side.why)
 			continue
 		}
-		t := side.t
-		fmt.Fprintf(&b, "\n%s: %s, %s hand, %.1f degrees between the flanks, %s to the inch\n", side.name, starts(t.Starts), t.Hand, t.AngleDeg, strconv.FormatFloat(math.Round(unit.MMPerInch/t.PitchMM*1000)/1000, 'f', -1, 64))
-		tab := tabwriter.NewWriter(&b, 0, 0, 2, ' ', 0)
-		for _, row := range []struct {
-			name string
-			mm   float64
-		}{{"major diameter", t.MajorMM}, {"pitch diameter", t.PitchDMM}, {"minor diameter", t.MinorMM}, {"lead", t.LeadMM}, {"pitch", t.PitchMM}} {
-			fmt.Fprintf(tab, "  %s\t%s\n", row.name, unit.MM(row.mm))
-		}
-		if t.Taper > check.TaperTol {
-			fmt.Fprintf(tab, "  taper\t1:%.1f on the diameter; diameters at z = %.2f mm\n", 1/t.Taper, t.RefZMM)
-		}
-		fmt.Fprintf(tab, "  full form\tz from %.2f to %.2f mm\n", t.ZMM[0], t.ZMM[1])
-		_ = tab.Flush() // into a strings.Builder, which cannot fail
+		head, found = append(head, side.name), append(found, side.t)
 	}
-	b.WriteString("\nChecks\n")
-	build.WriteChecks(&b, f.Checks, paint)
-	_, err := io.WriteString(w, b.String())
-	return err
+	if len(found) > 0 {
+		s.table(head, figures(found)...)
+	}
+	s.gap()
+	s.checks(f.Checks)
+	mm := func(x float64) string { return fmt.Sprintf("%.3fmm", x) }
+	switch {
+	case named && !s.details:
+		return command(append(asked.words(path), "--details")...)
+	case !named && f.Outer != nil:
+		return command("identify", "--outside", mm(f.Outer.MajorMM), "--pitch", mm(f.Outer.PitchMM))
+	case !named && f.Inner != nil:
+		return command("identify", "--bore", mm(f.Inner.MinorMM), "--pitch", mm(f.Inner.PitchMM))
+	}
+	return ""
 }
 
-// starts says a number of starts.
-func starts(n int) string {
-	if n == 1 {
-		return "1 start"
+// words are the command that asked.
+func (f inspectFlags) words(path string) []string {
+	words := []string{"inspect", path}
+	for _, flag := range [][2]string{{"--inner", f.inner}, {"--outer", f.outer}, {"--printer", f.printer}} {
+		if flag[1] != "" {
+			words = append(words, flag[:]...)
+		}
 	}
-	return fmt.Sprintf("%d starts", n)
+	return words
+}
+
+// figures are the rows of a table of measured threads.
+func figures(threads []*caliper.Thread) (rows [][]string) {
+	for _, figure := range []struct {
+		name string
+		of   func(*caliper.Thread) string
+	}{
+		{"major diameter", func(t *caliper.Thread) string { return unit.MM(t.MajorMM).String() }},
+		{"pitch diameter", func(t *caliper.Thread) string { return unit.MM(t.PitchDMM).String() }},
+		{"minor diameter", func(t *caliper.Thread) string { return unit.MM(t.MinorMM).String() }},
+		{"lead", func(t *caliper.Thread) string {
+			return fmt.Sprintf("%.4f mm (%.5f in)", t.LeadMM, t.LeadMM/unit.MMPerInch)
+		}},
+		{"to the inch", func(t *caliper.Thread) string { return decimal(math.Round(unit.MMPerInch/t.PitchMM*1000) / 1000) }},
+		{"starts, hand", func(t *caliper.Thread) string { return fmt.Sprintf("%d, %s", t.Starts, t.Hand) }},
+		{"flank to flank", func(t *caliper.Thread) string { return fmt.Sprintf("%.1f degrees", t.AngleDeg) }},
+		{"taper", func(t *caliper.Thread) string {
+			if t.Taper > check.TaperTol {
+				return fmt.Sprintf("1:%.1f, at z %.2f mm", 1/t.Taper, t.RefZMM)
+			}
+			return "none"
+		}},
+		{"full form", func(t *caliper.Thread) string { return fmt.Sprintf("z %.2f to %.2f mm", t.ZMM[0], t.ZMM[1]) }},
+	} {
+		row := []string{figure.name}
+		for _, t := range threads {
+			row = append(row, figure.of(t))
+		}
+		rows = append(rows, row)
+	}
+	return rows
 }

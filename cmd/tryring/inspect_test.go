@@ -37,7 +37,7 @@ func TestInspect(t *testing.T) {
 
 	code, stdout, _ = tryring(t, "inspect", path)
 	assert.Equal(t, exitDone, code)
-	for _, want := range []string{"Inside: 1 start, right hand, 60.0 degrees", "Outside:", "pitch diameter", check.Caution} {
+	for _, want := range []string{"bounds a solid", "inside", "outside", "60.0 degrees", "pitch diameter", "TEST FIT ONLY"} {
 		assert.Contains(t, stdout, want)
 	}
 }

@@ -57,11 +57,7 @@ Check the marks on the picture that --overlay writes. The exit code is 3 when th
 			if err != nil {
 				return badInput(err)
 			}
-			if opt.json {
-				err = printJSON(cmd.OutOrStdout(), photoInfoOf(r, asked.overlay))
-			} else {
-				err = asked.print(cmd.OutOrStdout(), args[0], r)
-			}
+			err = opt.show(cmd, photoInfoOf(r, asked.overlay), func(s *screen) string { return asked.tell(s, args[0], r) })
 			if err == nil && !r.Answered {
 				err = answerNo("%s does not say enough to be sure: %s", args[0], r.Refusals[0].Why)
 			}
@@ -223,50 +219,52 @@ func photoInfoOf(r *photo.Result, overlay string) photoInfo {
 	return info
 }
 
-// print tells a person what the picture says.
-func (a photoAsked) print(w io.Writer, path string, r *photo.Result) error {
-	var b strings.Builder
-	if !r.Answered {
-		fmt.Fprintf(&b, "%s: no answer\n", path)
-		for _, f := range r.Refusals {
-			fmt.Fprintf(&b, "  %s;\n    to mend it, %s\n", f.Why, f.Mend)
-		}
-	} else {
-		fmt.Fprintf(&b, "%s: %d full crests\n", path, r.Crests())
-		if tpi, low, high, ok := r.TPI(); ok {
-			from, to := r.Pitch.Interval()
-			fmt.Fprintf(&b, "  pitch              %.3f mm, from %.3f to %.3f with a chance of 95 %%\n", r.Pitch.Value, from, to)
-			fmt.Fprintf(&b, "  threads to the inch %.2f, from %.2f to %.2f\n", tpi, low, high)
-		}
-		low, high := r.Ratio.Interval()
-		fmt.Fprintf(&b, "  pitch / diameter   %.4f, from %.4f to %.4f\n", r.Ratio.Value, low, high)
-		fmt.Fprintf(&b, "  hand               %s\n", r.Hand)
-		fmt.Fprintf(&b, "  tapers             %s\n", r.Tapers)
-		if r.AngleDeg != nil {
-			fmt.Fprintf(&b, "  flank to flank     %.0f degrees, give or take %.0f\n", r.AngleDeg.Value, 2*r.AngleDeg.U)
-		}
-		for _, o := range r.Outlines {
-			fmt.Fprintf(&b, "  %s outline: %d full crests, %.2f pixels apart\n", o.Side, len(o.Crests), o.PeriodPixels)
-		}
-		fmt.Fprintf(&b, "  how near the camera stood is known from %s\n", r.Known)
-		for _, l := range r.LeftOut {
-			fmt.Fprintf(&b, "  left out: %s\n", l)
-		}
-		for _, n := range r.Notes {
-			fmt.Fprintf(&b, "  note: %s\n", n)
-		}
-		if r.Pitch != nil {
-			given := ""
-			for _, o := range a.outside {
-				given += fmt.Sprintf(" --outside %q", o)
-			}
-			// identify takes what stands behind ± for the half of a range, which is the root of 3 standard uncertainties.
-			fmt.Fprintf(&b, "Next: tryring identify%s --pitch %q\n", given, fmt.Sprintf("%.4f +- %.4f mm", r.Pitch.Value, math.Sqrt(3)*r.Pitch.U))
-		}
-	}
+// tell tells a person what the picture says.
+func (a photoAsked) tell(s *screen, path string, r *photo.Result) string {
 	if a.overlay != "" {
-		fmt.Fprintf(&b, "Check the marks on %s by eye.\n", a.overlay)
+		defer s.add("Check the marks on %s by eye.", a.overlay)
 	}
-	_, err := io.WriteString(w, b.String())
-	return err
+	if !r.Answered {
+		s.say("%s says too little for an answer.", path)
+		s.gap()
+		for _, f := range r.Refusals {
+			s.add("%s; to mend it, %s.", upper(f.Why), f.Mend)
+		}
+		return command("photo", "--help")
+	}
+	s.say("%s shows %d full crests.", path, r.Crests())
+	if tpi, low, high, ok := r.TPI(); ok {
+		from, to := r.Pitch.Interval()
+		s.say("The pitch is %.3f mm (%.3f to %.3f mm), %.2f threads to the inch (%.2f to %.2f), each range with a chance of 95 %%.", r.Pitch.Value, from, to, tpi, low, high)
+	}
+	s.gap()
+	low, high := r.Ratio.Interval()
+	rows := [][]string{{"pitch / diameter", fmt.Sprintf("%.4f, from %.4f to %.4f", r.Ratio.Value, low, high)}, {"hand", r.Hand}, {"tapers", r.Tapers}}
+	if r.AngleDeg != nil {
+		rows = append(rows, []string{"flank to flank", fmt.Sprintf("%.0f degrees, give or take %.0f", r.AngleDeg.Value, 2*r.AngleDeg.U)})
+	}
+	for _, o := range r.Outlines {
+		rows = append(rows, []string{o.Side + " outline", fmt.Sprintf("%d full crests, %.2f pixels apart", len(o.Crests), o.PeriodPixels)})
+	}
+	s.table(nil, rows...)
+	s.add("How near the camera stood is known from %s.", r.Known)
+	if n := len(r.LeftOut); n > 0 && !s.details {
+		s.add("%s left out; --details says which.", number(n, "stretch of the outlines is", "stretches of the outlines are"))
+	} else {
+		for _, l := range r.LeftOut {
+			s.add("Left out: %s.", l)
+		}
+	}
+	for _, n := range r.Notes {
+		s.add("%s.", upper(n))
+	}
+	words := []string{"identify"}
+	for _, o := range a.outside {
+		words = append(words, "--outside", o)
+	}
+	if r.Pitch == nil {
+		return command("photo", path, "--outside") + " READING"
+	}
+	// identify takes what stands behind ± for the half of a range, which is the root of 3 standard uncertainties.
+	return command(append(words, "--pitch", fmt.Sprintf("%.4f +- %.4f mm", r.Pitch.Value, math.Sqrt(3)*r.Pitch.U))...)
 }

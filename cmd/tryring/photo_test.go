@@ -40,7 +40,7 @@ func TestPhoto(t *testing.T) {
 
 	code, stdout, _ = tryring(t, "photo", photoOf("thread.jpg"), "--outside", "42mm")
 	assert.Equal(t, exitDone, code)
-	for _, want := range []string{"full crests", "threads to the inch", `tryring identify --outside "42mm" --pitch`, "right"} {
+	for _, want := range []string{"full crests", "threads to the inch", `Next: tryring identify --outside 42mm --pitch`, "right"} {
 		assert.Contains(t, stdout, want)
 	}
 	code, stdout, _ = tryring(t, "photo", photoOf("thread.jpg"))

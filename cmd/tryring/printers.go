@@ -3,12 +3,12 @@ package main
 // This file holds `tryring printers`.
 
 import (
-	"fmt"
 	"strconv"
-	"text/tabwriter"
+	"strings"
 
 	"github.com/spf13/cobra"
 
+	"tryring/internal/check"
 	"tryring/internal/printer"
 )
 
@@ -47,27 +47,41 @@ file NAME.toml in a folder named with --printers.`,
 			if err != nil {
 				return badInput(err)
 			}
-			if opt.json {
-				infos := make([]printerInfo, len(list))
-				for i, p := range list {
-					infos[i] = tellPrinter(p)
-				}
-				return printJSON(cmd.OutOrStdout(), map[string]any{"printers": infos})
+			infos := make([]printerInfo, len(list))
+			for i, p := range list {
+				infos[i] = tellPrinter(p)
 			}
-			tab := tabwriter.NewWriter(cmd.OutOrStdout(), 0, 0, 2, ' ', 0)
-			fmt.Fprintln(tab, "printer\tprocess\tline\tlayer\toutside adds\tbore loses\tleast wall\tleast pitch\tsource")
-			for _, p := range list {
-				fmt.Fprintf(tab, "%s\t%s\t%s\t%s\t%s ± %s\t%s ± %s\t%s\t%s\t%s\n", p.Name, p.Process, decimal(p.Nozzle.MM()), decimal(p.Layer.MM()),
-					decimal(p.OutsideAdds.MM()), decimal(p.OutsideU.MM()), decimal(p.InsideTakes.MM()), decimal(p.InsideU.MM()),
-					decimal(p.MinWall.MM()), decimal(p.MinPitch.MM()), p.Source)
-			}
-			if err := tab.Flush(); err != nil {
-				return err
-			}
-			_, err = fmt.Fprintln(cmd.OutOrStdout(), "\nLengths in mm; errors on the diameter, ± one standard deviation. Without --printer nothing is compensated.")
-			return err
+			return opt.show(cmd, map[string]any{"printers": infos, "caution": []string{check.Caution}}, func(s *screen) string {
+				return tellPrinters(s, infos)
+			})
 		},
 	}
+}
+
+// tellPrinters lists profiles, mm.
+func tellPrinters(s *screen, list []printerInfo) string {
+	s.say("%s for --printer; without it nothing is compensated.", number(len(list), "profile", "profiles"))
+	s.gap()
+	var rows [][]string
+	bySource := map[string][]string{}
+	var sources []string
+	for _, p := range list {
+		rows = append(rows, []string{
+			p.Name, decimal(p.NozzleMM), decimal(p.LayerMM), decimal(p.OutsideAddsMM) + " ± " + decimal(p.OutsideUMM),
+			decimal(p.InsideTakesMM) + " ± " + decimal(p.InsideUMM), decimal(p.MinWallMM), decimal(p.MinPitchMM),
+		})
+		if bySource[p.Source] == nil {
+			sources = append(sources, p.Source)
+		}
+		bySource[p.Source] = append(bySource[p.Source], p.Name)
+	}
+	s.table([]string{"printer", "line", "layer", "outside adds", "bore loses", "least wall", "least pitch"}, rows...)
+	s.gap()
+	s.add("Lengths in mm; errors on the diameter, ± one standard deviation.")
+	for _, source := range sources {
+		s.add("%s: %s.", strings.Join(bySource[source], ", "), source)
+	}
+	return command("ladder", "--pairs", "M20x2", "--from", "-0.5mm", "--to", "0.5mm", "--step", "0.25mm", "--printer", list[0].Name)
 }
 
 func tellPrinter(p printer.Profile) printerInfo {

@@ -20,6 +20,8 @@ import (
 type shared struct {
 	// json asks for one JSON object on stdout and nothing else there.
 	json bool
+	// details asks for every figure and every check.
+	details bool
 	// printers and threads are folders of the user's with more profiles; "" for none.
 	printers, threads string
 }
@@ -46,6 +48,7 @@ tryring makes a ring with the one thread inside and the other outside, to print 
 		SilenceErrors:    true,
 	}
 	root.PersistentFlags().BoolVar(&opt.json, "json", false, "print one JSON object on stdout and nothing else there")
+	root.PersistentFlags().BoolVar(&opt.details, "details", false, "tell every figure and every check, not the answer and what is amiss alone")
 	root.PersistentFlags().StringVar(&opt.printers, "printers", "", "folder `DIR` with printer profiles of your own (*.toml); a name that exists is replaced")
 	root.PersistentFlags().StringVar(&opt.threads, "threads", "", "folder `DIR` with thread tables of your own (*.toml)")
 	root.SetOut(stdout)

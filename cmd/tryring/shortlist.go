@@ -7,7 +7,6 @@ import (
 	"io"
 	"os"
 	"strings"
-	"text/tabwriter"
 
 	"github.com/spf13/cobra"
 
@@ -96,14 +95,7 @@ the list tell which habit it has. Rows that cannot be read are reported by line 
 			if err != nil {
 				return badInput(err)
 			}
-			if opt.json {
-				err = printJSON(cmd.OutOrStdout(), tellShortlist(list, ranked, mates))
-			} else {
-				err = printShortlist(cmd.OutOrStdout(), list, ranked, mates, f.top)
-				if err == nil {
-					err = printCaution(cmd.OutOrStdout())
-				}
-			}
+			err = opt.show(cmd, tellShortlist(list, ranked, mates), func(s *screen) string { return f.tell(s, list, ranked, mates) })
 			if err != nil {
 				return err
 			}
@@ -119,7 +111,7 @@ the list tell which habit it has. Rows that cannot be read are reported by line 
 	flags.StringVar(&f.outer, "outer", "", "`THREAD` that the part goes into")
 	flags.StringVar(&f.columns, "columns", "", "`NAMES` of the columns in order, with commas between them, for a file without a header; - for one not used")
 	flags.StringVar(&f.unit, "unit", "", "`UNIT` of bare sizes, mm or in (default: by the header, or else by the size)")
-	flags.IntVar(&f.top, "top", 20, "how many parts the text shows; 0 for all")
+	flags.IntVar(&f.top, "top", 8, "how many parts the text shows; 0 for all")
 	return cmd
 }
 
@@ -196,40 +188,59 @@ func tellSide(external, internal string, s parts.Side) sideInfo {
 	}
 }
 
-func printShortlist(w io.Writer, list *parts.List, ranked []parts.Ranked, mates [2]thread.Thread, top int) error {
-	var b strings.Builder
-	fmt.Fprintf(&b, "Parts that could take %s inside and go into %s:\n\n", mates[0].Designation, mates[1].Designation)
-	tab := tabwriter.NewWriter(&b, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(tab, "chance\tpart\tinner thread\touter thread")
+// tell tells a person which part joins the two threads, what to ask of those that might, and how all rank.
+func (f shortlistFlags) tell(s *screen, list *parts.List, ranked []parts.Ranked, mates [2]thread.Thread) string {
+	best := ranked[0]
+	joins := fmt.Sprintf("%s inside and %s outside", mates[0].Designation, mates[1].Designation)
+	if best.Chance < parts.OpenFrom {
+		s.say("No part of this list joins %s.", joins)
+	} else {
+		s.say("%s joins %s, at a chance of %.0f %%.", upper(best.Name), joins, 100*best.Chance)
+	}
+	s.gap()
 	shown := ranked
-	if top > 0 && len(shown) > top {
-		shown = shown[:top]
+	if f.top > 0 && len(shown) > f.top && !s.details {
+		shown = shown[:f.top]
 	}
+	var rows [][]string
 	for _, r := range shown {
-		fmt.Fprintf(tab, "%3.0f %%\t%s\t%s, %s\t%s, %s\n", 100*r.Chance, r.Name, r.Inner.Thread, r.Inner.Verdict, r.Outer.Thread, r.Outer.Verdict)
+		rows = append(rows, []string{
+			fmt.Sprintf("%3.0f %%", 100*r.Chance), r.Name, r.Inner.Thread + ", " + string(r.Inner.Verdict), r.Outer.Thread + ", " + string(r.Outer.Verdict),
+		})
 	}
-	if err := tab.Flush(); err != nil {
-		return err
-	}
+	s.table([]string{"chance", "part", "inner thread", "outer thread"}, rows...)
 	if rest := len(ranked) - len(shown); rest > 0 {
-		fmt.Fprintf(&b, "and %d more (--top 0 shows all)\n", rest)
+		s.add("and %d more (--top 0 shows all)", rest)
 	}
+	s.gap()
+	asked := map[string][]string{}
 	for _, r := range shown {
-		if r.Chance < parts.OpenFrom && len(shown) > 3 {
+		if r.Chance < parts.OpenFrom {
 			continue
 		}
-		fmt.Fprintf(&b, "\n%s\n  inner: %s\n         %s\n  outer: %s\n         %s\n", r.Name, r.Inner.Taken, r.Inner.Why, r.Outer.Taken, r.Outer.Why)
-		if r.Ask != "" {
-			fmt.Fprintf(&b, "  %s\n", r.Ask)
+		if s.details {
+			s.say("%s", upper(r.Name))
+			s.add("inner: %s; %s", r.Inner.Taken, r.Inner.Why)
+			s.add("outer: %s; %s", r.Outer.Taken, r.Outer.Why)
 		}
-		if len(r.Alike) > 0 {
-			fmt.Fprintf(&b, "  the list does not tell it from %s\n", strings.Join(r.Alike, ", "))
+		if r.Ask != "" {
+			asked[r.Ask] = append(asked[r.Ask], r.Name)
+		}
+		if len(r.Alike) > 0 && r.Name < r.Alike[0] {
+			s.add("The list does not tell %s from %s.", r.Name, strings.Join(r.Alike, ", "))
+		}
+	}
+	for _, r := range shown {
+		if names := asked[r.Ask]; len(names) > 0 && names[0] == r.Name {
+			s.add("Of %s, %s.", strings.Join(names, ", "), r.Ask)
 		}
 	}
 	if list.ShowsHabit() {
-		fmt.Fprintf(&b, "\nThe list's numbers: rounded %.0f %%, cut off %.0f %%, exact %.0f %%.\n",
+		s.add("The list's numbers: rounded %.0f %%, cut off %.0f %%, exact %.0f %%.",
 			100*list.Habit[parts.Rounds], 100*list.Habit[parts.CutsOff], 100*list.Habit[parts.Exact])
 	}
-	_, err := io.WriteString(w, b.String())
-	return err
+	if f.job != "" {
+		return command("ring", f.job)
+	}
+	return command("ring", "--inner", mates[0].Designation, "--outer", mates[1].Designation)
 }

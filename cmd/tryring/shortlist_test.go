@@ -19,7 +19,7 @@ func TestShortlist(t *testing.T) {
 	assert.Contains(t, stderr, "line 11")
 	assert.Contains(t, stderr, "left out")
 	assert.Contains(t, stdout, "part D")
-	assert.Contains(t, stdout, "the list does not tell it from part F")
+	assert.Contains(t, stdout, "The list does not tell part A from part F")
 	assert.Contains(t, stdout, "ask for")
 
 	code, stdout, _ = tryring(t, append(args, "--json")...)

@@ -5,14 +5,13 @@ package main
 import (
 	"errors"
 	"fmt"
-	"io"
 	"math"
 	"os"
 	"strings"
-	"text/tabwriter"
 
 	"github.com/spf13/cobra"
 
+	"tryring/internal/check"
 	"tryring/internal/thread"
 	"tryring/internal/unit"
 )
@@ -73,13 +72,12 @@ the thread or --class names another.`,
 			if err != nil {
 				return badInput(err)
 			}
-			if opt.json {
-				return printJSON(cmd.OutOrStdout(), map[string]any{"threads": infos})
-			}
-			if len(infos) == 1 {
-				return printThread(cmd.OutOrStdout(), infos[0])
-			}
-			return printThreads(cmd.OutOrStdout(), infos)
+			return opt.show(cmd, map[string]any{"threads": infos, "caution": []string{check.Caution}}, func(s *screen) string {
+				if len(infos) == 1 {
+					return infos[0].tell(s)
+				}
+				return tellThreads(s, infos)
+			})
 		},
 	}
 	cmd.Flags().StringVar(&class, "class", "", "tolerance `CLASS` of the limits, such as 3A, 2B, 6h or B")
@@ -161,55 +159,84 @@ func tellLimits(tables *thread.Tables, t thread.Thread, class string, external b
 // told rounds a figure to the millionth (a nanometre), which takes off what sums of float64 leave behind.
 func told(x float64) float64 { return math.Round(x*1e6) / 1e6 }
 
-// printThread tells one thread in full.
-func printThread(w io.Writer, t threadInfo) error {
-	var b strings.Builder
-	fmt.Fprintf(&b, "%s\n  %s\n", t.Designation, t.Source)
-	for _, use := range t.Uses {
-		fmt.Fprintf(&b, "  found on: %s (common practice)\n", use)
-	}
-	fmt.Fprintf(&b, "  %s degrees, pitch %s = %s to the inch, %d start, %s hand", decimal(t.AngleDeg), unit.MM(t.PitchMM).TextMM(),
-		decimal(math.Round(unit.MMPerInch/t.PitchMM*1000)/1000), t.Starts, t.Hand)
+// tell tells one thread in full.
+func (t threadInfo) tell(s *screen) string {
+	taper := ""
 	if t.Taper > 0 {
-		fmt.Fprintf(&b, ", taper 1:%s, diameters in the gauge plane", decimal(told(1/t.Taper)))
+		taper = fmt.Sprintf(", taper 1:%s; diameters in the gauge plane", decimal(told(1/t.Taper)))
 	}
-	b.WriteString("\n\n")
-	tab := tabwriter.NewWriter(&b, 0, 0, 2, ' ', 0)
-	external, internal := t.External, t.Internal
-	fmt.Fprintln(tab, "\tbasic\texternal, least\texternal, most\tinternal, least\tinternal, most")
-	row := func(name string, basic float64, limits ...*float64) {
-		fmt.Fprintf(tab, "  %s\t%s", name, unit.MM(basic))
-		for _, l := range limits {
-			if l == nil {
-				fmt.Fprint(tab, "\topen")
-			} else {
-				fmt.Fprintf(tab, "\t%s", unit.MM(*l))
+	s.say("%s: %s over the crests, pitch %s, %s to the inch, %s degrees, %s, %s hand%s.", t.Designation, unit.MM(t.Basic.MajorMM), unit.MM(t.PitchMM).TextMM(),
+		decimal(math.Round(unit.MMPerInch/t.PitchMM*1000)/1000), decimal(t.AngleDeg), number(t.Starts, "start", "starts"), t.Hand, taper)
+	s.gap()
+	for _, use := range t.Uses {
+		s.add("Found on: %s (common practice).", use)
+	}
+	by := t.Standard
+	if s.details {
+		by = t.Source
+	}
+	s.add("By %s.", by)
+	open := limitInfo{}
+	limited := t.External != open || t.Internal != open
+	if !limited {
+		s.add("No standard gives it limits of size.")
+	}
+	for _, in := range []struct {
+		name string
+		text func(float64) string
+	}{
+		{"mm", func(mm float64) string { return fmt.Sprintf("%.3f", mm) }},
+		{"inch", func(mm float64) string { return fmt.Sprintf("%.4f", mm/unit.MMPerInch) }},
+	} {
+		row := func(name string, basic float64, limits ...*float64) []string {
+			cells := []string{name, in.text(basic)}
+			if limited {
+				cells = append(cells, limitWords(limits[0], limits[1], in.text), limitWords(limits[2], limits[3], in.text))
 			}
+			return cells
 		}
-		fmt.Fprintln(tab)
+		e, i := t.External, t.Internal
+		head := []string{in.name, "basic"}
+		if limited {
+			head = append(head, "external", "internal")
+		}
+		s.gap()
+		s.table(head,
+			row("major diameter", t.Basic.MajorMM, e.MajorMinMM, e.MajorMaxMM, i.MajorMinMM, i.MajorMaxMM),
+			row("pitch diameter", t.Basic.PitchDiameterMM, e.PitchDiameterMinMM, e.PitchDiameterMaxMM, i.PitchDiameterMinMM, i.PitchDiameterMaxMM),
+			row("minor diameter", t.Basic.MinorMM, e.MinorMinMM, e.MinorMaxMM, i.MinorMinMM, i.MinorMaxMM))
 	}
-	row("major diameter", t.Basic.MajorMM, external.MajorMinMM, external.MajorMaxMM, internal.MajorMinMM, internal.MajorMaxMM)
-	row("pitch diameter", t.Basic.PitchDiameterMM, external.PitchDiameterMinMM, external.PitchDiameterMaxMM, internal.PitchDiameterMinMM, internal.PitchDiameterMaxMM)
-	row("minor diameter", t.Basic.MinorMM, external.MinorMinMM, external.MinorMaxMM, internal.MinorMinMM, internal.MinorMaxMM)
-	_ = tab.Flush() // into a strings.Builder, which cannot fail
-	if open := (limitInfo{}); t.External == open && t.Internal == open {
-		b.WriteString("  No standard gives this thread limits of size.\n")
-	}
-	_, err := io.WriteString(w, b.String())
-	return err
+	return command("gauge", t.Designation)
 }
 
-// printThreads lists threads, one a line.
-func printThreads(w io.Writer, list []threadInfo) error {
-	tab := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(tab, "thread\tpitch\tmajor\tpitch diameter\tminor\tstandard\tfound on")
+// limitWords tells what limits a diameter, a side of it being nil where the standard leaves it open.
+func limitWords(least, most *float64, text func(float64) string) string {
+	switch {
+	case least != nil && most != nil:
+		return text(*least) + " to " + text(*most)
+	case least != nil:
+		return "at least " + text(*least)
+	case most != nil:
+		return "at most " + text(*most)
+	}
+	return "open"
+}
+
+// tellThreads lists threads.
+func tellThreads(s *screen, list []threadInfo) string {
+	s.say("%d threads; basic diameters, of taper threads those in the gauge plane.", len(list))
+	s.gap()
+	var rows [][]string
+	mm := func(x float64) string { return fmt.Sprintf("%.3f", x) }
 	for _, t := range list {
-		fmt.Fprintf(tab, "%s\t%s\t%s\t%s\t%s\t%s\t%s\n", t.Designation, unit.MM(t.PitchMM).TextMM(),
-			unit.MM(t.Basic.MajorMM), unit.MM(t.Basic.PitchDiameterMM), unit.MM(t.Basic.MinorMM), t.Standard, strings.Join(t.Uses, "; "))
+		rows = append(rows, []string{t.Designation, mm(t.PitchMM), mm(t.Basic.MajorMM), mm(t.Basic.PitchDiameterMM), mm(t.Basic.MinorMM), fmt.Sprintf("%.4f in", t.Basic.MajorMM/unit.MMPerInch)})
+		if len(t.Uses) > 0 {
+			rows = append(rows, []string{strings.Join(t.Uses, "; ")})
+		}
+		if s.details {
+			rows = append(rows, []string{t.Source})
+		}
 	}
-	if err := tab.Flush(); err != nil {
-		return err
-	}
-	_, err := fmt.Fprintf(w, "\n%d threads; basic diameters, of taper threads those in the gauge plane.\n", len(list))
-	return err
+	s.table([]string{"thread, mm", "pitch", "major", "pitch diameter", "minor", "major"}, rows...)
+	return command("threads", list[0].Designation)
 }
