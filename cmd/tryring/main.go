@@ -36,6 +36,6 @@ func main() {
 // run carries out one command line and returns its exit code.
 func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	root := newRoot(stdout, stderr)
-	root.SetArgs(args)
+	root.SetArgs(jobFirst(args, commandNames(root)))
 	return report(stderr, root.ExecuteContext(ctx))
 }

@@ -60,6 +60,7 @@ tryring makes a ring with the one thread inside and the other outside, to print 
 		newFit(opt),
 		newGauge(opt),
 		newIdentify(opt),
+		newJob(opt),
 		newLadder(opt),
 		newPhoto(opt),
 		newPrinters(opt),

@@ -54,9 +54,14 @@ func NamesOf(t thread.Thread) Names {
 			}
 		}
 	}
-	n.Text = fmt.Sprintf("%s by the outside", n.ByOutside)
+	n.Text = n.ByOutside + " by the outside"
 	if n.ByBore != "" {
-		n.Text = fmt.Sprintf("%s by the bore or %s", n.ByBore, n.Text)
+		n.Text = n.ByBore + " by the bore, " + n.Text
+	}
+	if metric {
+		n.Text += fmt.Sprintf(" (%.2f in)", t.Basic.Major.Inches())
+	} else {
+		n.Text += fmt.Sprintf(" (%.1f mm)", t.Basic.Major.MM())
 	}
 	return n
 }

@@ -25,7 +25,7 @@ func TestNamesOf(t *testing.T) {
 		n := NamesOf(th)
 		assert.Equal(t, c.bore, n.ByBore, c.designation)
 		assert.Equal(t, c.outside, n.ByOutside, c.designation)
-		assert.Contains(t, n.Text, c.outside+" by the outside")
+		assert.Contains(t, n.Text, c.outside+" by the outside (")
 		assert.Contains(t, n.Text, c.bore)
 	}
 }

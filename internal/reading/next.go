@@ -76,6 +76,16 @@ func (a Answer) Next() *Next {
 	return n
 }
 
+// TellsApart is the gain of a test that says yes with the given chances on each of the leading two threads, in bits; 0 where
+// there are not two.
+func (a Answer) TellsApart(yes [2]float64) float64 {
+	if len(a.Candidates) < 3 {
+		return 0
+	}
+	first, second := a.Candidates[0].Weight, a.Candidates[1].Weight
+	return pair{p: first / (first + second)}.yesNo(yes[0], yes[1])
+}
+
 // pair are two candidates; p is the chance of a when it is one of them.
 type pair struct {
 	a, b   candidate

@@ -1,0 +1,217 @@
+package main
+
+// This file holds `tryring job`: where a job stands, and the one next step.
+
+import (
+	"context"
+	"fmt"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"tryring/internal/check"
+	"tryring/internal/datafile"
+	"tryring/internal/job"
+	"tryring/internal/parts"
+	"tryring/internal/printer"
+	"tryring/internal/standing"
+)
+
+// jobAsked is what the flags ask for.
+type jobAsked struct {
+	drop   []int
+	drawer string
+}
+
+func newJob(opt *shared) *cobra.Command {
+	var a jobAsked
+	cmd := &cobra.Command{
+		Use:   "job JOB.toml",
+		Short: "Say where a job stands, what contradicts, the next step, and at the end what to order",
+		Long: `Say for each side of a job what its thread is and how sure that is, what contradicts, what was tried, which part of the list
+joins both, and the one next step, the cheapest first. tryring JOB.toml does the same.
+
+Every reading, decision, list and try of a job has a number, which the file and --json show; --drop takes one back.
+
+` + check.Caution,
+		Example: `  tryring job tub.toml
+  tryring tub.toml
+  tryring job tub.toml --drop 3`,
+		Args: cobra.ExactArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error { return a.run(cmd, opt, args[0]) },
+	}
+	f := cmd.Flags()
+	f.IntSliceVar(&a.drop, "drop", nil, "take back the entry with this `NUMBER`")
+	f.StringVar(&a.drawer, "drawer", "", "folder `DIR` of a drawer of gauges (default: where the job's files go)")
+	return cmd
+}
+
+func (a jobAsked) run(cmd *cobra.Command, opt *shared, file string) error {
+	if len(a.drop) > 0 {
+		if err := dropEntries(cmd.Context(), file, a.drop); err != nil {
+			return badInput(err)
+		}
+	}
+	d, err := job.Load(cmd.Context(), file)
+	if err != nil {
+		return badInput(err)
+	}
+	s, err := stand(cmd.Context(), opt, d, a.drawer)
+	if err != nil {
+		return badInput(fmt.Errorf("%s: %w", file, err))
+	}
+	return opt.show(cmd, tellJob(s, d, file), func(to *screen) string {
+		showJob(to, s)
+		return commandFor(s.Next, file)
+	})
+}
+
+// dropEntries takes entries of the job file back, all or none.
+func dropEntries(ctx context.Context, file string, numbers []int) error {
+	if _, err := job.Load(ctx, file); err != nil { // a file that is not there is no empty job
+		return err
+	}
+	return job.Change(ctx, file, func(d *job.Document) error {
+		for _, n := range numbers {
+			if err := d.Drop(n); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+}
+
+// stand says where d stands, with what lies around it.
+func stand(ctx context.Context, opt *shared, d *job.Document, drawer string) (standing.Standing, error) {
+	tables, err := opt.tables()
+	if err != nil {
+		return standing.Standing{}, err
+	}
+	printers, err := printer.Load(opt.printers)
+	if err != nil {
+		return standing.Standing{}, err
+	}
+	p, err := printers.Find(d.Printer)
+	if err != nil {
+		return standing.Standing{}, err
+	}
+	return standing.Of(d, standing.Around{
+		Tables: tables, Printer: p, Drawer: drawer,
+		Read: func(name string) ([]byte, error) { return datafile.Read(ctx, name, parts.MaxBytes) },
+	})
+}
+
+// The answer as scripts read it; see standing.
+type (
+	jobInfo struct {
+		Sides          map[string]jobSideInfo `json:"sides"`
+		Tries          []tryInfo              `json:"tries"`
+		Contradictions []string               `json:"contradictions"`
+		Next           jobNextInfo            `json:"next"`
+		Order          *orderInfo             `json:"order"`
+		Caution        []string               `json:"caution"`
+	}
+	jobSideInfo struct {
+		Readings   []readingInfo   `json:"readings"`
+		Candidates []candidateInfo `json:"candidates"`
+		Decided    *decidedInfo    `json:"decided"`
+		// Doubt is "" unless what the side is taken for is less than nine in ten sure.
+		Doubt string `json:"doubt"`
+		Among string `json:"among"`
+		Use   string `json:"use"`
+	}
+	readingInfo struct {
+		ID         int    `json:"id"`
+		What       string `json:"what"`
+		Text       string `json:"text"`
+		Instrument string `json:"instrument"`
+		When       string `json:"when"`
+	}
+	decidedInfo struct {
+		Designation string `json:"designation"`
+		// Weight is the chance when it was decided, null where nothing had been read.
+		Weight *float64 `json:"weight"`
+		Second string   `json:"second"`
+	}
+	tryInfo struct {
+		ID     int    `json:"id"`
+		Side   string `json:"side"`
+		Ring   string `json:"ring"`
+		Result string `json:"result"`
+		When   string `json:"when"`
+	}
+	jobNextInfo struct {
+		Action standing.Action `json:"action"`
+		Side   string          `json:"side"`
+		Text   string          `json:"text"`
+		// Command is null where there is nothing to type.
+		Command *string `json:"command"`
+	}
+	orderInfo struct {
+		Part   string   `json:"part"`
+		Chance float64  `json:"chance"`
+		Names  []string `json:"names"`
+		Ask    string   `json:"ask"`
+		SameAs []string `json:"same_as"`
+		Doubts []string `json:"doubts"`
+	}
+)
+
+func tellJob(s standing.Standing, d *job.Document, file string) jobInfo {
+	info := jobInfo{Sides: map[string]jobSideInfo{}, Tries: []tryInfo{}, Contradictions: []string{}, Caution: []string{check.Caution}}
+	for _, side := range s.Sides {
+		of := jobSideInfo{Readings: []readingInfo{}, Candidates: []candidateInfo{}, Doubt: side.Doubt(), Among: d.Among, Use: d.Use}
+		for _, r := range side.Records {
+			of.Readings = append(of.Readings, readingInfo{r.ID, r.What, r.Text, r.Instrument, r.When})
+		}
+		if side.Answer != nil {
+			for _, c := range side.Answer.Candidates {
+				of.Candidates = append(of.Candidates, candidateInfo{c.Designation, c.Standard, c.Weight, c.Why})
+			}
+		}
+		if side.Thread != nil {
+			of.Decided = &decidedInfo{Designation: side.Thread.Designation, Second: side.Decision.Second}
+			if w := side.Decision.Weight; w > 0 {
+				of.Decided.Weight = &w
+			}
+		}
+		info.Sides[side.Name] = of
+	}
+	for _, t := range d.Tries {
+		info.Tries = append(info.Tries, tryInfo{t.ID, standing.SideOf(t), t.Thread, t.Result, t.When})
+	}
+	for _, c := range s.Contradictions {
+		info.Contradictions = append(info.Contradictions, c.Text)
+	}
+	info.Next = jobNextInfo{Action: s.Next.Action, Side: s.Next.Side, Text: s.Next.Text}
+	if command := commandFor(s.Next, file); command != "" {
+		info.Next.Command = &command
+	}
+	if o := s.Order; o != nil {
+		info.Order = &orderInfo{Part: o.Part, Chance: o.Chance, Names: o.Names, Ask: o.Ask, SameAs: list(o.Alike), Doubts: list(o.Doubts)}
+	}
+	return info
+}
+
+// list is texts that are [] to scripts where there are none.
+func list(texts []string) []string {
+	if texts == nil {
+		return []string{}
+	}
+	return texts
+}
+
+// jobFirst puts the command job before a job file that stands in the place of a command.
+func jobFirst(args, commands []string) []string {
+	for _, arg := range args {
+		switch {
+		case slices.Contains(commands, arg):
+			return args
+		case !strings.HasPrefix(arg, "-") && strings.EqualFold(filepath.Ext(arg), ".toml"):
+			return append([]string{"job"}, args...)
+		}
+	}
+	return args
+}

@@ -1,0 +1,78 @@
+package main
+
+// This file makes the next step of a job into a command to paste.
+
+import (
+	"fmt"
+	"strconv"
+
+	"tryring/internal/job"
+	"tryring/internal/reading"
+	"tryring/internal/standing"
+)
+
+// commandFor is the command line that takes a step of the job in file; "" where there is nothing to type. A word in capitals
+// stands for what the person reads.
+func commandFor(s standing.Step, file string) string {
+	var words []string
+	add := func(more ...string) { words = append(words, more...) }
+	switch s.Action {
+	case standing.TakeBack:
+		add("job", file, "--drop", strconv.Itoa(s.Entry))
+	case standing.Read:
+		add("identify", "--job", file, "--side", s.Side)
+		for _, f := range s.Fields {
+			add(reading.Flag(f.Key), orShown(f))
+		}
+	case standing.TryGauge, standing.Decide:
+		add("identify", "--job", file, "--side", s.Side, "--take", strconv.Itoa(s.Take))
+	case standing.Together:
+		add("fit", "--job", file)
+	case standing.Shortlist, standing.Ask:
+		if s.List == "" && s.Action == standing.Ask {
+			return ""
+		}
+		add("shortlist", orWord(s.List, "PARTS.csv"), "--job", file)
+	case standing.Print:
+		add("ring", file)
+		for _, of := range []struct{ flag, text string }{{"--inner", s.Inner}, {"--outer", s.Outer}} {
+			if of.text != "" {
+				add(of.flag, of.text)
+			}
+		}
+		if s.Clearance > 0 {
+			add("--clearance", fmt.Sprintf("%.2fmm", s.Clearance.MM()), "--name", "tell-apart")
+		}
+	case standing.Try:
+		add("trial", "--job", file, "--side", map[string]string{job.Stays: "outer", job.Goes: "inner"}[s.Side], "--result", "goes")
+	case standing.Measure:
+		flag := map[string]string{job.Stays: "--caliper-outside", job.Goes: "--caliper-inside"}[s.Side]
+		add("trial", "--printer", orWord(s.Printer, "PRINTER"), flag, "MODELLED=READING")
+	default:
+		return ""
+	}
+	return command(words...)
+}
+
+// orShown is what is known of a field, or a word in capitals for what the reading shows.
+func orShown(f reading.Field) string {
+	word := "LENGTH"
+	switch f.Key {
+	case "count":
+		word = "N"
+	case "angle":
+		word = "DEGREES"
+	case "tapers":
+		word = "YES-OR-NO"
+	case "leaf", "no_leaf", "tpi", "pitch":
+		word = "PITCH"
+	}
+	return orWord(f.Text, word)
+}
+
+func orWord(text, word string) string {
+	if text == "" {
+		return word
+	}
+	return text
+}

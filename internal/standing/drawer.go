@@ -1,0 +1,124 @@
+package standing
+
+// This file finds the gauge of a drawer that tells two threads apart.
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io/fs"
+	"path"
+
+	"tryring/internal/fit"
+	"tryring/internal/gauge"
+	"tryring/internal/job"
+	"tryring/internal/reading"
+	"tryring/internal/ring"
+	"tryring/internal/thread"
+	"tryring/internal/unit"
+)
+
+// drawerRecord is the file in which a drawer of gauges keeps what lies in it.
+const drawerRecord = "drawer.json"
+
+// drawer is a drawer of gauges, and the folder that it lies in.
+type drawer struct {
+	folder string
+	gauge.DrawerResult
+}
+
+// openDrawer reads the record in folder; a folder without one is an empty drawer.
+func openDrawer(folder string, read func(name string) ([]byte, error)) (drawer, error) {
+	name := path.Join(folder, drawerRecord)
+	text, err := read(name)
+	if errors.Is(err, fs.ErrNotExist) {
+		return drawer{}, nil
+	}
+	if err != nil {
+		return drawer{}, err
+	}
+	d := drawer{folder: folder}
+	if err := json.Unmarshal(text, &d.DrawerResult); err != nil {
+		return drawer{}, fmt.Errorf("%s: no record of a drawer: %w", name, err)
+	}
+	return d, nil
+}
+
+// place says where in the drawer a gauge lies.
+func (d drawer) place(g gauge.Result) string {
+	for _, tray := range d.Trays {
+		for _, well := range tray.Wells {
+			if well.Name == g.Name {
+				return fmt.Sprintf("row %d, place %d of %s in %s", well.Row, well.Column, tray.File, d.folder)
+			}
+		}
+	}
+	return "in " + d.folder
+}
+
+// kindFor is the kind of gauge that meets the thread of a side.
+func kindFor(side string) ring.GaugeKind {
+	if side == job.Stays {
+		return ring.PlugGauge
+	}
+	return ring.RingGauge
+}
+
+// settles is the least share of what is open between two threads that a gauge is to settle.
+const settles = 0.5
+
+// apart is the gauge that tells the two leading threads of a side best, nil when none settles enough.
+func (d drawer) apart(side string, a reading.Answer, tables *thread.Tables) *Step {
+	n := a.Next()
+	if n == nil {
+		return nil
+	}
+	var best *Step
+	gain := settles * n.OpenBits
+	for _, g := range d.Gauges {
+		if g.Kind != kindFor(side) || g.Limit != ring.Go {
+			continue
+		}
+		own, err := tables.Parse(g.Designation)
+		if err != nil {
+			continue // a thread of somebody's own that is not at hand now
+		}
+		var goes [2]float64
+		for i, c := range a.Candidates[:2] {
+			if goes[i], err = goesWith(g, own, *c.Thread, tables); err != nil {
+				break
+			}
+		}
+		bits := a.TellsApart(goes)
+		if err != nil || !(bits > gain) {
+			continue
+		}
+		on, off := 0, 1
+		if goes[0] < goes[1] {
+			on, off = 1, 0
+		}
+		gain = bits
+		best = &Step{
+			Action: TryGauge, Side: side, Take: on + 1,
+			Text: fmt.Sprintf("try the gauge %s from the drawer (%s) on %s: it goes with %s and stops on %s",
+				g.Label, d.place(g), words[side], n.Between[on], n.Between[off]),
+		}
+	}
+	return best
+}
+
+// goesWith is the chance that g, which has the thread own, can be turned all the way with a thread.
+func goesWith(g gauge.Result, own, with thread.Thread, tables *thread.Tables) (float64, error) {
+	made := thread.Diameters{Major: unit.MM(g.Wanted.MajorMM), Pitch: unit.MM(g.Wanted.PitchDMM), Minor: unit.MM(g.Wanted.MinorMM)}
+	printed := fit.Side{Given: &made, U: unit.MM(g.Decision.UMM / expanded)}
+	opt := fit.Options{Engaged: unit.MM(g.ZMM[1] - g.ZMM[0]), Tables: tables}
+	external, internal := with, own
+	if opt.Internal = printed; g.Kind == ring.PlugGauge {
+		external, internal, opt.External, opt.Internal = own, with, printed, fit.Side{}
+	}
+	r, err := fit.Judge(external, internal, opt)
+	return r.Chance + r.ChanceOf(fit.Loose), err
+}
+
+// expanded is the coverage factor of an expanded uncertainty of 95 % (GUM 6.2.1).
+const expanded = 2

@@ -1,0 +1,84 @@
+package standing
+
+// This file says which part to order, what shops call it, and what to ask first.
+
+import (
+	"fmt"
+	"strings"
+
+	"tryring/internal/reading"
+)
+
+// Order is a part to order.
+type Order struct {
+	Part string
+	// Chance is that it joins both threads.
+	Chance float64
+	// Names say what shops call its two threads.
+	Names []string
+	// Ask is what to ask the shop first.
+	Ask string
+	// Alike are parts that the list does not tell from it, Doubts the decisions under nine in ten that it rests on.
+	Alike, Doubts []string
+}
+
+// order is the best part of the list, when it is likely to join both threads.
+func (s *Standing) order() *Order {
+	if len(s.Parts) == 0 || s.Parts[0].Chance < likely {
+		return nil
+	}
+	best := s.Parts[0]
+	o := &Order{Part: best.Name, Chance: best.Chance, Alike: best.Alike, Ask: best.Ask}
+	for _, t := range []struct{ where, designation string }{{"inside", best.Inner.Thread}, {"outside", best.Outer.Thread}} {
+		text := t.where + " " + t.designation
+		if parsed, err := s.around.Tables.Parse(t.designation); err == nil {
+			text += ": " + reading.NamesOf(parsed).Text
+		}
+		o.Names = append(o.Names, text)
+	}
+	if o.Ask == "" {
+		o.Ask = "ask for both threads by their full names: shops mix sizes by the bore and by the outside"
+	}
+	for _, side := range s.Sides {
+		if doubt := side.Doubt(); doubt != "" {
+			o.Doubts = append(o.Doubts, doubt)
+		}
+	}
+	return o
+}
+
+// Sentence says what to order, and of what it cannot be told apart.
+func (o Order) Sentence() string {
+	text := fmt.Sprintf("order %s (%s)", o.Part, percent(o.Chance))
+	if len(o.Alike) > 0 {
+		text += ", which the list does not tell from " + strings.Join(o.Alike, ", ")
+	}
+	return text
+}
+
+// Doubt says that what a side is taken for is less than nine in ten sure; "" where it is not.
+func (side Side) Doubt() string {
+	first, second, known := side.top()
+	name, weight := first.Designation, first.Weight
+	if side.Thread != nil {
+		name, weight = side.Thread.Designation, side.weight(side.Thread.Designation)
+		if name != first.Designation {
+			second = first
+		}
+		known = known && (side.Answer != nil || side.Decision.Weight > 0)
+	}
+	if !known || weight >= settled {
+		return ""
+	}
+	text := fmt.Sprintf("%s is taken for %s, which is only %s sure", words[side.Name], name, percent(weight))
+	if second.Designation != "" && second.Designation != reading.NoneOfThese {
+		text += fmt.Sprintf("; %s is %s", second.Designation, percent(second.Weight))
+	}
+	return text
+}
+
+// named is a thread of an adapter by all its names: the one that meets a side.
+func named(where string, side Side) string {
+	first, _, _ := side.top()
+	return fmt.Sprintf("%s %s (%s)", first.Designation, where, reading.NamesOf(*first.Thread).Text)
+}

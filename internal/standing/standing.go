@@ -1,0 +1,297 @@
+package standing
+
+// This file gathers what a job's document says, and what it stands on: the tables, the parts list, the ring, the drawer.
+
+import (
+	"encoding/json"
+	"errors"
+	"io/fs"
+	"path"
+	"strings"
+
+	"tryring/internal/build"
+	"tryring/internal/fit"
+	"tryring/internal/job"
+	"tryring/internal/parts"
+	"tryring/internal/printer"
+	"tryring/internal/reading"
+	"tryring/internal/thread"
+	"tryring/internal/trial"
+)
+
+// settled is the chance from which a thread counts as found, and a part as one that joins: nine in ten. A decision below it
+// is said to be doubtful wherever it is used.
+const settled = 0.9
+
+// likely is the chance from which something is likelier than not.
+const likely = 0.5
+
+// Around is what a document does not hold itself.
+type Around struct {
+	Tables  *thread.Tables
+	Printer printer.Profile
+	// Drawer is a folder of gauges; "" looks where the job's files go.
+	Drawer string
+	// Read returns the content of a file; its error is fs.ErrNotExist where there is none.
+	Read func(name string) ([]byte, error)
+}
+
+// Side is what is known of one of the two threads.
+type Side struct {
+	// Name is job.Stays or job.Goes.
+	Name    string
+	Records []reading.Record
+	// Answer is what all readings and tries say; nil where nothing was read, or where it cannot be read together.
+	Answer *reading.Answer
+	// Thread is the thread that was decided on, nil for none. Decision says how; it is empty for one that was named only.
+	Thread   *thread.Thread
+	Decision job.Decision
+	// Tries are the rings that were tried on it.
+	Tries []job.Try
+}
+
+// Standing is where a job stands.
+type Standing struct {
+	// Sides are what stays and what goes.
+	Sides [2]Side
+	// Fit is how the two go together as they are, by the likeliest threads; nil where one is not known.
+	Fit *fit.Result
+	// List is the name of the parts list, Parts are its parts, best first.
+	List  string
+	Parts []parts.Ranked
+	// Contradictions are what cannot all be right, each with what would mend it.
+	Contradictions []Contradiction
+	// Order is the part to order, nil where none is likely to join both.
+	Order *Order
+	// Next is the one next step.
+	Next Step
+
+	ring   made
+	around Around
+	drawer drawer
+}
+
+// made is the ring that was made for the job, as far as its own file tells; nothing is made where name is "".
+type made struct {
+	name  string
+	Inner struct {
+		Designation string `json:"designation"`
+	} `json:"inner"`
+	Outer struct {
+		Designation string `json:"designation"`
+	} `json:"outer"`
+}
+
+// on is the ring's thread that meets a side.
+func (m made) on(side string) string {
+	if side == job.Stays {
+		return m.Outer.Designation
+	}
+	return m.Inner.Designation
+}
+
+// defaultFolder is where files go when the job does not say.
+const defaultFolder = "out"
+
+// Of says where the job d stands. Errors are those of files that cannot be read; what is missing is part of the answer.
+func Of(d *job.Document, around Around) (Standing, error) {
+	s := Standing{around: around}
+	folder := d.Out
+	if folder == "" {
+		folder = defaultFolder
+	}
+	var err error
+	if around.Drawer == "" {
+		around.Drawer = folder
+	}
+	if s.drawer, err = openDrawer(around.Drawer, around.Read); err != nil {
+		return s, err
+	}
+	if s.ring, err = findRing(d, folder, around.Read); err != nil {
+		return s, err
+	}
+	for i, name := range []string{job.Stays, job.Goes} {
+		if err := s.side(i, name, d); err != nil {
+			return s, err
+		}
+	}
+	if err := s.meet(); err != nil {
+		return s, err
+	}
+	if err := s.shortlist(d); err != nil {
+		return s, err
+	}
+	s.contradict()
+	s.Order = s.order()
+	s.Next = s.next()
+	return s, nil
+}
+
+// side gathers what is known of a side.
+func (s *Standing) side(i int, name string, d *job.Document) error {
+	side := Side{Name: name, Records: *d.Readings(name)}
+	side.Decision, _ = d.Decision(name)
+	for _, t := range d.Tries {
+		if SideOf(t) == name {
+			side.Tries = append(side.Tries, t)
+		}
+	}
+	if text := *d.Thread(name); text != "" {
+		t, err := s.around.Tables.Parse(text)
+		if err != nil {
+			return err
+		}
+		side.Thread = &t
+	}
+	if len(side.Records) > 0 {
+		if err := s.read(&side, d.Among); err != nil {
+			return err
+		}
+	}
+	s.Sides[i] = side
+	return nil
+}
+
+// read weighs the readings and tries of a side. Readings that cannot all be of one thread are a contradiction, and no answer.
+func (s *Standing) read(side *Side, among string) error {
+	of, err := reading.ParseAmong(among)
+	if err != nil {
+		return err
+	}
+	set, err := reading.ReadRecords(side.Records...)
+	if err != nil {
+		s.unreadable(*side, err)
+		return nil
+	}
+	var tries []build.Try
+	for _, t := range side.Tries {
+		tries = append(tries, build.Try{
+			Side: t.Side, Thread: t.Thread, MajorMM: t.MajorMM, PitchDMM: t.PitchDMM, MinorMM: t.MinorMM, EngagedMM: t.EngagedMM,
+			Printer: t.Printer, OffMM: t.OffMM, UMM: t.UMM, Result: t.Result,
+		})
+	}
+	a, err := trial.Reweigh(reading.Identify(s.around.Tables, set, of), tries, s.around.Tables)
+	side.Answer = &a
+	return err
+}
+
+// SideOf is the side of the job that a ring was tried on.
+func SideOf(t job.Try) string {
+	if t.Side == "outer" {
+		return job.Stays
+	}
+	return job.Goes
+}
+
+// top is the likeliest thread of a side with its chance and the next one; ok is false where none is known.
+func (side Side) top() (first, second reading.Candidate, ok bool) {
+	switch {
+	case side.Answer != nil && side.Answer.Candidates[0].Thread != nil:
+		return side.Answer.Candidates[0], side.Answer.Candidates[1], true
+	case side.Answer == nil && side.Thread != nil:
+		return reading.Candidate{Designation: side.Thread.Designation, Weight: 1, Thread: side.Thread}, second, true
+	}
+	return first, second, false
+}
+
+// weight is the chance now that a side is the thread with that designation.
+func (side Side) weight(designation string) float64 {
+	if side.Answer == nil {
+		return side.Decision.Weight
+	}
+	for _, c := range side.Answer.Candidates {
+		if c.Designation == designation {
+			return c.Weight
+		}
+	}
+	return 0
+}
+
+// likeliestMates bounds how many threads of a side are weighed against a list, leastMate how likely each is.
+const (
+	likeliestMates = 12
+	leastMate      = 0.001
+)
+
+// mates are the threads that a side could be, with their chances.
+func (side Side) mates() []parts.Mate {
+	if side.Answer == nil {
+		if side.Thread == nil {
+			return nil
+		}
+		return parts.Sure(*side.Thread)
+	}
+	var out []parts.Mate
+	for _, c := range side.Answer.Candidates {
+		if c.Thread != nil && c.Weight >= leastMate && len(out) < likeliestMates {
+			out = append(out, parts.Mate{Thread: *c.Thread, Weight: c.Weight})
+		}
+	}
+	return out
+}
+
+// meet judges how the two go together as they are.
+func (s *Standing) meet() error {
+	stays, _, known := s.Sides[0].top()
+	goes, _, both := s.Sides[1].top()
+	if !known || !both {
+		return nil
+	}
+	r, err := fit.Judge(*goes.Thread, *stays.Thread, fit.Options{Tables: s.around.Tables})
+	s.Fit = &r
+	return err
+}
+
+// shortlist ranks the last parts list of the job by all that both threads could be.
+func (s *Standing) shortlist(d *job.Document) error {
+	if len(d.Parts) == 0 {
+		return nil
+	}
+	s.List = d.Parts[len(d.Parts)-1].File
+	text, err := s.around.Read(s.List)
+	if errors.Is(err, fs.ErrNotExist) {
+		s.spoiledList(errors.New("it is not there any more"))
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	goes, stays := s.Sides[1].mates(), s.Sides[0].mates()
+	if len(goes) == 0 || len(stays) == 0 {
+		return nil
+	}
+	list, err := parts.Read(string(text), parts.Options{Tables: s.around.Tables})
+	if err != nil {
+		s.spoiledList(err)
+		return nil
+	}
+	s.Parts, err = list.Shortlist(goes, stays)
+	return err
+}
+
+// findRing reads the file of the ring that was made for the job, the last one that is still there.
+func findRing(d *job.Document, folder string, read func(string) ([]byte, error)) (m made, err error) {
+	var names []string
+	for _, f := range d.Files {
+		if strings.HasSuffix(f.Name, ".json") {
+			names = append([]string{f.Name}, names...)
+		}
+	}
+	if d.Name != "" {
+		names = append(names, path.Join(folder, d.Name+".json"))
+	}
+	for _, name := range names {
+		text, err := read(name)
+		if errors.Is(err, fs.ErrNotExist) {
+			continue
+		}
+		if err != nil {
+			return made{}, err
+		}
+		m := made{name: name}
+		if json.Unmarshal(text, &m) == nil && m.Inner.Designation != "" && m.Outer.Designation != "" {
+			return m, nil
+		}
+	}
+	return made{}, nil
+}

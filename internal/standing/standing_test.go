@@ -1,0 +1,122 @@
+package standing_test
+
+import (
+	"encoding/json"
+	"io/fs"
+	"os"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tryring/internal/build"
+	"tryring/internal/gauge"
+	"tryring/internal/job"
+	"tryring/internal/printer"
+	"tryring/internal/ring"
+	"tryring/internal/standing"
+	"tryring/internal/thread"
+)
+
+// What the jobs of these tests hold, a table each.
+const (
+	shoe      = "[[stays]]\nid = 1\nbore = \"45.75mm\"\n[[stays]]\nid = 2\nlook = 1\nleaf = \"14tpi\"\n"
+	strainer  = "[[goes]]\nid = 3\noutside = \"1.62in\"\n[[goes]]\nid = 4\nlook = 3\ncount = \"17 over 1in\"\n"
+	both      = "among = \"drain\"\nouter = \"1 7/8-14 UNS\"\ninner = \"1 5/8-16 UN\"\n"
+	adapters  = "[[parts]]\nid = 5\nfile = \"adapters.csv\"\n"
+	outerTry  = "[[tries]]\nid = 6\nside = \"outer\"\nthread = \"1 7/8-14 UNS\"\nmajor_mm = 47.4\npitch_diameter_mm = 46.2\nminor_mm = 45.2\nengaged_mm = 12.0\nprinter = \"filament-0.4\"\nu_mm = 0.1\nresult = \"goes\"\n"
+	innerTry  = "[[tries]]\nid = 7\nside = \"inner\"\nthread = \"1 5/8-16 UN\"\nmajor_mm = 41.6\npitch_diameter_mm = 40.5\nminor_mm = 39.8\nengaged_mm = 12.0\nprinter = \"filament-0.4\"\nu_mm = 0.1\nresult = \"snug\"\n"
+	ringMade  = `{"inner": {"designation": "1 5/8-16 UN"}, "outer": {"designation": "1 7/8-14 UNS"}}`
+	otherRing = `{"inner": {"designation": "1 5/8-16 UN"}, "outer": {"designation": "1 7/8-16 UN"}}`
+)
+
+// files are what lies around a job.
+type files map[string]string
+
+func (f files) read(name string) ([]byte, error) {
+	text, there := f[name]
+	if !there {
+		return nil, &fs.PathError{Op: "open", Path: name, Err: fs.ErrNotExist}
+	}
+	return []byte(text), nil
+}
+
+var tables = thread.NewTables()
+
+func stand(t testing.TB, text string, around files) standing.Standing {
+	t.Helper()
+	d, err := job.Parse("tub.toml", []byte(text))
+	require.NoError(t, err)
+	s, err := standing.Of(d, standing.Around{Tables: tables, Printer: printer.Unnamed(), Read: around.read})
+	require.NoError(t, err)
+	return s
+}
+
+func list(t testing.TB) string {
+	t.Helper()
+	text, err := os.ReadFile("../../testdata/adapters.csv")
+	require.NoError(t, err)
+	return string(text)
+}
+
+// Each state of a job has one next step, the cheapest first.
+func TestLadder(t *testing.T) {
+	plug := gauge.Result{
+		Name: "go-plug-1-7-8-14-UNS-2B", Label: "GO PLUG 1 7/8-14 UNS-2B", Designation: "1 7/8-14 UNS-2B", Kind: ring.PlugGauge, Limit: ring.Go,
+		Wanted: build.Diameters{MajorMM: 47.625, PitchDMM: 46.446, MinorMM: 45.669}, ZMM: [2]float64{9.3, 25.6}, Decision: gauge.DecisionResult{UMM: 0.2},
+	}
+	drawer, err := json.Marshal(gauge.DrawerResult{
+		Gauges: []gauge.Result{plug}, Trays: []gauge.TrayResult{{File: "tray-01.3mf", Wells: []gauge.TrayWell{{Name: plug.Name, Row: 2, Column: 3}}}},
+	})
+	require.NoError(t, err)
+	made := files{"adapters.csv": list(t), "out/tub.json": ringMade}
+	with := func(text, old, more string) string {
+		require.Contains(t, text, old)
+		return strings.Replace(text, old, more, 1)
+	}
+	all := both + shoe + strainer + adapters
+	for _, c := range []struct {
+		name, text string
+		around     files
+		action     standing.Action
+		side, says string
+	}{
+		{"nothing yet", "version = 1\n", nil, standing.Read, job.Stays, "bore, crest to crest"},
+		{"one side read", shoe, nil, standing.Read, job.Goes, "outside diameter"},
+		{"a side that was named needs no reading", "outer = \"1 7/8-14 UNS\"\n" + strainer, nil, standing.Decide, job.Goes, "1 5/8-16 UN"},
+		{"readings that scatter", shoe + with(strainer, "[[goes]]\nid = 4", "[[goes]]\nid = 9\noutside = \"1.75in\"\n[[goes]]\nid = 4"), nil, standing.Read, job.Goes, "again"},
+		{"a bore and an outside of one thread", with(shoe, "[[stays]]\nid = 2", "[[stays]]\nid = 8\noutside = \"47.5mm\"\n[[stays]]\nid = 2"), nil, standing.TakeBack, job.Stays, "entry 8"},
+		{"an outside of what stays", "[[stays]]\nid = 1\noutside = \"47.5mm\"\n", nil, standing.TakeBack, job.Stays, "bore"},
+		{"a side still open", "[[stays]]\nid = 1\nbore = \"45.9mm\"\n[[stays]]\nid = 2\ntpi = \"15±1.5\"\n" + strainer, nil, standing.Read, job.Stays, "to tell"},
+		{"a gauge of the drawer is cheaper than a reading", "[[stays]]\nid = 1\nbore = \"45.9mm\"\n[[stays]]\nid = 2\ntpi = \"15±1.5\"\n" + strainer, files{"out/drawer.json": string(drawer)}, standing.TryGauge, job.Stays, "GO PLUG"},
+		{"a thread of no table", "[[stays]]\nid = 1\nbore = \"45.75mm\"\n[[stays]]\nid = 2\ntpi = \"22.3\"\n" + strainer, nil, standing.Read, job.Stays, "no table"},
+		{"both known, one not decided", "outer = \"1 7/8-14 UNS\"\n" + shoe + strainer, nil, standing.Decide, job.Goes, "take 1 5/8-16 UN"},
+		{"the readings speak against what was decided", with(both, "1 5/8-16 UN", "1 1/2-16 UN") + shoe + strainer, nil, standing.Decide, job.Goes, "1 5/8-16 UN"},
+		{"they go as they are", with(both, "1 5/8-16 UN", "1 7/8-14 UNS") + adapters, made, standing.Together, "", "no ring is needed"},
+		{"no list", both + shoe + strainer, nil, standing.Shortlist, "", "list"},
+		{"the list is gone", all, nil, standing.Shortlist, "", "where the parts list is"},
+		{"a list that cannot be read", all, files{"adapters.csv": "price\n3\n"}, standing.Shortlist, "", "none of the columns"},
+		{"the shop can settle it", all, files{"adapters.csv": strings.Replace(list(t), "part D", "#", 1)}, standing.Ask, "", "bore of the inner thread"},
+		{"no part joins", all, files{"adapters.csv": "part,inner thread,outer thread\nx,G 1,G 2\n"}, standing.Ask, "", "1 1/2 in by the bore, 1 7/8 in by the outside"},
+		{"a part, and no ring yet", all, files{"adapters.csv": list(t)}, standing.Print, "", "print the ring"},
+		{"a ring made for another thread", "name = \"tub\"\n" + all, files{"adapters.csv": list(t), "out/tub.json": otherRing}, standing.Print, "", "anew"},
+		{"a ring that was not tried", "name = \"tub\"\n" + all, made, standing.Try, job.Stays, "try the printed ring"},
+		{"tried on one side", "name = \"tub\"\n" + all + outerTry, made, standing.Try, job.Goes, "try the printed ring"},
+		{"tried without its file", all + outerTry + innerTry, files{"adapters.csv": list(t)}, standing.OrderPart, "", "order part D"},
+		{"tried on both", "name = \"tub\"\n" + all + outerTry + innerTry, made, standing.OrderPart, "", "order part D"},
+		{"it does not go, and the thread is still that one", "name = \"tub\"\n" + with(all, "leaf = \"14tpi\"", "leaf = \"14tpi\"\n[[stays]]\nid = 9\ntpi = \"14\"\nnote = \"by a cast\"") + with(outerTry, "goes", "stops after 3 turns") + innerTry, made, standing.Measure, job.Stays, "print is likelier off"},
+		{"it went once and did not go another time", "name = \"tub\"\n" + all + outerTry + with(with(outerTry, "goes", "does not start"), "id = 6", "id = 8"), made, standing.Try, job.Stays, "once more"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			s := stand(t, c.text, c.around)
+			assert.Equal(t, c.action, s.Next.Action, "%s\n%+v", s.Next.Text, s.Contradictions)
+			assert.Equal(t, c.side, s.Next.Side)
+			told := s.Next.Text
+			for _, contradiction := range s.Contradictions {
+				told += "\n" + contradiction.Text
+			}
+			assert.Contains(t, told, c.says)
+		})
+	}
+}
