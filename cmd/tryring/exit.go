@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"os"
 )
 
 // The exit codes; scripts rely on them.
@@ -32,10 +33,11 @@ type noError struct{ reason string }
 
 func (e noError) Error() string { return e.reason }
 
-// badInput marks err as one of the input. An error of the file system stays what it is: the disk's.
+// badInput marks err as one of the input. An error of the file system stays what it is, the disk's, and so does a signal.
 func badInput(err error) error {
 	var disk *fs.PathError
-	if err == nil || errors.As(err, &disk) {
+	var naming *os.LinkError
+	if err == nil || errors.As(err, &disk) || errors.As(err, &naming) || errors.Is(err, context.Canceled) {
 		return err
 	}
 	return inputError{err}

@@ -74,7 +74,7 @@ The verdict is one of: ` + verdictLine() + `
 			if err != nil {
 				return err
 			}
-			if err := fromJob(f.job, &f.external, &f.internal); err != nil {
+			if err := fromJob(cmd.Context(), f.job, &f.external, &f.internal); err != nil {
 				return badInput(err)
 			}
 			external, internal, options, err := f.read(tables)

@@ -6,21 +6,11 @@ import (
 	"github.com/spf13/cobra"
 
 	"tryring/internal/check"
+	"tryring/internal/identity"
 	"tryring/internal/printer"
 	"tryring/internal/reading"
-	"tryring/internal/trial"
 	"tryring/internal/unit"
 )
-
-// identifyAsked is what the flags ask for.
-type identifyAsked struct {
-	record    reading.Batch
-	job       jobNotes
-	among     string
-	tellApart bool
-	printer   string
-	parts     bool
-}
 
 func newIdentify(opt *shared) *cobra.Command {
 	var asked identifyAsked
@@ -41,101 +31,53 @@ Whoever counted spaces, or full turns, says --counted spaces.`,
   tryring identify --job tub.toml --side stays --bore 45.6mm --tpi 14 --take 1`,
 		Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
-			report, err := identify(opt, asked)
+			tables, err := opt.tables()
 			if err != nil {
 				return err
 			}
-			if opt.json {
-				err = printJSON(cmd.OutOrStdout(), report.info())
-			} else {
-				err = report.print(cmd.OutOrStdout())
-			}
-			if err != nil {
-				return err
-			}
-			return asked.job.keep(opt, asked.record, report.answer, cmd.ErrOrStderr())
+			return asked.settle(cmd, tables, cmd.ErrOrStderr(), func(found identity.Identity) error {
+				report := identifyReport{Identity: found, asked: asked}
+				if err := report.tellApart(opt); err != nil {
+					return err
+				}
+				if opt.json {
+					return printJSON(cmd.OutOrStdout(), report.info())
+				}
+				return report.print(cmd.OutOrStdout())
+			})
 		},
 	}
-	flags, r := cmd.Flags(), &asked.record
-	flags.StringArrayVar(&r.Outside, "outside", nil, "outside diameter `LENGTH` over the crests of an external thread")
-	flags.StringArrayVar(&r.Bore, "bore", nil, "bore `LENGTH` from crest to crest of an internal thread")
-	flags.StringArrayVar(&r.Throat, "throat", nil, "throat `LENGTH`: the smooth opening behind or through the thread")
-	flags.StringArrayVar(&r.Length, "length", nil, "how much `LENGTH` is threaded")
-	flags.StringArrayVar(&r.Count, "count", nil, "crests counted from the first to the last, both included: `N`")
-	flags.StringArrayVar(&r.Over, "over", nil, "`LENGTH` from the first crest counted to the last")
-	flags.StringVar(&r.Counted, "counted", string(reading.Crests), "what --count counted: `crests` or spaces")
-	flags.StringArrayVar(&r.TPI, "tpi", nil, "threads to the inch, `N`, such as 14 or 11 1/2")
-	flags.StringArrayVar(&r.Pitch, "pitch", nil, "pitch, `LENGTH` or threads to the inch (1.5mm, 14tpi)")
-	flags.StringArrayVar(&r.Leaf, "leaf", nil, "pitch-gauge leaf that seats: its `PITCH`")
-	flags.StringArrayVar(&r.NoLeaf, "no-leaf", nil, "pitch-gauge leaf that does not seat: its `PITCH`")
-	flags.StringVar(&r.Angle, "angle", "", "angle between the flanks in `DEGREES`, 55 or 60, if it is known")
-	flags.StringVar(&r.Tapers, "tapers", "", "`yes` or no: whether the diameter grows along the thread")
-	flags.StringArrayVar(&r.OverWires, "over-wires", nil, "`LENGTH` over three wires")
-	flags.StringVar(&r.Wire, "wire", "", "diameter `LENGTH` of those wires")
-	flags.StringVar(&r.Instrument, "instrument", "", "what lengths were read with: `caliper`, dial, ruler or tape (caliper when left out)")
-	flags.BoolVar(&r.Worn, "worn", false, "the thread is worn, or cut small for plating or paint: it may read under (external) or over (internal) its limits")
-	flags.StringVar(&asked.among, "among", string(reading.Any), "what the thread belongs to: drain, supply, hose, machine or `any`")
+	asked.readings.add(cmd)
+	asked.jobFlags(cmd)
+	flags := cmd.Flags()
 	flags.BoolVar(&asked.tellApart, "tell-apart", false, "say for each leading pair whether a printed ring can tell them apart, and which")
 	flags.StringVar(&asked.printer, "printer", "", "printer profile `NAME` for --tell-apart")
-	flags.BoolVar(&asked.parts, "parts", false, "also list the parts of each uncertainty")
-	asked.job.flags(cmd)
+	flags.BoolVar(&asked.showsParts, "parts", false, "also list the parts of each uncertainty")
 	return cmd
 }
 
 // identifyReport is everything that identify found.
 type identifyReport struct {
-	answer reading.Answer
-	next   *reading.Next
-	names  *reading.Names
-	// otherwise is the best candidate had the counts been taken the other way; nil without counts.
-	otherwise *reading.Candidate
-	apart     []reading.Apart
-	asked     identifyAsked
-	// tries is how many rings that were tried, kept in the job, are weighed in.
-	tries int
+	identity.Identity
+	apart []reading.Apart
+	asked identifyAsked
 }
 
-// identify reads the record and weighs the threads.
-func identify(opt *shared, asked identifyAsked) (identifyReport, error) {
-	among, err := reading.ParseAmong(asked.among)
+// tellApart says which leading threads a printed ring could tell apart, where that is asked.
+func (r *identifyReport) tellApart(opt *shared) error {
+	if !r.asked.tellApart {
+		return nil
+	}
+	profiles, err := printer.Load(opt.printers)
 	if err != nil {
-		return identifyReport{}, badInput(flagFault("among", err))
+		return badInput(err)
 	}
-	records, err := asked.job.records(asked.record)
+	p, err := profiles.Find(r.asked.printer)
 	if err != nil {
-		return identifyReport{}, badInput(err)
+		return badInput(flagFault("printer", err))
 	}
-	set, err := reading.Read(reading.Flag, records...)
-	if err != nil {
-		return identifyReport{}, badInput(err)
-	}
-	tables, err := opt.tables()
-	if err != nil {
-		return identifyReport{}, err
-	}
-	r := identifyReport{answer: reading.Identify(tables, set, among), asked: asked}
-	if asked.job.path != "" {
-		if r.answer, r.tries, err = trial.WithTries(asked.job.path, asked.job.side, r.answer, tables); err != nil {
-			return identifyReport{}, badInput(err)
-		}
-	}
-	r.next, r.names = r.answer.Next(), r.answer.Names()
-	if other, ok := set.CountedOtherwise(); ok {
-		best := reading.Identify(tables, other, among).Candidates[0]
-		r.otherwise = &best
-	}
-	if asked.tellApart {
-		profiles, err := printer.Load(opt.printers)
-		if err != nil {
-			return identifyReport{}, badInput(err)
-		}
-		p, err := profiles.Find(asked.printer)
-		if err != nil {
-			return identifyReport{}, badInput(flagFault("printer", err))
-		}
-		r.apart = r.answer.TellApart(reading.Printer{Name: p.Name, InsideU: p.InsideU, OutsideU: p.OutsideU, MinPitch: p.MinPitch})
-	}
-	return r, nil
+	r.apart = r.TellApart(reading.Printer{Name: p.Name, InsideU: p.InsideU, OutsideU: p.OutsideU, MinPitch: p.MinPitch})
+	return nil
 }
 
 // estimateInfo is what was read, in mm with standard uncertainties; null where nothing says it.
@@ -220,19 +162,19 @@ type identifyInfo struct {
 
 func (r identifyReport) info() identifyInfo {
 	info := identifyInfo{
-		Estimate: tellEstimate(r.answer), Among: string(r.answer.Among), Prior: r.answer.Among.Prior(), Notes: r.notes(),
+		Estimate: tellEstimate(r.Answer), Among: string(r.Among), Prior: r.Among.Prior(), Notes: r.notes(),
 		Contradictions: []contradictionInfo{}, Caution: []string{check.Caution},
 	}
-	for _, c := range r.answer.Candidates {
+	for _, c := range r.Candidates {
 		info.Candidates = append(info.Candidates, candidateInfo{c.Designation, c.Standard, c.Weight, c.Why})
 	}
-	for _, c := range r.answer.Found.Contradictions {
+	for _, c := range r.Found.Contradictions {
 		info.Contradictions = append(info.Contradictions, contradictionInfo(c))
 	}
-	if r.names != nil {
-		info.Names = &namesInfo{r.names.ByBore, r.names.ByOutside}
+	if r.Names != nil {
+		info.Names = &namesInfo{r.Names.ByBore, r.Names.ByOutside}
 	}
-	if n := r.next; n != nil {
+	if n := r.Next; n != nil {
 		info.Next = &nextInfo{Between: n.Between, OpenBits: told(n.OpenBits), Others: []furtherInfo{}}
 		if n.Best != nil {
 			info.Next.Best = &furtherInfo{n.Best.What, thenGive(*n.Best), told(n.Best.GainBits)}

@@ -84,7 +84,7 @@ func TestIdentifyFaults(t *testing.T) {
 	}{
 		{"nothing read", nil, []string{"--outside", "--bore"}},
 		{"not a length", []string{"--outside", "wide"}, []string{"--outside", `"wide"`}},
-		{"both sides", []string{"--outside", "20", "--bore", "18"}, []string{"--outside and --bore"}},
+		{"both sides", []string{"--outside", "20", "--bore", "18"}, []string{"--outside", "--bore", "external or internal"}},
 		{"count without over", []string{"--outside", "20", "--count", "12"}, []string{"--count", "--over"}},
 		{"one crest", []string{"--count", "1", "--over", "10"}, []string{"--count", `"1"`, "2 to"}},
 		{"angle", []string{"--outside", "20", "--angle", "47.5"}, []string{"--angle", "55 or 60"}},

@@ -30,15 +30,15 @@ const (
 
 // notes are what is to be said about how the readings were taken.
 func (r identifyReport) notes() []string {
-	notes := append([]string{}, r.answer.Found.Notes...)
-	if c := r.otherwise; c != nil {
+	notes := append([]string{}, r.Found.Notes...)
+	if c := r.Otherwise; c != nil {
 		notes = append(notes, fmt.Sprintf("counted the other way the best would be %s (%s)", c.Designation, strings.TrimSpace(share(c.Weight))))
 	}
 	switch {
-	case r.tries == 1:
+	case r.Tries == 1:
 		notes = append(notes, "1 try of a ring, kept in the job, is weighed in")
-	case r.tries > 1:
-		notes = append(notes, fmt.Sprintf("%d tries of rings, kept in the job, are weighed in", r.tries))
+	case r.Tries > 1:
+		notes = append(notes, fmt.Sprintf("%d tries of rings, kept in the job, are weighed in", r.Tries))
 	}
 	return notes
 }
@@ -59,7 +59,7 @@ func (r identifyReport) print(w io.Writer) error {
 
 // printRead tells what was read: value, standard uncertainty and interval in both systems.
 func (r identifyReport) printRead(b *strings.Builder) {
-	a := r.answer
+	a := r.Answer
 	side := "an external thread"
 	if !a.Set.External() {
 		side = "an internal thread"
@@ -76,7 +76,7 @@ func (r identifyReport) printRead(b *strings.Builder) {
 		}
 		low, high := e.Interval()
 		fmt.Fprintf(tab, "  %s\t%s\t%s\t%.3f to %.3f mm (%.4f to %.4f in)\n", name, unit.MM(e.Value), unit.MM(e.U), low, high, low/unit.MMPerInch, high/unit.MMPerInch)
-		if r.asked.parts {
+		if r.asked.showsParts {
 			for _, p := range e.Parts {
 				fmt.Fprintf(tab, "    %s\t\t%s\t%s\n", p.What, unit.MM(p.U), p.Source)
 			}
@@ -104,14 +104,14 @@ func (r identifyReport) printRead(b *strings.Builder) {
 	for _, c := range f.Contradictions {
 		fmt.Fprintf(b, "  Contradiction: %s. Take %s again.\n", c.Text, c.Again)
 	}
-	if r.names != nil {
-		fmt.Fprintf(b, "  Two names: %s (common practice).\n", r.names.Text)
+	if r.Names != nil {
+		fmt.Fprintf(b, "  Two names: %s (common practice).\n", r.Names.Text)
 	}
 }
 
 func (r identifyReport) printCandidates(b *strings.Builder) {
-	all := r.answer.Candidates
-	fmt.Fprintf(b, "\nIt could be, among %s:\n", r.answer.Among.Words())
+	all := r.Candidates
+	fmt.Fprintf(b, "\nIt could be, among %s:\n", r.Among.Words())
 	shown, rest := 0, 0.0
 	for i, c := range all {
 		last := i == len(all)-1
@@ -129,11 +129,11 @@ func (r identifyReport) printCandidates(b *strings.Builder) {
 		fmt.Fprintf(b, "\n      %s.\n", c.Why)
 		shown++
 	}
-	fmt.Fprintf(b, "  Believed beforehand: %s.\n", r.answer.Among.Prior())
+	fmt.Fprintf(b, "  Believed beforehand: %s.\n", r.Among.Prior())
 }
 
 func (r identifyReport) printNext(b *strings.Builder) {
-	n := r.next
+	n := r.Next
 	if n == nil {
 		return
 	}
@@ -152,10 +152,10 @@ func (r identifyReport) printNext(b *strings.Builder) {
 func thenGive(f reading.Further) string {
 	var flags []string
 	for _, field := range f.Fields {
-		flags = append(flags, reading.Flag(field.Key))
+		flags = append(flags, flagName(field.Key))
 	}
 	if f.Otherwise != "" {
-		return strings.Join(append(flags, reading.Flag(f.Otherwise)), " or ")
+		return strings.Join(append(flags, flagName(f.Otherwise)), " or ")
 	}
 	return strings.Join(flags, " and ")
 }

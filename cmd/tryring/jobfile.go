@@ -1,19 +1,18 @@
 package main
 
-// This file holds --job for the commands that are not `ring`: the file that keeps readings and decisions of one job.
+// This file holds --job: how commands read the document of a job, and how they tell what is wrong in it.
 
 import (
+	"context"
 	"fmt"
 	"io"
-	"reflect"
-	"strconv"
-	"time"
+	"strings"
 
 	"github.com/spf13/cobra"
 
-	"tryring/internal/build"
 	"tryring/internal/check"
-	"tryring/internal/reading"
+	"tryring/internal/fault"
+	"tryring/internal/job"
 )
 
 // jobFlag adds --job to a command that takes its two threads from there.
@@ -22,108 +21,61 @@ func jobFlag(cmd *cobra.Command, path *string) {
 }
 
 // fromJob fills inner and outer from the job file at path where they are empty.
-func fromJob(path string, inner, outer *string) error {
+func fromJob(ctx context.Context, path string, inner, outer *string) error {
 	if path == "" {
 		return nil
 	}
-	r, err := build.LoadRing(path)
+	d, err := job.Load(ctx, path)
 	if err != nil {
 		return err
 	}
 	if *inner == "" {
-		*inner = r.Inner
+		*inner = d.Inner
 	}
 	if *outer == "" {
-		*outer = r.Outer
+		*outer = d.Outer
 	}
 	return nil
 }
 
-// jobNotes are the flags of identify that keep readings in a job file.
-type jobNotes struct{ path, side, date, take string }
-
-func (n *jobNotes) flags(cmd *cobra.Command) {
-	f := cmd.Flags()
-	f.StringVar(&n.path, "job", "", "job `FILE` that keeps the readings; what it holds already counts too")
-	f.StringVar(&n.side, "side", "", "whose readings in the job they are: `goes` (the part that goes into the ring) or stays (the fitting)")
-	f.StringVar(&n.date, "date", "", "`WHEN` it was read (default with --job: today)")
-	f.StringVar(&n.take, "take", "", "decide: write `THREAD`, or the candidate of that number (1 is the likeliest), into the job")
+// said is an error whose faults are told with the flags and the lines that they lie in.
+type said struct {
+	err   error
+	place func(field string) string
 }
 
-// records returns what the job holds of the side, followed by what the flags say.
-func (n *jobNotes) records(flags reading.Batch) ([]reading.Batch, error) {
-	if n.path == "" {
-		for flag, value := range map[string]string{"--side": n.side, "--take": n.take} {
-			if value != "" {
-				return nil, fmt.Errorf("%s is for a job: name its file with --job", flag)
-			}
-		}
-		return []reading.Batch{flags}, nil
-	}
-	held, err := build.ReadingsIn(n.path, n.side)
-	if err != nil {
-		return nil, err
-	}
-	if !empty(flags) {
-		held = append(held, n.dated(flags))
-	}
-	return held, nil
-}
+func (s said) Error() string { return fault.Words(s.err, s.place) }
+func (s said) Unwrap() error { return s.err }
 
-// dated puts the date onto what was read now.
-func (n *jobNotes) dated(r reading.Batch) reading.Batch {
-	if r.Date = n.date; r.Date == "" {
-		r.Date = time.Now().Format(time.DateOnly)
-	}
-	return r
-}
+// flagName is the flag that stands for a field.
+func flagName(field string) string { return "--" + strings.ReplaceAll(field, "_", "-") }
 
-// keep writes what was read now, and what was decided, into the job file, and says so on w.
-func (n *jobNotes) keep(opt *shared, flags reading.Batch, answer reading.Answer, w io.Writer) error {
-	if n.path == "" {
+// atPlaces lays the faults of err to the flags of cmd that were given, and else to the lines of the document d, which came from
+// path; an entry of it can be taken back. d may be nil.
+func atPlaces(cmd *cobra.Command, path string, d *job.Document, err error) error {
+	if err == nil {
 		return nil
 	}
-	if !empty(flags) {
-		if err := build.Note(n.path, n.side, n.dated(flags)); err != nil {
-			return err
+	return said{err, func(field string) string {
+		place := ""
+		if d != nil {
+			place = d.Place(field)
 		}
-		fmt.Fprintf(w, "Kept in %s, among the readings of what %s.\n", n.path, n.side)
-	}
-	if n.take == "" {
-		return nil
-	}
-	chosen, err := n.chosen(opt, answer)
-	if err != nil {
-		return badInput(fmt.Errorf("--take: %w", err))
-	}
-	if err := build.Take(n.path, n.side, chosen); err != nil {
-		return err
-	}
-	fmt.Fprintf(w, "Decided in %s: %s.\n", n.path, chosen)
-	return nil
-}
-
-// chosen is the designation that --take stands for.
-func (n *jobNotes) chosen(opt *shared, answer reading.Answer) (string, error) {
-	threads := answer.Candidates[:len(answer.Candidates)-1] // the last is none of these
-	if i, err := strconv.Atoi(n.take); err == nil {
-		if i < 1 || i > len(threads) {
-			return "", fmt.Errorf("there is no candidate %d; there are %d", i, len(threads))
+		number, key, numbered := strings.Cut(field, ".")
+		if !numbered {
+			key = field
 		}
-		return threads[i-1].Designation, nil
-	}
-	tables, err := opt.tables()
-	if err != nil {
-		return "", err
-	}
-	t, err := tables.Parse(n.take)
-	return t.Designation, err
-}
-
-// empty says that nothing was read: what --counted defaults to is no reading.
-func empty(r reading.Batch) bool {
-	r.Counted, r.Instrument = "", ""
-	return reflect.ValueOf(r).IsZero()
+		flag := flagName(key)
+		switch {
+		case numbered && place != "":
+			return fmt.Sprintf("%s (entry %s; tryring job %s --drop %s takes it back)", place, number, path, number)
+		case place != "" && !cmd.Flags().Changed(flag[2:]):
+			return place
+		case cmd.Flags().Lookup(flag[2:]) == nil:
+			return key
+		}
+		return flag
+	}}
 }
 
 // printCaution ends what a command that judges threads tells people.

@@ -5,10 +5,10 @@ import (
 	"path/filepath"
 	"testing"
 
+	"tryring/internal/job"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-
-	"tryring/internal/build"
 )
 
 // TestOneJobFromReadingsToPart types nothing twice: readings, decisions, ring, fit and parts list share one file.
@@ -20,14 +20,14 @@ func TestOneJobFromReadingsToPart(t *testing.T) {
 	code, _, stderr = tryring(t, "identify", "--job", file, "--side", "goes", "--outside", "1.62in", "--count", "17", "--over", "1in", "--take", "1")
 	require.Equal(t, exitDone, code, stderr)
 
-	r, err := build.LoadRing(file)
+	r, err := job.Load(t.Context(), file)
 	require.NoError(t, err)
 	assert.Equal(t, "1 5/8-16 UN", r.Inner)
 	assert.Equal(t, "1 7/8-14 UNS", r.Outer)
-	require.Len(t, r.Stays, 1)
-	assert.Equal(t, "2026-03-01", r.Stays[0].Date)
-	require.Len(t, r.Goes, 1)
-	assert.NotEmpty(t, r.Goes[0].Date, "the day is noted when none is given")
+	require.Len(t, r.Stays, 2)
+	assert.Equal(t, "2026-03-01", r.Stays[0].When)
+	require.Len(t, r.Goes, 2)
+	assert.NotEmpty(t, r.Goes[0].When, "the day is noted when none is given")
 
 	before, err := os.ReadFile(file)
 	require.NoError(t, err)

@@ -49,7 +49,7 @@ tells the sum of what the printer adds outside and takes inside.
 			}
 			make, err := planLadder(asked, tables, printers)
 			if err != nil {
-				return badInput(err)
+				return badInput(atPlaces(cmd, "", nil, err))
 			}
 			result, err := make(cmd.Context(), force, progressOn(cmd.ErrOrStderr(), "rungs and plates"))
 			if err != nil {
@@ -71,13 +71,13 @@ tells the sum of what the printer adds outside and takes inside.
 	f.StringSliceVar(&asked.Rungs, "rungs", nil, "`CLEARANCES` one by one, with commas between, in place of --from, --to and --step")
 	f.StringVar(&r.Printer, "printer", "", "`NAME` of the printer profile to compensate for (default: none)")
 	f.StringArrayVar(&asked.Compare, "compare", nil, "`NAME` of another printer profile to compare the same files on; may be repeated")
-	f.Var(lengthFlag{&r.Height}, "height", "height of each ring (default: what the threads' engagement needs)")
+	f.StringVar(&r.Height, "height", "", "height of each ring, a `LENGTH` (default: what the threads' engagement needs)")
 	f.StringVar(&r.Grip, "grip", "", "`SHAPE` of the flange: none, scallop or flats (default: scallop)")
 	f.StringVar(&r.Layout, "layout", "", "`LAYOUT`: auto, nested or stacked, for all rungs alike (default: auto)")
 	f.StringVar(&r.Label, "label", "", "`TEXT` engraved before the clearance (default: both threads)")
 	f.StringVar(&r.Name, "name", "", "`NAME` that all files begin with (default: made of both threads)")
 	f.StringVar(&r.Out, "out", "", "`DIR` for the files (default: "+build.DefaultOut+")")
-	f.Var(lengthFlag{&r.Chord}, "chord", "how far the mesh may lie from the ideal surface (default: "+build.DefaultChord.TextMM()+")")
+	f.StringVar(&r.Chord, "chord", "", "how far the mesh may lie from the ideal surface, a `LENGTH` (default: "+build.DefaultChord.TextMM()+")")
 	f.BoolVar(&force, "force", false, "replace files that exist")
 	for name, words := range map[string][]string{
 		"grip":   {string(ring.NoGrip), string(ring.Scallop), string(ring.Flats)},

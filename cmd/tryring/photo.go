@@ -79,9 +79,9 @@ Check the marks on the picture that --overlay writes. The exit code is 3 when th
 func (a photoAsked) options() (o photo.Options, err error) {
 	var faults []error
 	if len(a.outside) > 0 {
-		set, err := reading.Read(reading.Flag, reading.Batch{Outside: a.outside, Instrument: a.instrument})
+		set, err := reading.Read(reading.Repeated("outside", a.instrument, a.outside...)...)
 		if err != nil {
-			faults = append(faults, err)
+			faults = append(faults, said{err, flagName})
 		}
 		found := set.Find()
 		for _, c := range found.Contradictions {

@@ -3,6 +3,7 @@ package main
 // This file holds `tryring ring`.
 
 import (
+	"context"
 	"fmt"
 	"io"
 	"runtime/debug"
@@ -11,6 +12,7 @@ import (
 
 	"tryring/internal/build"
 	"tryring/internal/check"
+	"tryring/internal/job"
 	"tryring/internal/printer"
 	"tryring/internal/ring"
 )
@@ -20,7 +22,7 @@ import (
 const unhurriedGC = 800
 
 func newRing(opt *shared) *cobra.Command {
-	var asked build.Ring
+	var asked job.Ring
 	var force bool
 	cmd := &cobra.Command{
 		Use:   "ring [JOB.toml]",
@@ -38,7 +40,7 @@ measured before it is called done.
   tryring ring JOB.toml --clearance 0.25mm --force`,
 		Args: cobra.MaximumNArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			a, p, err := planRing(opt, args, asked)
+			a, p, err := planRing(cmd, opt, args, asked)
 			if err != nil {
 				return badInput(err)
 			}
@@ -51,7 +53,7 @@ measured before it is called done.
 				return err
 			}
 			if len(args) == 1 {
-				if err := build.KeepFiles(args[0], asked.Name, asked.Out); err != nil {
+				if err := keepRing(cmd.Context(), args[0], asked); err != nil {
 					return fmt.Errorf("the ring is made, but %s does not say where: %w", args[0], err)
 				}
 			}
@@ -64,17 +66,17 @@ measured before it is called done.
 	f := cmd.Flags()
 	f.StringVar(&asked.Inner, "inner", "", "`THREAD` inside the ring")
 	f.StringVar(&asked.Outer, "outer", "", "`THREAD` outside the ring")
-	f.Var(lengthFlag{&asked.Height}, "height", "height of the whole part (default: what the threads' engagement needs)")
-	f.Var(lengthFlag{&asked.Clearance}, "clearance", "gap on the diameter, both threads (default: 0.3mm, less on fine threads)")
-	f.Var(lengthFlag{&asked.InnerClearance}, "inner-clearance", "gap on the diameter, thread inside")
-	f.Var(lengthFlag{&asked.OuterClearance}, "outer-clearance", "gap on the diameter, thread outside")
+	f.StringVar(&asked.Height, "height", "", "height of the whole part, a `LENGTH` (default: what the threads' engagement needs)")
+	f.StringVar(&asked.Clearance, "clearance", "", "gap on the diameter, both threads, a `LENGTH` (default: 0.3mm, less on fine threads)")
+	f.StringVar(&asked.InnerClearance, "inner-clearance", "", "gap on the diameter, thread inside, a `LENGTH`")
+	f.StringVar(&asked.OuterClearance, "outer-clearance", "", "gap on the diameter, thread outside, a `LENGTH`")
 	f.StringVar(&asked.Printer, "printer", "", "`NAME` of the printer profile to compensate for (see tryring printers; default: none)")
 	f.StringVar(&asked.Grip, "grip", "", "`SHAPE` of the flange: none, scallop or flats (default: scallop)")
 	f.StringVar(&asked.Layout, "layout", "", "`LAYOUT`: auto, nested or stacked (default: auto)")
 	f.StringVar(&asked.Label, "label", "", "`TEXT` engraved beside TEST FIT ONLY (default: both threads and the clearance)")
 	f.StringVar(&asked.Name, "name", "", "`NAME` of the files, without ending (default: made of both threads)")
 	f.StringVar(&asked.Out, "out", "", "`DIR` for the files (default: "+build.DefaultOut+")")
-	f.Var(lengthFlag{&asked.Chord}, "chord", "how far the mesh may lie from the ideal surface (default: "+build.DefaultChord.TextMM()+")")
+	f.StringVar(&asked.Chord, "chord", "", "how far the mesh may lie from the ideal surface, a `LENGTH` (default: "+build.DefaultChord.TextMM()+")")
 	f.StringVar(&asked.Mesher, "mesher", "", "`MESHER`: helix or octree (default: helix)")
 	f.BoolVar(&force, "force", false, "replace files that exist")
 	for name, words := range map[string][]string{
@@ -92,10 +94,11 @@ measured before it is called done.
 }
 
 // planRing settles the job that file and flags ask for, and plans the ring.
-func planRing(opt *shared, args []string, flags build.Ring) (a build.Asked, p ring.Plan, err error) {
-	var r build.Ring
+func planRing(cmd *cobra.Command, opt *shared, args []string, flags job.Ring) (a build.Asked, p ring.Plan, err error) {
+	d, path := job.New(), ""
 	if len(args) == 1 {
-		if r, err = build.LoadRing(args[0]); err != nil {
+		path = args[0]
+		if d, err = job.Load(cmd.Context(), path); err != nil {
 			return a, p, err
 		}
 	}
@@ -107,11 +110,22 @@ func planRing(opt *shared, args []string, flags build.Ring) (a build.Asked, p ri
 	if err != nil {
 		return a, p, err
 	}
-	if a, err = r.Override(flags).Resolve(tables, printers); err != nil {
-		return a, p, err
+	if a, err = build.Resolve(d.Ring.With(flags), tables, printers); err == nil {
+		a.Read = d.Told()
+		p, err = ring.New(a.Spec)
 	}
-	p, err = ring.New(a.Spec)
-	return a, p, err
+	return a, p, atPlaces(cmd, path, d, err)
+}
+
+// keepRing writes the name and the folder that were asked for into the job file at path, so that whoever tries the ring finds its
+// files. A job that keeps no readings is somebody's own file, and stays as it is.
+func keepRing(ctx context.Context, path string, flags job.Ring) error {
+	return job.Change(ctx, path, func(d *job.Document) error {
+		if len(d.Goes)+len(d.Stays) > 0 {
+			d.Ring = d.With(job.Ring{Name: flags.Name, Out: flags.Out})
+		}
+		return nil
+	})
 }
 
 // must stops the program on a mistake of ours in setting up a command.

@@ -78,7 +78,7 @@ the list tell which habit it has. Rows that cannot be read are reported by line 
 			if err != nil {
 				return err
 			}
-			if err := fromJob(f.job, &f.inner, &f.outer); err != nil {
+			if err := fromJob(cmd.Context(), f.job, &f.inner, &f.outer); err != nil {
 				return badInput(err)
 			}
 			mates, list, err := f.read(tables, args[0])

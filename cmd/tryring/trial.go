@@ -14,6 +14,7 @@ import (
 
 	"tryring/internal/build"
 	"tryring/internal/check"
+	"tryring/internal/job"
 	"tryring/internal/ladder"
 	"tryring/internal/printer"
 	"tryring/internal/trial"
@@ -58,7 +59,7 @@ that could be, and names the next step. The try is kept in the job file.
 				return badInput(err)
 			}
 			if a.job != "" {
-				return a.tryRing(cmd.OutOrStdout(), opt)
+				return a.tryRing(cmd, opt)
 			}
 			dir, err := opt.ownPrinters()
 			if err != nil {
@@ -208,52 +209,48 @@ func (a trialAsked) keep(w io.Writer, opt *shared, base printer.Profile, h *prin
 	return result.WriteText(w)
 }
 
-// tryRing takes in what a job's ring did on the real thread.
-func (a trialAsked) tryRing(w io.Writer, opt *shared) error {
+// tryRing takes in what a job's ring did on the real thread, and tells it before it is kept.
+func (a trialAsked) tryRing(cmd *cobra.Command, opt *shared) error {
 	tables, err := opt.tables()
 	if err != nil {
 		return badInput(err)
-	}
-	r, err := build.LoadRing(a.job)
-	if err != nil {
-		return badInput(err)
-	}
-	path := a.ring
-	if path == "" {
-		path = trial.RingFile(r, tables)
-	}
-	made, err := trial.LoadResult(path)
-	if err != nil {
-		return badInput(fmt.Errorf("--ring: %w", err))
 	}
 	printers, err := printer.Load(opt.printers)
 	if err != nil {
 		return badInput(err)
 	}
-	name := a.printer
-	if name == "" {
-		name = made.Printer
-	}
-	p, err := printers.Find(name)
-	if err != nil {
-		return badInput(flagFault("printer", err))
-	}
-	try, err := trial.NewTry(made, a.tried.Side, p, a.result)
-	if err != nil {
-		return badInput(err)
-	}
-	try.Date = a.tried.Date
-	told, err := trial.Learn(r, a.job, try, tables, p)
-	if err != nil {
-		return badInput(err)
-	}
-	if err := trial.NoteTry(a.job, try); err != nil {
-		return err
-	}
-	if opt.json {
-		return printJSON(w, told)
-	}
-	return told.WriteText(w)
+	return job.Change(cmd.Context(), a.job, func(d *job.Document) error {
+		path := a.ring
+		if path == "" {
+			path = trial.RingFile(d.Ring, tables)
+		}
+		made, err := trial.LoadResult(path)
+		if err != nil {
+			return badInput(fmt.Errorf("--ring: %w", err))
+		}
+		name := a.printer
+		if name == "" {
+			name = made.Printer
+		}
+		p, err := printers.Find(name)
+		if err != nil {
+			return badInput(flagFault("printer", err))
+		}
+		try, err := trial.NewTry(made, a.tried.Side, p, a.result)
+		if err != nil {
+			return badInput(err)
+		}
+		try.When = a.tried.Date
+		told, err := trial.Learn(d, a.job, try, tables, p)
+		if err != nil {
+			return badInput(atPlaces(cmd, a.job, d, err))
+		}
+		d.Tries = append(d.Tries, try)
+		if opt.json {
+			return printJSON(cmd.OutOrStdout(), told)
+		}
+		return told.WriteText(cmd.OutOrStdout())
+	})
 }
 
 // undoTrial takes the last trial back.

@@ -11,6 +11,7 @@ import (
 
 	"tryring/internal/build"
 	problem "tryring/internal/fault"
+	"tryring/internal/job"
 	"tryring/internal/printer"
 	"tryring/internal/ring"
 	"tryring/internal/unit"
@@ -135,7 +136,7 @@ func (s *site) settle(f form) (a build.Asked, p ring.Plan, faults []fault) {
 
 // settleOn is settle with the given printers.
 func (s *site) settleOn(f form, printers printer.Profiles) (a build.Asked, p ring.Plan, faults []fault) {
-	r, faults := f.ring()
+	r := f.ring()
 	for _, key := range []string{"inner", "outer"} {
 		if f[key] == "" {
 			faults = append(faults, fault{key, `no thread yet; pick one above, or write it, such as 1 3/4-12 UN, G 1 1/4 or M45x1.5`})
@@ -149,12 +150,12 @@ func (s *site) settleOn(f form, printers printer.Profiles) (a build.Asked, p rin
 		if f["outer"] == "" {
 			r.Outer = "M30"
 		}
-		_, err := r.Resolve(s.tables, printers)
-		return a, p, append(faults, split(err, ringKeys)...)
+		_, err := build.Resolve(r, s.tables, printers)
+		return a, p, append(faults, faultsOf(err, sameField)...)
 	}
-	a, err := r.Resolve(s.tables, printers)
+	a, err := build.Resolve(r, s.tables, printers)
 	if err != nil {
-		return a, p, split(err, ringKeys)
+		return a, p, faultsOf(err, sameField)
 	}
 	if p, err = ring.New(a.Spec); err != nil {
 		return a, p, faultsOf(err, sameField)
@@ -166,29 +167,14 @@ func (s *site) settleOn(f form, printers printer.Profiles) (a build.Asked, p rin
 	return a, p, nil
 }
 
-// ring puts the ring's fields together.
-func (f form) ring() (r build.Ring, faults []fault) {
-	r = build.Ring{
-		Name: f["name"], Inner: f["inner"], Outer: f["outer"], Printer: f["printer"],
-		Grip: f["grip"], Layout: f["layout"], Label: f["label"],
+// ring puts the ring's fields together, each length with its unit.
+func (f form) ring() job.Ring {
+	length := func(key string) string { return f.withUnit(f[key], " in") }
+	return job.Ring{
+		Name: f["name"], Inner: f["inner"], Outer: f["outer"], Printer: f["printer"], Grip: f["grip"], Layout: f["layout"], Label: f["label"],
+		Height: length("height"), Clearance: length("clearance"), InnerClearance: length("inner_clearance"), OuterClearance: length("outer_clearance"),
+		Chord: length("chord"),
 	}
-	for _, l := range []struct {
-		key string
-		to  **unit.Length
-	}{
-		{"height", &r.Height},
-		{"clearance", &r.Clearance},
-		{"inner_clearance", &r.InnerClearance},
-		{"outer_clearance", &r.OuterClearance},
-		{"chord", &r.Chord},
-	} {
-		length, err := f.length(l.key)
-		if err != nil {
-			faults = append(faults, fault{l.key, err.Error()})
-		}
-		*l.to = length
-	}
-	return r, faults
 }
 
 // faultsOf lays each fault of err to the field of the page that at names for its field.
@@ -204,22 +190,3 @@ func faultsOf(err error, at func(field string) string) []fault {
 
 // sameField is the name of fields that the page calls what documents call them.
 func sameField(field string) string { return field }
-
-// split takes joined errors of the form "key: text" apart; what names no key is about the whole.
-func split(err error, keys []string) []fault {
-	if err == nil {
-		return nil
-	}
-	if many, ok := err.(interface{ Unwrap() []error }); ok {
-		var out []fault
-		for _, one := range many.Unwrap() {
-			out = append(out, split(one, keys)...)
-		}
-		return out
-	}
-	key, text, found := strings.Cut(err.Error(), ": ")
-	if found && slices.Contains(keys, key) {
-		return []fault{{key, text}}
-	}
-	return []fault{{"", err.Error()}}
-}

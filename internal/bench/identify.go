@@ -5,9 +5,13 @@ package bench
 import (
 	"fmt"
 	"net/http"
+	"slices"
 	"strings"
 
+	"tryring/internal/identity"
+	"tryring/internal/job"
 	"tryring/internal/reading"
+	"tryring/internal/trial"
 	"tryring/internal/unit"
 )
 
@@ -73,37 +77,31 @@ func (s *site) identify(w http.ResponseWriter, r *http.Request) {
 // identifyPart weighs what the fields say of one part.
 func (s *site) identifyPart(f form, faults []fault, side part) identified {
 	out := identified{Faults: []fault{}, Candidates: []candidateView{}, Notes: []string{}, Contradictions: []string{}}
-	record, missing := f.record(side)
+	records, missing := f.records(side)
 	out.Faults = append(append(out.Faults, side.own(faults)...), missing...)
-	among, err := reading.ParseAmong(f["among"])
-	if err != nil {
-		out.Faults = append(out.Faults, fault{"among", err.Error()})
-	}
-	if !side.read(record) || len(out.Faults) > 0 {
+	if !side.read(records) || len(out.Faults) > 0 {
 		return out
 	}
-	set, err := reading.Read(func(key string) string { return key }, record)
+	d, err := s.document(f)
 	if err != nil {
-		for _, one := range split(err, append([]string{"instrument"}, readingKeys...)) {
-			if one.Field != "" && one.Field != "instrument" {
-				one.Field = side.prefix + one.Field
-			}
+		out.Faults = append(out.Faults, fault{"tries", err.Error()})
+		return out
+	}
+	*d.Readings(side.name) = records
+	found, err := identity.Of(d, side.name, s.tables)
+	if err != nil {
+		for _, one := range faultsOf(err, side.field) {
 			one.Text = onceRead(one.Text)
 			out.Faults = append(out.Faults, one)
 		}
 		return out
 	}
-	found, tries, err := s.tried(f, side, reading.Identify(s.tables, set, among))
-	if err != nil {
-		out.Faults = append(out.Faults, fault{"tries", err.Error()})
-		return out
-	}
-	out.Read = readWords(found)
+	out.Read = readWords(found.Answer)
 	switch {
-	case tries == 1:
+	case found.Tries == 1:
 		out.Read += "; 1 ring tried"
-	case tries > 1:
-		out.Read += fmt.Sprintf("; %d rings tried", tries)
+	case found.Tries > 1:
+		out.Read += fmt.Sprintf("; %d rings tried", found.Tries)
 	}
 	out.Notes = append(out.Notes, found.Found.Notes...)
 	for _, c := range found.Found.Contradictions {
@@ -121,7 +119,7 @@ func (s *site) identifyPart(f form, faults []fault, side part) identified {
 		}
 		out.Candidates = append(out.Candidates, candidateView{c.Designation, c.Standard, c.Weight, c.Why, c.Thread != nil})
 	}
-	if next := found.Next(); next != nil && next.Best != nil {
+	if next := found.Next; next != nil && next.Best != nil {
 		out.Next = fmt.Sprintf("To tell %s from %s: %s.", next.Between[0], next.Between[1], next.Best.What)
 	}
 	return out
@@ -146,43 +144,75 @@ func (p part) own(faults []fault) []fault {
 	return out
 }
 
-// read says whether anything was read that a thread can be told from.
-func (p part) read(r reading.Batch) bool {
-	return len(r.Outside)+len(r.Bore)+len(r.Count)+len(r.Pitch)+len(r.Leaf)+len(r.NoLeaf) > 0
+// field is where the page shows what is wrong with a field of the side's readings.
+func (p part) field(key string) string {
+	if key == "" || key == "instrument" || key == "among" || key == "tries" {
+		return key
+	}
+	return p.prefix + key
 }
 
-// record puts the readings of one part together. A field may hold several readings with semicolons between.
-func (f form) record(side part) (r reading.Batch, faults []fault) {
-	lengths := func(key string) []string { return f.list(side.prefix+key, " in") }
-	pitches := func(key string) []string { return f.list(side.prefix+key, " tpi") }
-	r = reading.Batch{
-		Instrument: f["instrument"],
-		Throat:     lengths("throat"), Length: lengths("length"), Over: lengths("over"),
-		Count: f.list(side.prefix+"count", ""), Counted: f[side.prefix+"counted"],
-		Pitch: pitches("pitch"), Leaf: pitches("leaf"), NoLeaf: pitches("no_leaf"),
-		Angle: f[side.prefix+"angle"], Tapers: f[side.prefix+"tapers"], Worn: f[side.prefix+"worn"] != "",
-	}
-	if side.across == "bore" {
-		r.Bore = lengths("bore")
-	} else {
-		r.Outside = lengths("outside")
-	}
-	if r.Counted != "" && r.Counted != string(reading.Crests) && r.Counted != string(reading.Spaces) {
-		faults = append(faults, fault{side.prefix + "counted", fmt.Sprintf("%q; it is crests or spaces", r.Counted)})
-	}
-	for _, text := range r.Over { // told here, since reading.Read lays it to the count
-		if _, _, err := unit.ParseReading(text); err != nil {
-			return r, append(faults, fault{side.prefix + "over", onceRead(err.Error())})
+// read says whether anything was read that a thread can be told from.
+func (p part) read(records []reading.Record) bool {
+	return slices.ContainsFunc(records, func(r reading.Record) bool {
+		switch r.What {
+		case "outside", "bore", "count", "pitch", "leaf", "no_leaf":
+			return true
+		}
+		return false
+	})
+}
+
+// document is the job that stands in the fields, but for the readings.
+func (s *site) document(f form) (*job.Document, error) {
+	d := job.New()
+	d.Among, d.Ring = f["among"], f.ring()
+	var err error
+	d.Tries, err = trial.ParseLines(f["tries"], s.tables)
+	return d, err
+}
+
+// records puts the readings of one part together. A field may hold several readings with semicolons between.
+func (f form) records(side part) (out []reading.Record, faults []fault) {
+	for _, k := range reading.Kinds() {
+		if k.Key != side.across && (k.Key == "bore" || k.Key == "outside") {
+			continue
+		}
+		texts, overs := f.list(side.prefix+k.Key, inchWord(k.Inch)), f.list(side.prefix+k.Over, " in")
+		if k.Over != "" && len(texts) != len(overs) {
+			field, what := k.Over, "from the first crest counted to the last: its length is missing"
+			if len(texts) < len(overs) {
+				field, what = k.Key, "the length is there, the number of crests along it is missing"
+			}
+			faults = append(faults, fault{side.prefix + field, what})
+			continue
+		}
+		for i, text := range texts {
+			if k.Key == "count" {
+				if _, _, err := unit.ParseReading(overs[i]); err != nil { // told at its own field
+					faults = append(faults, fault{side.prefix + "over", onceRead(err.Error())})
+					continue
+				}
+				text += " " + f[side.prefix+"counted"]
+			}
+			if k.Over != "" {
+				text = k.Text(text, overs[i])
+			}
+			out = append(out, reading.Record{What: k.Key, Text: text, Instrument: f["instrument"]})
 		}
 	}
-	if n, m := len(r.Count), len(r.Over); n != m {
-		field, what := "over", "from the first crest counted to the last: its length is missing"
-		if n < m {
-			field, what = "count", "the length is there, the number of crests along it is missing"
-		}
-		faults = append(faults, fault{side.prefix + field, what})
+	if way := f[side.prefix+"counted"]; way != "" && way != string(reading.Crests) && way != string(reading.Spaces) {
+		faults = append(faults, fault{side.prefix + "counted", fmt.Sprintf("%q; it is crests or spaces", way)})
 	}
-	return r, faults
+	return out, faults
+}
+
+// inchWord is the word that goes behind a bare number.
+func inchWord(word string) string {
+	if word == "" {
+		return ""
+	}
+	return " " + word
 }
 
 // list takes a field with several readings apart, each with its unit.

@@ -3,8 +3,6 @@ package bench
 // This file saves what stands on the page as a job file, and opens one.
 
 import (
-	"bytes"
-	"errors"
 	"fmt"
 	"io"
 	"net/http"
@@ -12,9 +10,7 @@ import (
 	"slices"
 	"strings"
 
-	"github.com/pelletier/go-toml/v2"
-
-	"tryring/internal/build"
+	"tryring/internal/job"
 	"tryring/internal/reading"
 	"tryring/internal/trial"
 	"tryring/internal/unit"
@@ -32,50 +28,22 @@ func (s *site) saveJob(w http.ResponseWriter, r *http.Request) {
 	if name == "" {
 		name = "job"
 	}
-	tries, err := trial.ParseLines(f["tries"], s.tables)
+	d, err := s.document(f)
 	if err != nil {
 		refuse(w, []fault{{"tries", err.Error()}})
 		return
 	}
-	text, err := f.job(tries)
+	for _, side := range sides {
+		if records, _ := f.records(side); side.read(records) {
+			*d.Readings(side.name) = records
+		}
+	}
+	text, err := d.Text()
 	if err != nil {
 		http.Error(w, err.Error(), http.StatusUnprocessableEntity)
 		return
 	}
 	send(w, name+".toml", "application/toml", text)
-}
-
-// lengthKeys are the ring's fields that hold a length.
-var lengthKeys = []string{"height", "clearance", "inner_clearance", "outer_clearance", "chord"}
-
-// job writes the fields as a job file: texts as the person wrote them, each length with its unit.
-func (f form) job(tries []build.Try) ([]byte, error) {
-	var out bytes.Buffer
-	out.WriteString("# A job of tryring: tryring ring FILE makes it, and the bench page opens it.\n")
-	line := func(v any) error {
-		text, err := toml.Marshal(v)
-		out.Write(text)
-		return err
-	}
-	var faults []error
-	for _, key := range append([]string{"among"}, ringKeys...) {
-		text := f[key]
-		if slices.Contains(lengthKeys, key) {
-			text = f.withUnit(text, " in")
-		}
-		if text != "" {
-			faults = append(faults, line(map[string]string{key: text}))
-		}
-	}
-	for _, side := range sides {
-		if r, _ := f.record(side); side.read(r) {
-			faults = append(faults, line(map[string][]reading.Batch{side.name: {r}}))
-		}
-	}
-	for _, t := range tries {
-		faults = append(faults, line(map[string][]build.Try{"tries": {t}}))
-	}
-	return out.Bytes(), errors.Join(faults...)
 }
 
 // opened is the answer to a job file: the query that brings its bench back.
@@ -91,7 +59,7 @@ func (s *site) openJob(w http.ResponseWriter, r *http.Request) {
 		refuseBody(w, err)
 		return
 	}
-	j, err := build.ParseRing("job file", text)
+	j, err := job.Parse("job file", text)
 	if err != nil {
 		answer(w, opened{Faults: []fault{{"job", err.Error()}}})
 		return
@@ -114,59 +82,47 @@ func (s *site) openJob(w http.ResponseWriter, r *http.Request) {
 }
 
 // jobQuery puts a job into the fields of the page.
-func jobQuery(j build.Ring) url.Values {
+func jobQuery(d *job.Document) url.Values {
 	query := url.Values{}
-	set := func(key, text string) {
+	add := func(key, text string) {
+		if old := query.Get(key); old != "" {
+			text = old + "; " + text
+		}
 		if text != "" {
 			query.Set(key, text)
 		}
 	}
 	for key, text := range map[string]string{
-		"name": j.Name, "inner": j.Inner, "outer": j.Outer, "printer": j.Printer, "grip": j.Grip, "layout": j.Layout, "label": j.Label,
-		"among": j.Among,
+		"name": d.Name, "inner": d.Inner, "outer": d.Outer, "printer": d.Printer, "grip": d.Grip, "layout": d.Layout, "label": d.Label, "among": d.Among,
+		"height": d.Height, "clearance": d.Clearance, "inner_clearance": d.InnerClearance, "outer_clearance": d.OuterClearance, "chord": d.Chord,
+		"tries": trial.Lines(d.Tries),
 	} {
-		set(key, text)
+		add(key, text)
 	}
-	for key, l := range map[string]*unit.Length{
-		"height": j.Height, "clearance": j.Clearance, "inner_clearance": j.InnerClearance, "outer_clearance": j.OuterClearance, "chord": j.Chord,
-	} {
-		if l != nil {
-			set(key, unit.Short(l.MM())+" mm")
-		}
-	}
-	set("tries", trial.Lines(j.Tries))
-	for k, records := range [][]reading.Batch{j.Stays, j.Goes} {
-		var r reading.Batch
-		for _, more := range records {
-			r = r.With(more)
-		}
-		set("instrument", r.Instrument)
-		pitches := slices.Clone(r.Pitch)
-		for _, n := range r.TPI {
-			pitches = append(pitches, n+" tpi")
-		}
-		for key, texts := range map[string][]string{
-			"bore": r.Bore, "outside": r.Outside, "throat": r.Throat, "length": r.Length, "count": r.Count, "over": r.Over,
-			"pitch": pitches, "leaf": r.Leaf, "no_leaf": r.NoLeaf, "counted": {r.Counted}, "angle": {r.Angle}, "tapers": {r.Tapers},
-		} {
-			set(sides[k].prefix+key, strings.Join(texts, "; "))
-		}
-		if r.Worn {
-			set(sides[k].prefix+"worn", "yes")
-		}
-		if inches(r) {
-			set("unit", "inch")
+	for _, side := range sides {
+		for _, r := range *d.Readings(side.name) {
+			k, _ := reading.FindKind(r.What)
+			first, over := k.Halves(r.Text)
+			switch {
+			case r.What == "tpi":
+				add(side.prefix+"pitch", first+" tpi")
+			case k.Over != "":
+				add(side.prefix+k.Over, over)
+				if left, spaces := strings.CutSuffix(first, " "+string(reading.Spaces)); spaces {
+					first = left
+					query.Set(side.prefix+"counted", string(reading.Spaces))
+				}
+				add(side.prefix+k.Key, first)
+			default:
+				add(side.prefix+k.Key, first)
+			}
+			if r.Instrument != "" {
+				query.Set("instrument", r.Instrument)
+			}
+			if _, system, err := unit.ParseLengthIn(r.Text); err == nil && system > unit.Millimetre && k.Of != "" {
+				query.Set("unit", "inch")
+			}
 		}
 	}
 	return query
-}
-
-// inches says whether the diameters of r were read in inches.
-func inches(r reading.Batch) bool {
-	for _, text := range slices.Concat(r.Bore, r.Outside) {
-		if _, system, err := unit.ParseLengthIn(text); err == nil && system > unit.Millimetre {
-			return true
-		}
-	}
-	return false
 }

@@ -81,8 +81,8 @@ func (s *site) planLadderOn(f form, printers printer.Profiles) (ladder.Planned, 
 		return ladder.Planned{}, faults
 	}
 	l := ladder.Ladder{}
-	l.Ring, _ = f.ring() // settle has told its faults
-	l.Ring.Clearance, l.Ring.InnerClearance, l.Ring.OuterClearance = nil, nil, nil
+	l.Ring = f.ring()
+	l.Ring.Clearance, l.Ring.InnerClearance, l.Ring.OuterClearance = "", "", ""
 	l.Ring.Name = ladderName
 	for _, end := range []struct {
 		key, usual string

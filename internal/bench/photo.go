@@ -178,7 +178,7 @@ func (v *photoView) known(f form, faults []fault) (o photo.Options) {
 		o.Distance = *distance
 	}
 	if outside := f.list(goes.prefix+"outside", " in"); len(outside) > 0 {
-		set, err := reading.Read(func(key string) string { return key }, reading.Batch{Outside: outside, Instrument: f["instrument"]})
+		set, err := reading.Read(reading.Repeated("outside", f["instrument"], outside...)...)
 		if err != nil { // told beside its field already
 			v.Faults = append(v.Faults, fault{"photo", "the outside diameter cannot be read yet"})
 			return o

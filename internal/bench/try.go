@@ -10,6 +10,8 @@ import (
 	"strings"
 
 	"tryring/internal/build"
+	"tryring/internal/identity"
+	"tryring/internal/job"
 	"tryring/internal/reading"
 	"tryring/internal/trial"
 )
@@ -66,7 +68,7 @@ func (s *site) try(w http.ResponseWriter, r *http.Request) {
 	tries, err := trial.ParseLines(f["tries"], s.tables)
 	side, result := r.URL.Query().Get("side"), strings.TrimSpace(r.URL.Query().Get("result"))
 	if err == nil && side+result != "" {
-		var one build.Try
+		var one job.Try
 		if one, faults = s.newTry(f, faults, side, result); len(faults) == 0 {
 			tries = append(tries, one)
 		}
@@ -89,18 +91,18 @@ func (s *site) try(w http.ResponseWriter, r *http.Request) {
 }
 
 // newTry is the ring that stands in the fields, tried on one side.
-func (s *site) newTry(f form, faults []fault, side, result string) (build.Try, []fault) {
+func (s *site) newTry(f form, faults []fault, side, result string) (job.Try, []fault) {
 	if _, known := ringSides[side]; !known {
-		return build.Try{}, []fault{{"tries", fmt.Sprintf("side %q; it is inner or outer", side)}}
+		return job.Try{}, []fault{{"tries", fmt.Sprintf("side %q; it is inner or outer", side)}}
 	}
 	a, p, more := s.settle(f)
 	if len(faults)+len(more) > 0 {
-		return build.Try{}, []fault{{"tries", "there is no ring yet to try; see what is marked above"}}
+		return job.Try{}, []fault{{"tries", "there is no ring yet to try; see what is marked above"}}
 	}
 	if result == "stops" {
 		turns := f[side+".turns"]
 		if turns == "" {
-			return build.Try{}, []fault{{side + ".turns", "how many turns? Count them and write them here"}}
+			return job.Try{}, []fault{{side + ".turns", "how many turns? Count them and write them here"}}
 		}
 		result = fmt.Sprintf("stops after %s turns", turns)
 	}
@@ -118,11 +120,11 @@ func (s *site) newTry(f form, faults []fault, side, result string) (build.Try, [
 func turnsFault(err error) string { return strings.TrimPrefix(err.Error(), "--result: ") }
 
 // tell says what each try means.
-func (s *site) tell(f form, tries []build.Try) ([]toldTry, error) {
+func (s *site) tell(f form, tries []job.Try) ([]toldTry, error) {
 	out := []toldTry{}
 	for i, t := range tries {
 		told := toldTry{Side: t.Side, Ring: t.Thread, Result: t.Result, Line: trial.Line(t), Meaning: []string{}, Weights: []trial.TriedThread{}}
-		if later := slices.IndexFunc(tries[i+1:], func(x build.Try) bool { return x.Side == t.Side }); later < 0 {
+		if later := slices.IndexFunc(tries[i+1:], func(x job.Try) bool { return x.Side == t.Side }); later < 0 {
 			if err := s.weigh(f, tries[:i], t, &told); err != nil {
 				return out, err
 			}
@@ -136,7 +138,7 @@ func (s *site) tell(f form, tries []build.Try) ([]toldTry, error) {
 const shownWeights = 3
 
 // weigh fills in what the last try of a side means, after those before it.
-func (s *site) weigh(f form, before []build.Try, t build.Try, told *toldTry) (err error) {
+func (s *site) weigh(f form, before []job.Try, t job.Try, told *toldTry) (err error) {
 	if told.Meaning, err = trial.Meaning(t, s.tables); err != nil {
 		return err
 	}
@@ -150,7 +152,7 @@ func (s *site) weigh(f form, before []build.Try, t build.Try, told *toldTry) (er
 	if err != nil {
 		p.Name = t.Printer // known no longer; what it did stands in the try
 	}
-	old := slices.DeleteFunc(slices.Clone(before), func(x build.Try) bool { return x.Side != t.Side })
+	old := slices.DeleteFunc(slices.Clone(before), func(x job.Try) bool { return x.Side != t.Side })
 	r, err := trial.Weigh(a, old, t, s.tables, p)
 	if err != nil {
 		return err
@@ -162,28 +164,12 @@ func (s *site) weigh(f form, before []build.Try, t build.Try, told *toldTry) (er
 
 // readingsOf is what the readings of one part alone say.
 func (s *site) readingsOf(f form, side part) (reading.Answer, error) {
-	record, faults := f.record(side)
-	if len(faults) > 0 || !side.read(record) {
+	records, faults := f.records(side)
+	if len(faults) > 0 || !side.read(records) {
 		return reading.Answer{}, errors.New("nothing was read")
 	}
-	set, err := reading.Read(func(key string) string { return key }, record)
-	if err != nil {
-		return reading.Answer{}, err
-	}
-	among, err := reading.ParseAmong(f["among"])
-	if err != nil {
-		return reading.Answer{}, err
-	}
-	return reading.Identify(s.tables, set, among), nil
-}
-
-// tried weighs the tries of one part into what its readings say, and tells how many they were.
-func (s *site) tried(f form, side part, a reading.Answer) (reading.Answer, int, error) {
-	tries, err := trial.ParseLines(f["tries"], s.tables)
-	if err != nil {
-		return a, 0, err
-	}
-	tries = slices.DeleteFunc(tries, func(t build.Try) bool { return ringSides[t.Side].name != side.name })
-	a, err = trial.Reweigh(a, tries[:min(mostTries, len(tries))], s.tables)
-	return a, len(tries), err
+	d := job.New()
+	d.Among, *d.Readings(side.name) = f["among"], records
+	found, err := identity.Of(d, side.name, s.tables)
+	return found.Answer, err
 }

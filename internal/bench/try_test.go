@@ -6,10 +6,10 @@ import (
 	"strings"
 	"testing"
 
+	"tryring/internal/job"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-
-	"tryring/internal/build"
 )
 
 // withReadings is a ring with the readings that it was picked by, made on a known printer.
@@ -117,7 +117,7 @@ func TestTriesLiveInTheJobFile(t *testing.T) {
 	tried = getJSON[tryView](t, at+"/api/try?side=inner&result=stops&inner.turns=3&tries="+url.QueryEscape(tried)+"&"+withReadings).Tries
 	status, _, saved := get(t, at+"/file/job.toml?"+withReadings+"&tries="+url.QueryEscape(tried))
 	require.Equal(t, http.StatusOK, status, "%s", saved)
-	j, err := build.ParseRing("saved", saved)
+	j, err := job.Parse("saved", saved)
 	require.NoError(t, err)
 	require.Len(t, j.Tries, 2)
 	assert.Equal(t, "stops after 3 turns", j.Tries[1].Result)
@@ -128,7 +128,7 @@ func TestTriesLiveInTheJobFile(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, tried, query.Get("tries"))
 
-	wrong := postJSON[opened](t, at+"/api/job", strings.Replace(string(saved), "side = 'inner'", "side = 'top'", 1))
+	wrong := postJSON[opened](t, at+"/api/job", strings.Replace(string(saved), `side = "inner"`, `side = "top"`, 1))
 	require.Len(t, wrong.Faults, 1)
 	assert.Contains(t, wrong.Faults[0].Text, "try 2")
 	status, _, body := get(t, at+"/file/job.toml?"+withReadings+"&tries=abc")

@@ -23,7 +23,7 @@ func planned(t *testing.T, text string) (Asked, ring.Plan) {
 	t.Helper()
 	r := parse(t, text)
 	r.Out = filepath.Join(t.TempDir(), "out")
-	a, err := r.Resolve(thread.NewTables(), printers(t))
+	a, err := Resolve(r, thread.NewTables(), printers(t))
 	require.NoError(t, err)
 	p, err := ring.New(a.Spec)
 	require.NoError(t, err)

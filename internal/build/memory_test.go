@@ -8,13 +8,14 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"tryring/internal/job"
 	"tryring/internal/printer"
 	"tryring/internal/ring"
 	"tryring/internal/thread"
 )
 
 func TestBuildMakesWhatMakeMakes(t *testing.T) {
-	asked, err := Ring{Inner: "M20x1.5", Outer: "M30x2", Out: t.TempDir()}.Resolve(thread.NewTables(), printer.Profiles{})
+	asked, err := Resolve(job.Ring{Inner: "M20x1.5", Outer: "M30x2", Out: t.TempDir()}, thread.NewTables(), printer.Profiles{})
 	require.NoError(t, err)
 	plan, err := ring.New(asked.Spec)
 	require.NoError(t, err)
@@ -32,7 +33,7 @@ func TestBuildMakesWhatMakeMakes(t *testing.T) {
 }
 
 func TestBuildStopsWhenCancelled(t *testing.T) {
-	asked, err := Ring{Inner: "M20x1.5", Outer: "M30x2"}.Resolve(thread.NewTables(), printer.Profiles{})
+	asked, err := Resolve(job.Ring{Inner: "M20x1.5", Outer: "M30x2"}, thread.NewTables(), printer.Profiles{})
 	require.NoError(t, err)
 	plan, err := ring.New(asked.Spec)
 	require.NoError(t, err)

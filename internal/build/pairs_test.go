@@ -11,15 +11,16 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"tryring/internal/job"
 	"tryring/internal/ring"
 	"tryring/internal/thread"
 )
 
 // builds plans the ring and makes it in memory, which proves it; planned is false when there can be no such ring.
-func builds(t *testing.T, r Ring) (planned bool, err error) {
+func builds(t *testing.T, r job.Ring) (planned bool, err error) {
 	t.Helper()
 	r.Out = "unused"
-	a, err := r.Resolve(thread.NewTables(), printers(t))
+	a, err := Resolve(r, thread.NewTables(), printers(t))
 	if err != nil {
 		return false, err
 	}
@@ -33,7 +34,7 @@ func builds(t *testing.T, r Ring) (planned bool, err error) {
 
 func TestRingsThatWereHardToProve(t *testing.T) {
 	skipInBrief(t)
-	for _, r := range []Ring{
+	for _, r := range []job.Ring{
 		{Inner: "3/8-18 NPT", Outer: "M220x4"},     // a wall a hundred millimetres thick beside a taper
 		{Inner: "1/8-27 NPT", Outer: "5-8 NPT"},    // between two tapers
 		{Inner: "M64x6", Outer: "#10-32 UNF"},      // a bore narrower than the wall around it
@@ -78,7 +79,7 @@ func TestRingsOfAnyTwoThreads(t *testing.T) {
 	}
 	made := 0
 	for n := range tries {
-		r := Ring{
+		r := job.Ring{
 			Inner: one(), Outer: one(), Printer: pick("none", "filament-0.4", "filament-0.25", "resin"),
 			Layout: pick("auto", "auto", "stacked"), Grip: pick("none", "scallop", "flats"),
 		}

@@ -19,7 +19,7 @@ import (
 // reference plans the ring M42x1.5 inside, M48x2 outside with a clearance of 0.3 mm on an unnamed printer.
 func reference(t *testing.T) Result {
 	t.Helper()
-	a, err := parse(t, "inner='M42x1.5'\nouter='M48x2'\nclearance=0.3\ninner_clearance=0.4\n").Resolve(thread.NewTables(), printers(t))
+	a, err := Resolve(parse(t, "inner='M42x1.5'\nouter='M48x2'\nclearance=0.3\ninner_clearance=0.4\n"), thread.NewTables(), printers(t))
 	require.NoError(t, err)
 	p, err := ring.New(a.Spec)
 	require.NoError(t, err)

@@ -179,3 +179,17 @@ func (d *Document) Decide(one Decision) error {
 	*d.Thread(one.Side) = one.Designation
 	return nil
 }
+
+// Told tells what was read of both threads, a sentence each, the part that goes in first.
+func (d *Document) Told() []string {
+	var out []string
+	for _, side := range []struct {
+		name    string
+		records []reading.Record
+	}{{"The part that goes in", d.Goes}, {"The fitting that stays", d.Stays}} {
+		for _, told := range reading.Told(side.records) {
+			out = append(out, side.name+": "+told+".")
+		}
+	}
+	return out
+}

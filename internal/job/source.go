@@ -5,6 +5,8 @@ package job
 import (
 	"bytes"
 	"fmt"
+	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/pelletier/go-toml/v2/unstable"
@@ -137,4 +139,31 @@ func (s *source) readValue(k *keyed, v *unstable.Node) error {
 		k.texts = append(k.texts, string(n.Data))
 	}
 	return nil
+}
+
+// Place says where in the file a field stands: "tub.toml:12: bore" for the field "3.bore" of entry 3, "tub.toml:2: inner" for a
+// field of the document; "" for one that is not in the file.
+func (d *Document) Place(field string) string {
+	if d.read == nil {
+		return ""
+	}
+	number, key, numbered := strings.Cut(field, ".")
+	if !numbered {
+		key = field
+	}
+	for i, t := range d.read.tables {
+		if numbered && !slices.ContainsFunc(t.was, func(w written) bool { return strconv.Itoa(w.id) == number }) || !numbered && i > 0 {
+			continue
+		}
+		line := t.line
+		for _, k := range t.keys {
+			if k.name == key {
+				line = k.line
+			}
+		}
+		if line > 0 {
+			return fmt.Sprintf("%s:%d: %s", d.read.name, line, key)
+		}
+	}
+	return ""
 }

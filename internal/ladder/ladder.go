@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"tryring/internal/build"
+	"tryring/internal/job"
 	"tryring/internal/printer"
 	"tryring/internal/ring"
 	"tryring/internal/thread"
@@ -19,7 +20,7 @@ import (
 // Ladder is a ladder as it is asked for.
 type Ladder struct {
 	// Ring is the ring that all rungs are made from; its clearances stay empty.
-	Ring build.Ring
+	Ring job.Ring
 	// From, To and Step are the clearances on the diameter, both threads alike.
 	From, To, Step *unit.Length
 	// Rungs are clearances named one by one in their place: "0.20", or "0.05/0.20" for inside and outside.
@@ -183,7 +184,7 @@ func (l Ladder) Plan(tables *thread.Tables, printers printer.Profiles) (Planned,
 	if err != nil {
 		return Planned{}, err
 	}
-	a, err := l.Ring.Resolve(tables, printers)
+	a, err := build.Resolve(l.Ring, tables, printers)
 	if err != nil {
 		return Planned{}, err
 	}

@@ -12,8 +12,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"tryring/internal/build"
 	"tryring/internal/check"
+	"tryring/internal/job"
 	"tryring/internal/mesh"
 	"tryring/internal/ring"
 	"tryring/internal/thread"
@@ -83,7 +83,7 @@ func planLadder(t *testing.T, l Ladder) Planned {
 
 // The figures as designed and as printed agree with the formulas of the design: c/2 sin(a) and c tan(a), a = 30 degrees.
 func TestLadderTable(t *testing.T) {
-	l := Ladder{Ring: build.Ring{Printer: "filament-0.4"}, Rungs: []string{"0", "0.2", "0.6"}, Compare: []string{"resin", "none"}}
+	l := Ladder{Ring: job.Ring{Printer: "filament-0.4"}, Rungs: []string{"0", "0.2", "0.6"}, Compare: []string{"resin", "none"}}
 	got, err := planLadder(t, l).Table(thread.NewTables())
 	require.NoError(t, err)
 	require.Equal(t, []string{"filament-0.4", "resin", "none"}, got.Printers)
@@ -123,7 +123,7 @@ func TestLadderTable(t *testing.T) {
 
 func TestLadderStacksAllRungsAlike(t *testing.T) {
 	l := lengths(0.1, 0.9, 0.4)
-	l.Ring = build.Ring{Inner: "M12x1.5", Outer: "M16x1", Layout: "auto"}
+	l.Ring = job.Ring{Inner: "M12x1.5", Outer: "M16x1", Layout: "auto"}
 	p, err := l.Plan(thread.NewTables(), printers(t))
 	require.NoError(t, err)
 	alone := l
@@ -137,7 +137,7 @@ func TestLadderStacksAllRungsAlike(t *testing.T) {
 }
 
 func TestMakeLadder(t *testing.T) {
-	l := Ladder{Ring: build.Ring{Printer: "filament-0.4", Label: "MINE"}, Rungs: []string{"0.1", "0.2/0.3", "-0.1"}}
+	l := Ladder{Ring: job.Ring{Printer: "filament-0.4", Label: "MINE"}, Rungs: []string{"0.1", "0.2/0.3", "-0.1"}}
 	p := planLadder(t, l)
 	var steps []int
 	got, err := Make(t.Context(), p, thread.NewTables(), false, func(done, all int) {
@@ -213,7 +213,7 @@ func TestMakeLadderCancelled(t *testing.T) {
 }
 
 func TestLadderSplitsPlates(t *testing.T) {
-	small := Ladder{Ring: build.Ring{Printer: "tiny"}, Rungs: []string{"0.1", "0.2", "0.3"}}
+	small := Ladder{Ring: job.Ring{Printer: "tiny"}, Rungs: []string{"0.1", "0.2", "0.3"}}
 	small.Ring.Inner, small.Ring.Outer, small.Ring.Name, small.Ring.Out = "M12x1.5", "M20x2", "l", filepath.Join(t.TempDir(), "out")
 	list := printers(t)
 	tiny, err := list.Find("filament-0.4")
@@ -226,7 +226,7 @@ func TestLadderSplitsPlates(t *testing.T) {
 	require.Greater(t, len(got.Plates), 1)
 	assert.FileExists(t, filepath.Join(p.Asked.Out, "l-plate-2.3mf"))
 	tiny.BedZ = 20
-	tiny.Name, small.Ring.Printer, small.Ring.Height = "low", "low", new(unit.MM(30))
+	tiny.Name, small.Ring.Printer, small.Ring.Height = "low", "low", "30mm"
 	_, err = small.Plan(thread.NewTables(), append(list, tiny))
 	require.ErrorContains(t, err, "30.000 mm tall")
 }

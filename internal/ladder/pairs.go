@@ -45,7 +45,7 @@ type PlannedPairs struct {
 
 // PlanPairs settles a ladder whose rungs are pairs of the thread l.Pairs. Errors name the flag.
 func (l Ladder) PlanPairs(tables *thread.Tables, printers printer.Profiles) (PlannedPairs, error) {
-	if r := l.Ring; r.Inner != "" || r.Outer != "" || r.Height != nil || r.Grip != "" || r.Layout != "" || r.Label != "" {
+	if r := l.Ring; r.Inner != "" || r.Outer != "" || r.Height != "" || r.Grip != "" || r.Layout != "" || r.Label != "" {
 		return PlannedPairs{}, errors.New("--pairs: a pair has one thread and a body of its own; leave --inner, --outer, --height, --grip, --layout and --label out")
 	}
 	rungs, err := l.Clearances()
@@ -57,7 +57,7 @@ func (l Ladder) PlanPairs(tables *thread.Tables, printers printer.Profiles) (Pla
 		return PlannedPairs{}, fmt.Errorf("--pairs: %w", err)
 	}
 	l.Ring.Inner, l.Ring.Outer = l.Pairs, l.Pairs
-	a, err := l.Ring.Resolve(tables, printers)
+	a, err := build.Resolve(l.Ring, tables, printers)
 	if err != nil {
 		return PlannedPairs{}, err
 	}

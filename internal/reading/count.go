@@ -8,6 +8,7 @@ import (
 	"math"
 	"strings"
 
+	"tryring/internal/fault"
 	"tryring/internal/unit"
 )
 
@@ -52,7 +53,7 @@ const maxCount = 1000
 func ParseCount(count, over string, way Counting, i Instrument) (Count, error) {
 	n, err := unit.ParseNumber(count)
 	if err != nil {
-		return Count{}, fmt.Errorf("count: %w", err)
+		return Count{}, fault.At("", count, "a count is a number, such as 15")
 	}
 	if way == "" {
 		way = Crests
@@ -60,16 +61,18 @@ func ParseCount(count, over string, way Counting, i Instrument) (Count, error) {
 	c := Count{N: n, Way: way}
 	switch {
 	case way != Crests && way != Spaces:
-		return Count{}, fmt.Errorf("counted %q; it is %s or %s", way, Crests, Spaces)
+		return Count{}, fault.At("", string(way), "what was counted is %s or %s", Crests, Spaces)
 	case way == Crests && !(n >= 2 && n <= maxCount):
-		return Count{}, fmt.Errorf("count %q: from the first crest to the last there are 2 to %d crests", count, maxCount)
+		return Count{}, fault.At("", count, "from the first crest to the last there are 2 to %d crests", maxCount)
 	case way == Spaces && !(n >= 0.5 && n <= maxCount):
-		return Count{}, fmt.Errorf("count %q: there are 1 to %d spaces", count, maxCount)
+		return Count{}, fault.At("", count, "there are 1 to %d spaces", maxCount)
+	case way == Crests && math.Abs(n-math.Round(n)) > halfCount:
+		return Count{}, fault.At("", count, "count whole crests")
 	case math.Abs(2*n-math.Round(2*n)) > halfCount:
-		return Count{}, fmt.Errorf("count %q: count whole crests, or half ones", count)
+		return Count{}, fault.At("", count, "count whole spaces, or half ones")
 	}
 	if c.Over, err = ParseReading(over, i); err != nil {
-		return Count{}, fmt.Errorf("over: %w", err)
+		return Count{}, err
 	}
 	return c, c.plausible()
 }

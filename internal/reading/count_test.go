@@ -47,8 +47,8 @@ func TestCount(t *testing.T) {
 		{"a third of a crest", "7.3", "10", "whole crests"},
 		{"too coarse for any thread", "2", "200", "pitch"},
 		{"too fine", "900", "1mm", "pitch"},
-		{"no number", "many", "10", "count"},
-		{"no length", "10", "long", "over"},
+		{"no number", "many", "10", "a count is a number"},
+		{"no length", "10", "long", "long"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			_, err := ParseCount(c.count, c.over, Crests, caliper(t))

@@ -9,9 +9,11 @@ import (
 
 // A caliper and a ruler at a bath drain: the outside twice, 15 crests over an inch, and the throat.
 func Example() {
-	set, err := reading.Read(reading.Flag,
-		reading.Batch{Instrument: "caliper", Outside: []string{"1.870in", "47.55mm"}, Throat: []string{"38.2mm"}},
-		reading.Batch{Instrument: "ruler", Count: []string{"15"}, Over: []string{"1in"}},
+	set, err := reading.Read(
+		reading.Record{What: "outside", Text: "1.870in", Instrument: "caliper"},
+		reading.Record{What: "outside", Text: "47.55mm", Instrument: "caliper"},
+		reading.Record{What: "throat", Text: "38.2mm", Instrument: "caliper"},
+		reading.Record{What: "count", Text: "15 over 1in", Instrument: "ruler"},
 	)
 	if err != nil {
 		fmt.Println(err)

@@ -22,6 +22,8 @@ type Kind struct {
 	Inch string
 	// Over is the key of the second half of a text "15 over 1in" where a form asks for the halves apart, AskOver what it asks for.
 	Over, AskOver string
+	// Named is the text that stands for a kind that is only named, and not said anything of; "" where that says nothing.
+	Named string
 	// Of is "external" or "internal" where only such a thread has it.
 	Of string
 	// Once is set where a thread has one of it: two that differ cannot both be right.
@@ -142,7 +144,7 @@ var kinds = []Kind{
 		},
 	},
 	{
-		Key: "worn", Words: "worn:", Once: true,
+		Key: "worn", Words: "worn:", Named: "yes", Once: true,
 		Ask: "`yes`: the thread is worn, or cut small for plating or paint, and may read under (external) or over (internal) its limits",
 		read: func(s *Set, text string, _ Source) (err error) {
 			s.Worn, err = yesNo(text)

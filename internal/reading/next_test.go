@@ -3,8 +3,6 @@ package reading
 import (
 	"fmt"
 	"math"
-	"reflect"
-	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -42,14 +40,13 @@ func TestNextReading(t *testing.T) {
 	}
 }
 
-// The fields of a further reading are those of a Batch, and what is known of them is read as such.
+// The fields of a further reading are those of a record, and what is known of them is read as such.
 func TestFurtherReadingsFillARecord(t *testing.T) {
 	keys := map[string]bool{}
-	of := reflect.TypeFor[Batch]()
-	for i := range of.NumField() {
-		key, _, _ := strings.Cut(of.Field(i).Tag.Get("toml"), ",")
-		keys[key] = true
+	for _, k := range Kinds() {
+		keys[k.Key], keys[k.Over] = true, true
 	}
+	delete(keys, "")
 	a := answer(t, Batch{Outside: []string{"47.6mm"}, TPI: []string{"11.5"}}).Next()
 	all := append(a.Others, *a.Best)
 	assert.Greater(t, len(all), 6)

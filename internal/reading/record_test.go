@@ -1,108 +1,181 @@
 package reading
 
 import (
+	"strconv"
 	"strings"
 	"testing"
 
-	"github.com/pelletier/go-toml/v2"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"tryring/internal/fault"
 )
 
-// read reads records that are right.
-func read(t testing.TB, records ...Batch) Set {
-	t.Helper()
-	s, err := Read(Flag, records...)
-	require.NoError(t, err)
-	return s
+// fields are those of the faults of err.
+func fields(err error) []string {
+	var out []string
+	for _, f := range fault.Each(err) {
+		out = append(out, f.Field)
+	}
+	return out
 }
 
 func TestReadFaults(t *testing.T) {
+	r := func(what, text string) Record { return Record{What: what, Text: text} }
 	for _, c := range []struct {
-		name   string
-		record Batch
-		says   []string
+		name    string
+		records []Record
+		fields  []string
+		says    string
 	}{
-		{"nothing", Batch{}, []string{"nothing read", "--outside"}},
-		{"external and internal", Batch{Outside: []string{"20"}, Bore: []string{"18"}}, []string{"--outside and --bore"}},
-		{"wires in a bore", Batch{Bore: []string{"18"}, OverWires: []string{"20"}, Wire: "1mm"}, []string{"--over-wires and --bore"}},
-		{"larger than any thread", Batch{Outside: []string{"400mm"}}, []string{"--outside", "400", "0.5 to 300 mm"}},
-		{"± as large as the reading", Batch{Outside: []string{"20±15"}}, []string{"--outside", "more than half"}},
-		{"nothing counted over", Batch{Outside: []string{"20"}, Count: []string{"9"}, Over: []string{"0"}}, []string{"--over", "must be above 0"}},
-		{"± of a count", Batch{Count: []string{"9"}, Over: []string{"20±15"}}, []string{"--over", "more than half"}},
-		{"counts and lengths", Batch{Count: []string{"9", "10"}, Over: []string{"20"}}, []string{"--count", "2 counts with 1 lengths"}},
-		{"tapers", Batch{Outside: []string{"20"}, Tapers: "a bit"}, []string{"--tapers", "yes or no"}},
-		{"thick wire", Batch{OverWires: []string{"20"}, Wire: "9mm"}, []string{"--over-wires", "third"}},
-		{"all at once", Batch{Outside: []string{"x"}, NoLeaf: []string{"y"}, Angle: "90", Instrument: "eye"}, []string{"--outside", "--no-leaf", "--angle", "--instrument"}},
+		{"nothing", nil, []string{""}, "nothing read"},
+		{"only a throat", []Record{r("throat", "38mm")}, []string{""}, "nothing read"},
+		{"external and internal", []Record{r("outside", "20"), r("bore", "18")}, []string{"bore", "outside"}, "external or internal"},
+		{"a bore that is held", []Record{{ID: 7, What: "bore", Text: "18"}, r("outside", "20")}, []string{"outside", "7.bore"}, "it is of an internal thread, outside 20 of an external one"},
+		{"wires in a bore", []Record{r("bore", "18"), r("over_wires", "20 over 1mm")}, []string{"over_wires", "bore"}, "external or internal"},
+		{"larger than any thread", []Record{r("outside", "400mm")}, []string{"outside"}, "0.5 to 300 mm"},
+		{"± as large as the reading", []Record{r("outside", "20±15")}, []string{"outside"}, "more than half"},
+		{"nothing counted over", []Record{r("count", "9 over 0")}, []string{"count"}, "must be above 0"},
+		{"counted over no length", []Record{r("count", "9")}, []string{"count"}, "15 over 1in"},
+		{"± of a count", []Record{r("count", "9 over 20±15")}, []string{"count"}, "more than half"},
+		{"half a crest", []Record{r("count", "2.5 over 20")}, []string{"count"}, "whole crests"},
+		{"tapers", []Record{r("outside", "20"), r("tapers", "a bit")}, []string{"tapers"}, "yes or no"},
+		{"worn", []Record{r("outside", "20"), r("worn", "rather")}, []string{"worn"}, "yes or no"},
+		{"thick wire", []Record{r("over_wires", "20 over 9mm")}, []string{"over_wires"}, "third"},
+		{"no wire", []Record{r("over_wires", "20mm")}, []string{"over_wires"}, "49.2mm over 1.05mm"},
+		{"two angles", []Record{r("outside", "20"), r("angle", "55"), r("angle", "60°")}, []string{"angle", "angle"}, "cannot both be right"},
+		{"tapers and not", []Record{r("outside", "20"), {ID: 2, What: "tapers", Text: "no"}, r("tapers", "yes")}, []string{"tapers", "2.tapers"}, "cannot both be right"},
+		{"no such kind", []Record{r("girth", "20")}, []string{"girth"}, "no reading"},
+		{"all at once", []Record{r("outside", "x"), r("no_leaf", "y"), r("angle", "90")}, []string{"outside", "no_leaf", "angle"}, ""},
+		{"one instrument, named once", []Record{{What: "outside", Text: "20", Instrument: "eye"}, {What: "tpi", Text: "14", Instrument: "eye"}}, []string{"instrument"}, "caliper"},
+		{"the instrument of one that is held", []Record{{ID: 3, What: "outside", Text: "20", Instrument: "eye"}}, []string{"3.instrument"}, "caliper"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			_, err := Read(Flag, c.record)
+			_, err := Read(c.records...)
 			require.Error(t, err)
-			for _, want := range c.says {
-				assert.Contains(t, err.Error(), want)
-			}
+			assert.Equal(t, c.fields, fields(err))
+			assert.Contains(t, err.Error(), c.says)
 		})
 	}
-	_, err := Read(Flag, Batch{Outside: []string{"20"}, Angle: "55"}, Batch{Angle: "60°"})
-	assert.ErrorContains(t, err, "one angle")
 }
 
-// Each record has its own instrument.
-func TestReadRecords(t *testing.T) {
-	s := read(t, Batch{Instrument: "ruler", Count: []string{"15"}, Over: []string{"1in"}}, Batch{Instrument: "caliper", Outside: []string{"47.6"}, Worn: true, Tapers: "no"})
-	assert.Equal(t, "ruler", s.Counts[0].Over.Instrument.Name)
-	assert.Equal(t, "caliper", s.Outside[0].Instrument.Name)
-	assert.True(t, s.Worn)
-	require.NotNil(t, s.Tapers)
-	assert.False(t, *s.Tapers)
-	assert.True(t, s.External())
-}
-
-// What is kept in a file comes back as it was.
-func TestRecordTOML(t *testing.T) {
-	r := Batch{
-		Instrument: "dial", Date: "May, at the boat", Outside: []string{"47.55mm ± 0.05", "1 7/8in"}, Throat: []string{"1.5in"}, Length: []string{"12"},
-		Count: []string{"15"}, Over: []string{"1in"}, Counted: "crests", TPI: []string{"14"}, Pitch: []string{"1.8mm"}, Leaf: []string{"14tpi"},
-		NoLeaf: []string{"1.75mm"}, Angle: "60", Tapers: "no", OverWires: []string{"49mm"}, Wire: "1.05mm", Worn: true,
+// Every kind is read into the set, with its own instrument and look.
+func TestReadEveryKind(t *testing.T) {
+	texts := map[string]string{
+		"outside": "47.55mm ± 0.05", "throat": "1.5in", "depth": "20mm", "length": "12", "count": "15 over 1in", "tpi": "14", "pitch": "1.8mm", "leaf": "14tpi",
+		"no_leaf": "1.75mm", "angle": "60", "tapers": "no", "over_wires": "49mm over 1.05mm", "worn": "yes", "bore": "45.7",
 	}
-	text, err := toml.Marshal(r)
-	require.NoError(t, err)
-	var back Batch
-	require.NoError(t, toml.Unmarshal(text, &back))
-	assert.Equal(t, r, back)
-	assert.Equal(t, read(t, r), read(t, back))
+	require.Len(t, texts, len(kinds))
+	for _, side := range []string{internal, external} {
+		var records []Record
+		for i, k := range Kinds() {
+			if k.Of == side || k.Of == "" {
+				records = append(records, Record{ID: i + 1, What: k.Key, Text: texts[k.Key], Instrument: "dial", Look: 4})
+			}
+		}
+		s, err := Read(records...)
+		require.NoError(t, err)
+		assert.Equal(t, side == external, s.External())
+		all := append(append(append(append(append(append([]Reading{}, s.Outside...), s.Bore...), s.Throat...), s.Depth...), s.Length...), s.overWires()...)
+		all = append(all, s.Counts[0].Over)
+		assert.Len(t, all, map[string]int{internal: 5, external: 6}[side])
+		for _, r := range all {
+			assert.Equal(t, "dial", r.Instrument.Name)
+			assert.Equal(t, 4, r.Look)
+		}
+		assert.Equal(t, []int{4, 4}, []int{s.Pitches[0].Look, s.Pitches[1].Look})
+		assert.Equal(t, []bool{true, false}, []bool{s.Leaves[0].Matches, s.Leaves[1].Matches})
+		assert.Equal(t, 4, s.Leaves[0].Look)
+		assert.InDelta(t, 60, s.AngleDeg, 1e-9)
+		assert.True(t, s.Worn)
+		require.NotNil(t, s.Tapers)
+		assert.False(t, *s.Tapers)
+	}
 }
 
-func TestRecordWith(t *testing.T) {
-	file := Batch{Instrument: "ruler", Outside: []string{"47"}, TPI: []string{"14"}, Angle: "60"}
-	got := file.With(Batch{Instrument: "caliper", Outside: []string{"47.6"}, Worn: true})
-	assert.Equal(t, Batch{Instrument: "caliper", Outside: []string{"47", "47.6"}, TPI: []string{"14"}, Angle: "60", Worn: true}, got)
-	assert.Equal(t, []string{"47"}, file.Outside, "the file's own stays as it was")
+// A count says what was counted; without a word it is crests.
+func TestCountTexts(t *testing.T) {
+	for text, want := range map[string]float64{
+		"15 over 1in": 14, "15 crests over 1in": 14, "14 spaces over 1in": 14, "15  Crests over 25.4 mm": 14, "11.5 spaces over 1in": 11.5,
+	} {
+		s, err := Read(Record{What: "count", Text: text})
+		require.NoError(t, err, text)
+		assert.InDelta(t, want, s.Counts[0].pitches(), 1e-9, text)
+	}
 }
 
-// Whatever is written, reading it ends in a set that can be evaluated, or in an error that names a flag.
+func TestHalves(t *testing.T) {
+	count, _ := FindKind("count")
+	assert.Equal(t, "15 over 1in", count.Text("15", " 1in"))
+	first, over := count.Halves("16 spaces over 1in")
+	assert.Equal(t, [2]string{"16 spaces", "1in"}, [2]string{first, over})
+	bore, _ := FindKind("bore")
+	assert.Equal(t, "45.7", bore.Text("45.7", "1in"), "a bore has one half")
+	first, over = bore.Halves("45.7")
+	assert.Equal(t, [2]string{"45.7", ""}, [2]string{first, over})
+}
+
+func TestSame(t *testing.T) {
+	r := Record{ID: 1, What: "bore", Text: "45.75mm", When: "2026-03-01"}
+	same := r
+	same.ID, same.Text, same.Instrument, same.Look, same.Note = 2, " 45.75MM", "digital caliper", 9, "by lamp"
+	assert.True(t, r.Same(same))
+	for _, change := range []func(*Record){
+		func(r *Record) { r.What = "throat" }, func(r *Record) { r.Text = "45.76mm" }, func(r *Record) { r.Instrument = "ruler" }, func(r *Record) { r.When = "2026-03-02" },
+	} {
+		other := same
+		change(&other)
+		assert.False(t, r.Same(other), "%+v", other)
+	}
+}
+
+func TestTold(t *testing.T) {
+	assert.Equal(t, []string{"bore 45.75mm, seats a leaf of 14tpi, read with caliper, on May 4", "counted 15 over 1in, read with ruler, on May 4", "worn: yes"}, Told([]Record{
+		{ID: 1, What: "bore", Text: "45.75mm", Instrument: "caliper", When: "May 4", Look: 1},
+		{ID: 2, What: "leaf", Text: "14tpi", Instrument: "caliper", When: "May 4", Look: 1},
+		{ID: 3, What: "count", Text: "15 over 1in", Instrument: "ruler", When: "May 4", Look: 1},
+		{ID: 4, What: "worn", Text: "yes"},
+	}))
+}
+
+// Whatever is written, reading it ends in a set that can be evaluated, or in an error that names a field.
 func FuzzRead(f *testing.F) {
 	f.Add("47.5±0.1", "15", "1in", "14", "1.5mm", "60", "1mm")
 	f.Add("1-7/8\"", "9", "20", "11 1/2 tpi ± 0.5", "14 tpi", "55°", "0.6")
 	f.Fuzz(func(t *testing.T, length, count, over, tpi, pitch, angle, wire string) {
-		for _, r := range []Batch{
+		for _, b := range []Batch{
 			{Outside: []string{length}, Count: []string{count}, Over: []string{over}, Angle: angle},
 			{Bore: []string{length, over}, TPI: []string{tpi}, Pitch: []string{pitch}, Leaf: []string{pitch}},
 			{OverWires: []string{length}, Wire: wire, Throat: []string{over}, TPI: []string{tpi}},
 		} {
-			s, err := Read(Flag, r)
+			records := b.records()
+			s, err := Read(records...)
 			if err != nil {
-				if !strings.Contains(err.Error(), "--") {
-					t.Errorf("Read(%+v) = %q, which names no flag", r, err)
+				for _, field := range fields(err) {
+					if _, known := FindKind(field); !known && !strings.HasPrefix(err.Error(), "nothing read") {
+						t.Errorf("Read(%+v) = %q, which names %q", records, err, field)
+					}
 				}
 				continue
 			}
 			found := s.Find()
 			for _, e := range []*Estimate{found.Diameter, found.Major, found.Pitch, found.PitchDiameter, found.Throat} {
 				if e != nil && !(e.U > 0) {
-					t.Errorf("Read(%+v): u = %v, want it above 0", r, e.U)
+					t.Errorf("Read(%+v): u = %v, want it above 0", records, e.U)
 				}
 			}
 		}
 	})
+}
+
+func TestKinds(t *testing.T) {
+	seen := map[string]bool{}
+	for i, k := range Kinds() {
+		assert.False(t, seen[k.Key], k.Key)
+		seen[k.Key] = true
+		assert.NotEmpty(t, k.Words, k.Key)
+		assert.Equal(t, 2, strings.Count(k.Ask, "`"), "%s: the word for its text", strconv.Itoa(i))
+		assert.NotContains(t, k.Ask, "--")
+		assert.Equal(t, k.Over == "", k.AskOver == "")
+	}
 }

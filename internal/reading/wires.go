@@ -3,9 +3,9 @@ package reading
 // This file holds the pitch diameter over three wires.
 
 import (
-	"fmt"
 	"math"
 
+	"tryring/internal/fault"
 	"tryring/internal/unit"
 )
 
@@ -20,14 +20,14 @@ type Wires struct {
 func ParseWires(over, wire string, i Instrument) (Wires, error) {
 	m, err := ParseReading(over, i)
 	if err != nil {
-		return Wires{}, fmt.Errorf("over wires: %w", err)
+		return Wires{}, err
 	}
 	w, err := unit.ParseLength(wire)
 	if err != nil {
-		return Wires{}, fmt.Errorf("wire: %w", err)
+		return Wires{}, err
 	}
 	if !(w.MM() > 0 && 3*w.MM() < m.Value.MM()) {
-		return Wires{}, fmt.Errorf("wire %q: its diameter must be above 0 and below a third of the %s over the wires", wire, m.Value)
+		return Wires{}, fault.At("", wire, "the diameter of a wire is above 0 and below a third of the %s over the wires", m.Value)
 	}
 	return Wires{M: m, Wire: w}, nil
 }

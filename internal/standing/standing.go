@@ -9,7 +9,6 @@ import (
 	"path"
 	"strings"
 
-	"tryring/internal/build"
 	"tryring/internal/fit"
 	"tryring/internal/job"
 	"tryring/internal/parts"
@@ -158,19 +157,12 @@ func (s *Standing) read(side *Side, among string) error {
 	if err != nil {
 		return err
 	}
-	set, err := reading.ReadRecords(side.Records...)
+	set, err := reading.Read(side.Records...)
 	if err != nil {
 		s.unreadable(*side, err)
 		return nil
 	}
-	var tries []build.Try
-	for _, t := range side.Tries {
-		tries = append(tries, build.Try{
-			Side: t.Side, Thread: t.Thread, MajorMM: t.MajorMM, PitchDMM: t.PitchDMM, MinorMM: t.MinorMM, EngagedMM: t.EngagedMM,
-			Printer: t.Printer, OffMM: t.OffMM, UMM: t.UMM, Result: t.Result,
-		})
-	}
-	a, err := trial.Reweigh(reading.Identify(s.around.Tables, set, of), tries, s.around.Tables)
+	a, err := trial.Reweigh(reading.Identify(s.around.Tables, set, of), side.Tries, s.around.Tables)
 	side.Answer = &a
 	return err
 }

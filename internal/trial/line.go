@@ -7,7 +7,7 @@ import (
 	"strconv"
 	"strings"
 
-	"tryring/internal/build"
+	"tryring/internal/job"
 	"tryring/internal/thread"
 )
 
@@ -21,22 +21,22 @@ const (
 
 // Line writes t in one line, such as "outer|1 7/8-14 UNS|47.325|46.1|45.2|16.5|filament-0.4|0.1 0.05|goes|May 4". ParseLine
 // reads it.
-func Line(t build.Try) string {
+func Line(t job.Try) string {
 	n := func(x float64) string { return strconv.FormatFloat(x, 'f', -1, 64) }
-	date := strings.NewReplacer(lineMark, "/", lineEnd, "/").Replace(t.Date)
+	date := strings.NewReplacer(lineMark, "/", lineEnd, "/").Replace(t.When)
 	return strings.Join([]string{t.Side, t.Thread, n(t.MajorMM), n(t.PitchDMM), n(t.MinorMM), n(t.EngagedMM), t.Printer, n(t.OffMM) + " " + n(t.UMM), t.Result, date}, lineMark)
 }
 
 // ParseLine reads what Line wrote. It is strict: a line may have come from anywhere.
-func ParseLine(text string, tables *thread.Tables) (build.Try, error) {
+func ParseLine(text string, tables *thread.Tables) (job.Try, error) {
 	cells := strings.Split(text, lineMark)
 	if len(cells) != lineCells {
-		return build.Try{}, fmt.Errorf("%q is no try: it has %d parts and not %d", text, len(cells), lineCells)
+		return job.Try{}, fmt.Errorf("%q is no try: it has %d parts and not %d", text, len(cells), lineCells)
 	}
 	if strings.Contains(text, lineEnd) {
-		return build.Try{}, fmt.Errorf("%q is no try: it holds %q", text, lineEnd)
+		return job.Try{}, fmt.Errorf("%q is no try: it holds %q", text, lineEnd)
 	}
-	t := build.Try{Side: cells[0], Thread: cells[1], Printer: cells[6], Result: cells[8], Date: cells[9]}
+	t := job.Try{Side: cells[0], Thread: cells[1], Printer: cells[6], Result: cells[8], When: cells[9]}
 	off, u, _ := strings.Cut(cells[7], " ")
 	for _, cell := range []struct {
 		text string
@@ -44,7 +44,7 @@ func ParseLine(text string, tables *thread.Tables) (build.Try, error) {
 	}{{cells[2], &t.MajorMM}, {cells[3], &t.PitchDMM}, {cells[4], &t.MinorMM}, {cells[5], &t.EngagedMM}, {off, &t.OffMM}, {u, &t.UMM}} {
 		x, err := strconv.ParseFloat(cell.text, 64)
 		if err != nil {
-			return build.Try{}, fmt.Errorf("%q is no try: %q is no number", text, cell.text)
+			return job.Try{}, fmt.Errorf("%q is no try: %q is no number", text, cell.text)
 		}
 		*cell.to = x
 	}
@@ -52,7 +52,7 @@ func ParseLine(text string, tables *thread.Tables) (build.Try, error) {
 }
 
 // Lines writes tries one after another, and ParseLines reads them.
-func Lines(tries []build.Try) string {
+func Lines(tries []job.Try) string {
 	var lines []string
 	for _, t := range tries {
 		lines = append(lines, Line(t))
@@ -61,8 +61,8 @@ func Lines(tries []build.Try) string {
 }
 
 // ParseLines reads what Lines wrote; nothing holds no tries.
-func ParseLines(text string, tables *thread.Tables) ([]build.Try, error) {
-	var out []build.Try
+func ParseLines(text string, tables *thread.Tables) ([]job.Try, error) {
+	var out []job.Try
 	for line := range strings.SplitSeq(text, lineEnd) {
 		if line = strings.TrimSpace(line); line == "" {
 			continue
@@ -77,7 +77,7 @@ func ParseLines(text string, tables *thread.Tables) ([]build.Try, error) {
 }
 
 // Check reports what cannot be in a try that was read from a file or an address.
-func Check(t build.Try, tables *thread.Tables) error {
+func Check(t job.Try, tables *thread.Tables) error {
 	if err := checkTry(t); err != nil {
 		return err
 	}

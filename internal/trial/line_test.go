@@ -7,7 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"tryring/internal/build"
+	"tryring/internal/job"
 	"tryring/internal/thread"
 )
 
@@ -17,20 +17,20 @@ func TestTryLine(t *testing.T) {
 		for _, side := range []string{innerSide, outerSide} {
 			want := ringTry(t, designation, side, 0.3, 0.05)
 			want.OffMM, want.Printer, want.Result = 0.1, "filament-0.4", "stops after 2.5 turns"
-			want.Date = "the 4th of May"
+			want.When = "the 4th of May"
 			got, err := ParseLine(Line(want), tables)
 			require.NoError(t, err, Line(want))
 			assert.Equal(t, want, got)
-			two, err := ParseLines(Lines([]build.Try{want, want}), tables)
+			two, err := ParseLines(Lines([]job.Try{want, want}), tables)
 			require.NoError(t, err)
-			assert.Equal(t, []build.Try{want, want}, two)
+			assert.Equal(t, []job.Try{want, want}, two)
 		}
 	}
 	odd := ringTry(t, "M45x1.5", innerSide, 0.3, 0.05)
-	odd.Date = "4|5; noon"
+	odd.When = "4|5; noon"
 	got, err := ParseLine(Line(odd), tables)
 	require.NoError(t, err)
-	assert.Equal(t, "4/5/ noon", got.Date, "a date cannot break a line")
+	assert.Equal(t, "4/5/ noon", got.When, "a date cannot break a line")
 	none, err := ParseLines("", tables)
 	require.NoError(t, err)
 	assert.Empty(t, none)

@@ -6,14 +6,14 @@ import (
 	"fmt"
 	"math"
 
-	"tryring/internal/build"
 	"tryring/internal/fit"
+	"tryring/internal/job"
 	"tryring/internal/thread"
 	"tryring/internal/unit"
 )
 
 // Meaning says what the result of t may come from, a sentence each, the first the nearest.
-func Meaning(t build.Try, tables *thread.Tables) ([]string, error) {
+func Meaning(t job.Try, tables *thread.Tables) ([]string, error) {
 	f, err := parseFelt(t.Result)
 	if err != nil {
 		return nil, err
@@ -51,7 +51,7 @@ type meaning struct {
 // sure is how many standard uncertainties hold a value with 95 % chance.
 const sure = 1.96
 
-func newMeaning(t build.Try, own thread.Thread) meaning {
+func newMeaning(t job.Try, own thread.Thread) meaning {
 	m := meaning{
 		own: own, clearance: (printedOf(t).Pitch - own.Basic.Pitch).MM(), turns: t.EngagedMM / own.Lead().MM(), tan: math.Tan(own.Form.FlankRad),
 		larger: "larger", smaller: "smaller", part: "the part that goes in",

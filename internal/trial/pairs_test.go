@@ -3,7 +3,7 @@ package trial
 import (
 	"testing"
 
-	"tryring/internal/build"
+	"tryring/internal/job"
 	"tryring/internal/ladder"
 	"tryring/internal/unit"
 
@@ -18,7 +18,7 @@ import (
 func pairsTable(t *testing.T) ladder.Result {
 	t.Helper()
 	l := ladder.Ladder{
-		Ring: build.Ring{Printer: "filament-0.4", Name: "p"}, Pairs: "M12x1.5",
+		Ring: job.Ring{Printer: "filament-0.4", Name: "p"}, Pairs: "M12x1.5",
 		From: new(unit.MM(0.1)), To: new(unit.MM(0.4)), Step: new(unit.MM(0.3)),
 	}
 	p, err := l.PlanPairs(thread.NewTables(), printers(t))

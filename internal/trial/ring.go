@@ -16,6 +16,7 @@ import (
 	"tryring/internal/build"
 	"tryring/internal/datafile"
 	"tryring/internal/fit"
+	"tryring/internal/job"
 	"tryring/internal/printer"
 	"tryring/internal/thread"
 	"tryring/internal/unit"
@@ -88,7 +89,7 @@ func LoadResult(path string) (build.Result, error) {
 }
 
 // RingFile is where the JSON file of the job's ring is written when nothing else is said.
-func RingFile(r build.Ring, threads build.Threads) string {
+func RingFile(r job.Ring, threads build.Threads) string {
 	a := build.Asked{Name: r.Name, Out: r.Out}
 	if a.Out == "" {
 		a.Out = build.DefaultOut
@@ -102,9 +103,9 @@ func RingFile(r build.Ring, threads build.Threads) string {
 }
 
 // NewTry describes the ring of r on one side, as printer p makes it.
-func NewTry(r build.Result, side string, p printer.Profile, result string) (build.Try, error) {
+func NewTry(r build.Result, side string, p printer.Profile, result string) (job.Try, error) {
 	if _, err := parseFelt(result); err != nil {
-		return build.Try{}, fmt.Errorf("--result: %w", err)
+		return job.Try{}, fmt.Errorf("--result: %w", err)
 	}
 	of, off, u := r.Inner, p.InsideTakes, p.InsideU
 	switch side {
@@ -112,9 +113,9 @@ func NewTry(r build.Result, side string, p printer.Profile, result string) (buil
 	case outerSide:
 		of, off, u = r.Outer, p.OutsideAdds, p.OutsideU
 	default:
-		return build.Try{}, fmt.Errorf("--side %q; it is inner (the ring's inside thread was tried) or outer", side)
+		return job.Try{}, fmt.Errorf("--side %q; it is inner (the ring's inside thread was tried) or outer", side)
 	}
-	t := build.Try{
+	t := job.Try{
 		Side: side, Thread: of.Designation, MajorMM: of.Modelled.MajorMM, PitchDMM: of.Modelled.PitchDMM, MinorMM: of.Modelled.MinorMM,
 		EngagedMM: unit.Round(of.ZMM[1] - of.ZMM[0]), Printer: p.Name, OffMM: unit.RoundMM(off), UMM: unit.RoundMM(u), Result: result,
 	}
@@ -125,7 +126,7 @@ func NewTry(r build.Result, side string, p printer.Profile, result string) (buil
 }
 
 // check reports what cannot be in a try that was read from a file.
-func checkTry(t build.Try) error {
+func checkTry(t job.Try) error {
 	var faults []error
 	if t.Side != innerSide && t.Side != outerSide {
 		faults = append(faults, fmt.Errorf("side is %q; it is inner or outer", t.Side))
@@ -149,7 +150,7 @@ func checkTry(t build.Try) error {
 const mostRadiusMM = 150
 
 // printed are the diameters of the ring's thread as printed, in the mean.
-func printedOf(t build.Try) thread.Diameters {
+func printedOf(t job.Try) thread.Diameters {
 	d := thread.Diameters{Major: unit.MM(t.MajorMM), Pitch: unit.MM(t.PitchDMM), Minor: unit.MM(t.MinorMM)}
 	if t.Side == innerSide {
 		return d.Plus(unit.MM(-t.OffMM))
@@ -174,7 +175,7 @@ func layerMiddles(n int) []float64 {
 
 // chanceOf is the chance of all tries if the real thread is t: over its limits of size, and over what is uncertain of the
 // printer. Both are the same in all tries, so that the same ring tried twice does not count double as far as they go.
-func chanceOf(t thread.Thread, tries []build.Try, tables *thread.Tables) (float64, error) {
+func chanceOf(t thread.Thread, tries []job.Try, tables *thread.Tables) (float64, error) {
 	ranged := true
 	external := len(tries) == 0 || tries[0].Side == innerSide
 	if _, err := tables.Limits(t, "", external); err != nil && t.Taper <= 0 {
@@ -200,7 +201,7 @@ func chanceOf(t thread.Thread, tries []build.Try, tables *thread.Tables) (float6
 }
 
 // chanceAt is the chance of one try on thread t at one place of its limits, with a print z standard uncertainties off.
-func chanceAt(t build.Try, real thread.Thread, size, z float64, ranged bool, tables *thread.Tables) (float64, error) {
+func chanceAt(t job.Try, real thread.Thread, size, z float64, ranged bool, tables *thread.Tables) (float64, error) {
 	f, err := parseFelt(t.Result)
 	if err != nil {
 		return 0, err
@@ -235,16 +236,16 @@ func chanceAt(t build.Try, real thread.Thread, size, z float64, ranged bool, tab
 
 // chanceOfNone is the chance of all tries on a thread of no table. What such a thread truly does with a ring is unknown, but
 // it does the same each time: the same ring tried again tells only how hands err, and other rings tell by themselves.
-func chanceOfNone(tries []build.Try, tables *thread.Tables) (float64, error) {
-	var rings []build.Try
-	of := map[build.Try][]felt{}
+func chanceOfNone(tries []job.Try, tables *thread.Tables) (float64, error) {
+	var rings []job.Try
+	of := map[job.Try][]felt{}
 	for _, t := range tries {
 		f, err := parseFelt(t.Result)
 		if err != nil {
 			return 0, err
 		}
 		ring := t
-		ring.Date, ring.Result, ring.OffMM, ring.UMM = "", "", 0, 0 // the printer may have become known better since
+		ring.ID, ring.When, ring.Note, ring.Result, ring.OffMM, ring.UMM = 0, "", "", "", 0, 0 // the printer may have become known better since
 		if of[ring] == nil {
 			rings = append(rings, ring)
 		}

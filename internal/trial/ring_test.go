@@ -13,6 +13,7 @@ import (
 
 	"tryring/internal/build"
 	"tryring/internal/fit"
+	"tryring/internal/job"
 	"tryring/internal/reading"
 	"tryring/internal/thread"
 	"tryring/internal/unit"
@@ -83,7 +84,7 @@ func TestResultsExhaust(t *testing.T) {
 }
 
 // ringTry is a ring of a designation as printed by a printer of no offset.
-func ringTry(t *testing.T, designation, side string, clearance, u float64) build.Try {
+func ringTry(t *testing.T, designation, side string, clearance, u float64) job.Try {
 	t.Helper()
 	own, err := thread.NewTables().Parse(designation)
 	require.NoError(t, err)
@@ -92,7 +93,7 @@ func ringTry(t *testing.T, designation, side string, clearance, u float64) build
 		sign = -1
 	}
 	d := own.Basic.Plus(unit.MM(sign * clearance))
-	return build.Try{
+	return job.Try{
 		Side: side, Thread: designation, MajorMM: d.Major.MM(), PitchDMM: d.Pitch.MM(), MinorMM: d.Minor.MM(), EngagedMM: 8 * own.Lead().MM(),
 		Printer: "none", UMM: u, Result: "goes",
 	}
@@ -137,7 +138,7 @@ func TestReweigh(t *testing.T) {
 	for _, tt := range tests {
 		t.Run(tt.result, func(t *testing.T) {
 			try.Result = tt.result
-			after, err := Reweigh(before, []build.Try{try}, tables)
+			after, err := Reweigh(before, []job.Try{try}, tables)
 			require.NoError(t, err)
 			assert.Greater(t, weightOf(after, tt.likelier), 4*weightOf(after, tt.than))
 			assert.Equal(t, tt.likelier, after.Candidates[0].Designation, "best first")
@@ -177,7 +178,7 @@ func TestTryTellsNoMoreThanTheEvidence(t *testing.T) {
 			try.Result = result
 			f, err := parseFelt(result)
 			require.NoError(t, err)
-			after, err := Reweigh(before, []build.Try{try}, tables)
+			after, err := Reweigh(before, []job.Try{try}, tables)
 			require.NoError(t, err)
 			for _, a := range names {
 				for _, b := range names {
@@ -197,7 +198,7 @@ func TestTryTellsNoMoreThanTheEvidence(t *testing.T) {
 				require.NoError(t, err)
 				try := ringTry(t, "M42x1.5", innerSide, 0.25, u)
 				try.Result = f.text()
-				p, err := chanceOf(own, []build.Try{try}, tables)
+				p, err := chanceOf(own, []job.Try{try}, tables)
 				require.NoError(t, err)
 				ps = append(ps, p/4)
 				all += p / 4
@@ -225,7 +226,7 @@ func (f felt) text() string {
 const simulatedOffMM = 0.15
 
 // offTry is a ring that its printer makes with the given clearance in the mean, modelled for what the printer adds or takes.
-func offTry(t *testing.T, designation, side string, clearance, u float64) build.Try {
+func offTry(t *testing.T, designation, side string, clearance, u float64) job.Try {
 	try := ringTry(t, designation, side, clearance+simulatedOffMM, u)
 	try.OffMM = simulatedOffMM
 	return try
@@ -233,7 +234,7 @@ func offTry(t *testing.T, designation, side string, clearance, u float64) build.
 
 // meetsTrue is what a ring does on a real thread, worked out beside the quadrature: the part lies at size between its limits,
 // the print z standard uncertainties off its mean.
-func meetsTrue(t *testing.T, try build.Try, real thread.Thread, size, z float64, tables *thread.Tables) meeting {
+func meetsTrue(t *testing.T, try job.Try, real thread.Thread, size, z float64, tables *thread.Tables) meeting {
 	t.Helper()
 	own, err := tables.Parse(try.Thread)
 	require.NoError(t, err)
@@ -286,9 +287,9 @@ func TestChanceAgainstRandomDraws(t *testing.T) {
 		}
 		for k, f := range results {
 			try.Result = f.text()
-			got, err := chanceOf(real, []build.Try{try}, tables)
+			got, err := chanceOf(real, []job.Try{try}, tables)
 			require.NoError(t, err)
-			again, err := chanceOf(real, []build.Try{try, try}, tables)
+			again, err := chanceOf(real, []job.Try{try, try}, tables)
 			require.NoError(t, err)
 			// 1500 draws scatter by at most 0.013, and the layers of the quadrature by about as much.
 			assert.InDelta(t, once[k], got, 0.03, "%s, clearance %g, u %g: %s", tt.side, tt.clearance, tt.u, try.Result)
@@ -305,9 +306,9 @@ func TestOffsetOfPrinterIsTakenOff(t *testing.T) {
 	require.NoError(t, err)
 	for _, side := range []string{innerSide, outerSide} {
 		plain, off := ringTry(t, "M42x1.5", side, 0.05, 0.03), offTry(t, "M42x1.5", side, 0.05, 0.03)
-		want, err := chanceOf(real, []build.Try{plain}, tables)
+		want, err := chanceOf(real, []job.Try{plain}, tables)
 		require.NoError(t, err)
-		got, err := chanceOf(real, []build.Try{off}, tables)
+		got, err := chanceOf(real, []job.Try{off}, tables)
 		require.NoError(t, err)
 		assert.InDelta(t, want, got, 1e-9, side)
 	}
@@ -320,15 +321,15 @@ func TestSameRingOnNoTableTellsOnce(t *testing.T) {
 	for _, result := range []string{"goes", "does not start", "stops after 3 turns"} {
 		one, other := ringTry(t, "M42x1.5", innerSide, 0.2, 0.03), ringTry(t, "1 5/8-16 UN", innerSide, 0.2, 0.03)
 		one.Result, other.Result = result, result
-		once, err := chanceOfNone([]build.Try{one}, tables)
+		once, err := chanceOfNone([]job.Try{one}, tables)
 		require.NoError(t, err)
 		learned := one
 		learned.UMM, learned.OffMM = 0.01, 0.02
-		twice, err := chanceOfNone([]build.Try{one, learned}, tables)
+		twice, err := chanceOfNone([]job.Try{one, learned}, tables)
 		require.NoError(t, err)
-		apart, err := chanceOfNone([]build.Try{one, other}, tables)
+		apart, err := chanceOfNone([]job.Try{one, other}, tables)
 		require.NoError(t, err)
-		second, err := chanceOfNone([]build.Try{other}, tables)
+		second, err := chanceOfNone([]job.Try{other}, tables)
 		require.NoError(t, err)
 		assert.InDelta(t, once*second, apart, 1e-12)
 		assert.Greater(t, twice, 1.5*once*once, result)
@@ -378,7 +379,7 @@ func weightsAreTrueChances(t *testing.T, side string) {
 				break
 			}
 		}
-		after, err := Reweigh(among(t, weights, names...), []build.Try{try}, tables)
+		after, err := Reweigh(among(t, weights, names...), []job.Try{try}, tables)
 		require.NoError(t, err)
 		got += weightOf(after, truth)
 		for _, c := range after.Candidates {
@@ -436,7 +437,7 @@ func TestLearnFromTry(t *testing.T) {
 	tables := thread.NewTables()
 	path := filepath.Join(t.TempDir(), "bath.toml")
 	require.NoError(t, os.WriteFile(path, []byte("# mine\ninner = \"M42x1.5\"\n\n[[goes]]\noutside = [\"41.3mm\"]\ninstrument = \"ruler\"\n"), 0o600))
-	r, err := build.LoadRing(path)
+	r, err := job.Load(t.Context(), path)
 	require.NoError(t, err)
 	p, err := printers(t).Find("filament-0.4")
 	require.NoError(t, err)
@@ -447,10 +448,15 @@ func TestLearnFromTry(t *testing.T) {
 	require.NotEmpty(t, first.Candidates)
 	assert.NotEmpty(t, first.Next)
 	assert.Len(t, first.Candidates, len(first.Answer.Candidates))
-	require.NoError(t, NoteTry(path, try))
-	r, err = build.LoadRing(path)
+	require.NoError(t, job.Change(t.Context(), path, func(d *job.Document) error {
+		d.Tries = append(d.Tries, try)
+		return nil
+	}))
+	r, err = job.Load(t.Context(), path)
 	require.NoError(t, err)
-	require.Equal(t, []build.Try{try}, r.Tries)
+	kept := try
+	kept.ID = 2
+	require.Equal(t, []job.Try{kept}, r.Tries)
 	text, err := os.ReadFile(path)
 	require.NoError(t, err)
 	assert.True(t, strings.HasPrefix(string(text), "# mine\n"), "comments stay")
@@ -464,13 +470,13 @@ func TestLearnFromTry(t *testing.T) {
 			}
 		}
 	}
-	set, err := reading.Read(reading.Flag, r.Goes...)
+	set, err := reading.Read(r.Goes...)
 	require.NoError(t, err)
-	with, n, err := WithTries(path, build.Goes, reading.Identify(tables, set, reading.Any), tables)
+	with, n, err := WithTries(r, job.Goes, reading.Identify(tables, set, reading.Any), tables)
 	require.NoError(t, err)
 	assert.Equal(t, 1, n)
 	assert.InDelta(t, first.Candidates[0].Weight, with.Candidates[0].Weight, 1e-6)
-	_, n, err = WithTries(path, build.Stays, with, tables)
+	_, n, err = WithTries(r, job.Stays, with, tables)
 	require.NoError(t, err)
 	assert.Zero(t, n, "the other side was not tried")
 	var words strings.Builder
@@ -479,10 +485,10 @@ func TestLearnFromTry(t *testing.T) {
 
 	bad := try
 	bad.PitchDMM = 0
-	r.Tries = []build.Try{bad}
+	r.Tries = []job.Try{bad}
 	_, err = Learn(r, path, try, tables, p)
 	require.ErrorContains(t, err, "try 1")
-	_, err = Learn(build.Ring{}, path, try, tables, p)
+	_, err = Learn(job.New(), path, try, tables, p)
 	require.ErrorContains(t, err, "holds no readings")
 	_, err = NewTry(build.Result{}, "top", p, "goes")
 	require.ErrorContains(t, err, "--side")

@@ -3,19 +3,16 @@ package trial
 // This file updates what a thread could be by the tries of a job, and names the next cheapest step.
 
 import (
-	"errors"
 	"fmt"
 	"io"
-	"io/fs"
 	"slices"
+	"strconv"
 	"strings"
 	"text/tabwriter"
 
-	"github.com/pelletier/go-toml/v2"
-
-	"tryring/internal/build"
 	"tryring/internal/check"
-	"tryring/internal/datafile"
+	"tryring/internal/fault"
+	"tryring/internal/job"
 	"tryring/internal/printer"
 	"tryring/internal/reading"
 	"tryring/internal/thread"
@@ -52,18 +49,18 @@ const settledWeight = 0.9
 // Sides of a job: the ring's inner thread meets what goes in, its outer thread what stays.
 func jobSideOf(side string) string {
 	if side == outerSide {
-		return build.Stays
+		return job.Stays
 	}
-	return build.Goes
+	return job.Goes
 }
 
 // triesOf are the tries of one side.
-func triesOf(r build.Ring, side string) []build.Try {
-	return slices.DeleteFunc(slices.Clone(r.Tries), func(t build.Try) bool { return t.Side != side })
+func triesOf(r *job.Document, side string) []job.Try {
+	return slices.DeleteFunc(slices.Clone(r.Tries), func(t job.Try) bool { return t.Side != side })
 }
 
 // Reweigh updates the candidates of a by tries of one side (Bayes' rule), best first and "none of these" last.
-func Reweigh(a reading.Answer, tries []build.Try, tables *thread.Tables) (reading.Answer, error) {
+func Reweigh(a reading.Answer, tries []job.Try, tables *thread.Tables) (reading.Answer, error) {
 	if len(tries) == 0 {
 		return a, nil
 	}
@@ -101,24 +98,22 @@ func Reweigh(a reading.Answer, tries []build.Try, tables *thread.Tables) (readin
 	return out, nil
 }
 
-// Learn says what one more try teaches of a side of the job r: from its readings, and all its tries so far.
-func Learn(r build.Ring, path string, t build.Try, tables *thread.Tables, p printer.Profile) (TryResult, error) {
-	records, err := r.ReadingsOf(jobSideOf(t.Side))
+// Learn says what one more try teaches of a side of the job at path: from its readings, and all its tries so far.
+func Learn(d *job.Document, path string, t job.Try, tables *thread.Tables, p printer.Profile) (TryResult, error) {
+	side := jobSideOf(t.Side)
+	records := *d.Readings(side)
+	if len(records) == 0 {
+		return TryResult{}, fmt.Errorf("%s holds no readings of what %s, so there is nothing to weigh; read that thread first", path, side)
+	}
+	set, err := reading.Read(records...)
 	if err != nil {
 		return TryResult{}, err
 	}
-	if len(records) == 0 {
-		return TryResult{}, fmt.Errorf("%s holds no readings of what %s, so there is nothing to weigh; give them with tryring identify --job %s --side %s", path, jobSideOf(t.Side), path, jobSideOf(t.Side))
-	}
-	set, err := reading.Read(reading.Flag, records...)
+	among, err := reading.ParseAmong(d.Among)
 	if err != nil {
-		return TryResult{}, fmt.Errorf("%s: %w", path, err)
+		return TryResult{}, fault.In("among", err)
 	}
-	among, err := reading.ParseAmong(r.Among)
-	if err != nil {
-		return TryResult{}, fmt.Errorf("%s: among: %w", path, err)
-	}
-	out, err := Weigh(reading.Identify(tables, set, among), triesOf(r, t.Side), t, tables, p)
+	out, err := Weigh(reading.Identify(tables, set, among), triesOf(d, t.Side), t, tables, p)
 	out.Job = path
 	if err != nil {
 		return TryResult{}, fmt.Errorf("%s: %w", path, err)
@@ -127,7 +122,7 @@ func Learn(r build.Ring, path string, t build.Try, tables *thread.Tables, p prin
 }
 
 // Weigh says what the try t teaches after the old ones of its side, where the readings say a.
-func Weigh(a reading.Answer, old []build.Try, t build.Try, tables *thread.Tables, p printer.Profile) (TryResult, error) {
+func Weigh(a reading.Answer, old []job.Try, t job.Try, tables *thread.Tables, p printer.Profile) (TryResult, error) {
 	for i, o := range old {
 		if err := checkTry(o); err != nil {
 			return TryResult{}, fmt.Errorf("try %d: %w", i+1, err)
@@ -157,7 +152,7 @@ func Weigh(a reading.Answer, old []build.Try, t build.Try, tables *thread.Tables
 }
 
 // nextStep names the cheapest step that is expected to tell: a reading before a print, a print before an order.
-func nextStep(a reading.Answer, t build.Try, p printer.Profile) string {
+func nextStep(a reading.Answer, t job.Try, p printer.Profile) string {
 	f, err := parseFelt(t.Result)
 	if err != nil {
 		return ""
@@ -192,38 +187,16 @@ func nextStep(a reading.Answer, t build.Try, p printer.Profile) string {
 	return fmt.Sprintf("No reading and no ring of this printer tells what is left apart: order the part for %s (%.0f %%) where it can be sent back.", top.Designation, 100*top.Weight)
 }
 
-// WithTries weighs what the job file at path keeps of rings that were tried on a side (Goes or Stays) into a, and says how many
-// they were. A file that does not exist yet holds none.
-func WithTries(path, side string, a reading.Answer, tables *thread.Tables) (reading.Answer, int, error) {
-	r, err := build.LoadRing(path)
-	if errors.Is(err, fs.ErrNotExist) {
-		return a, 0, nil
-	}
-	if err != nil {
-		return a, 0, err
-	}
-	tries := slices.DeleteFunc(slices.Clone(r.Tries), func(t build.Try) bool { return jobSideOf(t.Side) != side })
-	for i, t := range tries {
+// WithTries weighs what a job keeps of rings that were tried on a side (job.Goes or job.Stays) into a, and says how many they were.
+func WithTries(d *job.Document, side string, a reading.Answer, tables *thread.Tables) (reading.Answer, int, error) {
+	tries := slices.DeleteFunc(slices.Clone(d.Tries), func(t job.Try) bool { return jobSideOf(t.Side) != side })
+	for _, t := range tries {
 		if err := checkTry(t); err != nil {
-			return a, 0, fmt.Errorf("%s: try %d: %w", path, i+1, err)
+			return a, 0, fault.In(strconv.Itoa(t.ID), err)
 		}
 	}
-	a, err = Reweigh(a, tries, tables)
+	a, err := Reweigh(a, tries, tables)
 	return a, len(tries), err
-}
-
-// NoteTry adds a try to the job file at path; all that stands in it stays, comments included.
-func NoteTry(path string, t build.Try) error {
-	table, err := toml.Marshal(map[string][]build.Try{"tries": {t}})
-	if err != nil {
-		return err
-	}
-	return build.Rewrite(path, func(text []byte, _ datafile.Lines) []byte {
-		if len(text) > 0 {
-			text = append([]byte(strings.TrimRight(string(text), "\n")), "\n\n"...)
-		}
-		return append(text, table...)
-	})
 }
 
 // shownThreads is how many threads are told to a person.

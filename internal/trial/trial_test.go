@@ -10,9 +10,9 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"tryring/internal/build"
 	"tryring/internal/check"
 	"tryring/internal/fit"
+	"tryring/internal/job"
 	"tryring/internal/ladder"
 	"tryring/internal/printer"
 	"tryring/internal/thread"
@@ -29,7 +29,7 @@ func TestOutcomesDivideWhereVerdictsDo(t *testing.T) {
 // ladderFile writes the table of a small ladder, without its rings.
 func ladderFile(t *testing.T, inner, outer string) string {
 	t.Helper()
-	l := ladder.Ladder{Ring: build.Ring{Inner: inner, Outer: outer, Printer: "filament-0.4", Name: "l"}, Rungs: []string{"0.1", "0.2/0.3"}}
+	l := ladder.Ladder{Ring: job.Ring{Inner: inner, Outer: outer, Printer: "filament-0.4", Name: "l"}, Rungs: []string{"0.1", "0.2/0.3"}}
 	p, err := l.Plan(thread.NewTables(), printers(t))
 	require.NoError(t, err)
 	table, err := p.Table(thread.NewTables())

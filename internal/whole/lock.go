@@ -48,11 +48,11 @@ func lock(ctx context.Context, path string, wait time.Duration) (unlock func() e
 		case ctx.Err() != nil:
 			return nil, ctx.Err()
 		case patient.Err() != nil:
-			return nil, fmt.Errorf("%s: %w for %v now; try again", path, ErrLocked, wait)
+			return nil, &fs.PathError{Op: "lock", Path: path, Err: fmt.Errorf("%w for %v now; try again", ErrLocked, wait)}
 		case errors.Is(err, errors.ErrUnsupported):
-			return nil, fmt.Errorf("%s: its folder cannot lock files, so that two commands at once could lose what one of them writes; keep it on a disk of this machine (%w)", path, err)
+			return nil, &fs.PathError{Op: "lock", Path: path, Err: fmt.Errorf("its folder has no locks, so that two commands at once could lose what one of them writes; keep it on a disk of this machine (%w)", err)}
 		case err != nil:
-			return nil, fmt.Errorf("%s: %w", path, err)
+			return nil, err
 		}
 		// Whoever had it before may have removed the file that is locked now.
 		held, errHeld := l.Stat()

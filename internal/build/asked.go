@@ -1,0 +1,149 @@
+// Package build takes one piece of work from what was asked to files that are proved.
+package build
+
+import (
+	"errors"
+
+	"tryring/internal/fault"
+	"tryring/internal/job"
+	"tryring/internal/printer"
+	"tryring/internal/ring"
+	"tryring/internal/thread"
+	"tryring/internal/unit"
+	"tryring/internal/whole"
+)
+
+// The defaults of what ring.DefaultSpec does not know.
+const (
+	DefaultOut = "out"
+	// DefaultChord keeps the mesh within a fifth of the finest step of a common printer, 0.025 mm.
+	DefaultChord = 0.005 * unit.Millimetre
+)
+
+// The bounds of the chord: below the least the vertex grid would show, above the largest no thread is left.
+const (
+	MinChord = 0.0005 * unit.Millimetre
+	maxChord = 0.1 * unit.Millimetre
+)
+
+// The bounds of a layer, as those of a printer profile.
+const (
+	minLayer = 0.005 * unit.Millimetre
+	maxLayer = 1.5 * unit.Millimetre
+)
+
+// The meshers.
+const (
+	Helix  = "helix"
+	Octree = "octree"
+)
+
+// Asked is a ring job with everything settled: what to build, how finely, and where to.
+type Asked struct {
+	Name   string
+	Spec   ring.Spec
+	Chord  unit.Length
+	Mesher string
+	Out    string
+	// Read tells what was read of the two threads, a sentence each.
+	Read []string
+}
+
+// Threads looks threads up by the names people write.
+type Threads interface {
+	Parse(text string) (thread.Thread, error)
+}
+
+// Resolve settles the ring that is asked for: it looks up threads and printer, fills in the defaults and checks every field. All
+// faults are reported at once, each with the key of its field.
+func Resolve(r job.Ring, threads Threads, printers printer.Profiles) (Asked, error) {
+	var faults []error
+	bad := func(key string, err error) { faults = append(faults, fault.In(key, err)) }
+	side := func(key, text string) (t thread.Thread) {
+		if text == "" {
+			bad(key, errors.New("missing; name the thread, such as 1 3/4-12 UN or M45x1.5"))
+			return t
+		}
+		t, err := threads.Parse(text)
+		bad(key, err)
+		return t
+	}
+	inner, outer := side("inner", r.Inner), side("outer", r.Outer)
+	p, err := printers.Find(r.Printer)
+	bad("printer", err)
+
+	spec := ring.DefaultSpec(inner, outer)
+	spec.Printer = p
+	plain := ring.DefaultSpec(inner, outer)
+	// set applies one field and lets the spec judge it alone, so that its fault is told with its key.
+	set := func(key string, apply func(*ring.Spec)) {
+		alone := plain
+		apply(&alone)
+		apply(&spec)
+		bad(key, alone.Validate())
+	}
+	length := func(key, text string, apply func(unit.Length)) {
+		if text == "" {
+			return
+		}
+		l, err := unit.ParseSigned(text)
+		if bad(key, err); err == nil {
+			apply(l)
+		}
+	}
+	lengthOf := func(key, text string, apply func(*ring.Spec, unit.Length)) {
+		length(key, text, func(l unit.Length) { set(key, func(s *ring.Spec) { apply(s, l) }) })
+	}
+	lengthOf("height", r.Height, func(s *ring.Spec, l unit.Length) {
+		if s.Height = l; l == 0 { // which the spec takes for its default
+			bad("height", fault.At("", r.Height, "a ring is higher than 0"))
+		}
+	})
+	lengthOf("clearance", r.Clearance, func(s *ring.Spec, l unit.Length) { s.InnerClearance, s.OuterClearance = l, l })
+	lengthOf("inner_clearance", r.InnerClearance, func(s *ring.Spec, l unit.Length) { s.InnerClearance = l })
+	lengthOf("outer_clearance", r.OuterClearance, func(s *ring.Spec, l unit.Length) { s.OuterClearance = l })
+	if r.Grip != "" {
+		set("grip", func(s *ring.Spec) { s.Grip = ring.Grip(r.Grip) })
+	}
+	if r.Layout != "" {
+		set("layout", func(s *ring.Spec) { s.Layout = ring.Layout(r.Layout) })
+	}
+	if r.Label != "" {
+		set("label", func(s *ring.Spec) { s.Label = r.Label })
+	}
+
+	a := Asked{Name: r.Name, Chord: DefaultChord, Mesher: Helix, Out: DefaultOut}
+	between := func(key, text string, low, high unit.Length, to *unit.Length) {
+		length(key, text, func(l unit.Length) {
+			if *to = l; !(l >= low && l <= high) {
+				bad(key, fault.At("", text, "it lies between %v and %v", low, high))
+			}
+		})
+	}
+	between("layer", r.Layer, minLayer, maxLayer, &spec.Printer.Layer)
+	between("chord", r.Chord, MinChord, maxChord, &a.Chord)
+	a.Spec = spec
+	if a.Name == "" {
+		a.Name = DefaultName(inner, outer)
+	} else if !whole.GoodFileName(a.Name) {
+		bad("name", fault.At("", a.Name, "it cannot name files; use 1 to 100 letters, digits, points, hyphens and underscores, a letter or digit first"))
+	}
+	if r.Mesher != "" {
+		a.Mesher = r.Mesher
+		if a.Mesher != Helix && a.Mesher != Octree {
+			bad("mesher", fault.At("", r.Mesher, "it is %s or %s", Helix, Octree))
+		}
+	}
+	if r.Out != "" {
+		a.Out = r.Out
+	}
+	if err := errors.Join(faults...); err != nil {
+		return Asked{}, err
+	}
+	return a, nil
+}
+
+// DefaultName is what the files are called when nothing else is said.
+func DefaultName(inner, outer thread.Thread) string {
+	return "in-" + whole.FileName(inner.Designation) + "-out-" + whole.FileName(outer.Designation)
+}
