@@ -22,7 +22,7 @@ func commandFor(s standing.Step, file string) string {
 	case standing.Read:
 		add("identify", "--job", file, "--side", s.Side)
 		for _, f := range s.Fields {
-			add(reading.Flag(f.Key), orShown(f))
+			add(flagName(f.Key), orShown(f))
 		}
 	case standing.TryGauge, standing.Decide:
 		add("identify", "--job", file, "--side", s.Side, "--take", strconv.Itoa(s.Take))
