@@ -1,0 +1,144 @@
+package world
+
+// This file is all of the program that the world touches: what a person types goes in, what is said comes out.
+
+import (
+	"fmt"
+	"math"
+	"regexp"
+	"strings"
+
+	"tryring/internal/fit"
+	"tryring/internal/parts"
+	"tryring/internal/reading"
+	"tryring/internal/thread"
+	"tryring/internal/unit"
+)
+
+var tables = thread.NewTables()
+
+// said is what the program says of a sheet.
+type said struct {
+	// first is its first candidate, weight the chance it gives it; chances below it are not looked at. known is false where it
+	// says none of these first.
+	first  thread.Thread
+	weight float64
+	known  bool
+	// diameter and pitch are its 95 % intervals, mm; nil where it gives none.
+	diameter, pitch *span
+}
+
+// identify types a sheet and asks what the thread is.
+func identify(s sheet, among reading.Among) (said, error) {
+	var records []reading.Record
+	for _, e := range s.entries {
+		kind, _ := reading.FindKind(e.what)
+		records = append(records, reading.Record{What: e.what, Text: kind.Text(e.text, e.over), Instrument: e.instrument})
+	}
+	set, err := reading.Read(records...)
+	if err != nil {
+		return said{}, err
+	}
+	a := reading.Identify(tables, set, among)
+	best := a.Candidates[0]
+	out := said{weight: best.Weight, known: best.Thread != nil}
+	if out.known {
+		out.first = *best.Thread
+	}
+	interval := func(e *reading.Estimate) *span {
+		if e == nil {
+			return nil
+		}
+		low, high := e.Interval()
+		return &span{low, high}
+	}
+	out.diameter, out.pitch = interval(a.Found.Diameter), interval(a.Found.Pitch)
+	return out, nil
+}
+
+// series is what follows the count in the name of a Unified thread: a matter of tables, not of the thread.
+var series = regexp.MustCompile(` UN[CFSEJR]*\b.*$`)
+
+// names says whether the program's thread is that of p: by its name, or, since one thread has several, by its figures.
+func (s said) names(p part) bool {
+	if !s.known {
+		return false
+	}
+	plain := func(name string) string { return series.ReplaceAllString(strings.TrimSuffix(name, " A"), " UN") }
+	if plain(s.first.Designation) == plain(p.name) {
+		return true
+	}
+	// How far the published figures of one thread differ between tables: rounding, and the crest forms of one flank.
+	return math.Abs(s.first.Basic.Pitch.MM()-p.row.pitchDia) < 0.04 && math.Abs(s.first.Pitch.MM()/p.row.pitch-1) < 0.002 &&
+		math.Abs(s.first.Form.AngleDeg()-p.angle) < 1 && math.Abs(s.first.Taper-p.taper) < 0.01
+}
+
+// listed says whether the tables of the program have t.
+func listed(t *row) bool {
+	for _, have := range tables.All() {
+		if (said{first: have, known: true}).names(part{row: t}) {
+			return true
+		}
+	}
+	return false
+}
+
+// judge asks whether two threads go together that are known by name, what was read of the external one's outside or the internal
+// one's bore typed as it was read. ok is false where a name is not understood.
+func judge(external, internal string, outside, bore string) (chance float64, ok bool) {
+	side := func(text string, major bool) (s fit.Side) {
+		if text == "" {
+			return s
+		}
+		value, half, err := unit.ParseReading(text)
+		if err != nil {
+			panic(fmt.Sprintf("%q: %v", text, err))
+		}
+		if s.Given = (&thread.Diameters{Minor: value}); major {
+			s.Given = &thread.Diameters{Major: value}
+		}
+		s.U = fit.Rectangular(half)
+		return s
+	}
+	e, err := tables.Parse(external)
+	if err != nil {
+		return 0, false
+	}
+	i, err := tables.Parse(internal)
+	if err != nil {
+		return 0, false
+	}
+	r, err := fit.Judge(e, i, fit.Options{External: side(outside, true), Internal: side(bore, false), Tables: tables})
+	return r.Chance, err == nil
+}
+
+// verdict is what is said of one part of a list.
+type verdict struct {
+	name   string
+	chance float64
+}
+
+// shortlist asks which parts of a list join an external and an internal thread.
+func shortlist(list, external, internal string) ([]verdict, error) {
+	l, err := parts.Read(list, parts.Options{Tables: tables})
+	if err != nil {
+		return nil, err
+	}
+	e, err := tables.Parse(external)
+	if err != nil {
+		return nil, err
+	}
+	i, err := tables.Parse(internal)
+	if err != nil {
+		return nil, err
+	}
+	ranked, err := l.Shortlist(parts.Sure(e), parts.Sure(i))
+	if err != nil {
+		return nil, err
+	}
+	out := make([]verdict, len(ranked))
+	for k, r := range ranked {
+		out[k] = verdict{r.Name, r.Chance}
+	}
+	return out, nil
+}
