@@ -9,6 +9,7 @@ import (
 	"strings"
 	"sync"
 
+	"tryring/internal/fault"
 	"tryring/internal/thread"
 	"tryring/internal/unit"
 )
@@ -25,6 +26,24 @@ type Options struct {
 	Unit unit.Length
 	// Tables are the thread tables; nil for the built-in ones.
 	Tables *thread.Tables
+}
+
+// ReadOptions reads what a person says of a list: the names of its columns, with commas between them, and the unit of its bare
+// sizes, mm or in; "" leaves each to the list. Its fault is one of the field "unit".
+func ReadOptions(columns, bare string) (o Options, err error) {
+	if columns != "" {
+		o.Columns = strings.Split(columns, ",")
+	}
+	switch strings.ToLower(strings.TrimSpace(bare)) {
+	case "":
+	case "mm":
+		o.Unit = unit.Millimetre
+	case "in", "inch", "inches":
+		o.Unit = unit.Inch
+	default:
+		return o, fault.At("unit", bare, "it is mm or in")
+	}
+	return o, nil
 }
 
 // builtIn are the tables that come with the program.

@@ -69,12 +69,12 @@ func (side Side) Decided() (text string, plain bool) {
 // upper begins text with a capital letter.
 func upper(text string) string { return strings.ToUpper(text[:1]) + text[1:] }
 
-// percent is a chance as people read it, never as 100 % where it is not sure.
+// percent is a chance as people read it: never 0, and 100 % only of what was said.
 func percent(p float64) string {
 	switch {
 	case p > 0.99 && p < 1:
 		return "over 99 %"
-	case p < 0.01 && p > 0:
+	case p < 0.01:
 		return "under 1 %"
 	}
 	return fmt.Sprintf("%.0f %%", 100*p)

@@ -3,13 +3,16 @@ package standing
 // This file gathers what a job's document says, and what it stands on: the tables, the parts list, the ring, the drawer.
 
 import (
+	"cmp"
 	"encoding/json"
 	"errors"
 	"io/fs"
-	"path"
 	"strings"
 
+	"tryring/internal/build"
+	"tryring/internal/fault"
 	"tryring/internal/fit"
+	"tryring/internal/identity"
 	"tryring/internal/job"
 	"tryring/internal/parts"
 	"tryring/internal/printer"
@@ -89,24 +92,17 @@ func (m made) on(side string) string {
 	return m.Inner.Designation
 }
 
-// defaultFolder is where files go when the job does not say.
-const defaultFolder = "out"
-
 // Of says where the job d stands. Errors are those of files that cannot be read; what is missing is part of the answer.
 func Of(d *job.Document, around Around) (Standing, error) {
 	s := Standing{around: around}
-	folder := d.Out
-	if folder == "" {
-		folder = defaultFolder
+	if _, err := reading.ParseAmong(d.Among); err != nil {
+		return s, fault.In("among", err)
 	}
 	var err error
-	if around.Drawer == "" {
-		around.Drawer = folder
-	}
-	if s.drawer, err = openDrawer(around.Drawer, around.Read); err != nil {
+	if s.drawer, err = openDrawer(cmp.Or(around.Drawer, d.Out, build.DefaultOut), around.Read); err != nil {
 		return s, err
 	}
-	if s.ring, err = findRing(d, folder, around.Read); err != nil {
+	if s.ring, err = s.findRing(d); err != nil {
 		return s, err
 	}
 	for i, name := range []string{job.Stays, job.Goes} {
@@ -142,29 +138,16 @@ func (s *Standing) side(i int, name string, d *job.Document) error {
 		}
 		side.Thread = &t
 	}
-	if len(side.Records) > 0 {
-		if err := s.read(&side, d.Among); err != nil {
-			return err
-		}
+	found, err := identity.Of(d, name, s.around.Tables)
+	switch {
+	case err == nil:
+		side.Answer = &found.Answer
+	case errors.Is(err, reading.ErrNothing):
+	default:
+		s.unreadable(side, err)
 	}
 	s.Sides[i] = side
 	return nil
-}
-
-// read weighs the readings and tries of a side. Readings that cannot all be of one thread are a contradiction, and no answer.
-func (s *Standing) read(side *Side, among string) error {
-	of, err := reading.ParseAmong(among)
-	if err != nil {
-		return err
-	}
-	set, err := reading.Read(side.Records...)
-	if err != nil {
-		s.unreadable(*side, err)
-		return nil
-	}
-	a, err := trial.Reweigh(reading.Identify(s.around.Tables, set, of), side.Tries, s.around.Tables)
-	side.Answer = &a
-	return err
 }
 
 // SideOf is the side of the job that a ring was tried on.
@@ -262,18 +245,15 @@ func (s *Standing) shortlist(d *job.Document) error {
 }
 
 // findRing reads the file of the ring that was made for the job, the last one that is still there.
-func findRing(d *job.Document, folder string, read func(string) ([]byte, error)) (m made, err error) {
+func (s *Standing) findRing(d *job.Document) (made, error) {
 	var names []string
 	for _, f := range d.Files {
 		if strings.HasSuffix(f.Name, ".json") {
 			names = append([]string{f.Name}, names...)
 		}
 	}
-	if d.Name != "" {
-		names = append(names, path.Join(folder, d.Name+".json"))
-	}
-	for _, name := range names {
-		text, err := read(name)
+	for _, name := range append(names, trial.RingFile(d.Ring, s.around.Tables)) {
+		text, err := s.around.Read(name)
 		if errors.Is(err, fs.ErrNotExist) {
 			continue
 		}

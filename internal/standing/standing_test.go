@@ -1,7 +1,6 @@
 package standing_test
 
 import (
-	"encoding/json"
 	"io/fs"
 	"os"
 	"strings"
@@ -10,11 +9,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"tryring/internal/build"
-	"tryring/internal/gauge"
 	"tryring/internal/job"
 	"tryring/internal/printer"
-	"tryring/internal/ring"
 	"tryring/internal/standing"
 	"tryring/internal/thread"
 )
@@ -62,14 +58,7 @@ func list(t testing.TB) string {
 
 // Each state of a job has one next step, the cheapest first.
 func TestLadder(t *testing.T) {
-	plug := gauge.Result{
-		Name: "go-plug-1-7-8-14-UNS-2B", Label: "GO PLUG 1 7/8-14 UNS-2B", Designation: "1 7/8-14 UNS-2B", Kind: ring.PlugGauge, Limit: ring.Go,
-		Wanted: build.Diameters{MajorMM: 47.625, PitchDMM: 46.446, MinorMM: 45.669}, ZMM: [2]float64{9.3, 25.6}, Decision: gauge.DecisionResult{UMM: 0.2},
-	}
-	drawer, err := json.Marshal(gauge.DrawerResult{
-		Gauges: []gauge.Result{plug}, Trays: []gauge.TrayResult{{File: "tray-01.3mf", Wells: []gauge.TrayWell{{Name: plug.Name, Row: 2, Column: 3}}}},
-	})
-	require.NoError(t, err)
+	drawer := drawerOf(t, plug)
 	made := files{"adapters.csv": list(t), "out/tub.json": ringMade}
 	with := func(text, old, more string) string {
 		require.Contains(t, text, old)
@@ -88,8 +77,8 @@ func TestLadder(t *testing.T) {
 		{"readings that scatter", shoe + with(strainer, "[[goes]]\nid = 4", "[[goes]]\nid = 9\noutside = \"1.75in\"\n[[goes]]\nid = 4"), nil, standing.Read, job.Goes, "again"},
 		{"a bore and an outside of one thread", with(shoe, "[[stays]]\nid = 2", "[[stays]]\nid = 8\noutside = \"47.5mm\"\n[[stays]]\nid = 2"), nil, standing.TakeBack, job.Stays, "entry 8"},
 		{"an outside of what stays", "[[stays]]\nid = 1\noutside = \"47.5mm\"\n", nil, standing.TakeBack, job.Stays, "bore"},
-		{"a side still open", "[[stays]]\nid = 1\nbore = \"45.9mm\"\n[[stays]]\nid = 2\ntpi = \"15±1.5\"\n" + strainer, nil, standing.Read, job.Stays, "to tell"},
-		{"a gauge of the drawer is cheaper than a reading", "[[stays]]\nid = 1\nbore = \"45.9mm\"\n[[stays]]\nid = 2\ntpi = \"15±1.5\"\n" + strainer, files{"out/drawer.json": string(drawer)}, standing.TryGauge, job.Stays, "GO PLUG"},
+		{"a side still open", open + strainer, nil, standing.Read, job.Stays, "to tell"},
+		{"a gauge of the drawer is cheaper than a reading", open + strainer, files{"out/drawer.json": drawer}, standing.TryGauge, job.Stays, "GO PLUG"},
 		{"a thread of no table", "[[stays]]\nid = 1\nbore = \"45.75mm\"\n[[stays]]\nid = 2\ntpi = \"22.3\"\n" + strainer, nil, standing.Read, job.Stays, "no table"},
 		{"both known, one not decided", "outer = \"1 7/8-14 UNS\"\n" + shoe + strainer, nil, standing.Decide, job.Goes, "take 1 5/8-16 UN"},
 		{"the readings speak against what was decided", with(both, "1 5/8-16 UN", "1 1/2-16 UN") + shoe + strainer, nil, standing.Decide, job.Goes, "1 5/8-16 UN"},

@@ -103,7 +103,7 @@ func (s *Standing) mend() *Step {
 
 func (s *Standing) begin() *Step {
 	for _, side := range s.Sides {
-		if len(side.Records) == 0 && side.Thread == nil {
+		if side.Answer == nil && side.Thread == nil {
 			return readFirst(side)
 		}
 	}
