@@ -9,7 +9,6 @@ import (
 
 	"tryring/internal/bench"
 	"tryring/internal/check"
-	"tryring/internal/printer"
 )
 
 // benchInfo is what scripts are told.
@@ -36,13 +35,13 @@ Ctrl-C stops it.
 			if err != nil {
 				return err
 			}
-			printers, err := printer.Load(opt.printers)
+			printers, err := opt.profiles()
 			if err != nil {
 				return badInput(err)
 			}
 			c := bench.Config{Addr: addr, Tables: tables, Printers: printers}
 			if c.PrinterFolder, err = opt.ownPrinters(); err != nil {
-				fmt.Fprintf(cmd.ErrOrStderr(), "tryring: %v; trials cannot be kept\n", err)
+				opt.note(cmd, "%v; trials cannot be kept", err)
 			}
 			if err := c.Validate(); err != nil {
 				return badInput(flagFault("addr", err))

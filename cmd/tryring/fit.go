@@ -11,6 +11,7 @@ import (
 
 	"tryring/internal/check"
 	"tryring/internal/draw"
+	"tryring/internal/fault"
 	"tryring/internal/fit"
 	"tryring/internal/thread"
 	"tryring/internal/unit"
@@ -98,7 +99,7 @@ The verdict is one of: ` + verdictLine() + `
 				return err
 			}
 			if r.Verdict == fit.Binds || r.Verdict == fit.WillNotStart || !(r.EngagementPercent > 0) {
-				return answerNo("%s in %s: %s", external.Designation, internal.Designation, r.Verdict)
+				return errNo
 			}
 			return nil
 		},
@@ -131,32 +132,32 @@ the flanks). On tapers: goes up to %g turn short of the standard's hand-tight tu
 		fit.StartTurns, fit.Touch.TextMM(), fit.SnugBelow.TextMM(), fit.LooseAbovePitches, fit.LooseAbove.TextMM(), fit.LooseBelowPercent, fit.TaperShort)
 }
 
-// read takes threads and options from the flags; its errors name the flag.
+// read takes threads and options from the flags.
 func (f fitFlags) read(tables *thread.Tables) (external, internal thread.Thread, o fit.Options, err error) {
 	o.Tables = tables
 	for _, side := range []struct {
 		flag, text string
 		to         *thread.Thread
-	}{{"--external", f.external, &external}, {"--internal", f.internal, &internal}} {
+	}{{"external", f.external, &external}, {"internal", f.internal, &internal}} {
 		if side.text == "" {
-			return external, internal, o, fmt.Errorf(`%s is missing; write a thread like "1 3/4-12 UN", "G 1 1/2" or "M45x1.5"`, side.flag)
+			return external, internal, o, fault.At(side.flag, "", `it is missing; write a thread like "1 3/4-12 UN", "G 1 1/2" or "M45x1.5"`)
 		}
 		if *side.to, err = tables.Parse(side.text); err != nil {
-			return external, internal, o, fmt.Errorf("%s: %w", side.flag, err)
+			return external, internal, o, flagFault(side.flag, err)
 		}
 	}
 	point, known := map[string]fit.Point{"mid": fit.MidLimits, "max-material": fit.MaxMaterial, "min-material": fit.MinMaterial}[f.at]
 	if !known {
-		return external, internal, o, fmt.Errorf("--at %q is not one of mid, max-material, min-material", f.at)
+		return external, internal, o, fault.At("at", f.at, "it is mid, max-material or min-material")
 	}
 	o.External.At, o.Internal.At = point, point
 	if f.outside != "" {
-		if o.External, err = measured("--outside", f.outside, func(l unit.Length) thread.Diameters { return thread.Diameters{Major: l} }); err != nil {
+		if o.External, err = measured("outside", f.outside, func(l unit.Length) thread.Diameters { return thread.Diameters{Major: l} }); err != nil {
 			return external, internal, o, err
 		}
 	}
 	if f.bore != "" {
-		if o.Internal, err = measured("--bore", f.bore, func(l unit.Length) thread.Diameters { return thread.Diameters{Minor: l} }); err != nil {
+		if o.Internal, err = measured("bore", f.bore, func(l unit.Length) thread.Diameters { return thread.Diameters{Minor: l} }); err != nil {
 			return external, internal, o, err
 		}
 	}
@@ -167,7 +168,7 @@ func (f fitFlags) read(tables *thread.Tables) (external, internal thread.Thread,
 	}
 	if f.engaged != nil {
 		if !(*f.engaged > 0) {
-			return external, internal, o, fmt.Errorf("--engaged %s must be above 0", f.engaged.TextMM())
+			return external, internal, o, fault.At("engaged", f.engaged.TextMM(), "it must be above 0")
 		}
 		o.Engaged = *f.engaged
 	}
@@ -178,7 +179,7 @@ func (f fitFlags) read(tables *thread.Tables) (external, internal thread.Thread,
 func measured(flag, text string, diameters func(unit.Length) thread.Diameters) (fit.Side, error) {
 	value, half, err := unit.ParseReading(text)
 	if err != nil {
-		return fit.Side{}, fmt.Errorf("%s: %w", flag, err)
+		return fit.Side{}, flagFault(flag, err)
 	}
 	given := diameters(value)
 	return fit.Side{Given: &given, U: fit.Rectangular(half)}, nil

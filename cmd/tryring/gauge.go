@@ -4,7 +4,6 @@ package main
 
 import (
 	"errors"
-	"fmt"
 	"path/filepath"
 	"strings"
 
@@ -14,8 +13,6 @@ import (
 	"tryring/internal/build"
 	"tryring/internal/check"
 	"tryring/internal/gauge"
-	"tryring/internal/printer"
-	"tryring/internal/ring"
 	"tryring/internal/unit"
 )
 
@@ -80,28 +77,18 @@ each gauge, and an index card. The list is CSV with a heading (thread, kind, lim
 	f.StringVar(&flags.drawer, "drawer", "", "`LIST` of gauges (.csv or .toml) to make as a drawer with plates, tray and card")
 	f.Var(lengthFlag{&flags.chord}, "chord", "how far the mesh may lie from the ideal surface (default: "+build.DefaultChord.TextMM()+")")
 	f.BoolVar(&flags.force, "force", false, "replace files that exist")
-	for name, words := range map[string][]string{
-		"kind":  {string(ring.RingGauge), string(ring.PlugGauge)},
-		"limit": {string(ring.Go), string(ring.NoGo), "both"},
-	} {
-		must(cmd.RegisterFlagCompletionFunc(name, cobra.FixedCompletions(words, cobra.ShellCompDirectiveNoFileComp)))
-	}
-	must(cmd.RegisterFlagCompletionFunc("printer", func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
-		list, _ := printer.Load(opt.printers) // nothing is offered where they cannot be read
-		return list.Names(), cobra.ShellCompDirectiveNoFileComp
-	}))
 	return cmd
 }
 
 // job settles how and where gauges are made.
 func (g gaugeFlags) job(opt *shared) (gauge.Job, error) {
-	printers, err := printer.Load(opt.printers)
+	printers, err := opt.profiles()
 	if err != nil {
 		return gauge.Job{}, err
 	}
 	p, err := printers.Find(g.printer)
 	if err != nil {
-		return gauge.Job{}, fmt.Errorf("--printer: %w", err)
+		return gauge.Job{}, flagFault("printer", err)
 	}
 	return gauge.NewJob(p, g.chord, g.out)
 }
@@ -121,7 +108,7 @@ func (g gaugeFlags) makeGauges(cmd *cobra.Command, opt *shared, j gauge.Job) err
 	}
 	name, err := gauge.SetName(g.name, asked)
 	if err != nil {
-		return badInput(fmt.Errorf("--name: %w", err))
+		return badInput(flagFault("name", err))
 	}
 	result, err := gauge.Make(cmd.Context(), name, asked, j, g.force)
 	if err != nil {

@@ -126,7 +126,7 @@ func FuzzIdentify(f *testing.F) {
 		code, stdout, stderr := tryring(t, "identify", "--json", "--outside="+outside, "--count="+count, "--over="+over, "--tpi="+tpi, "--pitch="+pitch, "--angle="+angle)
 		switch {
 		case code == exitDone && json.Valid([]byte(stdout)):
-		case code == exitBadInput && stdout == "" && strings.HasPrefix(stderr, "tryring: "):
+		case code == exitBadInput && stdout == "" && json.Valid([]byte(stderr)):
 		default:
 			t.Errorf("identify of %q %q %q %q %q %q: code %d, stdout %q, stderr %q", outside, count, over, tpi, pitch, angle, code, stdout, stderr)
 		}

@@ -14,9 +14,6 @@ import (
 	"tryring/internal/unit"
 )
 
-// flagFault names the flag that an error is about.
-func flagFault(name string, err error) error { return fmt.Errorf("--%s: %w", name, err) }
-
 const (
 	// shownWeight is the least weight of a thread that is listed to people; scripts get all.
 	shownWeight = 0.005

@@ -12,7 +12,6 @@ import (
 	"tryring/internal/caliper"
 	"tryring/internal/check"
 	"tryring/internal/mesh"
-	"tryring/internal/printer"
 	"tryring/internal/thread"
 	"tryring/internal/unit"
 )
@@ -65,7 +64,7 @@ a printed thread is modelled with. The exit code is 3 when the file is not sound
 			}
 			err = opt.show(cmd, found, func(s *screen) string { return found.tell(s, args[0], flags) })
 			if err == nil && check.Worst(found.Checks) == check.Stop {
-				err = answerNo("%s is not sound, or not as wanted; the checks say where", args[0])
+				err = errNo
 			}
 			return err
 		},
@@ -82,12 +81,12 @@ const inspectTolMM = 0.6
 
 // subject settles what the file is to be compared with.
 func (f inspectFlags) subject(opt *shared) (s check.Subject, err error) {
-	printers, err := printer.Load(opt.printers)
+	printers, err := opt.profiles()
 	if err != nil {
 		return s, err
 	}
 	if s.Printer, err = printers.Find(f.printer); err != nil {
-		return s, fmt.Errorf("--printer: %w", err)
+		return s, flagFault("printer", err)
 	}
 	tables, err := opt.tables()
 	if err != nil {
@@ -100,12 +99,12 @@ func (f inspectFlags) subject(opt *shared) (s check.Subject, err error) {
 		}
 		t, err := tables.Parse(text)
 		if err != nil {
-			faults = append(faults, fmt.Errorf("%s: %w", flag, err))
+			faults = append(faults, flagFault(flag, err))
 			return nil
 		}
 		return wanted(t)
 	}
-	s.Inner, s.Outer = want("--inner", f.inner), want("--outer", f.outer)
+	s.Inner, s.Outer = want("inner", f.inner), want("outer", f.outer)
 	return s, errors.Join(faults...)
 }
 

@@ -13,7 +13,6 @@ import (
 	"tryring/internal/check"
 	"tryring/internal/ladder"
 	"tryring/internal/printer"
-	"tryring/internal/ring"
 	"tryring/internal/thread"
 )
 
@@ -43,7 +42,7 @@ tells the sum of what the printer adds outside and takes inside.
 			if err != nil {
 				return badInput(err)
 			}
-			printers, err := printer.Load(opt.printers)
+			printers, err := opt.profiles()
 			if err != nil {
 				return badInput(err)
 			}
@@ -79,12 +78,6 @@ tells the sum of what the printer adds outside and takes inside.
 	f.StringVar(&r.Out, "out", "", "`DIR` for the files (default: "+build.DefaultOut+")")
 	f.StringVar(&r.Chord, "chord", "", "how far the mesh may lie from the ideal surface, a `LENGTH` (default: "+build.DefaultChord.TextMM()+")")
 	f.BoolVar(&force, "force", false, "replace files that exist")
-	for name, words := range map[string][]string{
-		"grip":   {string(ring.NoGrip), string(ring.Scallop), string(ring.Flats)},
-		"layout": {string(ring.Auto), string(ring.Nested), string(ring.Stacked)},
-	} {
-		must(cmd.RegisterFlagCompletionFunc(name, cobra.FixedCompletions(words, cobra.ShellCompDirectiveNoFileComp)))
-	}
 	return cmd
 }
 

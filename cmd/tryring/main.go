@@ -7,6 +7,7 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"slices"
 	"syscall"
 	"time"
 )
@@ -29,7 +30,7 @@ func main() {
 	case code := <-ended:
 		os.Exit(code)
 	case <-time.After(grace):
-		os.Exit(report(os.Stderr, ctx.Err()))
+		os.Exit(report(os.Stderr, forScripts(os.Args[1:]), ctx.Err()))
 	}
 }
 
@@ -37,5 +38,12 @@ func main() {
 func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	root := newRoot(stdout, stderr)
 	root.SetArgs(jobFirst(args, commandNames(root)))
-	return report(stderr, root.ExecuteContext(ctx))
+	err := unquoted(args)
+	if err == nil {
+		err = root.ExecuteContext(ctx)
+	}
+	return report(stderr, forScripts(args), err)
 }
+
+// forScripts says whether args ask for JSON; args that cannot be read do too.
+func forScripts(args []string) bool { return slices.Contains(args, "--json") }

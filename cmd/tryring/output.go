@@ -4,9 +4,11 @@ package main
 
 import (
 	"encoding/json"
+	"fmt"
 	"io"
 	"os"
 
+	"github.com/spf13/cobra"
 	"golang.org/x/term"
 )
 
@@ -16,6 +18,13 @@ func printJSON(w io.Writer, v any) error {
 	enc.SetIndent("", "  ")
 	enc.SetEscapeHTML(false)
 	return enc.Encode(v)
+}
+
+// note tells people on stderr what they should know beside the answer; scripts find it in the answer.
+func (opt *shared) note(cmd *cobra.Command, format string, args ...any) {
+	if !opt.json {
+		fmt.Fprintf(cmd.ErrOrStderr(), "tryring: "+format+"\n", args...)
+	}
 }
 
 // lively reports whether colour and progress bars may be shown on w: only on a terminal, and never when

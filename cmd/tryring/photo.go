@@ -15,6 +15,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"tryring/internal/check"
+	"tryring/internal/fault"
 	"tryring/internal/photo"
 	"tryring/internal/reading"
 	"tryring/internal/unit"
@@ -59,7 +60,7 @@ Check the marks on the picture that --overlay writes. The exit code is 3 when th
 			}
 			err = opt.show(cmd, photoInfoOf(r, asked.overlay), func(s *screen) string { return asked.tell(s, args[0], r) })
 			if err == nil && !r.Answered {
-				err = answerNo("%s does not say enough to be sure: %s", args[0], r.Refusals[0].Why)
+				err = errNo
 			}
 			return err
 		},
@@ -92,15 +93,15 @@ func (a photoAsked) options() (o photo.Options, err error) {
 	if a.distance != nil {
 		o.Distance = *a.distance
 		if o.Distance <= 0 {
-			faults = append(faults, flagFault("distance", fmt.Errorf("%s is not above 0", o.Distance.TextMM())))
+			faults = append(faults, fault.At("distance", o.Distance.TextMM(), "it must be above 0"))
 		}
 	}
 	switch {
 	case len(a.marks) == 0 && a.apart == nil:
 	case len(a.marks) != 2 || a.apart == nil:
-		faults = append(faults, flagFault("mark", errors.New("a scale by marks takes --mark twice and --apart")))
+		faults = append(faults, fault.At("mark", "", "a scale by marks takes --mark twice and --apart"))
 	case len(a.outside) > 0:
-		faults = append(faults, flagFault("mark", errors.New("give either --outside or marks, not both")))
+		faults = append(faults, fault.At("mark", "", "give either the outside diameter or marks, not both"))
 	default:
 		m := photo.Marks{Apart: *a.apart}
 		for i, to := range []*[2]float64{&m.A, &m.B} {
@@ -119,7 +120,7 @@ func parseMark(text string) (m [2]float64, err error) {
 	for i, part := range []string{x, y} {
 		v, bad := strconv.ParseFloat(strings.TrimSpace(part), 64)
 		if !ok || bad != nil || math.IsNaN(v) || math.IsInf(v, 0) {
-			return m, fmt.Errorf("%q is no point; write X,Y in pixels, such as 210,1480", text)
+			return m, fault.At("", text, "a point is X,Y in pixels, such as 210,1480")
 		}
 		m[i] = v
 	}

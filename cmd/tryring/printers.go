@@ -43,7 +43,7 @@ The profiles that come with the program are starting points of common practice, 
 file NAME.toml in a folder named with --printers.`,
 		Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
-			list, err := printer.Load(opt.printers)
+			list, err := opt.profiles()
 			if err != nil {
 				return badInput(err)
 			}

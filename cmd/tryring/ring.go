@@ -13,7 +13,6 @@ import (
 	"tryring/internal/build"
 	"tryring/internal/check"
 	"tryring/internal/job"
-	"tryring/internal/printer"
 	"tryring/internal/ring"
 )
 
@@ -45,7 +44,7 @@ measured before it is called done.
 				return badInput(err)
 			}
 			if a.Mesher == build.Octree {
-				fmt.Fprintln(cmd.ErrOrStderr(), "The octree mesher takes half a minute or more.")
+				opt.note(cmd, "the octree mesher takes half a minute or more")
 			}
 			defer debug.SetGCPercent(debug.SetGCPercent(unhurriedGC))
 			result, err := build.Make(cmd.Context(), a, p, force)
@@ -79,17 +78,6 @@ measured before it is called done.
 	f.StringVar(&asked.Chord, "chord", "", "how far the mesh may lie from the ideal surface, a `LENGTH` (default: "+build.DefaultChord.TextMM()+")")
 	f.StringVar(&asked.Mesher, "mesher", "", "`MESHER`: helix or octree (default: helix)")
 	f.BoolVar(&force, "force", false, "replace files that exist")
-	for name, words := range map[string][]string{
-		"grip":   {string(ring.NoGrip), string(ring.Scallop), string(ring.Flats)},
-		"layout": {string(ring.Auto), string(ring.Nested), string(ring.Stacked)},
-		"mesher": {build.Helix, build.Octree},
-	} {
-		must(cmd.RegisterFlagCompletionFunc(name, cobra.FixedCompletions(words, cobra.ShellCompDirectiveNoFileComp)))
-	}
-	must(cmd.RegisterFlagCompletionFunc("printer", func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
-		list, _ := printer.Load(opt.printers) // nothing is offered where they cannot be read
-		return list.Names(), cobra.ShellCompDirectiveNoFileComp
-	}))
 	return cmd
 }
 
@@ -106,7 +94,7 @@ func planRing(cmd *cobra.Command, opt *shared, args []string, flags job.Ring) (a
 	if err != nil {
 		return a, p, err
 	}
-	printers, err := printer.Load(opt.printers)
+	printers, err := opt.profiles()
 	if err != nil {
 		return a, p, err
 	}
@@ -126,13 +114,6 @@ func keepRing(ctx context.Context, path string, flags job.Ring) error {
 		}
 		return nil
 	})
-}
-
-// must stops the program on a mistake of ours in setting up a command.
-func must(err error) {
-	if err != nil {
-		panic(err)
-	}
 }
 
 // paint colours the levels of checks where the screen may have colour.

@@ -3,15 +3,9 @@ package main
 // This file holds the root command: what every command shares, and the list of commands.
 
 import (
-	"errors"
-	"fmt"
 	"io"
-	"slices"
-	"strings"
 
-	"github.com/agnivade/levenshtein"
 	"github.com/spf13/cobra"
-	"github.com/spf13/pflag"
 
 	"tryring/internal/check"
 )
@@ -40,7 +34,7 @@ tryring makes a ring with the one thread inside and the other outside, to print 
 			if len(args) == 0 {
 				return nil
 			}
-			return fmt.Errorf("there is no command %q%s; tryring --help lists the commands", args[0], didYouMean(args[0], commandNames(cmd)))
+			return unknownCommand(cmd, args[0])
 		},
 		RunE:             func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 		PersistentPreRun: func(*cobra.Command, []string) { opt.useOwnPrinters() },
@@ -71,61 +65,25 @@ tryring makes a ring with the one thread inside and the other outside, to print 
 		newVersion(opt),
 	)
 	root.InitDefaultCompletionCmd() // takes hold of stdout as it stands
+	root.SetHelpCommand(newHelp())
+	offerChoices(opt, root)
 	argumentsAreInput(root)
+	onlyOnce(root)
 	return root
 }
 
-// flagError names a mistaken flag and the flag that was perhaps meant.
-func flagError(cmd *cobra.Command, err error) error {
-	var missing *pflag.NotExistError
-	if errors.As(err, &missing) {
-		var names []string
-		cmd.Flags().VisitAll(func(f *pflag.Flag) { names = append(names, "--"+f.Name) })
-		written := "--" + missing.GetSpecifiedName()
-		err = fmt.Errorf("%s has no flag %s%s; %s --help lists them", cmd.CommandPath(), written, didYouMean(written, names), cmd.CommandPath())
-	}
-	return badInput(err)
-}
-
-// commandNames lists the commands that a person can call.
-func commandNames(cmd *cobra.Command) []string {
-	var names []string
-	for _, c := range cmd.Commands() {
-		if c.IsAvailableCommand() {
-			names = append(names, c.Name())
-		}
-	}
-	return names
-}
-
-// maxTypos is how many letters may differ for a name to be offered instead: two typing mistakes.
-const maxTypos = 2
-
-// didYouMean returns " (did you mean x?)" for the known names nearest to what was written, or nothing.
-func didYouMean(written string, known []string) string {
-	nearest := maxTypos
-	var meant []string
-	for _, name := range known {
-		switch d := levenshtein.ComputeDistance(strings.ToLower(written), name); {
-		case d < nearest:
-			nearest, meant = d, []string{name}
-		case d == nearest:
-			meant = append(meant, name)
-		}
-	}
-	if len(meant) == 0 {
-		return ""
-	}
-	slices.Sort(meant)
-	return fmt.Sprintf(" (did you mean %s?)", strings.Join(meant, " or "))
-}
-
-// argumentsAreInput makes a wrong number of arguments, to any command, a fault of the input.
-func argumentsAreInput(cmd *cobra.Command) {
-	if check := cmd.Args; check != nil {
-		cmd.Args = func(cmd *cobra.Command, given []string) error { return badInput(check(cmd, given)) }
-	}
-	for _, c := range cmd.Commands() {
-		argumentsAreInput(c)
+// newHelp is cobra's own help command, but for a word that is no command: that is a fault.
+func newHelp() *cobra.Command {
+	return &cobra.Command{
+		Use:   "help [COMMAND]",
+		Short: "Say what a command takes and does",
+		RunE: func(cmd *cobra.Command, args []string) error {
+			of, rest, err := cmd.Root().Find(args)
+			if err != nil || of == nil || len(rest) > 0 {
+				return badInput(unknownCommand(cmd.Root(), args[0]))
+			}
+			of.InitDefaultHelpFlag()
+			return of.Help()
+		},
 	}
 }

@@ -11,6 +11,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"tryring/internal/check"
+	"tryring/internal/fault"
 	"tryring/internal/fit"
 	"tryring/internal/parts"
 	"tryring/internal/thread"
@@ -86,10 +87,10 @@ the list tell which habit it has. Rows that cannot be read are reported by line 
 				return badInput(err)
 			}
 			for _, skipped := range list.Skipped {
-				fmt.Fprintf(cmd.ErrOrStderr(), "tryring: %s: %s; left out\n", args[0], skipped)
+				opt.note(cmd, "%s: %s; left out", args[0], skipped)
 			}
 			for _, note := range list.Notes {
-				fmt.Fprintf(cmd.ErrOrStderr(), "tryring: %s: %s\n", args[0], note)
+				opt.note(cmd, "%s: %s", args[0], note)
 			}
 			ranked, err := list.Shortlist(parts.Sure(mates[0]), parts.Sure(mates[1]))
 			if err != nil {
@@ -100,7 +101,7 @@ the list tell which habit it has. Rows that cannot be read are reported by line 
 				return err
 			}
 			if ranked[0].Chance < parts.OpenFrom {
-				return answerNo("no part of %s joins %s and %s", args[0], mates[0].Designation, mates[1].Designation)
+				return errNo
 			}
 			return nil
 		},
@@ -115,14 +116,14 @@ the list tell which habit it has. Rows that cannot be read are reported by line 
 	return cmd
 }
 
-// read reads both threads and the list; its errors name the flag or the file.
+// read reads both threads and the list.
 func (f shortlistFlags) read(tables *thread.Tables, path string) (mates [2]thread.Thread, list *parts.List, err error) {
-	for k, side := range []struct{ flag, text string }{{"--inner", f.inner}, {"--outer", f.outer}} {
+	for k, side := range []struct{ flag, text string }{{"inner", f.inner}, {"outer", f.outer}} {
 		if side.text == "" {
-			return mates, nil, fmt.Errorf(`%s is missing; write a thread like "1 5/8-16 UN" or "G 1 1/2"`, side.flag)
+			return mates, nil, fault.At(side.flag, "", `it is missing; write a thread like "1 5/8-16 UN" or "G 1 1/2"`)
 		}
 		if mates[k], err = tables.Parse(side.text); err != nil {
-			return mates, nil, fmt.Errorf("%s: %w", side.flag, err)
+			return mates, nil, flagFault(side.flag, err)
 		}
 	}
 	o := parts.Options{Tables: tables}
@@ -133,7 +134,7 @@ func (f shortlistFlags) read(tables *thread.Tables, path string) (mates [2]threa
 	case "in", "inch", "inches":
 		o.Unit = unit.Inch
 	default:
-		return mates, nil, fmt.Errorf("--unit %q is not mm or in", f.unit)
+		return mates, nil, fault.At("unit", f.unit, "it is mm or in")
 	}
 	if f.columns != "" {
 		o.Columns = strings.Split(f.columns, ",")

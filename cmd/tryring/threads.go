@@ -12,6 +12,8 @@ import (
 	"github.com/spf13/cobra"
 
 	"tryring/internal/check"
+	"tryring/internal/fault"
+	"tryring/internal/printer"
 	"tryring/internal/thread"
 	"tryring/internal/unit"
 )
@@ -90,13 +92,24 @@ func (opt *shared) tables() (*thread.Tables, error) {
 		return thread.NewTables(), nil
 	}
 	if _, err := os.ReadDir(opt.threads); err != nil {
-		return nil, fmt.Errorf("--threads: %w", err)
+		return nil, flagFault("threads", err)
 	}
 	own, err := thread.ReadFolder(os.DirFS(opt.threads))
 	if err != nil {
-		return nil, badInput(fmt.Errorf("--threads %s: %w", opt.threads, err))
+		return nil, badInput(flagFault("threads", err))
 	}
 	return thread.NewTables(own...), nil
+}
+
+// profiles returns the printer profiles, with those of the user's folder when there is one.
+func (opt *shared) profiles() (printer.Profiles, error) {
+	if opt.printers != "" {
+		if _, err := os.ReadDir(opt.printers); err != nil {
+			return nil, flagFault("printers", err)
+		}
+	}
+	list, err := printer.Load(opt.printers)
+	return list, badInput(err)
 }
 
 // lookUp finds the threads that text asks for, and of several only those that have the class.
@@ -111,7 +124,7 @@ func lookUp(tables *thread.Tables, text, class string) ([]threadInfo, error) {
 	for _, t := range found {
 		info, err := tellThread(tables, t, class)
 		if err != nil {
-			without = fmt.Errorf("--class %s: %w", class, err)
+			without = fault.Fault{Field: "class", Read: class, Want: err.Error(), Cause: err}
 			continue
 		}
 		infos = append(infos, info)

@@ -6,6 +6,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"regexp"
 	"strings"
 
 	"github.com/pelletier/go-toml/v2"
@@ -57,9 +58,36 @@ func located(name string, err error) error {
 	var at *toml.DecodeError
 	if errors.As(err, &at) {
 		line, _ := at.Position()
-		return fmt.Errorf("%s:%d: %s", name, line, strings.TrimPrefix(at.Error(), "toml: "))
+		return fmt.Errorf("%s:%d: %s", name, line, plainly(strings.Join(at.Key(), "."), strings.TrimPrefix(at.Error(), "toml: ")))
 	}
 	return fmt.Errorf("%s: %w", name, err)
+}
+
+// mismatch is what the TOML library says of a value of another type than the field's.
+var mismatch = regexp.MustCompile(`^cannot (?:decode TOML|store an?) (\w+) (?:into|in) (?:.* of type |an? )?([\w.\[\]]+)`)
+
+// plainly says a mismatch in words of the file; what else the library says is left as it is.
+func plainly(key, said string) string {
+	m := mismatch.FindStringSubmatch(said)
+	if m == nil {
+		return said
+	}
+	wanted := "text in quotes"
+	switch {
+	case strings.HasPrefix(m[2], "[]"):
+		wanted = "a list in brackets"
+	case strings.HasPrefix(m[2], "int"), strings.HasPrefix(m[2], "float"):
+		wanted = "a number without quotes"
+	case m[2] == "bool":
+		wanted = "true or false"
+	case strings.HasPrefix(m[2], "map"):
+		wanted = "a table"
+	}
+	stands := map[string]string{"integer": "a number", "float": "a number", "string": "text", "array": "a list", "table": "a table"}[m[1]]
+	if stands == "" {
+		stands = m[1]
+	}
+	return fmt.Sprintf("%s: %s stands here; %s is wanted", key, stands, wanted)
 }
 
 // keyLines walks text, which must be valid TOML, and notes where each key stands.

@@ -30,7 +30,11 @@ func TestDecodeRefuses(t *testing.T) {
 	}{
 		{"unknown keys, all of them", "name='x'\nwidht_mm=1\n\ncolour='red'\n", []string{`a.toml:2: there is no key "widht_mm"`, `a.toml:4: there is no key "colour"`}},
 		{"unknown table", "name='x'\n[more]\nb=1\n", []string{`a.toml:2: there is no key "more"`}},
-		{"wrong type", "name='x'\nwidth_mm='wide'\n", []string{"a.toml:2: "}},
+		{"wrong type", "name='x'\nwidth_mm='wide'\n", []string{"a.toml:2: width_mm: text stands here; a number without quotes is wanted"}},
+		{"number for text", "name=5\n", []string{"a.toml:1: name: a number stands here; text in quotes is wanted"}},
+		{"list for text", "name=['x']\n", []string{"a.toml:1: name: a list stands here; text in quotes is wanted"}},
+		{"table for text", "[name]\n", []string{"a.toml:1: name: a table stands here; text in quotes is wanted"}},
+		{"text for table", "sources='x'\n", []string{"a.toml:1: sources: text stands here; a table is wanted"}},
 		{"broken line", "name='x'\nwidth_mm 3\n", []string{"a.toml:2: "}},
 		{"twice the same key", "name='x'\nname='y'\n", []string{"a.toml:2: "}},
 		{"too large", strings.Repeat("#", MaxBytes+1), []string{"a.toml: ", "65537"}},

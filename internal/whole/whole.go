@@ -15,7 +15,7 @@ import (
 )
 
 // ErrExists says that the target is there already and may not be replaced.
-var ErrExists = errors.New("file exists already; use --force to replace it")
+var ErrExists = errors.New("file exists already")
 
 // ErrSettled says that a Pending file was committed or discarded before.
 var ErrSettled = errors.New("file was committed or discarded before")
