@@ -15,7 +15,6 @@ import (
 	"tryring/internal/fit"
 	"tryring/internal/parts"
 	"tryring/internal/thread"
-	"tryring/internal/unit"
 )
 
 // rankedInfo is one part as scripts read it.
@@ -79,6 +78,7 @@ the list tell which habit it has. Rows that cannot be read are reported by line 
 			if err != nil {
 				return err
 			}
+			flagged := [2]bool{f.inner != "", f.outer != ""}
 			if err := fromJob(cmd.Context(), f.job, &f.inner, &f.outer); err != nil {
 				return badInput(err)
 			}
@@ -92,9 +92,16 @@ the list tell which habit it has. Rows that cannot be read are reported by line 
 			for _, note := range list.Notes {
 				opt.note(cmd, "%s: %s", args[0], note)
 			}
-			ranked, err := list.Shortlist(parts.Sure(mates[0]), parts.Sure(mates[1]))
+			could, err := f.mates(cmd.Context(), tables, mates, flagged)
 			if err != nil {
 				return badInput(err)
+			}
+			ranked, err := list.Shortlist(could[0], could[1])
+			if err != nil {
+				return badInput(err)
+			}
+			if err := f.keepList(cmd.Context(), args[0], ranked); err != nil {
+				return err
 			}
 			err = opt.show(cmd, tellShortlist(list, ranked, mates), func(s *screen) string { return f.tell(s, list, ranked, mates) })
 			if err != nil {
@@ -126,19 +133,11 @@ func (f shortlistFlags) read(tables *thread.Tables, path string) (mates [2]threa
 			return mates, nil, flagFault(side.flag, err)
 		}
 	}
-	o := parts.Options{Tables: tables}
-	switch strings.ToLower(f.unit) {
-	case "":
-	case "mm":
-		o.Unit = unit.Millimetre
-	case "in", "inch", "inches":
-		o.Unit = unit.Inch
-	default:
-		return mates, nil, fault.At("unit", f.unit, "it is mm or in")
+	o, err := parts.ReadOptions(f.columns, f.unit)
+	if err != nil {
+		return mates, nil, err
 	}
-	if f.columns != "" {
-		o.Columns = strings.Split(f.columns, ",")
-	}
+	o.Tables = tables
 	file, err := os.Open(path)
 	if err != nil {
 		return mates, nil, fmt.Errorf("parts list: %w", err)
@@ -172,8 +171,8 @@ func tellShortlist(list *parts.List, ranked []parts.Ranked, mates [2]thread.Thre
 	for k, r := range ranked {
 		info.Parts[k] = rankedInfo{
 			Part: r.Name, Line: r.Line, Chance: r.Chance, Verdict: r.Verdict, Ask: r.Ask, SameAs: r.Alike,
-			Inner: tellSide(mates[0].Designation, r.Inner.Thread, r.Inner),
-			Outer: tellSide(r.Outer.Thread, mates[1].Designation, r.Outer),
+			Inner: tellSide(r.Inner.Mate, r.Inner.Thread, r.Inner),
+			Outer: tellSide(r.Outer.Thread, r.Outer.Mate, r.Outer),
 		}
 		if r.Alike == nil {
 			info.Parts[k].SameAs = []string{}

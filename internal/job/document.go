@@ -80,12 +80,15 @@ type Decision struct {
 	When string `toml:"when" json:"when"`
 }
 
-// PartsList is a shop's list, and the figures of it that an answer stands on: "D: inner 1 5/8-16".
+// PartsList is a shop's list, and the figures of it that an answer stands on: "D: inner 1 5/8-16". Columns are the names of its
+// columns where it has no header, Unit that of its bare sizes (see parts.ReadOptions).
 type PartsList struct {
-	ID   int      `toml:"id" json:"id"`
-	File string   `toml:"file" json:"file"`
-	Gave []string `toml:"gave" json:"gave"`
-	When string   `toml:"when" json:"when"`
+	ID      int      `toml:"id" json:"id"`
+	File    string   `toml:"file" json:"file"`
+	Columns string   `toml:"columns" json:"columns,omitempty"`
+	Unit    string   `toml:"unit" json:"unit,omitempty"`
+	Gave    []string `toml:"gave" json:"gave"`
+	When    string   `toml:"when" json:"when"`
 }
 
 // File is a file that was made, with the SHA-256 of its bytes in hexadecimal.

@@ -27,7 +27,8 @@ type Side struct {
 	// Result is with the likeliest mate, that of the likeliest thread with the likeliest verdict; its Chance is that of the
 	// part's thread, over all that it and its mate could be.
 	fit.Result
-	// Thread is the designation of that thread, Weight the chance that it is the one.
+	// Mate is the designation of that mate, Thread that of the thread, Weight the chance that it is the one.
+	Mate   string
 	Thread string
 	Weight float64
 	// Taken says what the list's numbers were taken for, or what a missing thread could be, in words.
@@ -219,7 +220,7 @@ func (s *shortlister) side(side int, sp spec) (Side, error) {
 		}
 	}
 	mates := s.mates[side]
-	out := Side{goes: make([][habits]float64, len(mates))}
+	out := Side{Mate: mates[0].Designation, goes: make([][habits]float64, len(mates))}
 	var of [habits]float64
 	verdicts := map[fit.Verdict]float64{}
 	for k := range could {

@@ -106,7 +106,7 @@ func Of(d *job.Document, around Around) (Standing, error) {
 		return s, err
 	}
 	for i, name := range []string{job.Stays, job.Goes} {
-		if err := s.side(i, name, d); err != nil {
+		if s.Sides[i], err = s.side(name, d); err != nil {
 			return s, err
 		}
 	}
@@ -122,8 +122,15 @@ func Of(d *job.Document, around Around) (Standing, error) {
 	return s, nil
 }
 
+// Mates are the threads that a side of d could be, with their chances; none where nothing is known of it.
+func Mates(d *job.Document, name string, tables *thread.Tables) ([]parts.Mate, error) {
+	s := Standing{around: Around{Tables: tables}}
+	side, err := s.side(name, d)
+	return side.mates(), err
+}
+
 // side gathers what is known of a side.
-func (s *Standing) side(i int, name string, d *job.Document) error {
+func (s *Standing) side(name string, d *job.Document) (Side, error) {
 	side := Side{Name: name, Records: *d.Readings(name)}
 	side.Decision, _ = d.Decision(name)
 	for _, t := range d.Tries {
@@ -134,7 +141,7 @@ func (s *Standing) side(i int, name string, d *job.Document) error {
 	if text := *d.Thread(name); text != "" {
 		t, err := s.around.Tables.Parse(text)
 		if err != nil {
-			return err
+			return side, err
 		}
 		side.Thread = &t
 	}
@@ -146,8 +153,7 @@ func (s *Standing) side(i int, name string, d *job.Document) error {
 	default:
 		s.unreadable(side, err)
 	}
-	s.Sides[i] = side
-	return nil
+	return side, nil
 }
 
 // SideOf is the side of the job that a ring was tried on.
@@ -222,7 +228,8 @@ func (s *Standing) shortlist(d *job.Document) error {
 	if len(d.Parts) == 0 {
 		return nil
 	}
-	s.List = d.Parts[len(d.Parts)-1].File
+	last := d.Parts[len(d.Parts)-1]
+	s.List = last.File
 	text, err := s.around.Read(s.List)
 	if errors.Is(err, fs.ErrNotExist) {
 		s.spoiledList(errors.New("it is not there any more"))
@@ -235,7 +242,12 @@ func (s *Standing) shortlist(d *job.Document) error {
 	if len(goes) == 0 || len(stays) == 0 {
 		return nil
 	}
-	list, err := parts.Read(string(text), parts.Options{Tables: s.around.Tables})
+	options, err := parts.ReadOptions(last.Columns, last.Unit)
+	if err != nil {
+		return err
+	}
+	options.Tables = s.around.Tables
+	list, err := parts.Read(string(text), options)
 	if err != nil {
 		s.spoiledList(err)
 		return nil
