@@ -143,11 +143,10 @@ type (
 		When   string `json:"when"`
 	}
 	jobNextInfo struct {
-		Action standing.Action `json:"action"`
-		Side   string          `json:"side"`
-		Text   string          `json:"text"`
-		// Command is null where there is nothing to type.
-		Command *string `json:"command"`
+		Action  standing.Action `json:"action"`
+		Side    string          `json:"side"`
+		Text    string          `json:"text"`
+		Command string          `json:"command"`
 	}
 	orderInfo struct {
 		Part   string   `json:"part"`
@@ -185,10 +184,7 @@ func tellJob(s standing.Standing, d *job.Document, file string) jobInfo {
 	for _, c := range s.Contradictions {
 		info.Contradictions = append(info.Contradictions, c.Text)
 	}
-	info.Next = jobNextInfo{Action: s.Next.Action, Side: s.Next.Side, Text: s.Next.Text}
-	if command := commandFor(s.Next, file); command != "" {
-		info.Next.Command = &command
-	}
+	info.Next = jobNextInfo{Action: s.Next.Action, Side: s.Next.Side, Text: s.Next.Text, Command: commandFor(s.Next, file)}
 	if o := s.Order; o != nil {
 		info.Order = &orderInfo{Part: o.Part, Chance: o.Chance, Names: o.Names, Ask: o.Ask, SameAs: list(o.Alike), Doubts: list(o.Doubts)}
 	}

@@ -11,8 +11,8 @@ import (
 	"tryring/internal/standing"
 )
 
-// commandFor is the command line that takes a step of the job in file; "" where there is nothing to type. A word in capitals
-// stands for what the person reads.
+// commandFor is the command line that takes a step of the job in file. Where the step is done elsewhere, it is the one that shows
+// what to do it by. A word in capitals stands for what the person reads.
 func commandFor(s standing.Step, file string) string {
 	var words []string
 	add := func(more ...string) { words = append(words, more...) }
@@ -28,10 +28,7 @@ func commandFor(s standing.Step, file string) string {
 		add("identify", "--job", file, "--side", s.Side, "--take", strconv.Itoa(s.Take))
 	case standing.Together:
 		add("fit", "--job", file)
-	case standing.Shortlist, standing.Ask:
-		if s.List == "" && s.Action == standing.Ask {
-			return ""
-		}
+	case standing.Shortlist, standing.Ask, standing.OrderPart:
 		add("shortlist", orWord(s.List, "PARTS.csv"), "--job", file)
 	case standing.Print:
 		add("ring", file)
@@ -48,8 +45,6 @@ func commandFor(s standing.Step, file string) string {
 	case standing.Measure:
 		flag := map[string]string{job.Stays: "--caliper-outside", job.Goes: "--caliper-inside"}[s.Side]
 		add("trial", "--printer", orWord(s.Printer, "PRINTER"), flag, "MODELLED=READING")
-	default:
-		return ""
 	}
 	return command(words...)
 }

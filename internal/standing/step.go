@@ -27,7 +27,7 @@ const (
 	Decide Action = "decide"
 	// Together turns both threads together as they are.
 	Together Action = "try together"
-	// Shortlist ranks the parts of List; "" for a list that is still to be found.
+	// Shortlist ranks the parts of List. In every step a list of "" is one that is still to be found.
 	Shortlist Action = "shortlist"
 	// Ask asks the shop.
 	Ask Action = "ask"
@@ -279,5 +279,5 @@ func (s *Standing) orderPart() *Step {
 		return &Step{Action: Ask, Text: fmt.Sprintf("%s joins both at %s only: ask for an adapter with %s and %s",
 			best.Name, percent(best.Chance), named("inside", s.Sides[1]), named("outside", s.Sides[0]))}
 	}
-	return &Step{Action: OrderPart, Part: s.Order.Part, Text: s.Order.Sentence()}
+	return &Step{Action: OrderPart, Part: s.Order.Part, List: s.List, Text: s.Order.Sentence()}
 }
