@@ -9,6 +9,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 	"time"
 
@@ -148,7 +149,8 @@ func TestBrowserWholeJobByKeyboard(t *testing.T) {
 	saved := filepath.Join(folder, "in-1-5-8-16-UN-out-1-7-8-14-UNS.toml")
 	p.do(chromedp.SetUploadFiles("#open-job", []string{saved}))
 	p.made("IN 1 5/8-16 UN OUT 1 7/8-14 UNS")
-	assert.Equal(t, "45.7", value[string](p, "document.getElementsByName('stays.bore')[0].value"))
+	p.until("document.querySelector('[data-part=stays] .kept input')?.value === '45.7'")
+	assert.Empty(t, value[string](p, "document.getElementsByName('stays.bore')[0].value"), "the field is for the next reading")
 	assert.Equal(t, "filament-0.4", p.fields().Get("printer"))
 }
 
@@ -242,4 +244,72 @@ func TestBrowserTurnsToTheInch(t *testing.T) {
 	p.until("document.querySelector('[data-part=goes] .candidates button .name')?.textContent === '1 5/8-16 UN'")
 	value[any](p, "document.querySelector('[name=unit][value=inch]').click()")
 	assert.Equal(t, "text", pad("stays.bore"), "1 5/8 is no decimal")
+}
+
+// TestBrowserKeepsReadingsApart opens a file that was read with a ruler, reads on with a caliper, changes, takes out, and saves.
+func TestBrowserKeepsReadingsApart(t *testing.T) {
+	p := openTab(t, "", nil)
+	folder := t.TempDir()
+	path := filepath.Join(folder, "old.toml")
+	require.NoError(t, os.WriteFile(path, []byte(oldJob), 0o644))
+	p.size(360, 740, "light")
+	p.do(chromedp.SetUploadFiles("#open-job", []string{path}))
+	p.until("document.querySelectorAll('[data-part=stays] .kept li').length === 4")
+	value[any](p, "document.querySelector('[data-part=stays] .kept').scrollIntoView()")
+	p.shot("opened")
+	rows := func(side string) string {
+		return value[string](p, fmt.Sprintf("[...document.querySelectorAll('[data-part=%s] .kept li')].map((li) => [li.querySelector('input').value, li.querySelector('select')?.value ?? '-'].join(' ')).join('; ')", side))
+	}
+	assert.Equal(t, "46 ruler; 15 over 1in ruler; 45.7 ; yes -", rows("stays"))
+	p.until("document.querySelector('[data-part=stays] .candidates button')")
+
+	// What is typed next is the caliper's; switching over to the ruler afterwards asks first.
+	p.enter("stays.bore", "45.72")
+	p.until("!document.querySelector('[data-part=stays] .again').hidden")
+	value[any](p, "(s => { s.value = 'ruler'; s.dispatchEvent(new Event('input', { bubbles: true })); })(document.getElementsByName('instrument')[0])")
+	p.until("document.getElementById('doubt').open")
+	p.shot("which")
+	value[any](p, "document.querySelector('#doubt button').click()")
+	p.until("document.querySelectorAll('[data-part=stays] .kept li').length === 5")
+	assert.Equal(t, "ruler", value[string](p, "document.getElementsByName('instrument')[0].value"))
+	assert.Equal(t, "46 ruler; 15 over 1in ruler; 45.7 ; yes -; 45.72 caliper", strings.ReplaceAll(rows("stays"), "45.72 ", "45.72 caliper"))
+
+	// The same once more is asked about.
+	value[any](p, "(s => { s.value = ''; s.dispatchEvent(new Event('input', { bubbles: true })); })(document.getElementsByName('instrument')[0])")
+	p.rewrite("stays.bore", "45.72")
+	p.until("!document.querySelector('[data-part=stays] .again').hidden")
+	value[any](p, "document.querySelector('[data-part=stays] .again').click()")
+	p.until("document.getElementById('doubt').open")
+	p.shot("twice")
+	value[any](p, "document.querySelector('#doubt button[value=no]').click()")
+	p.until("!document.getElementById('doubt').open")
+	assert.Len(t, strings.Split(rows("stays"), ";"), 5)
+	p.rewrite("stays.bore", "")
+
+	// A reading is changed where it stands, and a wrong one says so there.
+	change := func(row, text string) {
+		value[any](p, fmt.Sprintf("(e => { e.value = %q; e.dispatchEvent(new Event('change', { bubbles: true })); })(document.getElementById(%q))", text, row))
+	}
+	change("reading-1", "wide")
+	p.until("!document.getElementById('fault-reading-1').hidden")
+	p.shot("wrong")
+	change("reading-1", "46.5")
+	p.until("document.getElementById('reading-1').value === '46.5' && document.getElementById('fault-reading-1').hidden")
+	p.tabTo("[data-part=stays] .kept li:nth-child(2) button")
+	p.keys("\r")
+	p.until("document.querySelectorAll('[data-part=stays] .kept li').length === 4")
+	p.size(1400, 900, "dark")
+	value[any](p, "scrollTo(0, 0)")
+	p.shot("wide")
+
+	// Back is one step back, and a reload keeps all.
+	p.do(chromedp.Reload())
+	p.until("document.querySelectorAll('[data-part=stays] .kept li').length === 4")
+	d := parsed(t, string(p.download(folder, "job.toml", "tub.toml")))
+	assert.Equal(t, []int{2}, d.Dropped)
+	assert.Equal(t, "46.5", d.Stays[0].Text)
+	assert.Equal(t, "ruler", d.Stays[0].Instrument)
+	assert.Equal(t, "octree", d.Mesher)
+	value[any](p, "history.back()")
+	p.until("document.querySelectorAll('[data-part=stays] .kept li').length === 5")
 }

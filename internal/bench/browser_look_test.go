@@ -15,9 +15,41 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// full is the query of a page with everything on it.
-const full = "?" + twoThreads + "&printer=filament-0.4&stays.bore=45.7&stays.count=15&stays.over=25.4&goes.outside=41.2&goes.pitch=1.6&ladder.from=0.1&ladder.to=0.3&ladder.step=0.1" +
-	"&tries=outer%7C1+7/8-14+UNS%7C47.325%7C46.147%7C45.361%7C16.5%7Cfilament-0.4%7C0.05+0.1%7Cstops+after+4+turns%7C%3Binner%7C1+5/8-16+UN%7C41.575%7C40.544%7C39.856%7C18%7Cfilament-0.4%7C0.15+0.1%7Cgoes%7C"
+// full is the query of a page with everything on it, readings of the job and of the fields among them.
+var full = "?" + twoThreads + "&printer=filament-0.4&stays.bore=45.7&stays.count=15&stays.over=25.4&goes.pitch=1.6&ladder.from=0.1&ladder.to=0.3&ladder.step=0.1&job=" + pack([]byte(`
+[[goes]]
+instrument = "ruler"
+when = "2026-03-01"
+outside = "41"
+
+[[goes]]
+outside = "41.2"
+note = "by lamp"
+
+[[tries]]
+side = "outer"
+thread = "1 7/8-14 UNS"
+major_mm = 47.325
+pitch_diameter_mm = 46.147
+minor_mm = 45.361
+engaged_mm = 16.5
+printer = "filament-0.4"
+off_mm = 0.05
+u_mm = 0.1
+result = "stops after 4 turns"
+
+[[tries]]
+side = "inner"
+thread = "1 5/8-16 UN"
+major_mm = 41.575
+pitch_diameter_mm = 40.544
+minor_mm = 39.856
+engaged_mm = 18.0
+printer = "filament-0.4"
+off_mm = 0.15
+u_mm = 0.1
+result = "goes"
+`))
 
 func TestBrowserWrongInput(t *testing.T) {
 	p := openTab(t, full, nil)
@@ -126,7 +158,7 @@ func TestBrowserSizes(t *testing.T) {
 				value[any](q, "document.getElementById('look').scrollIntoView()")
 				assert.True(t, value[bool](q, `(r => r.bottom <= innerHeight + 1 && r.top < innerHeight)(document.querySelector('.caution').getBoundingClientRect())`), "the caution scrolled away")
 				q.shot("look")
-				for _, section := range []string{"take", "try", "list", "steps"} {
+				for _, section := range []string{"read", "take", "try", "list", "steps"} {
 					value[any](q, fmt.Sprintf("document.getElementById(%q).scrollIntoView()", section))
 					q.shot(section)
 				}

@@ -28,8 +28,6 @@ const (
 	maxField = 200
 	// maxTried is that of the field that says what every rung of a ladder did.
 	maxTried = 1000
-	// maxTries is that of the field that keeps the rings that were tried.
-	maxTries = 3000
 )
 
 // ringKeys are the fields of the ring, by their keys in a job file.
@@ -37,13 +35,11 @@ var ringKeys = []string{
 	"name", "inner", "outer", "height", "clearance", "inner_clearance", "outer_clearance", "printer", "grip", "layout", "label", "chord",
 }
 
-// sharedKeys are the fields that all readings share.
-var sharedKeys = []string{"unit", "instrument", "among"}
+// sharedKeys are the fields that all readings share, and the document behind the page.
+var sharedKeys = []string{"unit", "instrument", "among", "job"}
 
-// readingKeys are the fields of one part's readings, after "stays." or "goes.".
-var readingKeys = []string{
-	"bore", "outside", "throat", "length", "count", "over", "counted", "pitch", "leaf", "no_leaf", "angle", "tapers", "worn",
-}
+// todayKey is the day as the person's own clock says it; the page sends it where it counts, and has no field for it.
+const todayKey = "today"
 
 // photoKeys are the fields beside a picture.
 var photoKeys = []string{distanceKey}
@@ -52,15 +48,13 @@ var photoKeys = []string{distanceKey}
 var ladderKeys = []string{"ladder.from", "ladder.to", "ladder.step", "tried"}
 
 // tryKeys are the fields of what the ring did.
-var tryKeys = []string{"tries", "inner.turns", "outer.turns"}
+var tryKeys = []string{"inner.turns", "outer.turns"}
 
 // formKeys lists every field of the page.
 func formKeys() []string {
 	keys := slices.Concat(sharedKeys, ringKeys, photoKeys, ladderKeys, tryKeys)
 	for _, side := range sides {
-		for _, key := range readingKeys {
-			keys = append(keys, side.prefix+key)
-		}
+		keys = append(keys, side.keys()...)
 	}
 	return keys
 }
@@ -72,7 +66,7 @@ type form map[string]string
 func readForm(query url.Values) (form, []fault) {
 	f := form{}
 	var faults []fault
-	for _, key := range formKeys() {
+	for _, key := range append(formKeys(), todayKey) {
 		text := strings.TrimSpace(query.Get(key))
 		switch {
 		case text == "":
@@ -94,8 +88,8 @@ func maxOf(key string) int {
 	switch key {
 	case "tried":
 		return maxTried
-	case "tries":
-		return maxTries
+	case "job":
+		return maxPacked
 	}
 	return maxField
 }
@@ -151,14 +145,14 @@ func (s *site) settleOn(f form, printers printer.Profiles) (a build.Asked, p rin
 			r.Outer = "M30"
 		}
 		_, err := build.Resolve(r, s.tables, printers)
-		return a, p, append(faults, faultsOf(err, sameField)...)
+		return a, p, append(faults, laid(err, sameField)...)
 	}
 	a, err := build.Resolve(r, s.tables, printers)
 	if err != nil {
-		return a, p, faultsOf(err, sameField)
+		return a, p, laid(err, sameField)
 	}
 	if p, err = ring.New(a.Spec); err != nil {
-		return a, p, faultsOf(err, sameField)
+		return a, p, laid(err, sameField)
 	}
 	if n := triangles(p, a.Chord); n > maxTriangles {
 		return a, p, []fault{{"chord", fmt.Sprintf("this ring would take about %d million triangles, more than the %d million that a page and a slicer can take; a coarser chord (now %s) or a lower ring needs fewer",
@@ -167,18 +161,17 @@ func (s *site) settleOn(f form, printers printer.Profiles) (a build.Asked, p rin
 	return a, p, nil
 }
 
-// ring puts the ring's fields together, each length with its unit.
+// ring is the ring that the document asks for, with what stands in the fields.
 func (f form) ring() job.Ring {
-	length := func(key string) string { return f.withUnit(f[key], " in") }
-	return job.Ring{
-		Name: f["name"], Inner: f["inner"], Outer: f["outer"], Printer: f["printer"], Grip: f["grip"], Layout: f["layout"], Label: f["label"],
-		Height: length("height"), Clearance: length("clearance"), InnerClearance: length("inner_clearance"), OuterClearance: length("outer_clearance"),
-		Chord: length("chord"),
+	sh, _ := f.sheet() // what is wrong with it is told by whoever shows the readings
+	if sh.Document == nil {
+		return job.Ring{Inner: f["inner"], Outer: f["outer"]}
 	}
+	return sh.Ring
 }
 
-// faultsOf lays each fault of err to the field of the page that at names for its field.
-func faultsOf(err error, at func(field string) string) []fault {
+// laid lays each fault of err to the field of the page that at names for its field.
+func laid(err error, at func(field string) string) []fault {
 	var out []fault
 	for _, f := range problem.Each(err) {
 		field := at(f.Field)

@@ -67,6 +67,15 @@ func (g gate) limited(h http.HandlerFunc) http.HandlerFunc {
 	}
 }
 
+// body is what was sent; where it cannot be had, the request is answered.
+func body(w http.ResponseWriter, r *http.Request) ([]byte, bool) {
+	data, err := io.ReadAll(r.Body)
+	if err != nil {
+		refuseBody(w, err)
+	}
+	return data, err == nil
+}
+
 // errBusy is told where no more can wait or be held.
 var errBusy = errors.New("too many requests at once; try again")
 

@@ -8,6 +8,7 @@ import (
 	"net/netip"
 	"strings"
 
+	"tryring/internal/job"
 	"tryring/internal/photo"
 )
 
@@ -17,10 +18,10 @@ const policy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src
 	"base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
 
 const (
-	// maxQuery bounds the address, in bytes; a page with every field full stays below half of it.
-	maxQuery = 16 << 10
+	// maxQuery bounds the address, in bytes: the document that stands in it, and a page with every field full.
+	maxQuery = maxPacked + 16<<10
 	// maxBody bounds what is sent to us, in bytes: a parts list of tens of thousands of rows, or a job file.
-	maxBody = 1 << 20
+	maxBody = job.MaxBytes
 	// maxHeld bounds what is held of such bodies at once, in bytes.
 	maxHeld = 64 * maxBody
 )

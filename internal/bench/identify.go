@@ -3,39 +3,17 @@ package bench
 // This file answers what the readings of one part could stand for.
 
 import (
+	"errors"
 	"fmt"
 	"net/http"
 	"slices"
 	"strings"
 
+	problem "tryring/internal/fault"
 	"tryring/internal/identity"
-	"tryring/internal/job"
 	"tryring/internal/reading"
-	"tryring/internal/trial"
 	"tryring/internal/unit"
 )
-
-// part is one of the two parts: the one that stays, with the hole, and the one that goes in.
-type part struct {
-	// name stands in requests, prefix before its fields.
-	name, prefix string
-	// thread is the ring's thread that meets it, across the field of its diameter.
-	thread, across string
-	// Title and the rest are what the page shows.
-	Title, Hint, Across, AcrossHint string
-}
-
-// sides are the two parts in the order in which the page asks for them.
-var sides = []part{
-	{
-		name: "stays", prefix: "stays.", thread: "outer", across: "bore", Title: "The part that stays",
-		Hint: "It has the hole. The ring's outside screws into it.", Across: "Bore", AcrossHint: "inside jaws, crest to crest",
-	},
-	{
-		name: "goes", prefix: "goes.", thread: "inner", across: "outside", Title: "The part that goes in",
-		Hint: "Its thread is outside. It screws into the ring.", Across: "Outside", AcrossHint: "outside jaws, over the crests",
-	},
-}
 
 // mostCandidates is how many threads are shown; the rest are summed up.
 const mostCandidates = 5
@@ -43,6 +21,8 @@ const mostCandidates = 5
 // identified is the answer for one part.
 type identified struct {
 	Faults []fault `json:"faults"`
+	// Readings are those of the document.
+	Readings []readingView `json:"readings"`
 	// Read says what was read, in words; "" when nothing was.
 	Read           string          `json:"read"`
 	Candidates     []candidateView `json:"candidates"`
@@ -74,25 +54,24 @@ func (s *site) identify(w http.ResponseWriter, r *http.Request) {
 	http.Error(w, fmt.Sprintf("part %q; it is stays or goes", query.Get("part")), http.StatusBadRequest)
 }
 
-// identifyPart weighs what the fields say of one part.
+// identifyPart weighs what the document and the fields say of one part.
 func (s *site) identifyPart(f form, faults []fault, side part) identified {
-	out := identified{Faults: []fault{}, Candidates: []candidateView{}, Notes: []string{}, Contradictions: []string{}}
-	records, missing := f.records(side)
-	out.Faults = append(append(out.Faults, side.own(faults)...), missing...)
-	if !side.read(records) || len(out.Faults) > 0 {
+	out := identified{Faults: []fault{}, Readings: []readingView{}, Candidates: []candidateView{}, Notes: []string{}, Contradictions: []string{}}
+	sh, more := f.sheet()
+	out.Faults = append(out.Faults, side.own(append(faults, more...))...)
+	if sh.Document == nil {
 		return out
 	}
-	d, err := s.document(f)
-	if err != nil {
-		out.Faults = append(out.Faults, fault{"tries", err.Error()})
+	out.Readings = sh.kept(side)
+	if len(out.Faults) > 0 {
 		return out
 	}
-	*d.Readings(side.name) = records
-	found, err := identity.Of(d, side.name, s.tables)
+	found, err := identity.Of(sh.Document, side.name, s.tables)
 	if err != nil {
-		for _, one := range faultsOf(err, side.field) {
-			one.Text = onceRead(one.Text)
-			out.Faults = append(out.Faults, one)
+		for _, one := range problem.Each(err) {
+			if !errors.Is(one, reading.ErrNothing) {
+				out.Faults = append(out.Faults, laid(one, sh.laidOn(side))...)
+			}
 		}
 		return out
 	}
@@ -125,109 +104,9 @@ func (s *site) identifyPart(f form, faults []fault, side part) identified {
 	return out
 }
 
-// onceRead leaves out the first of two tellings of what was read: `reading "x": "x" is not a length`.
-func onceRead(text string) string {
-	if _, rest, found := strings.Cut(text, `": "`); found && strings.HasPrefix(text, `reading "`) {
-		return `"` + rest
-	}
-	return text
-}
-
-// own keeps the faults that concern the side.
+// own keeps the faults that concern the part.
 func (p part) own(faults []fault) []fault {
-	var out []fault
-	for _, f := range faults {
-		if strings.HasPrefix(f.Field, p.prefix) || !strings.Contains(f.Field, ".") {
-			out = append(out, f)
-		}
-	}
-	return out
-}
-
-// field is where the page shows what is wrong with a field of the side's readings.
-func (p part) field(key string) string {
-	if key == "" || key == "instrument" || key == "among" || key == "tries" {
-		return key
-	}
-	return p.prefix + key
-}
-
-// read says whether anything was read that a thread can be told from.
-func (p part) read(records []reading.Record) bool {
-	return slices.ContainsFunc(records, func(r reading.Record) bool {
-		switch r.What {
-		case "outside", "bore", "count", "pitch", "leaf", "no_leaf":
-			return true
-		}
-		return false
-	})
-}
-
-// document is the job that stands in the fields, but for the readings.
-func (s *site) document(f form) (*job.Document, error) {
-	d := job.New()
-	d.Among, d.Ring = f["among"], f.ring()
-	var err error
-	d.Tries, err = trial.ParseLines(f["tries"], s.tables)
-	return d, err
-}
-
-// records puts the readings of one part together. A field may hold several readings with semicolons between.
-func (f form) records(side part) (out []reading.Record, faults []fault) {
-	for _, k := range reading.Kinds() {
-		if k.Key != side.across && (k.Key == "bore" || k.Key == "outside") {
-			continue
-		}
-		texts, overs := f.list(side.prefix+k.Key, inchWord(k.Inch)), f.list(side.prefix+k.Over, " in")
-		if k.Over != "" && len(texts) != len(overs) {
-			field, what := k.Over, "from the first crest counted to the last: its length is missing"
-			if len(texts) < len(overs) {
-				field, what = k.Key, "the length is there, the number of crests along it is missing"
-			}
-			faults = append(faults, fault{side.prefix + field, what})
-			continue
-		}
-		for i, text := range texts {
-			if k.Key == "count" {
-				if _, _, err := unit.ParseReading(overs[i]); err != nil { // told at its own field
-					faults = append(faults, fault{side.prefix + "over", onceRead(err.Error())})
-					continue
-				}
-				text += " " + f[side.prefix+"counted"]
-			}
-			if k.Over != "" {
-				text = k.Text(text, overs[i])
-			}
-			out = append(out, reading.Record{What: k.Key, Text: text, Instrument: f["instrument"]})
-		}
-	}
-	if way := f[side.prefix+"counted"]; way != "" && way != string(reading.Crests) && way != string(reading.Spaces) {
-		faults = append(faults, fault{side.prefix + "counted", fmt.Sprintf("%q; it is crests or spaces", way)})
-	}
-	return out, faults
-}
-
-// inchWord is the word that goes behind a bare number.
-func inchWord(word string) string {
-	if word == "" {
-		return ""
-	}
-	return " " + word
-}
-
-// list takes a field with several readings apart, each with its unit.
-func (f form) list(key, inchWord string) []string {
-	var out []string
-	for text := range strings.SplitSeq(f[key], ";") {
-		if text = strings.TrimSpace(text); text == "" {
-			continue
-		}
-		if inchWord != "" {
-			text = f.withUnit(text, inchWord)
-		}
-		out = append(out, text)
-	}
-	return out
+	return slices.DeleteFunc(faults, func(f fault) bool { return strings.Contains(f.Field, ".") && !strings.HasPrefix(f.Field, p.prefix) })
 }
 
 // readWords says what was read with its uncertainty.

@@ -10,6 +10,7 @@ import (
 	"net/http"
 	"net/url"
 	"path"
+	"slices"
 	"strings"
 
 	"tryring/internal/check"
@@ -22,19 +23,14 @@ import (
 //go:embed page
 var pageFiles embed.FS
 
-// field is one text field of the page.
+// field is one field of the page: of text, or with fixed choices, of which the first stands for nothing chosen.
 type field struct {
 	Name, Label, Hint, Example string
 	// Unit is "length" or "pitch" for a field whose bare numbers go by the switch, "" for others.
 	Unit string
 	// Numeric is set for a plain count.
 	Numeric bool
-}
-
-// choice is one field with fixed choices; the first stands for nothing chosen.
-type choice struct {
-	Name, Label string
-	Options     []option
+	Options []option
 }
 
 type option struct{ Value, Text string }
@@ -42,13 +38,9 @@ type option struct{ Value, Text string }
 // partFields are the fields of one part.
 type partFields struct {
 	part
-	Name        string
-	Main        []field
-	Pitch       field
-	More        []field
-	MoreChoices []choice
-	Worn        string
-	Thread      field
+	Name       string
+	Main, More []field
+	Thread     field
 	// Distance is the field beside a picture; nil for a part whose thread no picture shows.
 	Distance *field
 }
@@ -56,10 +48,9 @@ type partFields struct {
 // pageData is what the template shows.
 type pageData struct {
 	Caution     string
-	Instruments choice
-	Among       choice
+	Instruments field
+	Among       field
 	Parts       []partFields
-	Choices     []choice
 	Ring, Fine  []field
 	Ladder      []field
 	Tries       []trySide
@@ -108,16 +99,14 @@ func newPage(printers printer.Profiles) (page, error) {
 func newPageData(printers printer.Profiles) pageData {
 	d := pageData{
 		Caution:     strings.TrimPrefix(check.Caution, ring.Engraved+". "),
-		Instruments: choice{Name: "instrument", Label: "Read with"},
-		Among: choice{"among", "It belongs to", []option{
+		Instruments: field{Name: "instrument", Label: "Read with", Options: instruments()},
+		Among: field{Name: "among", Label: "It belongs to", Options: []option{
 			{"", "anything"}, {string(reading.Drain), "a drain"}, {string(reading.Supply), "a supply pipe"}, {string(reading.Hose), "a hose"}, {string(reading.Machine), "a machine"},
 		}},
-		Choices: []choice{
-			{Name: "printer", Label: "Printer", Options: []option{{"", "not known"}}},
-			{"grip", "Grip", []option{{"", "finger scallops"}, {string(ring.Flats), "wrench flats"}, {string(ring.NoGrip), "no grip"}}},
-			{"layout", "Threads", []option{{"", "as the wall allows"}, {string(ring.Nested), "one inside the other"}, {string(ring.Stacked), "end to end"}}},
-		},
 		Ring: []field{
+			{Name: "printer", Label: "Printer", Options: []option{{"", "not known"}}},
+			{Name: "grip", Label: "Grip", Options: []option{{"", "finger scallops"}, {string(ring.Flats), "wrench flats"}, {string(ring.NoGrip), "no grip"}}},
+			{Name: "layout", Label: "Threads", Options: []option{{"", "as the wall allows"}, {string(ring.Nested), "one inside the other"}, {string(ring.Stacked), "end to end"}}},
 			{Name: "clearance", Label: "Gap", Hint: "on the diameter; empty: what suits", Unit: "length"},
 			{Name: "height", Label: "Height", Hint: "empty: what the threads need", Unit: "length"},
 			{Name: "label", Label: "Engraved", Hint: "beside TEST FIT ONLY; empty: both threads"},
@@ -145,15 +134,8 @@ func newPageData(printers printer.Profiles) pageData {
 			"inner": {"1 5/8-16 UN"}, "outer": {"1 7/8-14 UNS"}, "printer": {"filament-0.4"},
 		}.Encode()),
 	}
-	for i, instrument := range reading.Instruments() {
-		value := instrument.Name
-		if i == 0 {
-			value = "" // the usual one
-		}
-		d.Instruments.Options = append(d.Instruments.Options, option{value, instrument.Words})
-	}
 	for _, name := range printers.Names() {
-		d.Choices[0].Options = append(d.Choices[0].Options, option{name, name})
+		d.Ring[0].Options = append(d.Ring[0].Options, option{name, name})
 	}
 	for _, side := range sides {
 		d.Parts = append(d.Parts, newPartFields(side))
@@ -161,34 +143,81 @@ func newPageData(printers printer.Profiles) pageData {
 	return d
 }
 
+// instruments are the choices of what something was read with; the usual one needs no name.
+func instruments() []option {
+	var out []option
+	for _, instrument := range reading.Instruments() {
+		out = append(out, option{instrument.Name, instrument.Words})
+	}
+	out[0].Value = ""
+	return out
+}
+
+// asks are the page's own words for a kind of reading, or for its second half; a kind without any has the command line's.
+var asks = map[string]field{
+	"bore":    {Label: "Bore", Hint: "inside jaws, crest to crest"},
+	"outside": {Label: "Outside", Hint: "outside jaws, over the crests"},
+	"count":   {Label: "Crests", Hint: "counted, first and last included", Numeric: true},
+	"over":    {Label: "Over", Hint: "from the first to the last"},
+	"pitch":   {Label: "Or the pitch", Hint: "when it is known: 1.5 mm, 14 tpi"},
+	"throat":  {Label: "Throat", Hint: "the smooth opening"},
+	"depth":   {Label: "Depth", Hint: "how far in the other part may go"},
+	"length":  {Label: "Threaded", Hint: "how much of it has thread"},
+	"tpi":     {Label: "To the inch", Hint: "threads in one inch: 14, 11 1/2"},
+	"leaf":    {Label: "Leaf that seats", Hint: "of a pitch gauge"},
+	"no_leaf": {Label: "Leaf that does not", Hint: "several: put ; between"},
+	counted:   {Label: "Counted were", Options: []option{{"", "crests"}, {string(reading.Spaces), "spaces or turns"}}},
+	"angle":   {Label: "Flank angle", Options: []option{{"", "not known"}, {"60", "60°"}, {"55", "55°"}}},
+	"tapers":  {Label: "Tapers", Options: yesNo},
+	"worn":    {Label: "Worn", Options: yesNo},
+}
+
+var yesNo = []option{{"", "not looked"}, {"no", "no"}, {"yes", "yes"}}
+
+// ask is the field in which a kind of reading is asked for; words and what are what is said of it elsewhere.
+func ask(key, words, what string) field {
+	f, own := asks[key]
+	if !own {
+		f = field{Label: strings.ToUpper(words[:1]) + words[1:], Hint: strings.ReplaceAll(what, "`", "")}
+	}
+	return f
+}
+
+// labelOf is the label of a kind of reading.
+func labelOf(k reading.Kind) string { return ask(k.Key, k.Words, k.Ask).Label }
+
+// fields are those of the part's readings: the main ones, and more.
+func (p part) fields() (main, more []field) {
+	put := func(f field, key, inch string) {
+		f.Name = p.prefix + key
+		if f.Options == nil {
+			f.Unit = map[string]string{"in": "length", "tpi": "pitch"}[inch]
+		}
+		if slices.Contains([]string{p.across, "count", "over", "pitch"}, key) {
+			main = append(main, f)
+		} else {
+			more = append(more, f)
+		}
+	}
+	for _, k := range p.kinds() {
+		put(ask(k.Key, k.Words, k.Ask), k.Key, k.Inch)
+		if k.Over != "" {
+			put(ask(k.Over, k.Over, k.AskOver), k.Over, "in")
+		}
+		if k.Key == "count" {
+			put(asks[counted], counted, "")
+		}
+	}
+	return main, more
+}
+
 func newPartFields(p part) partFields {
-	of := p.prefix
-	var distance *field
-	if p == goes {
-		distance = &field{Name: distanceKey, Label: "Camera to part", Hint: "if known", Unit: "length"}
+	out := partFields{part: p, Name: p.name, Thread: field{Name: p.thread, Label: "Thread", Hint: "pick one above, or write it"}}
+	out.Main, out.More = p.fields()
+	if p.name == goes.name {
+		out.Distance = &field{Name: distanceKey, Label: "Camera to part", Hint: "if known", Unit: "length"}
 	}
-	return partFields{
-		Distance: distance,
-		part:     p, Name: p.name,
-		Main: []field{
-			{Name: of + p.across, Label: p.Across, Hint: p.AcrossHint, Unit: "length"},
-			{Name: of + "count", Label: "Crests", Hint: "counted, first and last included", Numeric: true},
-			{Name: of + "over", Label: "Over", Hint: "from the first to the last", Unit: "length"},
-		},
-		Pitch: field{Name: of + "pitch", Label: "Or the pitch", Hint: "when it is known: 1.5 mm, 14 tpi", Unit: "pitch"},
-		More: []field{
-			{Name: of + "throat", Label: "Throat", Hint: "the smooth opening", Unit: "length"},
-			{Name: of + "leaf", Label: "Leaf that seats", Hint: "of a pitch gauge", Unit: "pitch"},
-			{Name: of + "no_leaf", Label: "Leaf that does not", Hint: "several: put ; between", Unit: "pitch"},
-		},
-		MoreChoices: []choice{
-			{of + "counted", "Counted were", []option{{"", "crests"}, {string(reading.Spaces), "spaces or turns"}}},
-			{of + "angle", "Flank angle", []option{{"", "not known"}, {"60", "60°"}, {"55", "55°"}}},
-			{of + "tapers", "Tapers", []option{{"", "not looked"}, {"no", "no"}, {"yes", "yes"}}},
-		},
-		Worn:   of + "worn",
-		Thread: field{Name: p.thread, Label: "Thread", Hint: "pick one above, or write it"},
-	}
+	return out
 }
 
 // serveIndex answers GET /.

@@ -4,7 +4,6 @@ package bench
 
 import (
 	"fmt"
-	"io"
 	"net/http"
 	"strings"
 
@@ -49,9 +48,8 @@ type partSide struct {
 // parts answers POST /api/parts: the list is the body, the threads stand in the query.
 func (s *site) parts(w http.ResponseWriter, r *http.Request) {
 	view := partsView{Faults: []fault{}, Parts: []partView{}, Skipped: []string{}, Notes: []string{}}
-	text, err := io.ReadAll(r.Body)
-	if err != nil {
-		refuseBody(w, err)
+	text, ok := body(w, r)
+	if !ok {
 		return
 	}
 	f, faults := readForm(r.URL.Query())
@@ -65,6 +63,7 @@ func (s *site) parts(w http.ResponseWriter, r *http.Request) {
 			view.Faults = append(view.Faults, fault{"parts", "the list needs both threads; pick them first"})
 			break
 		}
+		var err error
 		if mates[k], err = s.tables.Parse(f[key]); err != nil {
 			view.Faults = append(view.Faults, fault{key, err.Error()})
 		}

@@ -9,6 +9,7 @@ import (
 	"io"
 	"math"
 	"net/http"
+	"slices"
 	"strings"
 
 	"tryring/internal/photo"
@@ -177,8 +178,12 @@ func (v *photoView) known(f form, faults []fault) (o photo.Options) {
 	case distance != nil:
 		o.Distance = *distance
 	}
-	if outside := f.list(goes.prefix+"outside", " in"); len(outside) > 0 {
-		set, err := reading.Read(reading.Repeated("outside", f["instrument"], outside...)...)
+	var outside []reading.Record
+	if sh, _ := f.sheet(); sh.Document != nil {
+		outside = slices.DeleteFunc(*sh.Readings(goes.name), func(r reading.Record) bool { return r.What != goes.across })
+	}
+	if len(outside) > 0 {
+		set, err := reading.Read(outside...)
 		if err != nil { // told beside its field already
 			v.Faults = append(v.Faults, fault{"photo", "the outside diameter cannot be read yet"})
 			return o

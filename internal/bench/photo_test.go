@@ -62,8 +62,8 @@ func TestPhotoIsCounted(t *testing.T) {
 	assert.Positive(t, nothing.Width, "crests can still be marked by hand")
 }
 
-// counted sends marks for a count.
-func counted(t testing.TB, at, query string, sent handMarks) photoView {
+// recounted sends marks for a count.
+func recounted(t testing.TB, at, query string, sent handMarks) photoView {
 	t.Helper()
 	body, err := json.Marshal(sent)
 	require.NoError(t, err)
@@ -74,7 +74,7 @@ func TestPhotoMarksAreCountedAgain(t *testing.T) {
 	at := open(t)
 	found := postJSON[photoView](t, at+photoPath+"?goes.outside=47", pictureBytes(t, "thread.jpg"))
 	sent := handMarks{Width: found.Width, Height: found.Height, Focal35: found.Focal35, Marks: found.Marks, Pixel: 1}
-	again := counted(t, at, "goes.outside=47", sent)
+	again := recounted(t, at, "goes.outside=47", sent)
 	require.Empty(t, again.Faults)
 	require.Len(t, again.Marks, 32)
 	assert.NotEmpty(t, again.Pitch)
@@ -82,14 +82,14 @@ func TestPhotoMarksAreCountedAgain(t *testing.T) {
 	sent.Marks = append(sent.Marks[:5:5], sent.Marks[6:]...)
 	sent.Marks[2].Hand = true
 	sent.Marks[2].X += 0.5
-	moved := counted(t, at, "goes.outside=47", sent)
+	moved := recounted(t, at, "goes.outside=47", sent)
 	require.Empty(t, moved.Faults)
 	assert.Equal(t, []int{1, 2, 3, 4, 5, 7}, []int{moved.Marks[0].Number, moved.Marks[1].Number, moved.Marks[2].Number, moved.Marks[3].Number, moved.Marks[4].Number, moved.Marks[5].Number})
 	assert.True(t, moved.Marks[2].Hand)
 	assert.Contains(t, strings.Join(moved.Says, " "), "1 of 31 marks were put by hand")
 
 	sent.Marks[3].Y += 9
-	off := counted(t, at, "goes.outside=47", sent)
+	off := recounted(t, at, "goes.outside=47", sent)
 	require.Len(t, off.Faults, 1)
 	assert.Contains(t, []int{2, 3, 4}, off.Odd)
 	assert.Equal(t, "photo", off.Faults[0].Field)
@@ -115,7 +115,7 @@ func TestPhotoMarksAreWorthTheHandThatPutThem(t *testing.T) {
 			m.Hand, m.Pixel = true, shown
 			sent.Marks = append(sent.Marks, m)
 		}
-		return halfOf(t, counted(t, at, "goes.outside=47", sent))
+		return halfOf(t, recounted(t, at, "goes.outside=47", sent))
 	}
 	assert.Greater(t, put(4, 4), put(1, 4), "put on a larger picture")
 	assert.InDelta(t, put(4, 4), put(4, 0.1), 1e-9, "looking closer later makes no mark better")
@@ -130,9 +130,9 @@ func TestPhotoInDoubt(t *testing.T) {
 	require.NotEmpty(t, found.Marks)
 	assert.Empty(t, found.Pitch)
 	sent := handMarks{Width: found.Width, Height: found.Height, Focal35: found.Focal35, Marks: found.Marks, Pixel: 2}
-	sure := counted(t, at, "goes.outside=40&photo.distance=450", sent)
+	sure := recounted(t, at, "goes.outside=40&photo.distance=450", sent)
 	sent.Doubt = true
-	doubted := counted(t, at, "goes.outside=40&photo.distance=450", sent)
+	doubted := recounted(t, at, "goes.outside=40&photo.distance=450", sent)
 	assert.Greater(t, halfOf(t, doubted), halfOf(t, sure))
 	assert.Contains(t, strings.Join(doubted.Says, " "), "gave no answer")
 	assert.Contains(t, strings.Join(doubted.Says, " "), "as on rings")
@@ -173,7 +173,7 @@ func TestPhotoRefuses(t *testing.T) {
 			assert.Equal(t, c.status, status)
 		})
 	}
-	many := counted(t, at, "", handMarks{Width: 900, Height: 600, Pixel: 1, Marks: make([]markView, photo.MostMarks+1)})
+	many := recounted(t, at, "", handMarks{Width: 900, Height: 600, Pixel: 1, Marks: make([]markView, photo.MostMarks+1)})
 	require.NotEmpty(t, many.Faults)
 	assert.Contains(t, many.Faults[0].Text, "at most 400")
 	r, err := http.Post(at+photoPath, "image/jpeg", strings.NewReader(good)) // as another site would

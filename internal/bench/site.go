@@ -63,7 +63,7 @@ func New(c Config) (http.Handler, error) {
 	mux.HandleFunc("GET /api/ring", s.gate.limited(s.ring))
 	mux.HandleFunc("GET /api/mesh", s.gate.limited(s.mesh))
 	mux.HandleFunc("GET /api/fit", s.gate.limited(s.fit))
-	mux.HandleFunc("GET /api/try", s.gate.limited(s.try))
+	mux.HandleFunc("GET /api/try", s.gate.limited(s.tries))
 	mux.HandleFunc("GET /api/ladder", s.gate.limited(s.ladder))
 	mux.HandleFunc("GET /api/trial", s.gate.limited(s.trial))
 	mux.HandleFunc("POST /api/trial", s.gate.limited(s.trial))
@@ -72,6 +72,7 @@ func New(c Config) (http.Handler, error) {
 	mux.HandleFunc("POST "+photoPath+"/count", s.gate.limited(s.countMarks))
 	mux.HandleFunc("POST /api/parts", s.gate.limited(s.parts))
 	mux.HandleFunc("POST /api/job", s.gate.limited(s.openJob))
+	mux.HandleFunc("GET /api/job", s.gate.limited(s.edit))
 	mux.HandleFunc("GET /file/job.toml", s.gate.limited(s.saveJob))
 	for _, f := range ringFiles {
 		mux.HandleFunc("GET /file/"+f.path, s.gate.limited(s.ringFile(f)))

@@ -34,6 +34,32 @@ func open(t testing.TB) string {
 	return server.URL
 }
 
+// handlerOf is the handler of a site for the host that requests of httptest name.
+func handlerOf(t testing.TB) http.Handler {
+	t.Helper()
+	printers, tables := testThings(t)
+	handler, err := New(Config{Addr: "127.0.0.1:8137", Tables: tables, Printers: printers})
+	require.NoError(t, err)
+	return handler
+}
+
+// request sends a request as our page would, without a network.
+func request(method string, handler http.Handler, path, body string) *httptest.ResponseRecorder {
+	r := httptest.NewRequest(method, path, strings.NewReader(body))
+	r.Host = "127.0.0.1:8137"
+	r.Header.Set("Origin", "http://"+r.Host)
+	w := httptest.NewRecorder()
+	handler.ServeHTTP(w, r)
+	return w
+}
+
+// decoded reads an answer in JSON.
+func decoded[T any](t require.TestingT, w *httptest.ResponseRecorder) (out T) {
+	require.Equal(t, http.StatusOK, w.Code, w.Body.String())
+	require.NoError(t, json.Unmarshal(w.Body.Bytes(), &out))
+	return out
+}
+
 // get asks for path and returns status, header and body.
 func get(t testing.TB, address string) (int, http.Header, []byte) {
 	t.Helper()

@@ -178,12 +178,12 @@ func ParseReading(text string) (value, half Length, err error) {
 	left, right, written := strings.Cut(s, "±")
 	v, err := parseAmount(left)
 	if err != nil {
-		return 0, 0, fmt.Errorf("reading %q: %w", text, err)
+		return 0, 0, err
 	}
 	if written {
 		h, err := parseAmount(right)
 		if err != nil {
-			return 0, 0, fmt.Errorf("reading %q, after ±: %w", text, err)
+			return 0, 0, fmt.Errorf("after ±: %w", err)
 		}
 		switch {
 		case h.unit == 0 && v.unit == 0:
@@ -198,17 +198,17 @@ func ParseReading(text string) (value, half Length, err error) {
 			v.unit = h.unit
 		}
 		if half, err = h.within(right); err != nil {
-			return 0, 0, fmt.Errorf("reading %q: %w", text, err)
+			return 0, 0, err
 		}
 		if !(half > 0) {
-			return 0, 0, fmt.Errorf("reading %q: no reading is exact; write an uncertainty above 0, or none to use the instrument's own", text)
+			return 0, 0, fmt.Errorf("%q: no reading is exact; write an uncertainty above 0, or none to use the instrument's own", text)
 		}
 	}
 	if value, err = v.within(left); err != nil {
-		return 0, 0, fmt.Errorf("reading %q: %w", text, err)
+		return 0, 0, err
 	}
 	if !(value > 0) {
-		return 0, 0, fmt.Errorf("reading %q must be above 0", text)
+		return 0, 0, fmt.Errorf("%q: it must be above 0", text)
 	}
 	return value, half, nil
 }

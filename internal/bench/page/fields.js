@@ -28,7 +28,7 @@ export function fill(params) {
   for (const e of named()) {
     const text = params.get(e.name) ?? usual(e);
     if (e.type === 'radio' || e.type === 'checkbox') e.checked = e.value === text;
-    else if (e.tagName === 'SELECT') e.value = [...e.options].some((o) => o.value === text) ? text : '';
+    else if (e.tagName === 'SELECT' && ![...e.options].some((o) => o.value === text)) e.add(new Option(text, text, false, true)); // a word of the file's own
     else e.value = text;
   }
   for (const d of form.querySelectorAll('details')) {

@@ -1,14 +1,14 @@
-// Files: links that carry the fields, and the opening of job files.
+// Files: links that carry the fields.
 
-import { query, fill, remember } from './fields.js';
-import { get, getJSON } from './ask.js';
-import { show } from './faults.js';
+import { query } from './fields.js';
+import { get } from './ask.js';
+import { today } from './job.js';
 
 const links = [...document.querySelectorAll('a[data-file]')];
 
 /** point gives each link the fields as they stand. A link that would fail says so in place of leading there. */
 export function point(ready) {
-  const text = query().toString();
+  const text = `${query()}&today=${today()}`;
   for (const a of links) {
     const can = ready || a.dataset.file === 'job.toml';
     if (can) {
@@ -52,26 +52,5 @@ for (const a of links) {
     if (!a.href || e.ctrlKey || e.metaKey || e.shiftKey || e.altKey) return;
     e.preventDefault();
     take(a);
-  });
-}
-
-/** opener reads a job file into the fields; opened is called when they hold it. */
-export function opener(opened) {
-  const input = document.getElementById('open-job');
-  input.addEventListener('change', async () => {
-    const file = input.files[0];
-    if (!file) return;
-    if (file.size > 1 << 20) {
-      show('job', [{ field: 'job', text: `${file.name} has ${file.size} bytes; a job file stays below a million` }]);
-      return;
-    }
-    const found = await getJSON('/api/job', { method: 'POST', body: await file.text() });
-    input.value = '';
-    if (!found) return;
-    show('job', found.faults);
-    if (found.faults.length) return;
-    fill(new URLSearchParams(found.query));
-    remember(null);
-    opened();
   });
 }

@@ -3,9 +3,10 @@
 import { form, fill, unit, showUnits, keepMeaning, remember, finished, left } from './fields.js';
 import { getJSON, latest } from './ask.js';
 import { typed, settle } from './faults.js';
-import { part } from './readings.js';
+import { part, typedIn } from './readings.js';
 import { ring, ready } from './ring.js';
-import { point, opener } from './files.js';
+import { point } from './files.js';
+import { ask, edit, opener, whenChanged } from './job.js';
 import { rank, keep } from './parts.js';
 import { ladder } from './ladder.js';
 import { tries } from './try.js';
@@ -13,7 +14,7 @@ import { photo } from './photo.js';
 import { make } from './make.js';
 
 const cards = [...document.querySelectorAll('[data-part]')];
-const parts = cards.map((card) => part(card, () => { remember(null); threadsChanged(); }));
+const parts = cards.map(part);
 const askRing = ring((good) => {
   point(good);
   requestAnimationFrame(() => setTimeout(askLadder)); // what a person looks at comes first
@@ -41,12 +42,7 @@ const recount = photo(() => {
   parts[cards.findIndex((card) => card.dataset.part === 'goes')].identify();
   showUnits();
 });
-const askTries = tries((side) => {
-  remember(null);
-  point(ready());
-  parts[side === 'outer' ? 0 : 1].identify();
-  askTries();
-});
+const askTries = tries();
 
 function ringChanged() {
   askRing(); // first of all: a person waits for it
@@ -93,6 +89,20 @@ function changed(name) {
 }
 
 let before = 'mm';
+let by = ''; // what the fields were read with, so far
+
+/** changeInstrument asks what read the readings that stand in the fields: they keep what they were read with. */
+async function changeInstrument(select) {
+  const to = select.value;
+  const words = (value) => [...select.options].find((o) => o.value === value).text;
+  const said = await ask('With which of the two was read what stands in the fields?', words(by), words(to));
+  select.value = by;
+  if (said === 'yes' ? await edit('keep') : said === 'no') select.value = to;
+  by = select.value;
+  changed('instrument');
+  remember(null);
+}
+
 form.addEventListener('input', (e) => {
   const { name, type } = e.target;
   if (!name || type === 'file') return;
@@ -103,6 +113,11 @@ form.addEventListener('input', (e) => {
     allChanged();
     return;
   }
+  if (name === 'instrument' && cards.some((card) => typedIn(card.dataset.part))) {
+    changeInstrument(e.target);
+    return;
+  }
+  by = form.elements.instrument.value;
   typed();
   changed(name);
   remember(type === undefined || type === 'text' ? name : null);
@@ -116,15 +131,22 @@ form.addEventListener('keydown', (e) => {
 });
 for (const key of ['inner', 'outer']) form.elements[key].setAttribute('list', 'names');
 
+/** arrived goes on from fields that were filled at once. */
+function arrived() {
+  before = unit();
+  by = form.elements.instrument.value;
+  allChanged();
+}
+
 function restore() {
   left();
   fill(new URLSearchParams(location.search));
-  before = unit();
-  allChanged();
+  arrived();
   settle();
 }
 addEventListener('popstate', restore);
 keep();
-opener(() => { before = unit(); allChanged(); });
+opener();
+whenChanged(arrived);
 restore();
 document.documentElement.dataset.ready = 'yes';

@@ -4,11 +4,21 @@ import { form, query } from './fields.js';
 import { getJSON, latest } from './ask.js';
 import { show } from './faults.js';
 import { make, percent, fillList } from './make.js';
+import { edit } from './job.js';
 
-/** part wires one card of the page; picked is called when a thread was picked. */
-export function part(card, picked) {
+const instruments = form.elements.instrument;
+
+/** typedIn tells whether readings of a part stand in the fields. */
+export function typedIn(name) {
+  return [...form.elements].some((e) => e.name.startsWith(`${name}.`) && e.value.trim());
+}
+
+/** part wires one card of the page. */
+export function part(card) {
   const name = card.dataset.part;
   const thread = form.elements[card.dataset.thread];
+  const kept = card.querySelector('.kept');
+  const again = card.querySelector('.again');
   const list = card.querySelector('.candidates');
   const notes = card.querySelector('.notes');
   const whys = card.querySelector('.whys');
@@ -26,10 +36,7 @@ export function part(card, picked) {
       );
       li = make('li', {}, box);
       if (c.pick) {
-        box.addEventListener('click', () => {
-          thread.value = c.designation;
-          picked();
-        });
+        box.addEventListener('click', () => edit('take', { side: name, thread: c.designation }));
       }
       items.set(c.designation, li);
     }
@@ -37,6 +44,44 @@ export function part(card, picked) {
     li.querySelector('.bar').style.setProperty('--share', `${100 * c.weight}%`);
     return li;
   }
+
+  /** row shows one reading of the job, to be changed and taken out where it stands. */
+  function row(r) {
+    const text = make('input', { id: r.row, value: r.text, maxLength: 200, spellcheck: false, autocapitalize: 'off' });
+    text.setAttribute('aria-describedby', `says-${r.row} fault-${r.row}`);
+    text.addEventListener('change', () => edit('change', { id: r.id, text: text.value }));
+    const box = make('div', { className: 'with' }, text);
+    if (r.measured) {
+      const by = instruments.cloneNode(true);
+      by.removeAttribute('name');
+      by.id = `by-${r.row}`;
+      by.setAttribute('aria-label', `${r.what} ${r.text}, read with`);
+      by.value = r.instrument;
+      by.addEventListener('change', () => edit('change', { id: r.id, text: r.text, instrument: by.value }));
+      box.append(by);
+    }
+    const out = make('button', { type: 'button', textContent: 'Take out' });
+    out.setAttribute('aria-label', `Take out: ${r.what} ${r.text}`);
+    out.addEventListener('click', () => edit('drop', { id: r.id }));
+    box.append(out);
+    return make('li', {}, make('label', { htmlFor: r.row, textContent: r.what }), box,
+      make('small', { id: `says-${r.row}`, textContent: r.says }), make('p', { id: `fault-${r.row}`, className: 'fault', hidden: true }));
+  }
+
+  let shown = '[]'; // the readings that stand there: they are not put anew under a hand that changes them
+  function renderKept(readings) {
+    const now = JSON.stringify(readings);
+    if (now === shown) return;
+    shown = now;
+    const held = kept.contains(document.activeElement) ? document.activeElement.id : '';
+    kept.replaceChildren(...readings.map(row));
+    kept.hidden = readings.length === 0;
+    if (held) document.getElementById(held)?.focus();
+  }
+
+  again.addEventListener('click', async () => {
+    if (await edit('keep')) card.querySelector('.row input').focus();
+  });
 
   function press() {
     for (const b of list.querySelectorAll('button')) {
@@ -72,6 +117,8 @@ export function part(card, picked) {
     asked.set('part', name);
     const found = await getJSON(`/api/identify?${asked}`);
     if (!found) return;
+    renderKept(found.readings);
+    again.hidden = !typedIn(name);
     show(name, found.faults);
     if (!found.faults.length) render(found);
   });

@@ -1,0 +1,70 @@
+// The document behind the page: opened from a file, changed by the bench, kept in a field of its own.
+
+import { form, query, fill, remember } from './fields.js';
+import { getJSON } from './ask.js';
+import { show } from './faults.js';
+
+const dialog = document.getElementById('doubt');
+let changed = () => {};
+
+/** whenChanged calls done after each change of the document. */
+export function whenChanged(done) {
+  changed = done;
+}
+
+/** today is the day by this machine's clock: 2026-03-01. */
+export function today() {
+  const now = new Date();
+  return [now.getFullYear(), now.getMonth() + 1, now.getDate()].map((n) => String(n).padStart(2, '0')).join('-');
+}
+
+/** ask puts a question; the answer is yes, no, or nothing. */
+export function ask(question, yes, no) {
+  dialog.querySelector('h2').textContent = question;
+  dialog.querySelectorAll('button').forEach((b, i) => { b.textContent = [yes, no][i]; });
+  dialog.returnValue = '';
+  dialog.showModal();
+  return new Promise((answered) => {
+    dialog.addEventListener('close', () => answered(dialog.returnValue), { once: true });
+  });
+}
+for (const b of dialog.querySelectorAll('button')) b.addEventListener('click', () => dialog.close(b.value));
+
+/** take brings the page to what the bench made of the document, and tells whether it could be. */
+function take(found) {
+  show('job', found.faults);
+  if (found.faults.length) return false;
+  fill(new URLSearchParams(found.query));
+  remember(null);
+  changed();
+  return true;
+}
+
+/** edit has the bench change the document: keep, change, drop or try, with what that needs. */
+export async function edit(deed, more = {}) {
+  const asked = query();
+  for (const [key, value] of Object.entries({ ...more, do: deed, today: today() })) asked.set(key, value);
+  const found = await getJSON(`/api/job?${asked}`);
+  if (!found) return false;
+  const doubts = found.faults.filter((f) => f.field === 'doubt');
+  if (doubts.length && doubts.length === found.faults.length) {
+    return (await ask(doubts.map((f) => f.text).join(' '), 'Yes, keep it', 'No')) === 'yes' && edit(deed, { ...more, sure: 'yes' });
+  }
+  return take(found);
+}
+
+/** opener reads a job file into the page. */
+export function opener() {
+  const input = document.getElementById('open-job');
+  input.addEventListener('change', async () => {
+    const file = input.files[0];
+    if (!file) return;
+    if (file.size > Number(input.dataset.most)) {
+      show('job', [{ field: 'job', text: `${file.name} has ${file.size} bytes; a job file stays below ${input.dataset.most}` }]);
+      return;
+    }
+    const found = await getJSON(`/api/job?unit=${form.elements.unit.value}`, { method: 'POST', body: file });
+    input.value = '';
+    if (found) take(found);
+  });
+}
