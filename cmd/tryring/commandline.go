@@ -104,7 +104,15 @@ func unquoted(args []string) error {
 // argumentsAreInput makes a wrong number of arguments, to any command, a fault of the input.
 func argumentsAreInput(cmd *cobra.Command) {
 	if check := cmd.Args; check != nil {
-		cmd.Args = func(cmd *cobra.Command, given []string) error { return badInput(check(cmd, given)) }
+		cmd.Args = func(cmd *cobra.Command, given []string) error {
+			err := check(cmd, given)
+			var known fault.Fault
+			if err != nil && !errors.As(err, &known) {
+				parent, _, _ := strings.Cut(cmd.CommandPath(), " "+cmd.Name())
+				err = fault.At("", strings.Join(given, " "), "write %s %s; %s --help tells what it takes", parent, cmd.Use, cmd.CommandPath())
+			}
+			return badInput(err)
+		}
 	}
 	for _, c := range cmd.Commands() {
 		argumentsAreInput(c)

@@ -9,6 +9,7 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"slices"
 	"strings"
 	"syscall"
 
@@ -106,7 +107,9 @@ func faultsOf(err error) (faults []fault.Fault, place func(field string) string)
 		if f.Cause != nil {
 			f.Want = plainly(f.Want, f.Cause)
 		}
-		faults = append(faults, f)
+		if !slices.ContainsFunc(faults, func(g fault.Fault) bool { return g.Error() == f.Error() }) {
+			faults = append(faults, f)
+		}
 	}
 	return faults, place
 }

@@ -128,7 +128,7 @@ func TestJobDrop(t *testing.T) {
 		"no number":          {[]string{"job", "tub.toml", "--drop", "x"}, exitBadInput, "--drop"},
 		"no file":            {[]string{"job", "bath.toml", "--drop", "1"}, exitFailed, "bath.toml"},
 		"no file to look at": {[]string{"bath.toml"}, exitFailed, "bath.toml"},
-		"two files":          {[]string{"tub.toml", "bath.toml"}, exitBadInput, "accepts 1 arg"},
+		"two files":          {[]string{"tub.toml", "bath.toml"}, exitBadInput, "write tryring job"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			code, stdout, stderr := tryring(t, c.args...)

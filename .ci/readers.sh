@@ -1,0 +1,87 @@
+# Sourced by run and long: what both say and install, and parts read by programs that know nothing of ours.
+
+say() { printf '\n== %s (%d s)\n' "$*" "$SECONDS"; }
+fail() {
+	printf 'FAILED: %s\n' "$*" >&2
+	exit 1
+}
+
+# install TOOL... installs what is missing of the outside readers and the tools named, and manifold-3d into $tmp.
+install() {
+	local tool missing=()
+	for tool in admesh prusa-slicer npm "$@"; do
+		command -v "$tool" >/dev/null || missing+=("${tool/qemu-aarch64-static/qemu-user-static}")
+	done
+	if ((${#missing[@]})); then
+		apt-get update -qq
+		DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends "${missing[@]}"
+	fi
+	for tool in go node admesh prusa-slicer npm "$@"; do
+		command -v "$tool" || fail "$tool is missing"
+	done
+	npm install --silent --no-audit --no-fund --prefix "$tmp/npm" manifold-3d@3.5.4 axe-core@4.14.1
+	manifold=$tmp/npm/node_modules/manifold-3d
+	[[ -f $manifold/manifold.wasm ]] || fail "manifold-3d is missing"
+}
+
+# told FILE.json EXPRESSION prints a value of a JSON file, r.
+told() { node -p "const r = JSON.parse(require('fs').readFileSync(process.argv[1], 'utf8')); $2" "$1"; }
+
+# agree WHAT A B fails unless both volumes agree to 0.01 %.
+agree() {
+	awk -v a="$2" -v b="$3" 'BEGIN { d = a - b; if (d < 0) d = -d; exit !(a > 0 && d <= 1e-4 * a) }' ||
+		fail "$1: a volume of $3 mm3 where we say $2"
+}
+
+# count TEXT LABEL prints the first number after a label of admesh's report.
+count() { sed -nE "s/^$2 *: *([0-9]+).*/\1/p" <<<"$1"; }
+
+read_with_admesh() { # FILE.stl PARTS
+	local report zero n
+	report=$(admesh "$1")
+	for zero in 'Facets with 1 disconnected edge' 'Facets with 2 disconnected edges' 'Facets with 3 disconnected edges' \
+		'Total disconnected facets' 'Degenerate facets' 'Edges fixed' 'Facets removed' 'Facets added' 'Facets reversed' \
+		'Backwards edges' 'Normals fixed'; do
+		n=$(count "$report" "$zero")
+		[[ $n == 0 ]] || fail "admesh: $1: ${zero,,}: ${n:-not told}"
+	done
+	n=$(count "$report" 'Number of parts')
+	[[ $n == "$2" ]] || fail "admesh: $1: number of parts: ${n:-not told}, not $2"
+}
+
+read_with_slicer() { # FILE VOLUME PARTS
+	local info
+	info=$(prusa-slicer --info "$1" 2>&1)
+	grep -q '^manifold = yes' <<<"$info" || fail "prusa-slicer: $1 is not manifold: $info"
+	grep -qE "^number_of_parts = +$3\$" <<<"$info" || fail "prusa-slicer: $1 is not of $3 parts: $info"
+	agree "prusa-slicer: $1" "$2" "$(sed -nE 's/^volume = //p' <<<"$info")"
+}
+
+slice() { # FILE.stl
+	local out
+	out=$(prusa-slicer --export-gcode --slice --layer-height 0.2 --output "$tmp/out.gcode" "$1" 2>&1) || fail "prusa-slicer: $1: $out"
+	if grep -iE 'warning|error|repair|empty layer' <<<"$out"; then fail "prusa-slicer: $1: slices with complaints: $out"; fi
+	grep -q '^;TYPE:' "$tmp/out.gcode" || fail "prusa-slicer: $1: no paths came out"
+}
+
+read_with_manifold() { # FILE.stl VOLUME HOLES
+	node "$ci/manifold.mjs" "$manifold" "$1" >"$tmp/manifold.json" || fail "manifold-3d: $1 is no solid"
+	[[ $(told "$tmp/manifold.json" r.status) == NoError ]] || fail "manifold-3d: $1: $(cat "$tmp/manifold.json")"
+	[[ $(told "$tmp/manifold.json" r.genus) == "$3" ]] || fail "manifold-3d: $1: genus is not $3: $(cat "$tmp/manifold.json")"
+	[[ $(told "$tmp/manifold.json" r.parts) == 1 ]] || fail "manifold-3d: $1: not one part: $(cat "$tmp/manifold.json")"
+	agree "manifold-3d: $1" "$2" "$(told "$tmp/manifold.json" r.volume_mm3)"
+}
+
+# ring NAME ARGUMENTS builds a ring and gives it to all the readers. A ring has one hole; an engraving adds none.
+ring() {
+	local name=$1 volume
+	shift
+	"$tryring" ring "$@" --name "$name" --out "$tmp/rings" >/dev/null || fail "tryring ring $*"
+	volume=$(told "$tmp/rings/$name.json" r.mesh.volume_mm3)
+	read_with_admesh "$tmp/rings/$name.stl" 1
+	read_with_slicer "$tmp/rings/$name.stl" "$volume" 1
+	read_with_slicer "$tmp/rings/$name.3mf" "$volume" 1
+	slice "$tmp/rings/$name.stl"
+	read_with_manifold "$tmp/rings/$name.stl" "$volume" 1
+	echo "$name: sound to admesh, prusa-slicer and manifold-3d; $volume mm3"
+}
