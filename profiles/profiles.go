@@ -4,9 +4,9 @@ package profiles
 
 import "embed"
 
-// Threads holds threads/*.toml.
+// Threads holds threads/*.toml, whose limits follow from formulas, threads/listed/*.toml and threads/uses/*.toml.
 //
-//go:embed threads/*.toml
+//go:embed threads/*.toml threads/listed/*.toml threads/uses/*.toml
 var Threads embed.FS
 
 // Printers holds printers/*.toml.

@@ -30,11 +30,7 @@ type form struct {
 
 // section returns the axial section of t with the given diameters.
 func section(t thread.Thread, d thread.Diameters) (thread.Profile, error) {
-	p, err := thread.NewProfile(thread.Section{
-		PitchMM: t.Pitch.MM(), FlankRad: t.Form.FlankRad,
-		MajorMM: d.Major.MM(), PitchDMM: d.Pitch.MM(), MinorMM: d.Minor.MM(),
-		Slope: -t.Taper / 2, RoundMajor: t.Form.RoundPerPitch > 0, RoundMinor: t.Form.RoundPerPitch > 0,
-	})
+	p, err := thread.NewProfile(t.Section(d))
 	if err != nil {
 		return p, fmt.Errorf("%s: %w", t.Designation, err)
 	}

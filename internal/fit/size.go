@@ -49,7 +49,7 @@ type sized struct {
 func newSized(tables *thread.Tables, t thread.Thread, external bool, s Side) (sized, error) {
 	z := sized{Thread: t, external: external}
 	if t.Taper > 0 {
-		if l, err := taperLengths(t); err == nil {
+		if l, err := tables.TaperLengths(t); err == nil {
 			z.useful = l.Useful
 			if z.gauge = l.InternalTol; external {
 				z.gauge = l.ExternalTol
@@ -75,13 +75,6 @@ func newSized(tables *thread.Tables, t thread.Thread, external bool, s Side) (si
 		z.ranged = z.ranged || limits.PitchMax != nil && limits.PitchMin != nil
 	}
 	return z, nil
-}
-
-func taperLengths(t thread.Thread) (thread.TaperLengths, error) {
-	if t.Series == "NPT" {
-		return thread.NPT{}.Taper(t)
-	}
-	return thread.ISO7{}.Taper(t)
 }
 
 // complete fills the diameters that were not given, keeping the heights of the basic form.

@@ -143,21 +143,15 @@ func (g Gauge) kind(t thread.Thread) (ring.GaugeKind, error) {
 		class = t.Class
 	}
 	byClass := ring.GaugeKind("")
-	switch {
-	case t.Series == "R":
-		byClass = ring.RingGauge
-	case t.Series == "Rc", t.Series == "Rp":
+	external, known := t.Side() == "external", t.Side() != ""
+	if !known {
+		external, known = t.SideOfClass(class)
+	}
+	if known {
 		byClass = ring.PlugGauge
-	case t.Standard == "" || class == "":
-	case t.Series == "M":
-		byClass = ring.PlugGauge
-		if class == strings.ToLower(class) {
+		if external {
 			byClass = ring.RingGauge
 		}
-	case t.Series == "G", strings.HasSuffix(strings.ToUpper(class), "A"):
-		byClass = ring.RingGauge
-	case strings.HasSuffix(strings.ToUpper(class), "B"):
-		byClass = ring.PlugGauge
 	}
 	switch k := ring.GaugeKind(strings.ToLower(g.Kind)); {
 	case k == "" && byClass == "":
@@ -166,17 +160,14 @@ func (g Gauge) kind(t thread.Thread) (ring.GaugeKind, error) {
 		return byClass, nil
 	case k != ring.RingGauge && k != ring.PlugGauge:
 		return "", fmt.Errorf("kind %q: it must be ring (for external threads) or plug (for internal ones)", g.Kind)
-	case sideOf[t.Series] != "" && k != byClass:
-		return "", fmt.Errorf("kind %s: %s is an %s thread, which a %s gauge judges", k, t.Designation, sideOf[t.Series], byClass)
+	case t.Side() != "" && k != byClass:
+		return "", fmt.Errorf("kind %s: %s is an %s thread, which a %s gauge judges", k, t.Designation, t.Side(), byClass)
 	case g.Class != "" && byClass != "" && k != byClass:
 		return "", fmt.Errorf("class %q is of threads that a %s gauge judges, and a %s gauge was asked for", g.Class, byClass, k)
 	default:
 		return k, nil
 	}
 }
-
-// sideOf are the series of ISO 7-1, each of which is of one side only.
-var sideOf = map[string]string{"R": "external", "Rc": "internal", "Rp": "internal"}
 
 // limits fills in the limits of size of the parts, where they come from, and their class.
 func (g Gauge) limits(spec ring.GaugeSpec, threads LimitedThreads, tolerance unit.Length) (ring.GaugeSpec, error) {
@@ -201,7 +192,7 @@ func (g Gauge) limits(spec ring.GaugeSpec, threads LimitedThreads, tolerance uni
 		return spec, err
 	}
 	spec.Limits, spec.LimitsSource = limits, t.Standard
-	spec.Class = usualClass(t, g.Class, spec.External())
+	spec.Class = t.UsualClass(g.Class, spec.External())
 	return spec, nil
 }
 
@@ -223,40 +214,6 @@ func (g Gauge) taperLimits(spec ring.GaugeSpec, threads LimitedThreads, toleranc
 	spec.LimitsSource = fmt.Sprintf("%s: the gauge plane %.1f mm (%.1f turns) to either side (from memory)",
 		t.Standard, spec.StandOff.Tolerance.MM(), float64(spec.StandOff.Tolerance/t.Pitch))
 	return spec, nil
-}
-
-// usualClass names the class whose limits a table gives: that asked for or in the thread's name, on the side that is
-// judged, or the usual one of the standard. It is empty for standards without classes.
-func usualClass(t thread.Thread, asked string, external bool) string {
-	class := asked
-	if class == "" {
-		class = t.Class
-	}
-	switch {
-	case strings.HasPrefix(t.Series, "UN"):
-		side := "B"
-		if external {
-			side = "A"
-		}
-		if class == "" {
-			return "2" + side
-		}
-		return class[:1] + side
-	case t.Series == "M":
-		if class != "" && (class == strings.ToLower(class)) == external {
-			return class
-		}
-		if external {
-			return "6g"
-		}
-		return "6H"
-	case t.Series == "G" && external:
-		if class == "" {
-			return "A"
-		}
-		return strings.ToUpper(class)
-	}
-	return ""
 }
 
 // gaugeName is what the files of a gauge are called: "go-ring-1-4-20-UNC-2A".

@@ -21,32 +21,30 @@ func TestEveryTaperThreadHasItsGauge(t *testing.T) {
 	skipInBrief(t)
 	tables := thread.NewTables()
 	made := 0
-	for _, family := range []interface{ Threads() []thread.Thread }{thread.NPT{}, thread.ISO7{}} {
-		for _, th := range family.Threads() {
-			if th.Taper <= 0 {
+	for _, th := range tables.All() {
+		if th.Taper <= 0 {
+			continue
+		}
+		for _, kind := range []ring.GaugeKind{ring.RingGauge, ring.PlugGauge} {
+			if !th.ComesAs(kind == ring.RingGauge) {
 				continue
 			}
-			for _, kind := range []ring.GaugeKind{ring.RingGauge, ring.PlugGauge} {
-				if want := map[string]ring.GaugeKind{"R": ring.RingGauge, "Rc": ring.PlugGauge}[th.Series]; want != "" && want != kind {
-					continue
-				}
-				t.Run(string(kind)+" "+th.Designation, func(t *testing.T) {
-					asked, err := Gauge{Thread: th.Designation, Kind: string(kind)}.Resolve(tables, Job{Printer: printer.Unnamed(), Chord: build.DefaultChord, Out: t.TempDir()})
-					require.NoError(t, err)
-					require.Len(t, asked, 1, "one gauge with both limits")
-					a := asked[0]
-					got, err := Make(context.Background(), "g", asked, Job{Printer: printer.Unnamed(), Chord: build.DefaultChord, Out: t.TempDir()}, false)
-					require.NoError(t, err)
-					made++
-					found := got.Gauges[0].Measured
-					require.NotNil(t, found)
-					assert.InDelta(t, th.Basic.Pitch.MM(), found.PitchDMM, 0.01, "in the gauge plane")
-					assert.InDelta(t, a.Wanted.Major.MM(), found.MajorMM, 0.01)
-					assert.InDelta(t, a.Wanted.Minor.MM(), found.MinorMM, 0.01)
-					assert.InDelta(t, 1.0/16, found.Taper, 0.001)
-					assert.False(t, found.WidensUp)
-				})
-			}
+			t.Run(string(kind)+" "+th.Designation, func(t *testing.T) {
+				asked, err := Gauge{Thread: th.Designation, Kind: string(kind)}.Resolve(tables, Job{Printer: printer.Unnamed(), Chord: build.DefaultChord, Out: t.TempDir()})
+				require.NoError(t, err)
+				require.Len(t, asked, 1, "one gauge with both limits")
+				a := asked[0]
+				got, err := Make(context.Background(), "g", asked, Job{Printer: printer.Unnamed(), Chord: build.DefaultChord, Out: t.TempDir()}, false)
+				require.NoError(t, err)
+				made++
+				found := got.Gauges[0].Measured
+				require.NotNil(t, found)
+				assert.InDelta(t, th.Basic.Pitch.MM(), found.PitchDMM, 0.01, "in the gauge plane")
+				assert.InDelta(t, a.Wanted.Major.MM(), found.MajorMM, 0.01)
+				assert.InDelta(t, a.Wanted.Minor.MM(), found.MinorMM, 0.01)
+				assert.InDelta(t, 1.0/16, found.Taper, 0.001)
+				assert.False(t, found.WidensUp)
+			})
 		}
 	}
 	assert.Greater(t, made, 30)

@@ -215,7 +215,7 @@ func (s *shortlister) askSize(side int, of Side) string {
 }
 
 // metric reports whether a thread is spoken of in millimetres.
-func (w weighed) metric() bool { return w.Series == "M" || strings.Contains(w.Designation, "mm") }
+func (w weighed) metric() bool { return w.Metric() }
 
 // roundUp and roundDown write a bound to a hundredth of an inch or a tenth of a millimetre, toward the inside.
 func roundUp(l unit.Length, of weighed) string {

@@ -118,7 +118,7 @@ func (g guesser) guess(s spec) guess {
 	for n := range g.library {
 		k := &g.library[n]
 		prior := k.prior
-		if k.Series == "M" && s.size.unit == unit.Inch {
+		if k.Metric() && s.size.unit == unit.Inch {
 			prior *= foreignFactor
 		}
 		consider(k, prior)

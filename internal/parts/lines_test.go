@@ -161,7 +161,7 @@ func TestReadThreadText(t *testing.T) {
 		assert.InDelta(t, c.perInch, s.perInch.value, 1e-9, c.text)
 	}
 	for text, want := range map[string]string{
-		"M42x1.5-6g": "M42x1.5-6g", "1 1/2 NPSM": "1 1/2-11.5 NPSM", `1-1/2" NPT`: "1 1/2-11.5 NPT", "G1-1/2 A": "G 1 1/2 A", "1 1/2 BSP": "G 1 1/2",
+		"M42x1.5-6g": "M42x1.5-6g", "1 1/2 NPSM": "1 1/2-11.5 NPSM", `1-1/2" NPT`: "1 1/2-11.5 NPT", "G1-1/2 A": "G 1 1/2 A", "1 1/2 BSPP": "G 1 1/2",
 		"1 5/8-16 UN LH": "1 5/8-16 UN LH",
 	} {
 		s, err := readThreadText(tables, text, 0)

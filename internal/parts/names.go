@@ -3,7 +3,6 @@ package parts
 // This file lists the numbers by which the trade calls each thread, and how common the thread is.
 
 import (
-	"tryring/internal/reading"
 	"tryring/internal/thread"
 	"tryring/internal/unit"
 )
@@ -52,7 +51,7 @@ func newGuesser(tables *thread.Tables, side int, crests bool) guesser {
 		g.uses[use.Designation] = append(g.uses[use.Designation], use)
 	}
 	for _, t := range tables.All() {
-		if side == inner && t.Series == "R" || side == outer && (t.Series == "Rc" || t.Series == "Rp") {
+		if !t.ComesAs(side == outer) {
 			continue
 		}
 		g.library = append(g.library, g.describe(t))
@@ -67,7 +66,7 @@ func (g guesser) describe(t thread.Thread) known {
 		Thread: t, prior: tablePrior, perInch: unit.MMPerInch / t.Pitch.MM(),
 		trade: t.Basic.Major.MM(), major: t.Basic.Major.MM(), minor: t.Basic.Minor.MM(),
 	}
-	if size, ok := reading.PipeSize(t); ok {
+	if size, ok := t.TradeSize(); ok {
 		k.trade, k.prior = size.MM(), pipePrior
 	}
 	for _, use := range g.uses[t.Designation] {
@@ -76,7 +75,7 @@ func (g guesser) describe(t thread.Thread) known {
 			k.throats = append(k.throats, use.Throat.MM())
 		}
 	}
-	if t.Series == "own" {
+	if t.Own() {
 		k.prior = usedPrior
 	}
 	if !g.crests {

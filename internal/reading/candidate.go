@@ -35,8 +35,7 @@ const (
 // limits fills in the limits; ok is false for a thread that does not come on that side.
 func (c *candidate) limits(tables *thread.Tables, external bool) (ok bool) {
 	t := c.thread
-	switch {
-	case external && (t.Series == "Rc" || t.Series == "Rp"), !external && t.Series == "R":
+	if !t.ComesAs(external) {
 		return false
 	}
 	c.basic = t.Basic.Minor.MM()
@@ -89,15 +88,13 @@ func gather(tables *thread.Tables, s Set, f Found, among Among) []candidate {
 	var out []candidate
 	seen := map[string]bool{}
 	var total float64
-	all := tables.All()
-	coarse := coarsest(all)
-	for _, t := range all {
-		if external && (t.Series == "Rc" || t.Series == "Rp") || !external && t.Series == "R" {
+	for _, t := range tables.All() {
+		if !t.ComesAs(external) {
 			continue
 		}
 		seen[t.Designation] = true
 		c := candidate{thread: t, uses: uses[t.Designation]}
-		c.prior, c.use = among.common(t, c.uses, t.Series == "M" && t.Pitch >= coarse[t.Basic.Major])
+		c.prior, c.use = among.common(t, c.uses)
 		total += c.prior
 		if near(t) && c.limits(tables, external) {
 			out = append(out, c)

@@ -328,13 +328,11 @@ func TestPriors(t *testing.T) {
 		assert.InDelta(t, tableShare, total, 1e-9, "%s", among)
 	}
 	// A coarse metric thread is more common than a fine one of the same diameter.
-	all := tables.All()
 	share := map[string]float64{}
-	largest := coarsest(all)
-	for _, th := range all {
-		share[th.Designation], _ = Machine.common(th, nil, th.Series == "M" && th.Pitch >= largest[th.Basic.Major])
+	for _, th := range tables.All() {
+		share[th.Designation], _ = Machine.common(th, nil)
 	}
-	assert.InDelta(t, coarseFactor*share["M16x1.5"], share["M16x2"], 1e-9)
+	assert.InDelta(t, 4*share["M16x1.5"], share["M16x2"], 1e-9)
 
 	// What the user says it belongs to moves the weight there.
 	s := read(t, Batch{Outside: []string{"1.06in"}, TPI: []string{"11.5"}, Instrument: "ruler"})

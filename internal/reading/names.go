@@ -5,7 +5,6 @@ package reading
 import (
 	"fmt"
 	"math"
-	"strings"
 
 	"tryring/internal/thread"
 	"tryring/internal/unit"
@@ -32,7 +31,7 @@ func (a Answer) Names() *Names {
 	if f.Throat == nil || f.Major == nil {
 		return nil
 	}
-	metric := a.Candidates[0].Thread != nil && a.Candidates[0].Thread.Series == "M"
+	metric := a.Candidates[0].Thread != nil && a.Candidates[0].Thread.Metric()
 	n := Names{ByBore: tradeSize(f.Throat.Value, boreSteps, metric), ByOutside: tradeSize(f.Major.Value, outsideSteps, metric)}
 	n.Text = fmt.Sprintf("shops may call it %s, by the bore (the throat reads %s), or %s, by the outside (%s); ask which is meant",
 		n.ByBore, mmText(f.Throat.Value), n.ByOutside, mmText(f.Major.Value))
@@ -42,9 +41,9 @@ func (a Answer) Names() *Names {
 // NamesOf returns what shops call a part with thread t: ByBore is the size that a pipe thread goes by, or the throat that is
 // usual with it, and "" where the trade has neither.
 func NamesOf(t thread.Thread) Names {
-	metric := t.Series == "M"
+	metric := t.Metric()
 	n := Names{ByOutside: tradeSize(t.Basic.Major.MM(), outsideSteps, metric)}
-	if pipe, ok := PipeSize(t); ok {
+	if pipe, ok := t.TradeSize(); ok {
 		n.ByBore, _ = pipe.Fraction()
 	} else {
 		for _, use := range thread.Uses() {
@@ -64,19 +63,6 @@ func NamesOf(t thread.Thread) Names {
 		n.Text += fmt.Sprintf(" (%.1f mm)", t.Basic.Major.MM())
 	}
 	return n
-}
-
-// PipeSize is the size by which a thread for pipes and hoses goes, which is about the bore of the pipe; ok is false for others.
-func PipeSize(t thread.Thread) (size unit.Length, ok bool) {
-	var text string
-	switch t.Series {
-	case "G", "R", "Rc", "Rp":
-		text = strings.TrimPrefix(t.Designation, t.Series+" ")
-	case "NPT", "NPSM", "NH":
-		text, _, _ = strings.Cut(t.Designation, "-")
-	}
-	x, err := unit.ParseNumber(text)
-	return unit.Inches(x), text != "" && err == nil
 }
 
 // tradeSize is the nearest trade size, in so many parts of an inch, or in whole mm.

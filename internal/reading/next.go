@@ -169,7 +169,7 @@ func pitchText(t thread.Thread) string { return pitchIn(t, "mm", "tpi") }
 
 func pitchIn(t thread.Thread, mm, toTheInch string) string {
 	perInch := unit.MMPerInch / t.Pitch.MM()
-	if half := math.Round(2*perInch) / 2; t.Series != "M" && math.Abs(perInch-half) < 0.01 {
+	if half := math.Round(2*perInch) / 2; !t.Metric() && math.Abs(perInch-half) < 0.01 {
 		return unit.Short(half) + toTheInch
 	}
 	return unit.Short(math.Round(1000*t.Pitch.MM())/1000) + mm

@@ -8,7 +8,6 @@ import (
 	"strings"
 
 	"tryring/internal/thread"
-	"tryring/internal/unit"
 )
 
 // Among is the set of things that the user says the thread is one of.
@@ -59,15 +58,6 @@ const (
 	noneShare    = 0.05
 )
 
-// seriesShares says how many times as common as an unlisted series a series is, one line a set.
-var seriesShares = map[Among]map[string]float64{
-	Any:     {"UNC": 4, "UNF": 4, "M": 1, "G": 4, "NPT": 4, "R": 2, "Rc": 2, "Rp": 2, "NPSM": 2, "NH": 2},
-	Drain:   {"UN": 2, "UNS": 2, "G": 6, "NPSM": 6},
-	Supply:  {"G": 8, "R": 4, "Rc": 4, "Rp": 4, "NPT": 8, "NPSM": 4, "M": 1},
-	Hose:    {"NH": 20, "G": 6, "NPT": 3, "NPSM": 2},
-	Machine: {"UNC": 8, "UNF": 8, "UN": 2, "UNEF": 2, "M": 2, "G": 2, "NPT": 2},
-}
-
 // useWords are the words by which a use of thread.Uses is told to belong to a set.
 var useWords = map[Among][]string{
 	Drain:  {"drain", "waste", "trap", "strainer"},
@@ -81,30 +71,9 @@ const (
 	useOfAny = 4
 )
 
-// coarseFactor is how many times as common as a fine metric thread the coarse one of the same diameter is.
-const coarseFactor = 4
-
-// coarsest finds the largest pitch of each diameter among metric threads: the coarse one, where ISO 261 has one.
-func coarsest(all []thread.Thread) map[unit.Length]unit.Length {
-	out := map[unit.Length]unit.Length{}
-	for _, t := range all {
-		if t.Series == "M" {
-			out[t.Basic.Major] = max(out[t.Basic.Major], t.Pitch)
-		}
-	}
-	return out
-}
-
-// common says how common t is among the threads of the tables, and which of its uses speaks for it; coarse is set for the
-// coarse thread of a metric diameter.
-func (a Among) common(t thread.Thread, uses []thread.Use, coarse bool) (share float64, use *thread.Use) {
-	share = 1
-	if s, listed := seriesShares[a][t.Series]; listed {
-		share = s
-	}
-	if coarse {
-		share *= coarseFactor
-	}
+// common says how common t is among the threads of the tables, and which of its uses speaks for it.
+func (a Among) common(t thread.Thread, uses []thread.Use) (share float64, use *thread.Use) {
+	share = t.Common(string(a))
 	factor := 1.0
 	for i := range uses {
 		f := 1.0

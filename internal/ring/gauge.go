@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"strings"
 
 	"tryring/internal/printer"
 	"tryring/internal/thread"
@@ -84,16 +83,10 @@ type Entry struct {
 	Source string
 }
 
-// entryOf returns the turns that a no-go gauge may enter: three by ASME B1.2 for the threads of ASME standards, two by
-// ISO 1502 or, for G threads, ISO 228-2 for all others; threads without a rule of their own take the stricter one. All from memory.
+// entryOf returns the turns that a no-go gauge may enter, by the table of the thread.
 func entryOf(t thread.Thread) Entry {
-	switch {
-	case strings.HasPrefix(t.Standard, "ASME"):
-		return Entry{3, "ASME B1.2 (from memory)"}
-	case strings.HasPrefix(t.Standard, "ISO 228"):
-		return Entry{2, "ISO 228-2 (from memory)"}
-	}
-	return Entry{2, "ISO 1502 (from memory)"}
+	turns, source := t.NoGo()
+	return Entry{turns, source}
 }
 
 // External says whether the parts that the gauge judges have an external thread.

@@ -88,34 +88,14 @@ func (g Gauge) Name() string {
 // Judged names the parts that gauges of t at class judge: the designation with that class in the place of its own, if any.
 // A class that is no word of a standard ("±0.1mm") stands by itself.
 func Judged(t thread.Thread, class string) string {
-	bare, left := strings.CutSuffix(t.Designation, leftWord)
-	starts := fmt.Sprintf(" %dstart", t.Starts)
-	bare, many := strings.CutSuffix(bare, starts)
-	if t.Class != "" {
-		bare = strings.TrimRight(strings.TrimSuffix(bare, t.Class), " -")
+	if strings.HasPrefix(class, plusMinus) {
+		return t.WithClass("") + " " + class
 	}
-	if class != "" {
-		sep := "-"
-		if t.Series == "G" || t.Standard == "" || strings.HasPrefix(class, plusMinus) {
-			sep = " "
-		}
-		bare += sep + class
-	}
-	if many {
-		bare += starts
-	}
-	if left {
-		bare += leftWord
-	}
-	return bare
+	return t.WithClass(class)
 }
 
-const (
-	// leftWord ends the designation of a left-hand thread.
-	leftWord = " LH"
-	// plusMinus begins a range that was given in place of a class.
-	plusMinus = "±"
-)
+// plusMinus begins a range that was given in place of a class.
+const plusMinus = "±"
 
 // decideLength sets the length of full thread: the no-go gauge one turn more than it may enter, so that it is seen to go
 // past them; the go gauge the whole length of engagement, and longer than its no-go gauge.
@@ -138,13 +118,11 @@ func (g *Gauge) decideLength() {
 // cleared ones of a no-go gauge are flat.
 func (g Gauge) surface() (Surface, error) {
 	t := g.Thread
-	round := g.Limit == Go && t.Form.RoundPerPitch > 0
-	profile, err := thread.NewProfile(thread.Section{
-		PitchMM: t.Pitch.MM(), FlankRad: t.Form.FlankRad,
-		MajorMM: g.Modelled.Major.MM(), PitchDMM: g.Modelled.Pitch.MM(), MinorMM: g.Modelled.Minor.MM(),
-		Slope:      -t.Taper / 2, // narrower upwards: a ring takes its part from below, a plug goes in from above
-		RoundMajor: round, RoundMinor: round,
-	})
+	section := t.Section(g.Modelled) // narrower upwards: a ring takes its part from below, a plug goes in from above
+	if g.Limit != Go {
+		section.RoundMajor, section.RoundMinor = false, false
+	}
+	profile, err := thread.NewProfile(section)
 	if err != nil {
 		return Surface{}, err
 	}

@@ -120,13 +120,8 @@ func newSide(t thread.Thread, clearance unit.Length, model func(unit.Length) uni
 // takes its part from below, the outer one goes in from above.
 func (s Side) surface(roundRoot bool) (Surface, error) {
 	t := s.Thread
-	round := t.Form.RoundPerPitch > 0
-	section := thread.Section{
-		PitchMM: t.Pitch.MM(), FlankRad: t.Form.FlankRad,
-		MajorMM: s.Modelled.Major.MM(), PitchDMM: s.Modelled.Pitch.MM(), MinorMM: s.Modelled.Minor.MM(),
-		Slope: -t.Taper / 2, RoundMajor: round, RoundMinor: round,
-	}
-	if roundRoot && !round && math.Abs(t.Form.AngleDeg()-60) < 0.01 {
+	section := t.Section(s.Modelled)
+	if roundRoot && !section.RoundMinor && math.Abs(t.Form.AngleDeg()-60) < 0.01 {
 		// The root arc of H/6 radius reaches H/3 above the sharp corner less H/6: minor = pitch - 2/3 H (ASME B1.1 UNR, ISO 68-1).
 		section.MinorMM = section.PitchDMM - math.Sqrt(3)/2*section.PitchMM*2/3
 		section.RoundMinor = true

@@ -19,40 +19,31 @@ const (
 
 // Engagement returns the length of engagement that t needs, and the rule it comes from in words. A straight thread gets
 // what its standard calls normal, but no less than 6 and no more than 9 pitches; a taper thread its useful length.
-func (t Thread) Engagement() (length unit.Length, rule string) { return current.Load().Engagement(t) }
+func (t Thread) Engagement() (length unit.Length, rule string) { return builtIn().Engagement(t) }
 
 // Engagement returns the length of engagement that t needs; see Thread.Engagement.
 func (ts *Tables) Engagement(t Thread) (length unit.Length, rule string) {
-	f, _ := ts.family(t)
-	if taper, ok := f.(TaperFamily); ok && t.Taper > 0 {
-		if l, err := taper.Taper(t); err == nil {
-			return max(l.Useful, leastPitches*t.Pitch), fmt.Sprintf("useful thread of %s", t.Standard)
-		}
+	if l, err := ts.TaperLengths(t); err == nil {
+		return max(l.Useful, leastPitches*t.Pitch), fmt.Sprintf("useful thread of %s", t.Standard)
 	}
-	switch f := f.(type) {
-	case Unified:
-		inches, words := f.engagementInches(t)
-		return t.bounded(unit.Inches(inches), words)
-	case Metric:
-		return t.bounded(f.normalEngagement(t))
-	case ISO228, ISO7:
-		if l, ok := usefulPipe(t); ok {
-			return t.bounded(l, "useful thread of the same size in "+ISO7{}.Standard())
-		}
-	case NH:
-		return t.bounded(leastPitches*t.Pitch, "6 pitches, about what a hose nipple carries (common practice, no published source)")
+	if t.series == nil {
+		return t.bounded(diameterEngagement(t))
 	}
-	return t.bounded(t.Basic.Major, "one diameter, as ASME B1.1 takes for coarse threads, since no table gives a length")
+	return t.bounded(t.series.family.engagement(t))
+}
+
+// diameterEngagement holds where no table gives a length.
+func diameterEngagement(t Thread) (unit.Length, string) {
+	return t.Basic.Major, "one diameter, as ASME B1.1 takes for coarse threads, since no table gives a length"
 }
 
 // TaperLengths returns the lengths of a taper thread along its axis, and an error where t has none.
 func (ts *Tables) TaperLengths(t Thread) (TaperLengths, error) {
-	f, _ := ts.family(t)
-	taper, ok := f.(TaperFamily)
-	if !ok || t.Taper <= 0 {
+	if t.series == nil || t.Taper <= 0 {
 		return TaperLengths{}, fmt.Errorf("%s is not a taper thread of a standard here", t.Designation)
 	}
-	return taper.Taper(t)
+	f, _ := t.series.family.(*Listed) // formulas have no taper threads
+	return f.taper(t), nil
 }
 
 // bounded keeps length within 6 to 9 pitches and says so.
@@ -66,19 +57,12 @@ func (t Thread) bounded(length unit.Length, rule string) (unit.Length, string) {
 	return length, rule
 }
 
-// normalEngagement is the middle of the normal group N of ISO 965-1: 2.24 P d^0.2 to 6.7 P d^0.2, d being the lower end of
+// engagement is the middle of the normal group N of ISO 965-1: 2.24 P d^0.2 to 6.7 P d^0.2, d being the lower end of
 // the range of diameters, all in mm (clause on length of thread engagement; formula from memory).
-func (Metric) normalEngagement(t Thread) (unit.Length, string) {
+func (Metric) engagement(t Thread) (unit.Length, string) {
 	d := t.Basic.Major.MM()
 	if i, err := diameterRange(d); err == nil {
 		d = diameterRanges[i-1]
 	}
 	return unit.MM((2.24 + 6.7) / 2 * t.Pitch.MM() * math.Pow(d, 0.2)), "middle of the normal group of lengths of engagement of ISO 965-1"
-}
-
-// usefulPipe returns the useful length of the taper thread of ISO 7-1 on the same pitch diameter as t.
-func usefulPipe(t Thread) (unit.Length, bool) {
-	t.Series = "R"
-	l, err := ISO7{}.Taper(t)
-	return l.Useful, err == nil
 }

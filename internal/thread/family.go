@@ -24,12 +24,10 @@ type Name struct {
 	Hand     Hand
 }
 
-// Family is one standard's threads: its table, how its names are understood, and its limits of size.
-type Family interface {
-	// Standard names standard and edition, or says "common practice, no published source".
-	Standard() string
-	// Series lists the series words of the family in their normal spelling.
-	Series() []string
+// family is one standard's threads: its table, how its names are understood, and its limits of size. Those of Unified and
+// metric threads follow from formulas; all others are Listed.
+type family interface {
+	tableHead() *TableHead
 	// Find returns the thread that n stands for. ok is false when n is not of this family; err is set when it is
 	// but cannot be (no such size, pitch or class), naming what was read and what would be right.
 	Find(n Name) (t Thread, ok bool, err error)
@@ -37,4 +35,23 @@ type Family interface {
 	Threads() []Thread
 	// Limits returns the limits of size of t, external or internal, at class; the usual class when class is "".
 	Limits(t Thread, class string, external bool) (Limits, error)
+	// Source says where the figures of t are from and what they were checked against.
+	Source(t Thread) string
+	// classOf is the class whose limits t has when asked for one, "" where there are none.
+	classOf(t Thread, asked string, external bool) string
+	// sideOf says which side's threads a class is for; ok is false where that does not follow.
+	sideOf(class string) (external, ok bool)
+	// engagement is the length of engagement that t needs, and the rule it comes from in words.
+	engagement(t Thread) (unit.Length, string)
+}
+
+// TaperLengths are the lengths of a taper thread along its axis. Its size is told by where the gauge plane lies, not by limits of
+// diameters.
+type TaperLengths struct {
+	// Gauge runs from the small end of the external thread to its gauge plane.
+	Gauge unit.Length
+	// ExternalTol and InternalTol are how far the gauge plane may lie to either side of its place.
+	ExternalTol, InternalTol unit.Length
+	// Useful is the least length of useful (effective) external thread at the basic gauge length.
+	Useful unit.Length
 }

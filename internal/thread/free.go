@@ -78,13 +78,8 @@ func freeThread(n Name) (Thread, error) {
 		pitch, pitchWord = unit.Inches(1/n.PerInch), unit.Short(n.PerInch)+"tpi"
 	}
 	form, angleWord := Form60, ""
-	switch {
-	case n.AngleDeg == 0 || nearly(n.AngleDeg, 60):
-	case nearly(n.AngleDeg, 55):
-		form, angleWord = Form55, " 55deg"
-	default:
-		half := n.AngleDeg / 2 * math.Pi / 180
-		form, angleWord = Form{FlankRad: half, DepthPerPitch: 5.0 / 8 / (2 * math.Tan(half))}, " "+unit.Short(n.AngleDeg)+"deg"
+	if n.AngleDeg != 0 && !nearly(n.AngleDeg, 60) {
+		form, angleWord = formOf(n.AngleDeg/2, n.AngleDeg/2), " "+unit.Short(n.AngleDeg)+"deg"
 	}
 	t := Thread{
 		Designation: sizeWord + " x " + pitchWord + angleWord,
@@ -110,16 +105,4 @@ func (t Thread) sane(text string) error {
 			text, t.Pitch, major, t.Basic.Minor)
 	}
 	return nil
-}
-
-// basicOf returns the basic diameters of form on a major diameter. On the 60 degree form, and on any other cut H/8 at
-// the crest and H/4 at the root, the pitch diameter lies 3/8 H inside the major (ISO 68-1); on the Whitworth form
-// it lies midway (ISO 228-1 clause 4).
-func basicOf(form Form, major, pitch unit.Length) Diameters {
-	depth := unit.Length(form.DepthPerPitch) * pitch
-	addendum := depth * 3 / 5
-	if form.RoundPerPitch > 0 {
-		addendum = depth / 2
-	}
-	return Diameters{Major: major, Pitch: major - 2*addendum, Minor: major - 2*depth}
 }

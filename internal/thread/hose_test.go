@@ -19,13 +19,13 @@ func TestNHRows(t *testing.T) {
 	rows := published(t, nhPublished)
 	require.Len(t, rows, 1)
 	r := rows[0]
-	th := find(t, NH{}, Name{Series: "NH", Size: r["size"]})
+	th := find(t, inTable("NH"), Name{Series: "NH", Size: r["size"]})
 	assert.Equal(t, "3/4-11.5 NH", th.Designation)
 	assert.InDelta(t, 11.5, 25.4/th.Pitch.MM(), 1e-9)
 	sameDigits(t, r["nipple_major_max"], &th.Basic.Major, unit.Inch, "basic major")
 	sameDigits(t, r["nipple_pd_max"], &th.Basic.Pitch, unit.Inch, "basic pitch diameter")
 	sameDigits(t, r["nipple_minor_max"], &th.Basic.Minor, unit.Inch, "basic minor")
-	ext, err := NH{}.Limits(th, "", true)
+	ext, err := inTable("NH").Limits(th, "", true)
 	require.NoError(t, err)
 	sameDigits(t, r["nipple_major_max"], ext.MajorMax, unit.Inch, "major max")
 	sameDigits(t, r["nipple_major_min"], ext.MajorMin, unit.Inch, "major min")
@@ -33,7 +33,7 @@ func TestNHRows(t *testing.T) {
 	sameDigits(t, r["nipple_pd_min"], ext.PitchMin, unit.Inch, "pitch min")
 	sameDigits(t, r["nipple_minor_max"], ext.MinorMax, unit.Inch, "minor max")
 	assert.Nil(t, ext.MinorMin)
-	in, err := NH{}.Limits(th, "", false)
+	in, err := inTable("NH").Limits(th, "", false)
 	require.NoError(t, err)
 	assert.Nil(t, in.MajorMax)
 	sameDigits(t, r["coupling_major_min"], in.MajorMin, unit.Inch, "major min")
@@ -51,16 +51,16 @@ func TestNHLargerSizes(t *testing.T) {
 		{"2 1/2", "2 1/2-7.5 NH", "3.0686", "2.9820", "2.8954"},
 	} {
 		t.Run(c.size, func(t *testing.T) {
-			th := find(t, NH{}, Name{Series: "NH", Size: c.size})
+			th := find(t, inTable("NH"), Name{Series: "NH", Size: c.size})
 			assert.Equal(t, c.designation, th.Designation)
-			ext, err := NH{}.Limits(th, "", true)
+			ext, err := inTable("NH").Limits(th, "", true)
 			require.NoError(t, err)
 			sameDigits(t, c.major, ext.MajorMax, unit.Inch, "major max")
 			sameDigits(t, c.pitch, ext.PitchMax, unit.Inch, "pitch max")
 			sameDigits(t, c.minor, ext.MinorMax, unit.Inch, "minor max")
 			assert.Nil(t, ext.MajorMin)
 			assert.Nil(t, ext.PitchMin)
-			in, err := NH{}.Limits(th, "", false)
+			in, err := inTable("NH").Limits(th, "", false)
 			require.NoError(t, err)
 			assert.Equal(t, Limits{}, in)
 		})
@@ -69,15 +69,14 @@ func TestNHLargerSizes(t *testing.T) {
 
 // The form of ASME B1.20.7 has 3/4 H = 0.649519 P from crest to root on either part, its pitch line midway.
 func TestNHRowsFollowTheForm(t *testing.T) {
-	assert.InDelta(t, 0.649519, FormNH.DepthPerPitch, 1e-6)
-	for _, r := range nh().Rows {
-		h := 0.649519 / r.TPI
-		assert.InDelta(t, r.NippleMajorMax-h, r.NipplePitchDiaMax, 0.000051, r.Size)
-		assert.InDelta(t, r.NippleMajorMax-2*h, r.NippleMinorMax, 0.000101, r.Size)
-		if r.CouplingPitchDiaMin == nil {
+	for _, r := range inTable("NH").rows {
+		h := 0.649519 / *r.TPI
+		assert.InDelta(t, *r.ExternalMajorMax-h, *r.ExternalPitchDiaMax, 0.000051, r.Size)
+		assert.InDelta(t, *r.ExternalMajorMax-2*h, *r.ExternalMinorMax, 0.000101, r.Size)
+		if r.InternalPitchDiaMin == nil {
 			continue
 		}
-		assert.InDelta(t, *r.CouplingPitchDiaMin-h, *r.CouplingMinorMin, 0.000051, r.Size)
-		assert.InDelta(t, *r.CouplingPitchDiaMin+h, *r.CouplingMajorMin, 0.000051, r.Size)
+		assert.InDelta(t, *r.InternalPitchDiaMin-h, *r.InternalMinorMin, 0.000051, r.Size)
+		assert.InDelta(t, *r.InternalPitchDiaMin+h, *r.InternalMajorMin, 0.000051, r.Size)
 	}
 }

@@ -17,7 +17,7 @@ import (
 // formulas of ISO 965-1.
 type Metric struct{}
 
-var _ Sourced = Metric{}
+var _ family = Metric{}
 
 // metricRow is a diameter and its pitches, mm; Coarse is 0 where it has none.
 type metricRow struct {
@@ -26,7 +26,7 @@ type metricRow struct {
 	Fine   []float64 `toml:"fine"`
 }
 
-func (r metricRow) name() string { return unit.Short(r.Size) }
+func (r metricRow) called() string { return unit.Short(r.Size) }
 
 func (r metricRow) check(TableHead) error {
 	if len(r.pitches()) == 0 {
@@ -54,22 +54,21 @@ func (r metricRow) pitches() []float64 {
 }
 
 var (
-	metric           = sync.OnceValue(func() *table[metricRow] { return embedded[metricRow]("metric.toml") })
-	metricTolerances = sync.OnceValue(func() *table[toleranceRow] { return embedded[toleranceRow]("metric-tolerances.toml") })
+	metric           = sync.OnceValue(func() *table[metricRow] { return formula[metricRow]("metric.toml", Metric{}) })
+	metricTolerances = sync.OnceValue(func() *table[toleranceRow] { return formula[toleranceRow]("metric-tolerances.toml", Metric{}) })
 )
 
-// Standard returns "ISO 261:1998, ISO 965-1:2013".
-func (Metric) Standard() string { return "ISO 261:1998, ISO 965-1:2013" }
+func (Metric) tableHead() *TableHead { return &metric().TableHead }
 
-// Series returns "M".
-func (Metric) Series() []string { return []string{"M"} }
+// standard returns "ISO 261:1998, ISO 965-1:2013".
+func (Metric) standard() string { return metric().name() + ", " + metricTolerances().name() }
 
 // Source says where the figures of t are from.
 func (Metric) Source(t Thread) string {
 	if strings.HasSuffix(t.Standard, byFormula) {
-		return metricTolerances().source("")
+		return metricTolerances().source("", "")
 	}
-	return metric().source("") + "; " + metricTolerances().source("")
+	return metric().source("", "") + "; " + metricTolerances().source("", "")
 }
 
 // Threads lists ISO 261, size by size, coarse first.
@@ -77,32 +76,52 @@ func (m Metric) Threads() []Thread {
 	var out []Thread
 	for _, r := range metric().Rows {
 		for _, p := range r.pitches() {
-			out = append(out, m.thread(r.Size, p, "", true))
+			out = append(out, m.thread(r, p, ""))
 		}
 	}
 	return out
 }
 
-func (m Metric) thread(size, pitch float64, class string, listed bool) Thread {
+// thread makes the thread of a row, or by formula where the row has no such pitch.
+func (m Metric) thread(r metricRow, pitch float64, class string) Thread {
 	t := Thread{
-		Designation: "M" + unit.Short(size) + "x" + unit.Short(pitch),
-		Standard:    m.Standard(), Series: "M", Class: class,
-		Form: Form60, Pitch: unit.MM(pitch), Starts: 1, Hand: Right,
-		Basic: basicOf(Form60, unit.MM(size), unit.MM(pitch)),
+		Standard: m.standard(), Series: seriesMetric, series: metric().series(seriesMetric),
+		Form: Form60, Pitch: unit.MM(pitch), Starts: 1, Hand: Right, Basic: basicOf(Form60, unit.MM(r.Size), unit.MM(pitch)),
 	}
-	if !listed {
+	switch at := slices.IndexFunc(r.pitches(), func(p float64) bool { return nearly(p, pitch) }); {
+	case at < 0:
 		t.Standard += byFormula
+	case at == 0: // the coarse one, or the coarsest where the size has none
+		t.coarse = true
 	}
-	if class != "" {
-		t.Designation += "-" + class
+	return t.called("M"+unit.Short(r.Size)+"x"+unit.Short(pitch), class)
+}
+
+const seriesMetric = "M"
+
+func (Metric) sideOf(class string) (external, ok bool) {
+	c, err := readMetricClass(class)
+	return c.external(), err == nil
+}
+
+func (Metric) classOf(t Thread, asked string, external bool) string {
+	if c, err := readMetricClass(asked); err == nil && c.external() == external {
+		return asked
 	}
-	return t
+	r, err := toleranceFor(t.Pitch.MM())
+	if err != nil {
+		return ""
+	}
+	return r.usualClass(t.Basic.Major.MM(), external)
 }
 
 // Find understands "M" sizes, with a pitch or coarse without one, and the classes of ISO 965-1.
 func (m Metric) Find(n Name) (Thread, bool, error) {
-	if n.Series != "M" {
+	if n.Series != seriesMetric {
 		return Thread{}, false, nil
+	}
+	if n.PerInch != 0 {
+		return Thread{}, true, fmt.Errorf("thread %q: metric threads have a pitch in mm, not %s threads per inch; write it like M%sx1.5", n.Text, unit.Short(n.PerInch), n.Size)
 	}
 	if n.Class != "" {
 		if _, err := readMetricClass(n.Class); err != nil {
@@ -114,7 +133,7 @@ func (m Metric) Find(n Name) (Thread, bool, error) {
 		return Thread{}, true, fmt.Errorf("thread %q: size: %w", n.Text, err)
 	}
 	size = rounded(size)
-	var row metricRow
+	row := metricRow{Size: size}
 	for _, r := range metric().Rows {
 		if nearly(r.Size, size) {
 			row = r
@@ -125,7 +144,7 @@ func (m Metric) Find(n Name) (Thread, bool, error) {
 		if row.Coarse == 0 {
 			err := fmt.Errorf("thread %q: ISO 261 has no coarse pitch for M%s; write one, like M%sx1.5", n.Text, n.Size, n.Size)
 			if len(row.Fine) > 0 {
-				return Thread{}, true, meant(err, m.thread(size, row.Fine[0], n.Class, true))
+				return Thread{}, true, meant(err, m.thread(row, row.Fine[0], n.Class))
 			}
 			return Thread{}, true, err
 		}
@@ -134,7 +153,7 @@ func (m Metric) Find(n Name) (Thread, bool, error) {
 	if _, err := toleranceFor(pitch); err != nil {
 		return Thread{}, true, fmt.Errorf(`thread %q: %w; a thread outside it is written like "%smm x %smm"`, n.Text, err, n.Size, unit.Short(pitch))
 	}
-	t := m.thread(size, pitch, n.Class, slices.ContainsFunc(row.pitches(), func(p float64) bool { return nearly(p, pitch) }))
+	t := m.thread(row, pitch, n.Class)
 	if err := t.sane(n.Text); err != nil {
 		return Thread{}, true, err
 	}

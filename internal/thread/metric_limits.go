@@ -33,7 +33,7 @@ type toleranceRow struct {
 	MostExternal int `toml:"most_external"`
 }
 
-func (r toleranceRow) name() string { return unit.Short(r.Pitch) }
+func (r toleranceRow) called() string { return unit.Short(r.Pitch) }
 
 func (r toleranceRow) check(TableHead) error {
 	for _, f := range []figure{{"pitch", r.Pitch}, {"dev_g", r.DevG}, {"major_tol", r.MajorTol}, {"minor_tol", r.MinorTol}} {
@@ -208,22 +208,17 @@ func (r toleranceRow) pitchTolerance6(size float64) (float64, error) {
 // MinorMax of an external thread is that of the basic profile less the deviation: the root, flat or rounded (ISO 965-1
 // asks for a radius of at least 0.125 P from property class 8.8 on), must not pass it. The standard leaves MinorMin external
 // and MajorMax internal open.
-func (Metric) Limits(t Thread, class string, external bool) (Limits, error) {
+func (m Metric) Limits(t Thread, class string, external bool) (Limits, error) {
 	r, err := toleranceFor(t.Pitch.MM())
 	if err != nil {
 		return Limits{}, fmt.Errorf("%s: %w", t.Designation, err)
 	}
-	usual := r.usualClass(t.Basic.Major.MM(), external)
-	if class == "" {
-		class = usual
+	if class != "" {
+		if _, err := readMetricClass(class); err != nil {
+			return Limits{}, fmt.Errorf("%s: %w", t.Designation, err)
+		}
 	}
-	c, err := readMetricClass(class)
-	if err != nil {
-		return Limits{}, fmt.Errorf("%s: %w", t.Designation, err)
-	}
-	if c.external() != external {
-		c, _ = readMetricClass(usual)
-	}
+	c, _ := readMetricClass(m.classOf(t, class, external))
 	if err := r.has(c); err != nil {
 		return Limits{}, fmt.Errorf("%s: class %q: %w", t.Designation, class, err)
 	}

@@ -3,6 +3,7 @@ package thread
 // This file takes apart the ways in which people write a thread.
 
 import (
+	"errors"
 	"fmt"
 	"regexp"
 	"strconv"
@@ -16,6 +17,7 @@ const MaxStarts = 6
 
 const (
 	sizePattern   = `\d+[ -]\d+/\d+|\d+/\d+|\d+[.,]\d+|\d+|[.,]\d+`
+	figurePattern = `\d+(?:[.,]\d+)?`
 	numberPattern = `\d+[ -]\d+/\d+|\d+[.,]\d+|\d+`
 	unitPattern   = `mm|inch(?:es)?|in|"`
 )
@@ -29,8 +31,11 @@ var (
 
 // The forms of a designation, tried in this order.
 var (
-	// "M45x1.5-6g", "M20", "M16xPh3P1.5"
-	metricForm = regexp.MustCompile(`(?i)^M\s*(\d+(?:[.,]\d+)?)(?:\s*x\s*(?:Ph\s*(\d+(?:[.,]\d+)?)\s*P\s*)?(\d+(?:[.,]\d+)?)(?:\s*mm)?)?(?:[\s-]+(\S+))?$`)
+	// "M45x1.5-6g", "M20", "M16xPh3P1.5", "M45x3(P1.5)", "M24 P1", "M20-1.5", "Tr 40x7", "W21.8x1/14"
+	pitchForm = regexp.MustCompile(`(?i)^([A-Z]+)[\s-]*(` + figurePattern + `)(?:(?:\s*x\s*|\s*-\s*|[\s-]*pitch\s*|[\s-]*(P)\s*)(?:Ph\s*(` + figurePattern + `)\s*P\s*)?(` + figurePattern + `|1/\d+)(?:\s*mm)?(?:\s*\(\s*P\s*(` +
+		figurePattern + `)\s*\))?)?(?:[\s-]+([A-Z\d]\S*))?$`)
+	// "3/4x16 UNF", "5/16 x 18 UNC"
+	countForm = regexp.MustCompile(`(?i)^(` + sizePattern + `)\s*(` + unitPattern + `)?\s*x\s*(` + numberPattern + `)(?:\s*tpi\b)?[\s-]*([A-Z]+)((?:[\s-].*)?)$`)
 	// "44.4mm x 12tpi"
 	freeForm = regexp.MustCompile(`(?i)^([\d.,#].*?)\s*x\s*(\S.*)$`)
 	// "1 3/4-12 UN-2A", "1.75-12", "1/2 NPT"
@@ -42,15 +47,9 @@ var (
 	tailClass = regexp.MustCompile(`(?i)^([A-Z]+)[\s-]+([A-Z])$`)
 )
 
-// seriesWords are the normal spellings of the series, and the words that stand for one of them.
-var seriesWords = map[string]string{
-	"un": "UN", "unc": "UNC", "unf": "UNF", "unef": "UNEF", "uns": "UNS",
-	"m": "M", "g": "G", "r": "R", "rc": "Rc", "rp": "Rp", "bsp": "G", "bspp": "G", "bspt": "R",
-	"npt": "NPT", "npsm": "NPSM", "nh": "NH", "ght": "NH",
-}
-
-func normalSeries(word string) string {
-	if normal, known := seriesWords[strings.ToLower(word)]; known {
+// normalSeries is the normal spelling of a series word, or the word itself where no table has it.
+func (ts *Tables) normalSeries(word string) string {
+	if normal, known := ts.words[strings.ToLower(word)]; known {
 		return normal
 	}
 	return word
@@ -61,13 +60,14 @@ type written struct {
 	Name
 	// free is set for "44.4mm x 12tpi".
 	free bool
+	// side is that of "male" or "female", "" when neither was written.
+	side string
 }
 
-// readName takes a designation apart. It knows no table.
-func readName(text string) (written, error) {
-	s := strings.NewReplacer("Ø", "", "ø", "", "⌀", "", "°", "deg").Replace(unit.Plain(text))
-	s = strings.TrimSpace(s)
-	n := written{Name: Name{Text: text, Starts: 1, Hand: Right}}
+// readName takes a designation apart. Of the tables it knows the words for series alone.
+func (ts *Tables) readName(text string) (written, error) {
+	s := plainWords(text)
+	n := written{Name: Name{Text: text, Starts: 1, Hand: Right}, side: writtenSide(text)}
 	if s == "" {
 		return n, fmt.Errorf(`empty thread; write one like "1 3/4-12 UN", "G 1 1/2", "M45x1.5" or "44.4mm x 12tpi"`)
 	}
@@ -75,32 +75,38 @@ func readName(text string) (written, error) {
 	if err != nil {
 		return n, err
 	}
-	if m := metricForm.FindStringSubmatch(s); m != nil {
-		return n, n.readMetric(m)
+	if m := pitchForm.FindStringSubmatch(s); m != nil && ts.inPitches(m[1]) {
+		n.Series = ts.normalSeries(m[1])
+		return n, n.readPitch(m)
+	}
+	if m := countForm.FindStringSubmatch(s); m != nil && ts.words[strings.ToLower(m[4])] != "" && !ts.inPitches(m[4]) {
+		if err := n.readSize(m[1], m[2], m[3]); err != nil {
+			return n, err
+		}
+		return n, ts.readTail(&n, m[4]+m[5])
 	}
 	if m := freeForm.FindStringSubmatch(s); m != nil {
 		n.free = true
 		return n, n.readFree(m[1], m[2])
 	}
 	if m := sizeForm.FindStringSubmatch(s); m != nil {
+		if err := errors.Join(ts.readTail(&n, m[5]), n.metricInFull()); err != nil {
+			return n, err
+		}
 		if err := n.readSize(m[2], m[3], m[4]); err != nil {
 			return n, err
 		}
 		if m[1] != "" {
 			n.Size = "#" + n.Size
 		}
-		if err := n.readTail(m[5]); err != nil {
-			return n, err
-		}
-		return n, n.metricInFull(m[2])
+		return n, nil
 	}
 	if m := wordForm.FindStringSubmatch(s); m != nil {
-		n.Series = normalSeries(m[1])
-		if err := n.readSize(m[2], m[3], m[4]); err != nil {
+		n.Series, n.Class = ts.normalSeries(m[1]), m[5]
+		if err := n.metricInFull(); err != nil {
 			return n, err
 		}
-		n.Class = m[5]
-		return n, n.metricInFull(m[2])
+		return n, n.readSize(m[2], m[3], m[4])
 	}
 	return n, fmt.Errorf(`thread %q is written in no form known here; write one like "1 3/4-12 UN", "G 1 1/2", "1/2-14 NPT", "M45x1.5" or "44.4mm x 12tpi"`, text)
 }
@@ -145,33 +151,47 @@ func (n *written) takeWords(s string) (string, error) {
 	}
 }
 
-func (n *written) readMetric(m []string) error {
-	n.Series, n.SizeUnit, n.Class = "M", unit.Millimetre, m[4]
-	size, err := unit.ParseNumber(m[1])
-	if err != nil {
+// inPitches says whether word is a series whose threads are written with their pitch.
+func (ts *Tables) inPitches(word string) bool { return ts.pitched[ts.normalSeries(word)] }
+
+// readPitch reads a size, and the pitch or the lead with the pitch.
+func (n *written) readPitch(m []string) error {
+	n.Class = m[7]
+	var err error
+	if n.Size, err = normalSize(m[2]); err != nil {
 		return fmt.Errorf("thread %q: size: %w", n.Text, err)
 	}
-	n.Size = unit.Short(size)
-	if m[3] == "" {
+	if n.Series == seriesMetric {
+		n.SizeUnit = unit.Millimetre
+	}
+	pitch, lead := m[5], m[4]
+	if m[6] != "" { // "45x3(P1.5)"
+		pitch, lead = m[6], m[5]
+	}
+	if count, ok := strings.CutPrefix(pitch, "1/"); ok {
+		n.PerInch, err = unit.ParseNumber(count)
+		return err
+	}
+	if pitch == "" {
 		return nil
 	}
-	pitch, err := unit.ParseNumber(m[3])
+	p, err := unit.ParseNumber(pitch)
 	if err != nil {
 		return fmt.Errorf("thread %q: pitch: %w", n.Text, err)
 	}
-	if !(pitch > 0) {
+	if !(p > 0) {
 		return fmt.Errorf("thread %q: the pitch must be above 0", n.Text)
 	}
-	n.Pitch = unit.MM(pitch)
-	if m[2] == "" {
+	n.Pitch = unit.MM(p)
+	if lead == "" {
 		return nil
 	}
-	lead, err := unit.ParseNumber(m[2])
+	l, err := unit.ParseNumber(lead)
 	if err != nil {
 		return fmt.Errorf("thread %q: lead: %w", n.Text, err)
 	}
 	for starts := 1; starts <= MaxStarts; starts++ {
-		if nearly(lead, pitch*float64(starts)) {
+		if nearly(l, p*float64(starts)) {
 			if n.Starts != 1 && n.Starts != starts {
 				return fmt.Errorf("thread %q: lead and pitch say %d starts, the words say %d", n.Text, starts, n.Starts)
 			}
@@ -207,10 +227,10 @@ func (n *written) readSize(size, unitWord, perInch string) error {
 	return nil
 }
 
-// metricInFull refuses a name that is metric only if its fraction, its inches or its second number are left out: "M24/1" is
+// metricInFull refuses a metric thread in a form that would leave out its fraction, its inches or its second number: "M24/1" is
 // not M24.
-func (n *written) metricInFull(size string) error {
-	if n.Series != "M" || (!strings.Contains(size, "/") && n.SizeUnit != unit.Inch && n.PerInch == 0) {
+func (n *written) metricInFull() error {
+	if n.Series != seriesMetric {
 		return nil
 	}
 	return fmt.Errorf(`thread %q is not a metric size and a pitch in mm; write one like "M24x1" or "24mm x 1mm"`, n.Text)
@@ -219,7 +239,11 @@ func (n *written) metricInFull(size string) error {
 // maxPerInch bounds the threads per inch that are read.
 const maxPerInch = 200
 
-// normalSize writes "1-3/4", "7/4" and "1 6/8" as "1 3/4", and "1,75" as "1.75".
+// rulerFraction is a fraction of an inch as rulers have it.
+var rulerFraction = regexp.MustCompile(`(?:^|[ -])\d*[13579]/(?:2|4|8|16|32|64)$`)
+
+// normalSize writes "1-3/4" as "1 3/4", and "1,75" as "1.75". A fraction that no ruler has is a slip and refused: "2/4" may have
+// been 2 1/4, "11/4" 1 1/4, and "24/1" a pitch.
 func normalSize(text string) (string, error) {
 	x, err := unit.ParseNumber(text)
 	if err != nil {
@@ -228,6 +252,9 @@ func normalSize(text string) (string, error) {
 	if !strings.Contains(text, "/") {
 		return unit.Short(x), nil
 	}
+	if !rulerFraction.MatchString(text) || x >= 1 && !strings.ContainsAny(text, " -") {
+		return "", fmt.Errorf("%q is no size in inches; write a fraction like 1/2 or 1 3/4", text)
+	}
 	if fraction, exact := unit.Inches(x).Fraction(); exact {
 		return strings.TrimSuffix(fraction, " in"), nil
 	}
@@ -235,14 +262,14 @@ func normalSize(text string) (string, error) {
 }
 
 // readTail reads what follows the threads per inch: series, class or both.
-func (n *written) readTail(tail string) error {
+func (ts *Tables) readTail(n *written, tail string) error {
 	tail = strings.TrimSpace(tail)
 	if m := tailForm.FindStringSubmatch(tail); m != nil {
-		n.Series, n.Class = normalSeries(m[1]), m[2]
+		n.Series, n.Class = ts.normalSeries(m[1]), m[2]
 		return nil
 	}
 	if m := tailClass.FindStringSubmatch(tail); m != nil {
-		n.Series, n.Class = normalSeries(m[1]), m[2]
+		n.Series, n.Class = ts.normalSeries(m[1]), m[2]
 		return nil
 	}
 	return fmt.Errorf(`thread %q: %q is neither a series like "UN" or "NPT" nor one with a class like "UN-2A"`, n.Text, tail)

@@ -2,6 +2,8 @@ package thread
 
 import (
 	"fmt"
+	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -70,6 +72,36 @@ func TestParseWaysOfWriting(t *testing.T) {
 		{`1 7/8" x 1/16in`, "1.875in x 16tpi"},
 		{"40 x 3", "40mm x 3mm"},
 		{"30mm x 5mm 29deg", "30mm x 5mm 29deg"},
+		// As people in the trade say it.
+		{"3/4 MIP", "3/4-14 NPT"},
+		{"FIP 3/4", "3/4-14 NPT"},
+		{"3/4 MNPT", "3/4-14 NPT"},
+		{"3/4 FNPT", "3/4-14 NPT"},
+		{"male 3/4 NPT", "3/4-14 NPT"},
+		{"3/4 NPT female thread", "3/4-14 NPT"},
+		{"1/2 BSPP", "G 1/2"},
+		{"PF 1/2", "G 1/2"},
+		{"1/2 BSPT", "R 1/2"},
+		{"PT 1/2", "R 1/2"},
+		{"male BSPT 1/2", "R 1/2"},
+		{"3/4 NHR", "3/4-11.5 NH"},
+		{"M24 P1", "M24x1"},
+		{"M24 P 1", "M24x1"},
+		{"M20 pitch 1.5", "M20x1.5"},
+		{"M20-1.5", "M20x1.5"},
+		{"M20-1.5-6g", "M20x1.5-6g"},
+		{"M20-1.5 6g", "M20x1.5-6g"},
+		{"metric 24x3", "M24x3"},
+		{"metric 24", "M24x3"},
+		{"3/4x16 UNF", "3/4-16 UNF"},
+		{"5/16 x 18 UNC", "5/16-18 UNC"},
+		{"5/16 x 18 UNC-2A", "5/16-18 UNC-2A"},
+		{"1/4-20 UNR", "1/4-20 UNC"},
+		{"1/4-20 UNRC-2A", "1/4-20 UNC-2A"},
+		{"M45x3(P1.5)", "M45x1.5 2start"},
+		{"M45 x 3 (P1.5) - 6g LH", "M45x1.5-6g 2start LH"},
+		{"1 / 2 NPT", "1/2-14 NPT"},
+		{"G 1 1 / 2 A", "G 1 1/2 A"},
 	} {
 		t.Run(c.text, func(t *testing.T) {
 			got, err := Parse(c.text)
@@ -129,9 +161,22 @@ func TestParseSaysWhatWouldBeRight(t *testing.T) {
 		{"M 20/2 LH", `"24mm x 1mm"`},
 		{"M3/4", `"24mm x 1mm"`},
 		{"24/1 M", `"24mm x 1mm"`},
-		{"M20-1.5 6g", `"24mm x 1mm"`},
 		{"20-1.5 M", `"24mm x 1mm"`},
 		{"M20in", `"24mm x 1mm"`},
+		{"1/2 BSP", `"G 1/2", "R 1/2", "Rc 1/2"`},
+		{"BSP", "parallel (G) or taper"},
+		{"IPS 1/2", `"1/2-14 NPT", "1/2-14 NPSM"`},
+		{"3/4 GHT", `"3/4-11.5 NH"`},
+		{"DN 15", `"G 1/2", "R 1/2", "1/2-14 NPT"`},
+		{"DN40", `"G 1 1/2"`},
+		{"1 1/2 tubular", `"1 1/2-11.5 NPSM"`},
+		{"1-1/2 slip joint", `"1 1/2-11.5 NPSM"`},
+		{"32 mm tube", `"G 1 1/4"`},
+		{"1 1/2 PVC", "44.4mm x 12tpi"},
+		{"M24x1/14", "pitch in mm"},
+		{"M24 1", `did you mean "M24x1"?`},
+		{"female R 1/2", "R 1/2 is an external thread"},
+		{"M45x4(P1.5)", "times the pitch"},
 	} {
 		t.Run(c.text, func(t *testing.T) {
 			_, err := Parse(c.text)
@@ -248,6 +293,88 @@ func TestFreeThreadsAreFixedPoints(t *testing.T) {
 		}
 	})
 	require.Positive(t, samples)
+}
+
+// Whatever is struck, doubled or swapped in a thread's name, what is read is never another thread: each number of the text is one
+// that the thread goes by, and each that tells it from others is in the text or follows from its series.
+func TestMisspeltNamesAreNeverAnotherThread(t *testing.T) {
+	all := All()
+	numbers := regexp.MustCompile(`\d+(?:[.,]\d+)?`)
+	read, refused := 0, 0
+	rapid.Check(t, func(t *rapid.T) {
+		want := rapid.SampledFrom(all).Draw(t, "thread")
+		text := []rune(want.Designation)
+		at := rapid.IntRange(0, len(text)-1).Draw(t, "at")
+		other := []rune(" x-/.,()P1M")[rapid.IntRange(0, 10).Draw(t, "other")]
+		switch rapid.IntRange(0, 3).Draw(t, "slip") {
+		case 0:
+			text = slices.Delete(text, at, at+1)
+		case 1:
+			text[at] = other
+		case 2:
+			text = slices.Insert(text, at, other)
+		case 3:
+			if at+1 < len(text) {
+				text[at], text[at+1] = text[at+1], text[at]
+			}
+		}
+		got, err := Parse(string(text))
+		if err != nil {
+			refused++
+			return
+		}
+		read++
+		have := map[string]bool{}
+		for _, x := range numbers.FindAllString(unit.Plain(string(text)), -1) {
+			have[plainFigure(x)] = true
+		}
+		goesBy := map[string]bool{unit.Short(float64(got.Starts)): true, unit.Short(rounded(got.Lead().MM())): true, unit.Short(rounded(got.Pitch.MM())): true}
+		for _, x := range append(numbers.FindAllString(got.Designation, -1), numbers.FindAllString(unit.Short(rounded(unit.MMPerInch/got.Pitch.MM())), -1)...) {
+			goesBy[plainFigure(x)] = true
+		}
+		for x := range have {
+			if !goesBy[x] && !sameSize(string(text), got) && !strings.HasPrefix(got.Designation, "#") {
+				t.Fatalf("Parse(%q), from %q, is %q: %s was written", string(text), want.Designation, got.Designation, x)
+			}
+		}
+		for _, x := range numbers.FindAllString(got.Designation, -1) {
+			if have[plainFigure(x)] {
+				continue
+			}
+			// A number that was not written is the pitch that the series has for the size, or the same size as a fraction.
+			pitch := plainFigure(x) == unit.Short(rounded(got.Pitch.MM())) || plainFigure(x) == unit.Short(rounded(unit.MMPerInch/got.Pitch.MM()))
+			if !pitch && !sameSize(string(text), got) && !strings.HasPrefix(got.Designation, "#") { // 1/8 in is #5
+				t.Fatalf("Parse(%q), from %q, is %q: %s was not written", string(text), want.Designation, got.Designation, x)
+			}
+		}
+	})
+	require.Positive(t, read)
+	require.Positive(t, refused)
+}
+
+// plainFigure is a figure without needless zeros.
+func plainFigure(text string) string {
+	x, err := unit.ParseNumber(text)
+	if err != nil {
+		return text
+	}
+	return unit.Short(x)
+}
+
+// sameSize says whether text begins with, or has behind its word, a number that is the size of got.
+func sameSize(text string, got Thread) bool {
+	for _, m := range regexp.MustCompile(sizePattern).FindAllString(unit.Plain(text), -1) {
+		x, err := unit.ParseNumber(m)
+		if err != nil {
+			continue
+		}
+		for _, size := range regexp.MustCompile(sizePattern).FindAllString(got.Designation, -1) {
+			if y, err := unit.ParseNumber(size); err == nil && nearly(x, y) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 func FuzzParse(f *testing.F) {

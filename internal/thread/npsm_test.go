@@ -29,14 +29,14 @@ size,tpi,allowance,ext_major_max,ext_major_min,ext_pd_max,ext_pd_min,int_minor_m
 
 func TestNPSMRows(t *testing.T) {
 	rows := published(t, npsmPublished)
-	require.Len(t, NPSM{}.Threads(), len(rows))
+	require.Len(t, inTable("NPSM").Threads(), len(rows))
 	for i, r := range rows {
 		t.Run(r["size"], func(t *testing.T) {
-			th := find(t, NPSM{}, Name{Series: "NPSM", Size: r["size"]})
-			assert.Equal(t, NPSM{}.Threads()[i], th)
+			th := find(t, inTable("NPSM"), Name{Series: "NPSM", Size: r["size"]})
+			assert.Equal(t, inTable("NPSM").Threads()[i], th)
 			assert.Equal(t, r["size"]+"-"+r["tpi"]+" NPSM", th.Designation)
 			sameDigits(t, r["int_pd_min"], &th.Basic.Pitch, unit.Inch, "basic pitch diameter")
-			ext, err := NPSM{}.Limits(th, "", true)
+			ext, err := inTable("NPSM").Limits(th, "", true)
 			require.NoError(t, err)
 			sameDigits(t, r["ext_major_max"], ext.MajorMax, unit.Inch, "major max")
 			sameDigits(t, r["ext_major_min"], ext.MajorMin, unit.Inch, "major min")
@@ -44,7 +44,7 @@ func TestNPSMRows(t *testing.T) {
 			sameDigits(t, r["ext_pd_min"], ext.PitchMin, unit.Inch, "pitch min")
 			assert.Nil(t, ext.MinorMax)
 			assert.Nil(t, ext.MinorMin)
-			in, err := NPSM{}.Limits(th, "", false)
+			in, err := inTable("NPSM").Limits(th, "", false)
 			require.NoError(t, err)
 			assert.Nil(t, in.MajorMax)
 			assert.Nil(t, in.MajorMin)
@@ -60,17 +60,15 @@ func TestNPSMRows(t *testing.T) {
 // the crests lie 3/4 H outside the largest external and H/2 inside the smallest internal pitch diameter. Crests are
 // published to 0.001 in, pitch diameters to 0.0001 in.
 func TestNPSMRowsFollowTheForm(t *testing.T) {
-	e1 := map[string]float64{}
-	for _, r := range npt().Rows {
-		e1[r.Size] = r.E1
-	}
-	for _, r := range npsm().Rows {
-		require.Contains(t, e1, r.Size)
-		assert.InDelta(t, e1[r.Size], r.IntPitchDiaMin, 0.000051, "pitch diameter of %s against E1", r.Size)
-		assert.InDelta(t, r.Allowance, r.IntPitchDiaMin-r.ExtPitchDiaMax, 0.000101, "allowance of %s", r.Size)
-		assert.InDelta(t, r.ExtPitchDiaMax+0.649519/r.TPI, r.ExtMajorMax, 0.00101, "external crest of %s", r.Size)
-		assert.InDelta(t, r.IntPitchDiaMin-0.433013/r.TPI, r.IntMinorMin, 0.00101, "internal crest of %s", r.Size)
-		assert.InDelta(t, r.IntPitchDiaMin+0.649519/r.TPI, r.basic().Major.Inches(), 1e-6)
-		assert.InDelta(t, r.IntPitchDiaMin-0.433013/r.TPI, r.basic().Minor.Inches(), 1e-6)
+	for _, r := range published(t, npsmPublished) {
+		th := find(t, inTable("NPSM"), Name{Series: "NPSM", Size: r["size"]})
+		e1 := find(t, inTable("NPT"), Name{Series: "NPT", Size: r["size"]}).Basic.Pitch.Inches()
+		tpi, pd := asFloat(t, r["tpi"]), th.Basic.Pitch.Inches()
+		assert.InDelta(t, e1, pd, 0.000051, "pitch diameter of %s against E1", r["size"])
+		assert.InDelta(t, asFloat(t, r["allowance"]), pd-asFloat(t, r["ext_pd_max"]), 0.000101, "allowance of %s", r["size"])
+		assert.InDelta(t, asFloat(t, r["ext_pd_max"])+0.649519/tpi, asFloat(t, r["ext_major_max"]), 0.00101, "external crest of %s", r["size"])
+		assert.InDelta(t, pd-0.433013/tpi, asFloat(t, r["int_minor_min"]), 0.00101, "internal crest of %s", r["size"])
+		assert.InDelta(t, pd+0.649519/tpi, th.Basic.Major.Inches(), 1e-6)
+		assert.InDelta(t, pd-0.433013/tpi, th.Basic.Minor.Inches(), 1e-6)
 	}
 }

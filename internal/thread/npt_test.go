@@ -38,25 +38,25 @@ size,tpi,outside_dia,E1,L1,L2
 
 func TestNPTRows(t *testing.T) {
 	rows, remembered := published(t, nptPublished), published(t, nptFromMemory)
-	require.Len(t, NPT{}.Threads(), len(rows)+len(remembered))
+	require.Len(t, inTable("NPT").Threads(), len(rows)+len(remembered))
 	for i, r := range append(rows, remembered...) {
 		t.Run(r["size"], func(t *testing.T) {
-			th := find(t, NPT{}, Name{Series: "NPT", Size: r["size"]})
+			th := find(t, inTable("NPT"), Name{Series: "NPT", Size: r["size"]})
 			assert.Equal(t, r["size"]+"-"+r["tpi"]+" NPT", th.Designation)
 			assert.InDelta(t, 1.0/16, th.Taper, 1e-12)
 			assert.InDelta(t, 60, th.Form.AngleDeg(), 1e-9)
 			sameDigits(t, r["E1"], &th.Basic.Pitch, unit.Inch, "E1")
 			sameDigits(t, r["L1"], &th.GaugeLength, unit.Inch, "L1")
-			l, err := NPT{}.Taper(th)
+			l, err := NewTables().TaperLengths(th)
 			require.NoError(t, err)
 			sameDigits(t, r["L1"], &l.Gauge, unit.Inch, "L1")
 			sameDigits(t, r["L2"], &l.Useful, unit.Inch, "L2")
 			assert.Equal(t, th.Pitch, l.ExternalTol)
 			assert.Equal(t, th.Pitch, l.InternalTol)
 			if i < len(rows) {
-				assert.Contains(t, NPT{}.Source(th), Published)
+				assert.Contains(t, inTable("NPT").Source(th), Published)
 			} else {
-				assert.Contains(t, NPT{}.Source(th), FromMemory)
+				assert.Contains(t, inTable("NPT").Source(th), FromMemory)
 			}
 			h := 0.8 / asFloat(t, r["tpi"])
 			assert.InDelta(t, asFloat(t, r["E1"])+h, th.Basic.Major.Inches(), 1e-9)
@@ -66,20 +66,15 @@ func TestNPTRows(t *testing.T) {
 }
 
 // ASME B1.20.1: E0 = D - (0.05 D + 1.1) P, E1 = E0 + 0.0625 L1, L2 = (0.80 D + 6.8) P; the table rounds E1 to five
-// decimals and L2 to four.
+// decimals and L2 to four. With the height of 0.8 P the three formulas put the crest at the end of the effective thread 0.125 P
+// outside the pipe: E0 + L2/16 + 0.8 P = D + 0.125 P.
 func TestNPTRowsFollowTheFormulas(t *testing.T) {
-	for _, r := range npt().Rows {
-		p := 1 / r.TPI
-		assert.InDelta(t, r.E1, nptE1(nptE0(r.OutsideDia, p), r.L1), 0.000011, "E1 of %s", r.Size)
-		assert.InDelta(t, r.L2, nptL2(r.OutsideDia, p), 0.00011, "L2 of %s", r.Size)
-	}
-}
-
-// With the height of 0.8 P the three formulas put the crest at the end of the effective thread 0.125 P outside the pipe:
-// E0 + L2/16 + 0.8 P = D + 0.125 P.
-func TestNPTCrestAtTheEffectiveLength(t *testing.T) {
-	for _, r := range npt().Rows {
-		atL2 := r.basic().Major.Inches() + (r.L2-r.L1)/16
-		assert.InDelta(t, r.OutsideDia+0.125/r.TPI, atL2, 0.00002, "crest at L2 of %s", r.Size)
+	for _, r := range append(published(t, nptPublished), published(t, nptFromMemory)...) {
+		th := find(t, inTable("NPT"), Name{Series: "NPT", Size: r["size"]})
+		d, p, l1, l2 := asFloat(t, r["outside_dia"]), th.Pitch.Inches(), th.GaugeLength.Inches(), asFloat(t, r["L2"])
+		e0 := d - (0.05*d+1.1)*p
+		assert.InDelta(t, e0+l1/16, th.Basic.Pitch.Inches(), 0.000011, "E1 of %s", r["size"])
+		assert.InDelta(t, (0.80*d+6.8)*p, l2, 0.00011, "L2 of %s", r["size"])
+		assert.InDelta(t, d+0.125*p, th.Basic.Major.Inches()+(l2-l1)/16, 0.00002, "crest at L2 of %s", r["size"])
 	}
 }

@@ -15,8 +15,9 @@ type Knot struct {
 
 // Section is what a Profile is made from. Lengths in millimetres.
 type Section struct {
-	PitchMM                    float64
-	FlankRad                   float64
+	PitchMM float64
+	// FlankRad and UpperRad are the flanks of the ridge that face -z and +z, as in Form; UpperRad is 0 where both are alike.
+	FlankRad, UpperRad         float64
 	MajorMM, PitchDMM, MinorMM float64
 	// Slope is the change of radius per length along +z: 0 straight, -1/32 for a 1:16 taper narrowing upward.
 	Slope float64
@@ -29,7 +30,7 @@ type Section struct {
 // left when the taper's share Slope*z is taken off, so that it stays periodic: r(z) = Rho(z) + Slope*z.
 type Profile struct {
 	Section
-	// segments run from z = -P/2 to +P/2 in the tapered frame: groove, flank, ridge, flank, groove.
+	// segments run from one root to the next in the tapered frame: groove, flank, ridge (an arc in two halves), flank, groove.
 	segments []segment
 }
 
@@ -44,21 +45,28 @@ type segment struct {
 // NewProfile checks s and returns its profile.
 //
 // The ridge is half a pitch wide on the pitch diameter (the definition of the pitch diameter, ASME B1.7-2006), and the
-// flanks keep FlankRad to the perpendicular of the axis, tapered or not (ASME B1.20.1-2013 clause 3, ISO 7-1:1994 clause 4).
-// An arc that touches both flanks and ends d short of their sharp corner has the radius d / (1/sin(a) - 1); for the
-// Whitworth form, d = H/6, that is the 0.137329 P of ISO 228-1.
+// flanks keep their angles to the perpendicular of the axis, tapered or not (ASME B1.20.1-2013 clause 3, ISO 7-1:1994 clause 4).
+// An arc touches both flanks (arcPerPitch); for the Whitworth form, whose arcs end H/6 short of the sharp corner, its radius is
+// the 0.137329 P of ISO 228-1.
 func NewProfile(s Section) (Profile, error) {
-	p, a := s.PitchMM, s.FlankRad
-	for _, x := range []float64{p, a, s.MajorMM, s.PitchDMM, s.MinorMM, s.Slope} {
+	if s.UpperRad == 0 {
+		s.UpperRad = s.FlankRad
+	}
+	p := s.PitchMM
+	for _, x := range []float64{p, s.FlankRad, s.UpperRad, s.MajorMM, s.PitchDMM, s.MinorMM, s.Slope} {
 		if math.IsNaN(x) || math.IsInf(x, 0) {
 			return Profile{}, fmt.Errorf("thread section: %v is not a number", x)
 		}
 	}
-	switch {
-	case p <= 0:
+	if p <= 0 {
 		return Profile{}, fmt.Errorf("thread section: pitch %.4g mm must be above 0", p)
-	case a < 5*math.Pi/180 || a > 60*math.Pi/180:
-		return Profile{}, fmt.Errorf("thread section: flank angle %.4g degrees must be between 5 and 60", a*180/math.Pi)
+	}
+	for _, a := range []float64{s.FlankRad, s.UpperRad} {
+		if a < leastFlankDeg*degree || a > mostFlankDeg*degree*(1+angleTolDeg) {
+			return Profile{}, fmt.Errorf("thread section: flank angle %.4g degrees must be between %d and %d", a/degree, leastFlankDeg, mostFlankDeg)
+		}
+	}
+	switch {
 	case s.MinorMM <= 0 || s.PitchDMM <= s.MinorMM || s.MajorMM <= s.PitchDMM:
 		return Profile{}, fmt.Errorf("thread section: diameters %.4g / %.4g / %.4g mm must fall from major over pitch to minor", s.MajorMM, s.PitchDMM, s.MinorMM)
 	case math.Abs(s.Slope) >= 0.2:
@@ -74,42 +82,44 @@ func NewProfile(s Section) (Profile, error) {
 		return Profile{}, err
 	}
 	left, right := groove.shifted(-p/2, s.Slope), groove.shifted(p/2, s.Slope)
-	pr.segments = []segment{
-		left.half(+1),
-		{a: left.b, b: ridge.a},
-		ridge,
-		{a: ridge.b, b: right.a},
-		right.half(-1),
+	pr.segments = []segment{left.half(+1), {a: left.b, b: ridge.a}}
+	if ridge.radius != 0 {
+		pr.segments = append(pr.segments, ridge.half(-1), ridge.half(+1))
+	} else {
+		pr.segments = append(pr.segments, ridge)
 	}
+	pr.segments = append(pr.segments, segment{a: ridge.b, b: right.a}, right.half(-1))
 	return pr, nil
 }
 
-// top returns the segment across the ridge (side +1) or the groove (side -1) at the given diameter, with the ridge or
-// groove centred on the middle between its two flank lines at the pitch cone around z = 0.
+// top returns the segment across the ridge (side +1) or the groove (side -1) at the given diameter; the pitch cone cuts the
+// flanks of either a quarter pitch to both sides of z = 0.
 func (p Profile) top(diameter float64, round bool, side float64) (segment, error) {
-	cot := 1 / math.Tan(p.FlankRad)
+	l, r := p.FlankRad, p.UpperRad // the flanks to the left and the right of the ridge
+	if side < 0 {
+		l, r = r, l
+	}
+	cotL, cotR := 1/math.Tan(l), 1/math.Tan(r)
 	quarter, pitchR := p.PitchMM/4, p.PitchDMM/2
 	// The flanks pass through (-quarter, pitchR - t quarter) and (quarter, pitchR + t quarter) and meet at the sharp corner.
-	cornerZ := side * p.Slope * quarter / cot
-	cornerR := pitchR + side*cot*quarter
+	cornerZ := quarter * (2*p.Slope*side + cotR - cotL) / (cotL + cotR)
+	cornerR := pitchR - p.Slope*quarter + side*cotL*(cornerZ+quarter)
 	short := side * (cornerR - diameter/2 - p.Slope*cornerZ)
 	if short <= 1e-9*p.PitchMM {
 		return segment{}, fmt.Errorf("thread section: at %.4g mm the flanks of a %.4g mm pitch have already met (they meet at %.4g mm)", diameter, p.PitchMM, 2*cornerR)
 	}
 	if round {
-		radius := short / (1/math.Sin(p.FlankRad) - 1)
-		centreR := cornerR - side*radius/math.Sin(p.FlankRad)
-		half, rise := radius*math.Cos(p.FlankRad), radius*math.Sin(p.FlankRad)
+		radius := arcPerPitch(short, l, r)
+		between, lean := math.Sin((l+r)/2), (r-l)/2
+		centreZ, centreR := cornerZ+radius*math.Sin(lean)/between, cornerR-side*radius*math.Cos(lean)/between
 		return segment{
-			a: Knot{cornerZ - half, centreR + side*rise}, b: Knot{cornerZ + half, centreR + side*rise},
-			cz: cornerZ, cr: centreR, radius: side * radius,
+			a: Knot{centreZ - radius*math.Cos(l), centreR + side*radius*math.Sin(l)}, b: Knot{centreZ + radius*math.Cos(r), centreR + side*radius*math.Sin(r)},
+			cz: centreZ, cr: centreR, radius: side * radius,
 		}, nil
 	}
 	// Flat: parallel to the taper, cut where the line through (0, diameter/2) along the slope meets the flanks.
-	zl := cornerZ - short/(cot-side*p.Slope)
-	zr := cornerZ + short/(cot+side*p.Slope)
 	flat := func(z float64) Knot { return Knot{z, diameter/2 + p.Slope*z} }
-	return segment{a: flat(zl), b: flat(zr)}, nil
+	return segment{a: flat(cornerZ - short/(cotL-side*p.Slope)), b: flat(cornerZ + short/(cotR+side*p.Slope))}, nil
 }
 
 // shifted returns the segment moved by dz along a cone of the given slope.
@@ -121,9 +131,12 @@ func (s segment) shifted(dz, slope float64) segment {
 	return s
 }
 
-// half returns the part of the segment after its middle (side +1) or before it (side -1).
+// half returns the part of the segment after its middle, on an arc its apex (side +1), or before it (side -1).
 func (s segment) half(side float64) segment {
 	z := (s.a.Z + s.b.Z) / 2
+	if s.radius != 0 {
+		z = s.cz
+	}
 	mid := Knot{z, s.at(z)}
 	if side > 0 {
 		s.a = mid
@@ -172,8 +185,8 @@ func (p Profile) Knots(chordMM float64) []Knot {
 		}
 		n := s.chords(chordMM)
 		for j := range n {
-			if i == 0 && j == 0 {
-				add(s.a) // the apex of the groove starts the period
+			if j == 0 {
+				add(s.a) // exact, and an apex where the arc begins with one
 				continue
 			}
 			add(s.onArc(float64(j) / float64(n)))
@@ -182,17 +195,12 @@ func (p Profile) Knots(chordMM float64) []Knot {
 	return ks
 }
 
-// chords is the number of equal chords that hold the arc within chordMM; even for a whole arc, so that its apex is a corner.
+// chords is the number of equal chords that hold the arc within chordMM.
 func (s segment) chords(chordMM float64) int {
 	r := math.Abs(s.radius)
 	step := 2 * math.Acos(1-math.Min(chordMM/r, 1))
 	from, to := s.angles()
-	n := int(math.Ceil((to-from)/step - 1e-9))
-	whole := math.Abs(from+to) < 1e-9
-	if whole && n%2 == 1 {
-		n++
-	}
-	return max(n, 1)
+	return max(int(math.Ceil((to-from)/step-1e-9)), 1)
 }
 
 // angles are the arc's ends as angles from its apex, rising with z.

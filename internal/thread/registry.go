@@ -5,14 +5,15 @@ package thread
 import (
 	"errors"
 	"fmt"
-	"os"
+	"io/fs"
+	"path"
 	"slices"
 	"strings"
 	"sync"
-	"sync/atomic"
 	"unicode"
 
 	"tryring/internal/unit"
+	"tryring/profiles"
 )
 
 // ErrNoLimits is returned for a thread that no standard limits: a free thread.
@@ -21,76 +22,101 @@ var ErrNoLimits = errors.New("no standard gives limits of size")
 // Tables are the families of threads that are known: a person's own first, then the built-in ones in the order in which
 // they are asked.
 type Tables struct {
-	own      []*Own
-	families []Family
+	families []family
+	// words are what people write for a series, in lower case, and names what the threads of listed families are called.
+	words map[string]string
+	names map[string]Thread
+	// pitched are the series whose threads are written with their pitch.
+	pitched map[string]bool
 	// all are the tabulated threads, and candidates what may be suggested, both made when first asked for.
 	all        func() []Thread
 	candidates func() []candidate
 }
 
-// families lists the built-in families. Their tables are read when they are first asked for something.
-func families() []Family {
-	return []Family{Unified{}, Metric{}, ISO228{}, ISO7{}, NPT{}, NPSM{}, NH{}}
-}
+// families are the built-in ones: Unified and metric threads by their formulas, all others as their tables list them.
+var families = sync.OnceValue(func() []family {
+	out := []family{Unified{}, Metric{}}
+	files, err := fs.Glob(profiles.Threads, "threads/listed/*.toml")
+	if err != nil {
+		panic(err)
+	}
+	for _, file := range files {
+		data, err := profiles.Threads.ReadFile(file)
+		if err != nil {
+			panic(err)
+		}
+		f, err := readListed(path.Base(file), data, false)
+		if err != nil {
+			panic(err) // a fault in such a table is a fault of the program
+		}
+		out = append(out, f)
+	}
+	return out
+})
 
 // NewTables returns the built-in families with the tables of a person's own; see ReadFolder.
-func NewTables(own ...*Own) *Tables {
-	ts := &Tables{own: own}
+func NewTables(own ...*Listed) *Tables {
+	ts := &Tables{words: map[string]string{}, names: map[string]Thread{}, pitched: map[string]bool{}}
 	for _, o := range own {
 		ts.families = append(ts.families, o)
 	}
 	ts.families = append(ts.families, families()...)
+	for _, f := range slices.Backward(ts.families) { // a person's own words and names stand before all others
+		h := f.tableHead()
+		for i := range h.Series {
+			ts.pitched[h.Series[i].Word] = strings.Contains(h.Series[i].Name, "x{pitch}") || strings.Contains(h.Series[i].Name, "x1/{tpi}")
+			for _, word := range append([]string{h.Series[i].Word}, h.Series[i].Also...) {
+				ts.words[strings.ToLower(word)] = h.Series[i].Word
+			}
+		}
+		if l, ok := f.(*Listed); ok {
+			for _, t := range slices.Backward(l.threads) {
+				ts.names[nameKey(t.Designation)] = t
+				for _, name := range l.rows[t.row].Also {
+					if _, err := unit.ParseNumber(name); err != nil { // a size says nothing without its series
+						ts.names[nameKey(name)] = t
+					}
+				}
+			}
+		}
+	}
 	ts.all = sync.OnceValue(ts.listAll)
 	ts.candidates = sync.OnceValue(ts.listCandidates)
 	return ts
 }
 
-// current are the tables that Parse, All, Search and the methods of Thread use.
-var current atomic.Pointer[Tables]
+// builtIn are the tables that come with the program, read when they are first asked for something.
+var builtIn = sync.OnceValue(func() *Tables { return NewTables() })
 
-func init() { current.Store(NewTables()) }
-
-// UseFolder adds the tables *.toml of a person's folder to those that Parse, All, Search and the methods of Thread use,
-// in place of any folder added before. Its errors wrap ErrTable where a table is wrong, and change nothing.
-func UseFolder(dir string) error {
-	if info, err := os.Stat(dir); err != nil {
-		return fmt.Errorf("folder of threads: %w", err)
-	} else if !info.IsDir() {
-		return fmt.Errorf("folder of threads: %s is a file, not a folder", dir)
-	}
-	own, err := ReadFolder(os.DirFS(dir))
-	if err != nil {
-		return fmt.Errorf("folder of threads %s: %w", dir, err)
-	}
-	current.Store(NewTables(own...))
-	return nil
-}
-
-// Parse reads a thread as people write it and returns what it stands for in the current tables. Parse of the
+// Parse reads a thread as people write it and returns what it stands for in the tables that come with the
+// program. Parse of the
 // Designation that it returns gives the same Thread again.
-func Parse(text string) (Thread, error) { return current.Load().Parse(text) }
+func Parse(text string) (Thread, error) { return builtIn().Parse(text) }
 
-// All lists the threads of the current tables.
-func All() []Thread { return current.Load().All() }
+// All lists the threads of the tables that come with the program.
+func All() []Thread { return builtIn().All() }
 
-// Search lists threads of the current tables; see Tables.Search.
-func Search(text string) []Thread { return current.Load().Search(text) }
+// Search lists threads of the tables that come with the program; see Tables.Search.
+func Search(text string) []Thread { return builtIn().Search(text) }
 
 // Limits returns the limits of size of t at class (the class of t, or else the usual one, when class is "").
 // It fails with ErrNoLimits for a free thread.
 func (t Thread) Limits(class string, external bool) (Limits, error) {
-	return current.Load().Limits(t, class, external)
+	return builtIn().Limits(t, class, external)
 }
 
 // Source says where the figures of t are from and what they were checked against.
-func (t Thread) Source() string { return current.Load().Source(t) }
+func (t Thread) Source() string { return builtIn().Source(t) }
 
 // Parse reads a thread as people write it.
 func (ts *Tables) Parse(text string) (Thread, error) {
-	if t, ok, err := ts.findOwn(text); ok {
+	if t, ok, err := ts.named(text); ok {
 		return t, err
 	}
-	n, err := readName(text)
+	if err := ts.askBack(text); err != nil {
+		return Thread{}, err
+	}
+	n, err := ts.readName(text)
 	if err != nil {
 		return Thread{}, ts.withSuggestion(err, n)
 	}
@@ -98,28 +124,38 @@ func (ts *Tables) Parse(text string) (Thread, error) {
 	if err != nil {
 		return Thread{}, ts.withSuggestion(err, n)
 	}
-	return n.finish(t)
+	return ts.finish(n, t)
 }
 
-// findOwn looks text up among a person's own threads, which go by any name.
-func (ts *Tables) findOwn(text string) (t Thread, ok bool, err error) {
-	if len(ts.own) == 0 {
+// named looks text up among what the threads of listed families are called, with and without words for hand and starts.
+func (ts *Tables) named(text string) (t Thread, ok bool, err error) {
+	if t, ok := ts.names[nameKey(text)]; ok {
+		return t, true, nil
+	}
+	n := written{Name: Name{Text: text, Starts: 1, Hand: Right}}
+	bare, err := n.takeWords(unit.Plain(text))
+	if err != nil {
 		return Thread{}, false, nil
 	}
-	whole := written{Name: Name{Text: unit.Plain(text), Starts: 1, Hand: Right}}
-	bare := whole
-	if bare.Text, err = bare.takeWords(whole.Text); err != nil {
+	if t, ok = ts.names[nameKey(bare)]; !ok {
 		return Thread{}, false, nil
 	}
-	for _, n := range []written{whole, bare} {
-		for _, o := range ts.own {
-			if t, ok, _ := o.Find(n.Name); ok {
-				t, err = n.finish(t)
-				return t, true, err
-			}
+	t, err = ts.finish(n, t)
+	return t, true, err
+}
+
+// nameKey brings what a thread is called to lower case; spaces count between figures alone ("Tr 40 x 7" is "tr40x7").
+func nameKey(text string) string {
+	words := strings.Fields(strings.ToLower(unit.Plain(text)))
+	figure := func(b byte) bool { return b >= '0' && b <= '9' }
+	var b strings.Builder
+	for i, w := range words {
+		if i > 0 && figure(words[i-1][len(words[i-1])-1]) && figure(w[0]) {
+			b.WriteByte(' ')
 		}
+		b.WriteString(w)
 	}
-	return Thread{}, false, nil
+	return b.String()
 }
 
 // find asks the families for the thread of n, as a right-hand one with one start.
@@ -138,7 +174,7 @@ func (ts *Tables) find(n written) (Thread, error) {
 	case strings.EqualFold(n.Series, "tpi"):
 		return Thread{}, fmt.Errorf(`thread %q gives no diameter; write it like "1 3/4-12 UN" or "44.4mm x 12tpi"`, n.Text)
 	case n.Series != "":
-		return Thread{}, fmt.Errorf("thread %q: unknown series %q", n.Text, n.Series)
+		return Thread{}, fmt.Errorf(`thread %q: unknown series %q; a thread that is in no table is written like "44.4mm x 12tpi"`, n.Text, n.Series)
 	}
 	return ts.findBySize(plain)
 }
@@ -159,7 +195,7 @@ func (ts *Tables) findBySize(n Name) (Thread, error) {
 	case len(same) == 1:
 		return same[0], nil
 	case len(same) > 1:
-		return Thread{}, fmt.Errorf("thread %q could be %s or %s-%s UNS; write which", n.Text, listed(same), n.Size, unit.Short(n.PerInch))
+		return Thread{}, fmt.Errorf("thread %q could be %s or %s-%s UNS; %w", n.Text, listed(same), n.Size, unit.Short(n.PerInch), ErrWhich)
 	}
 	n.Series = seriesSpecial
 	t, _, err := Unified{}.Find(n)
@@ -180,18 +216,27 @@ const leftWord = " LH"
 func startsWord(starts int) string { return fmt.Sprintf(" %dstart", starts) }
 
 // finish gives t the starts and the hand that were written, and checks the angle.
-func (n written) finish(t Thread) (Thread, error) {
+func (ts *Tables) finish(n written, t Thread) (Thread, error) {
 	if n.AngleDeg > 0 && !nearly(n.AngleDeg, rounded(t.Form.AngleDeg())) {
 		return Thread{}, fmt.Errorf("thread %q: %s has %s degrees between its flanks, not %s", n.Text, t.Designation,
 			unit.Short(t.Form.AngleDeg()), unit.Short(n.AngleDeg))
 	}
+	if side := n.side; side != "" && !t.ComesAs(side == externalSide) {
+		return Thread{}, fmt.Errorf("thread %q: %s is an %s thread, and %s is written with it", n.Text, t.name, t.Side(), side)
+	}
 	if n.Starts > 1 {
+		if t.series != nil && t.series.OneStart {
+			return Thread{}, fmt.Errorf("thread %q: %s has one start, not %d", n.Text, t.name, n.Starts)
+		}
 		t.Starts = n.Starts
 		t.Designation += startsWord(n.Starts)
 	}
 	if n.Hand == Left {
 		t.Hand = Left
 		t.Designation += leftWord
+	}
+	if listed, ok := ts.names[nameKey(t.Designation)]; ok { // a left-hand thread with a row of its own
+		return listed, nil
 	}
 	return t, nil
 }
@@ -213,7 +258,7 @@ func (ts *Tables) listAll() []Thread {
 			continue
 		}
 		seen[use.Designation] = true
-		if n, err := readName(use.Designation); err == nil && n.Series != "" { // a name without series would look in this list
+		if n, err := ts.readName(use.Designation); err == nil && n.Series != "" { // a name without series would look in this list
 			if t, err := ts.find(n); err == nil {
 				all = append(all, t)
 			}
@@ -233,7 +278,7 @@ func (ts *Tables) Search(text string) []Thread {
 	}
 	var found []Thread
 	for _, t := range ts.all() {
-		line := t.Designation + " " + t.Standard + " " + t.Series
+		line := t.Designation + " " + t.Standard + " " + t.Series + " " + t.Use()
 		for _, use := range UsesOf(t.Designation) {
 			line += " " + use.What + " " + use.OtherName
 		}
@@ -259,49 +304,21 @@ func holds(line, word string) bool {
 		slices.Contains(strings.Fields(line), word)
 }
 
-// family returns the family that t comes from; ok is false for a free thread.
-func (ts *Tables) family(t Thread) (f Family, ok bool) {
-	if t.Standard == "" {
-		return nil, false
-	}
-	for _, f := range ts.families {
-		if t.Standard != f.Standard() && t.Standard != f.Standard()+byFormula {
-			continue
-		}
-		// Two tables of one standard are told apart by their series.
-		if slices.Contains(f.Series(), t.Series) {
-			return f, true
-		}
-	}
-	return nil, false
-}
-
 // Source says where the figures of t are from and what they were checked against.
 func (ts *Tables) Source(t Thread) string {
-	f, ok := ts.family(t)
-	if !ok {
+	if t.series == nil {
 		return "written by the user: " + t.Designation
 	}
-	if s, ok := f.(Sourced); ok {
-		return s.Source(t)
-	}
-	return f.Standard()
+	return t.series.family.Source(t)
 }
 
 // Limits returns the limits of size of t; see Thread.Limits.
 func (ts *Tables) Limits(t Thread, class string, external bool) (Limits, error) {
-	f, ok := ts.family(t)
-	if !ok {
+	if t.series == nil {
 		return Limits{}, fmt.Errorf("%s: %w", t.Designation, ErrNoLimits)
 	}
 	if class == "" {
 		class = t.Class
 	}
-	if _, own := f.(*Own); own { // found by its name alone
-		if t.Hand == Left {
-			t.Designation = strings.TrimSuffix(t.Designation, leftWord)
-		}
-		t.Designation = strings.TrimSuffix(t.Designation, startsWord(t.Starts))
-	}
-	return f.Limits(t, class, external)
+	return t.series.family.Limits(t, class, external)
 }

@@ -1,9 +1,8 @@
 package thread
 
 import (
-	"os"
-	"path/filepath"
 	"testing"
+	"testing/fstest"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -61,37 +60,34 @@ func TestFreeThreadsHaveNoLimits(t *testing.T) {
 	assert.ErrorIs(t, err, ErrNoLimits)
 }
 
-func TestUseFolder(t *testing.T) {
-	before := current.Load()
-	t.Cleanup(func() { current.Store(before) })
-	dir := t.TempDir()
-	require.NoError(t, os.WriteFile(filepath.Join(dir, "boat.toml"), []byte(`
+func TestOwnThreadsStandBeforeAllOthers(t *testing.T) {
+	own, err := ReadFolder(fstest.MapFS{"boat.toml": &fstest.MapFile{Data: []byte(`
 standard = "threads of the boat shop"
 units = "mm"
 basis = "from memory"
 checked = "three old sockets, caliper"
-rows = [ { designation = "skin fitting 40", major = 39.8, pitch = 2.0, external_pitch_dia_max = 38.4 } ]
-`), 0o600))
-	require.NoError(t, UseFolder(dir))
-	th, err := Parse("Skin  fitting 40 LH")
+rows = [
+  { designation = "skin fitting 40", major = 39.8, pitch = 2.0, external_pitch_dia_max = 38.4 },
+  { designation = "G 1/2", major = 21.1, pitch = 1.8 },
+]
+`)}})
+	require.NoError(t, err)
+	tables := NewTables(own...)
+	th, err := tables.Parse("Skin  fitting 40 LH")
 	require.NoError(t, err)
 	assert.Equal(t, "skin fitting 40 LH", th.Designation)
-	again, err := Parse(th.Designation)
+	again, err := tables.Parse(th.Designation)
 	require.NoError(t, err)
 	assert.Equal(t, th, again)
 	l, err := th.Limits("", true)
 	require.NoError(t, err)
 	assert.InDelta(t, 38.4, l.PitchMax.MM(), sameMM)
-	assert.NotEmpty(t, Search("skin"))
-	_, err = Parse("1 3/4-12 UN")
+	assert.NotEmpty(t, tables.Search("skin"))
+	th, err = tables.Parse("g 1/2")
+	require.NoError(t, err)
+	assert.InDelta(t, 21.1, th.Basic.Major.MM(), sameMM)
+	_, err = tables.Parse("1 3/4-12 UN")
 	require.NoError(t, err, "the built-in tables stay")
-
-	require.NoError(t, os.WriteFile(filepath.Join(dir, "bad.toml"), []byte("rows = 3"), 0o600))
-	now := current.Load()
-	assert.ErrorIs(t, UseFolder(dir), ErrTable)
-	assert.Same(t, now, current.Load(), "a wrong folder changes nothing")
-	assert.Error(t, UseFolder(filepath.Join(dir, "none")))
-	assert.Error(t, UseFolder(filepath.Join(dir, "boat.toml")))
 }
 
 func TestEngagement(t *testing.T) {

@@ -28,7 +28,7 @@ func meant(err error, t Thread) error { return meantError{err, t} }
 
 // withSuggestion adds the tabulated thread that is nearest to what was written, when one is near enough.
 func (ts *Tables) withSuggestion(err error, n written) error {
-	if m := (meantError{}); errors.As(err, &m) || n.free || strings.Contains(err.Error(), "write which") {
+	if m := (meantError{}); errors.As(err, &m) || n.free || errors.Is(err, ErrWhich) {
 		return err
 	}
 	if t, ok := ts.nearest(n); ok {
@@ -57,7 +57,7 @@ type candidate struct {
 func (ts *Tables) listCandidates() []candidate {
 	var out []candidate
 	for _, t := range ts.all() {
-		n, _ := readName(t.Designation) // what a person called a thread of their own need not be a name
+		n, _ := ts.readName(t.Designation) // what a person called a thread of their own need not be a name
 		out = append(out, candidate{t, squeezed(t.Designation), n, n.sizeNumber()})
 	}
 	return out

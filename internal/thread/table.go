@@ -2,14 +2,12 @@ package thread
 
 // This file says how a thread table is written in TOML, and reads one strictly.
 //
-// A table opens with its head (TableHead) and goes on with rows, each an inline table on a line of its own. What a row
-// holds differs from standard to standard; each family's file says it. Unknown keys are errors with their line, values
-// out of range are errors with the row's name.
+// A table opens with its head (TableHead) and goes on with rows, each an inline table on a line of its own. Unknown keys are
+// errors with their line, values out of range are errors with the row's name.
 
 import (
 	"errors"
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
@@ -35,7 +33,7 @@ const (
 	maxPitchMM    = 25.4
 )
 
-// TableHead is the part of a table that names its figures.
+// TableHead is the part of a table that holds for all its rows.
 type TableHead struct {
 	// Standard, Edition and Table name the source, e.g. "ISO 228-1", "2000", "table 1".
 	Standard string `toml:"standard"`
@@ -43,16 +41,24 @@ type TableHead struct {
 	Table    string `toml:"table"`
 	// Units of all lengths in the rows: "mm" or "in".
 	Units string `toml:"units"`
-	// Series are the series words of the rows.
-	Series []string `toml:"series"`
-	// AngleDeg is the thread angle, 55 or 60; 0 where the rows say it.
-	AngleDeg float64 `toml:"angle_deg"`
-	// Taper is the change of diameter per length along the axis, 0 for straight threads.
-	Taper float64 `toml:"taper"`
+	// TradeSizes is set where sizes are names in inches and no diameters.
+	TradeSizes bool `toml:"trade_sizes"`
+	// Series are the series of the rows.
+	Series []Series `toml:"series"`
+	// The form of the threads; 60 degrees when left out.
+	shape
 	// Basis is what the figures rest on: Published, FromMemory or CommonPractice.
 	Basis string `toml:"basis"`
 	// Checked says who or what the figures were checked against.
 	Checked string `toml:"checked"`
+	// Rounding is how far, beyond the last digit, the table rounds its diameters.
+	Rounding float64 `toml:"rounding"`
+	// NoGoTurns are the turns that a no-go gauge may enter a good part and NoGoSource the standard that says so.
+	NoGoTurns  int    `toml:"no_go_turns"`
+	NoGoSource string `toml:"no_go_source"`
+	// EngagedPitches is how many pitches are usually engaged, EngagedWhy where that is from; 0 where nothing says.
+	EngagedPitches float64 `toml:"engaged_pitches"`
+	EngagedWhy     string  `toml:"engaged_why"`
 }
 
 // name returns standard and edition as the bodies write them: "ISO 228-1:2000", "ASME B1.20.1-2013".
@@ -60,22 +66,25 @@ func (h TableHead) name() string {
 	switch {
 	case h.Edition == "":
 		return h.Standard
-	case strings.HasPrefix(h.Standard, "ISO"):
-		return h.Standard + ":" + h.Edition
+	case strings.HasPrefix(h.Standard, "ASME"), strings.HasPrefix(h.Standard, "NFPA"):
+		return h.Standard + "-" + h.Edition
 	}
-	return h.Standard + "-" + h.Edition
+	return h.Standard + ":" + h.Edition
 }
 
-// source says in a sentence where the figures of a row are from; basis is the row's own, or "" for the table's.
-func (h TableHead) source(basis string) string {
+// source says in a sentence where the figures of a row are from; basis and checked are the row's own, or "" for the table's.
+func (h TableHead) source(basis, checked string) string {
 	if basis == "" {
 		basis = h.Basis
+	}
+	if checked == "" {
+		checked = h.Checked
 	}
 	s := h.name()
 	if h.Table != "" {
 		s += ", " + h.Table
 	}
-	return s + " (" + basis + "; " + h.Checked + ")"
+	return s + " (" + basis + "; " + checked + ")"
 }
 
 // length converts a figure of the table.
@@ -107,38 +116,51 @@ func (h TableHead) check() error {
 	if bases := []string{Published, FromMemory, CommonPractice}; !slices.Contains(bases, h.Basis) {
 		errs = append(errs, fmt.Errorf("basis = %q, must be one of %q", h.Basis, bases))
 	}
-	if h.AngleDeg != 0 {
-		if _, err := formOf(h.AngleDeg); err != nil {
+	if h.given() {
+		if _, err := h.form(); err != nil {
 			errs = append(errs, err)
 		}
 	}
-	if !(h.Taper >= 0 && h.Taper <= 0.5) {
-		errs = append(errs, fmt.Errorf("taper = %v, must be 0 to 0.5", h.Taper))
+	for i := range h.Series {
+		if err := h.Series[i].check(); err != nil {
+			errs = append(errs, fmt.Errorf("series %q: %w", h.Series[i].Word, err))
+		}
 	}
 	return errors.Join(errs...)
 }
 
-// Sourced is a family that can say where a thread's figures are from and what they were checked against.
-type Sourced interface {
-	Family
-	Source(t Thread) string
+// bind tells the series of h whose they are.
+func (h *TableHead) bind(f family) {
+	for i := range h.Series {
+		h.Series[i].table, h.Series[i].family = h, f
+	}
 }
 
-// row is what every row of a table can say of itself.
-type row interface {
-	// name is what tells the row from its neighbours.
-	name() string
+// series returns the series with that word, nil for none.
+func (h *TableHead) series(word string) *Series {
+	for i := range h.Series {
+		if h.Series[i].Word == word {
+			return &h.Series[i]
+		}
+	}
+	return nil
+}
+
+// tableRow is what every row of a table can say of itself.
+type tableRow interface {
+	// called is what tells the row from its neighbours.
+	called() string
 	check(h TableHead) error
 }
 
 // table is a whole table; R is one row.
-type table[R row] struct {
+type table[R tableRow] struct {
 	TableHead
 	Rows []R `toml:"rows"`
 }
 
 // readTable reads the table in data; file is its name in errors, which wrap ErrTable.
-func readTable[R row](file string, data []byte) (*table[R], error) {
+func readTable[R tableRow](file string, data []byte) (*table[R], error) {
 	t := new(table[R])
 	if _, err := datafile.Decode(file, data, t); err != nil {
 		return nil, fmt.Errorf("%w: %w", ErrTable, err)
@@ -152,8 +174,8 @@ func readTable[R row](file string, data []byte) (*table[R], error) {
 	}
 	seen := map[string]bool{}
 	for i, r := range t.Rows {
-		at := fmt.Sprintf("%s: row %d %q", file, i+1, r.name())
-		key := plainText(r.name())
+		at := fmt.Sprintf("%s: row %d %q", file, i+1, r.called())
+		key := plainText(r.called())
 		if key == "" {
 			errs = append(errs, fmt.Errorf("%s: has no name", at))
 		} else if seen[key] {
@@ -171,7 +193,7 @@ func readTable[R row](file string, data []byte) (*table[R], error) {
 }
 
 // embedded reads a table that comes with the program. A fault in one is a fault of the program, so it panics.
-func embedded[R row](file string) *table[R] {
+func embedded[R tableRow](file string) *table[R] {
 	data, err := profiles.Threads.ReadFile("threads/" + file)
 	if err != nil {
 		panic(err)
@@ -183,18 +205,12 @@ func embedded[R row](file string) *table[R] {
 	return t
 }
 
-// formOf returns the form with the given thread angle in degrees.
-func formOf(angleDeg float64) (Form, error) {
-	for _, f := range []Form{Form60, Form55} {
-		if math.Abs(f.AngleDeg()-angleDeg) < angleTolDeg {
-			return f, nil
-		}
-	}
-	return Form{}, fmt.Errorf("angle_deg = %v, must be 55 or 60", angleDeg)
+// formula reads a table that comes with the program and whose limits f computes.
+func formula[R tableRow](file string, f family) *table[R] {
+	t := embedded[R](file)
+	t.bind(f)
+	return t
 }
-
-// angleTolDeg is how far two thread angles may differ and be the same: rounding alone.
-const angleTolDeg = 1e-6
 
 // checkLengths refuses figures that are not lengths between zero and what a thread can be, in mm.
 func checkLengths(h TableHead, figures ...figure) error {
@@ -213,21 +229,6 @@ type figure struct {
 	value float64
 }
 
-// checkOrder refuses figures that do not fall from the first to the last; missing ones (nil) are passed over.
-func checkOrder(keys []string, values ...*float64) error {
-	last := -1
-	for i, v := range values {
-		if v == nil {
-			continue
-		}
-		if last >= 0 && !(*values[last] > *v) {
-			return fmt.Errorf("%s = %v must be below %s = %v", keys[i], *v, keys[last], *values[last])
-		}
-		last = i
-	}
-	return nil
-}
-
 // checkPerInch refuses a count of threads in an inch that gives no sane pitch.
 func checkPerInch(tpi float64) error {
 	if p := unit.MMPerInch / tpi; !(p >= minPitchMM && p <= maxPitchMM) {
@@ -235,6 +236,9 @@ func checkPerInch(tpi float64) error {
 	}
 	return nil
 }
+
+// perInchPitch returns the pitch of a thread with tpi threads in an inch.
+func perInchPitch(tpi float64) unit.Length { return unit.Inches(1 / tpi) }
 
 // plainText brings a text to lower case with single spaces, so that two spellings of one name are one key.
 func plainText(s string) string { return strings.ToLower(strings.Join(strings.Fields(s), " ")) }

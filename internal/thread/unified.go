@@ -16,7 +16,7 @@ import (
 // diameter and pitch, UNS, by the standard's formulas.
 type Unified struct{}
 
-var _ Sourced = Unified{}
+var _ family = Unified{}
 
 const (
 	seriesCoarse    = "UNC"
@@ -25,7 +25,7 @@ const (
 	seriesConstant  = "UN"
 	seriesSpecial   = "UNS"
 
-	unifiedUsualGrade = '2'
+	unifiedUsualGrade = "2"
 	// byFormula follows the name of a standard where the combination is not in its tables.
 	byFormula = ", by formula"
 )
@@ -41,7 +41,7 @@ type unifiedRow struct {
 	ToleranceSize float64 `toml:"tolerance_size"`
 }
 
-func (r unifiedRow) name() string { return r.Size }
+func (r unifiedRow) called() string { return r.Size }
 
 func (r unifiedRow) check(TableHead) error {
 	if _, err := unifiedInches(r.Size); err != nil {
@@ -101,7 +101,7 @@ func (r unifiedRow) perInch(series string) float64 {
 }
 
 var (
-	unified = sync.OnceValue(func() *table[unifiedRow] { return embedded[unifiedRow]("unified.toml") })
+	unified = sync.OnceValue(func() *table[unifiedRow] { return formula[unifiedRow]("unified.toml", Unified{}) })
 	// unifiedDiameters are the basic major diameters of the rows, inches.
 	unifiedDiameters = sync.OnceValue(func() []float64 {
 		var out []float64
@@ -148,12 +148,22 @@ func unifiedAt(inches float64) *unifiedRow {
 	return nil
 }
 
-// Standard returns "ASME B1.1-2019".
-func (Unified) Standard() string { return "ASME B1.1-2019" }
+func (Unified) tableHead() *TableHead { return &unified().TableHead }
 
-// Series lists the series words of the family.
-func (Unified) Series() []string {
-	return []string{seriesCoarse, seriesFine, seriesExtraFine, seriesConstant, seriesSpecial}
+func (Unified) sideOf(class string) (external, ok bool) {
+	class = strings.ToUpper(class)
+	return strings.HasSuffix(class, "A"), unifiedClass.MatchString(class)
+}
+
+func (Unified) classOf(_ Thread, asked string, external bool) string {
+	grade := unifiedUsualGrade
+	if asked = strings.ToUpper(asked); unifiedClass.MatchString(asked) {
+		grade = asked[:1]
+	}
+	if external {
+		return grade + "A"
+	}
+	return grade + "B"
 }
 
 // Source says where the figures of t are from.
@@ -161,7 +171,7 @@ func (Unified) Source(t Thread) string {
 	if strings.HasSuffix(t.Standard, byFormula) {
 		return t.Standard
 	}
-	return unified().source("")
+	return unified().source("", "")
 }
 
 // Threads lists the standard series, size by size.
@@ -179,18 +189,13 @@ func (u Unified) Threads() []Thread {
 func (u Unified) thread(inches, perInch float64, series string, row *unifiedRow, class string) Thread {
 	pitch := unit.Inches(1 / perInch)
 	t := Thread{
-		Designation: sizeWord(inches, row) + "-" + unit.Short(perInch) + " " + series,
-		Standard:    u.Standard(), Series: series, Class: class,
-		Form: Form60, Pitch: pitch, Starts: 1, Hand: Right,
-		Basic: basicOf(Form60, unit.Inches(inches), pitch),
+		Standard: unified().name(), Series: series, series: unified().series(series),
+		Form: Form60, Pitch: pitch, Starts: 1, Hand: Right, Basic: basicOf(Form60, unit.Inches(inches), pitch),
 	}
 	if series == seriesSpecial {
 		t.Standard += byFormula
 	}
-	if class != "" {
-		t.Designation += "-" + class
-	}
-	return t
+	return t.called(sizeWord(inches, row)+"-"+unit.Short(perInch)+" "+series, class)
 }
 
 var unifiedClass = regexp.MustCompile(`^[123][AB]$`)

@@ -45,6 +45,11 @@ func (Unified) engagementInches(t Thread) (length float64, rule string) {
 	return 9 * t.Pitch.Inches(), "9 pitches (ASME B1.1 section 5: UNEF, UNS and the constant-pitch series finer than 8-UN)"
 }
 
+func (u Unified) engagement(t Thread) (unit.Length, string) {
+	inches, rule := u.engagementInches(t)
+	return unit.Inches(inches), rule
+}
+
 // tolerance2A is the pitch-diameter tolerance of class 2A in inches, unrounded (ASME B1.1 section 5):
 // 0.0015 D^(1/3) + 0.0015 LE^(1/2) + 0.015 P^(2/3). All other tolerances and the allowance are multiples of it.
 func (u Unified) tolerance2A(t Thread) float64 {
@@ -108,14 +113,10 @@ func minorTolerance(d, p float64, grade byte) float64 {
 // MinorMax of an external thread is that of the basic profile less the allowance: what a flat root must not pass. A root
 // rounded as UNR threads have it lies inside that. The standard leaves MinorMin external and MajorMax internal open.
 func (u Unified) Limits(t Thread, class string, external bool) (Limits, error) {
-	grade := byte(unifiedUsualGrade)
-	if class != "" {
-		class = strings.ToUpper(class)
-		if !unifiedClass.MatchString(class) {
-			return Limits{}, fmt.Errorf("%s: class %q is not of ASME B1.1; it has 1A, 2A, 3A outside and 1B, 2B, 3B inside", t.Designation, class)
-		}
-		grade = class[0]
+	if class != "" && !unifiedClass.MatchString(strings.ToUpper(class)) {
+		return Limits{}, fmt.Errorf("%s: class %q is not of ASME B1.1; it has 1A, 2A, 3A outside and 1B, 2B, 3B inside", t.Designation, class)
 	}
+	grade := u.classOf(t, class, external)[0]
 	d, p := t.Basic.Major.Inches(), t.Pitch.Inches()
 	major, pitch, minor := toTenThou(d), toTenThou(t.Basic.Pitch.Inches()), toTenThou(t.Basic.Minor.Inches())
 	if external {

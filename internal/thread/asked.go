@@ -1,0 +1,106 @@
+package thread
+
+// This file asks back where a person's word names several threads ("1/2 BSP", "DN 15", "1 1/2 tubular"): none of them is taken.
+
+import (
+	"errors"
+	"fmt"
+	"regexp"
+	"strings"
+	"sync"
+
+	"tryring/internal/unit"
+)
+
+// ErrWhich is wrapped by the error about a word that leaves the thread open.
+var ErrWhich = errors.New("write which")
+
+// askedRow is a word that names several threads.
+type askedRow struct {
+	Word string `toml:"word"`
+	// Why says what the word leaves open, Offers what it may be, and Sizes the size that each number after the word stands for.
+	Why    string            `toml:"why"`
+	Offers []string          `toml:"offers"`
+	Sizes  map[string]string `toml:"sizes"`
+}
+
+func (r askedRow) called() string { return r.Word }
+
+func (r askedRow) check(TableHead) error {
+	if plainText(r.Why) == "" || len(r.Offers) == 0 {
+		return errors.New("why or offers are missing")
+	}
+	return nil
+}
+
+// askedWord is such a word and how it stands before or after a size, or alone.
+type askedWord struct {
+	askedRow
+	form *regexp.Regexp
+}
+
+var asked = sync.OnceValue(func() []askedWord {
+	var out []askedWord
+	for _, r := range embedded[askedRow]("asked.toml").Rows {
+		word := strings.ReplaceAll(regexp.QuoteMeta(r.Word), " ", `[\s-]*`)
+		form := fmt.Sprintf(`(?i)^(?:(%s)\s*(?:%s)?[\s-]*%s|%s[\s-]*(%s)?\s*(?:%s)?)$`, sizePattern, unitPattern, word, word, sizePattern, unitPattern)
+		out = append(out, askedWord{r, regexp.MustCompile(form)})
+	}
+	return out
+})
+
+// askBack returns the question that text raises, nil where it is no such word.
+func (ts *Tables) askBack(text string) error {
+	n := written{Name: Name{Text: text}}
+	bare, err := n.takeWords(plainWords(text))
+	if err != nil {
+		return nil
+	}
+	for _, w := range asked() {
+		m := w.form.FindStringSubmatch(bare)
+		if m == nil {
+			continue
+		}
+		size := m[1] + m[2]
+		if named, ok := w.Sizes[size]; ok {
+			size = named
+		}
+		var could []Thread
+		for _, offer := range w.Offers {
+			if t, err := ts.Parse(strings.ReplaceAll(offer, "{size}", size)); err == nil {
+				could = append(could, t)
+			}
+		}
+		offers := fmt.Sprintf("%q", strings.TrimSpace(strings.ReplaceAll(w.Offers[0], "{size}", "1/2")))
+		if len(could) > 0 {
+			offers = listed(could)
+		}
+		return fmt.Errorf("thread %q: %s %s; %w, like %s, or measure it and write a free one, like %q", text, w.Word, w.Why, ErrWhich, offers, "20.9mm x 14tpi")
+	}
+	return nil
+}
+
+// plainWords is text as the forms of notation read it: plain figures and fractions without spaces about their stroke, and no words
+// for the side of a thread, which is said elsewhere.
+func plainWords(text string) string {
+	s := strings.NewReplacer("Ø", "", "ø", "", "⌀", "", "°", "deg").Replace(unit.Plain(text))
+	s = strokeSpaces.ReplaceAllString(s, "$1/$2")
+	s = sideWords.ReplaceAllString(" "+s+" ", " ")
+	return strings.Join(strings.Fields(s), " ")
+}
+
+// writtenSide is the side that text says, "" for none.
+func writtenSide(text string) string {
+	switch words := sideWords.FindString(" " + strings.ToLower(text) + " "); {
+	case strings.Contains(words, "female"):
+		return internalSide
+	case strings.Contains(words, "male"):
+		return externalSide
+	}
+	return ""
+}
+
+var (
+	strokeSpaces = regexp.MustCompile(`(\d)\s*/\s*(\d)`)
+	sideWords    = regexp.MustCompile(`(?i)[\s,](?:(?:male|female|thread)[\s,]+)+`)
+)

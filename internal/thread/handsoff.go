@@ -1,0 +1,37 @@
+package thread
+
+// This file holds which threads are met where a wrong joint hurts people, and what is done about it.
+
+import (
+	"fmt"
+)
+
+// Handling says what is done about a thread that has a dangerous use.
+type Handling string
+
+// The classes of threads: without a dangerous use; with one beside ordinary ones; with no other.
+const (
+	Plain  Handling = "plain"
+	Shared Handling = "shared"
+	Only   Handling = "only"
+)
+
+// handling is what a table says of a thread's danger. Left out, that of the series holds, and of a series Plain.
+type handling struct {
+	// Handle is the class, Why names the dangerous uses in a few words.
+	Handle Handling `toml:"handle"`
+	Why    string   `toml:"why"`
+}
+
+func (h handling) check() error {
+	switch h.Handle {
+	case "", Plain:
+		return nil
+	case Shared, Only:
+		if plainText(h.Why) == "" {
+			return fmt.Errorf("handle = %q needs why: the dangerous use in a few words", h.Handle)
+		}
+		return nil
+	}
+	return fmt.Errorf("handle = %q, must be %q, %q or %q", h.Handle, Plain, Shared, Only)
+}

@@ -1,0 +1,110 @@
+package thread
+
+// This file holds what the trade uses which thread for. It is common practice with no published source, and tells uses, not
+// sizes: each use points at a designation of a family, which says the diameters. So one text never stands for two threads.
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"path"
+	"slices"
+	"sync"
+
+	"tryring/internal/unit"
+	"tryring/profiles"
+)
+
+// Use is one thing that a thread is used for, common practice with no published source.
+type Use struct {
+	// Designation is the thread, in the normal form of its family.
+	Designation string
+	// What says in plain words where it is met.
+	What string
+	// Throat is the plain opening below an internal thread or through an external one, about; 0 where none is usual.
+	Throat unit.Length
+	// OtherName is what the trade also calls it, by the bore where the designation goes by the outside, or the other
+	// way round; "" where there is none.
+	OtherName string
+
+	handling
+}
+
+// Source says what every use rests on.
+func (Use) Source() string { return CommonPractice + ", no published source" }
+
+// useRow is a row of a table of uses.
+type useRow struct {
+	Thread    string  `toml:"thread"`
+	What      string  `toml:"what"`
+	Throat    float64 `toml:"throat"`
+	OtherName string  `toml:"other_name"`
+	handling
+}
+
+// called is thread and use together: one thread may have several uses.
+func (r useRow) called() string { return r.Thread + ": " + r.What }
+
+func (r useRow) check(h TableHead) error {
+	errs := []error{r.handling.check()}
+	if plainText(r.Thread) == "" {
+		errs = append(errs, errors.New("thread is missing"))
+	}
+	if plainText(r.What) == "" {
+		errs = append(errs, errors.New("what is missing"))
+	}
+	if mm := h.length(r.Throat).MM(); !(mm >= 0 && mm <= maxDiameterMM) {
+		errs = append(errs, fmt.Errorf("throat = %v %s, must be at most %v mm", r.Throat, h.Units, float64(maxDiameterMM)))
+	}
+	return errors.Join(errs...)
+}
+
+// uses are those of the tables of uses, file by file, and then those that the rows of listed families name.
+var uses = sync.OnceValue(func() []Use {
+	files, err := fs.Glob(profiles.Threads, "threads/uses/*.toml")
+	if err != nil {
+		panic(err)
+	}
+	var out []Use
+	for _, file := range files {
+		t := embedded[useRow]("uses/" + path.Base(file))
+		for _, r := range t.Rows {
+			out = append(out, Use{Designation: r.Thread, What: r.What, Throat: t.length(r.Throat), OtherName: r.OtherName, handling: r.handling})
+		}
+	}
+	for _, f := range families() {
+		l, _ := f.(*Listed)
+		if l == nil {
+			continue
+		}
+		for _, t := range l.threads {
+			if r := l.rows[t.row]; r.Use != "" {
+				out = append(out, Use{Designation: t.Designation, What: r.Use, handling: r.handling})
+			}
+		}
+	}
+	return out
+})
+
+// Uses lists the uses in the order of the tables.
+func Uses() []Use { return slices.Clone(uses()) }
+
+var usesByThread = sync.OnceValue(func() map[string][]Use {
+	out := map[string][]Use{}
+	for _, u := range uses() {
+		key := plainText(u.Designation)
+		out[key] = append(out[key], u)
+	}
+	return out
+})
+
+// UsesOf lists the uses of the thread with the given designation (letter case and spacing do not matter).
+func UsesOf(designation string) []Use { return usesByThread()[plainText(designation)] }
+
+// Use says in a few words what threads like t are used for, "" for a free thread.
+func (t Thread) Use() string {
+	if t.series == nil {
+		return ""
+	}
+	return t.series.Use
+}
