@@ -17,6 +17,7 @@ import (
 	"tryring/internal/parts"
 	"tryring/internal/printer"
 	"tryring/internal/standing"
+	"tryring/internal/trial"
 )
 
 // jobAsked is what the flags ask for.
@@ -179,7 +180,7 @@ func tellJob(s standing.Standing, d *job.Document, file string) jobInfo {
 		info.Sides[side.Name] = of
 	}
 	for _, t := range d.Tries {
-		info.Tries = append(info.Tries, tryInfo{t.ID, standing.SideOf(t), t.Thread, t.Result, t.When})
+		info.Tries = append(info.Tries, tryInfo{t.ID, trial.JobSide(t.Side), t.Thread, t.Result, t.When})
 	}
 	for _, c := range s.Contradictions {
 		info.Contradictions = append(info.Contradictions, c.Text)

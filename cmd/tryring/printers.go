@@ -30,6 +30,8 @@ type printerInfo struct {
 	MinWallMM          float64 `json:"min_wall_mm"`
 	MinPitchMM         float64 `json:"min_pitch_mm"`
 	MaxOverhangDeg     float64 `json:"max_overhang_deg"`
+	// Doubts tells what cannot all be right in the trials that the figures were learned from.
+	Doubts []string `json:"doubts"`
 }
 
 func newPrinters(opt *shared) *cobra.Command {
@@ -45,7 +47,7 @@ file NAME.toml in a folder named with --printers.`,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			list, err := opt.profiles()
 			if err != nil {
-				return badInput(err)
+				return badInput(atPlaces(cmd, "", nil, err))
 			}
 			infos := make([]printerInfo, len(list))
 			for i, p := range list {
@@ -61,6 +63,11 @@ file NAME.toml in a folder named with --printers.`,
 // tellPrinters lists profiles, mm.
 func tellPrinters(s *screen, list []printerInfo) string {
 	s.say("%s for --printer; without it nothing is compensated.", number(len(list), "profile", "profiles"))
+	for _, p := range list {
+		for _, d := range p.Doubts {
+			s.doubtful([]string{p.Name + ": " + d})
+		}
+	}
 	s.gap()
 	var rows [][]string
 	bySource := map[string][]string{}
@@ -92,7 +99,7 @@ func tellPrinter(p printer.Profile) printerInfo {
 		OutsideAddsMM: p.OutsideAdds.MM(), OutsideUMM: p.OutsideU.MM(),
 		InsideTakesMM: p.InsideTakes.MM(), InsideUMM: p.InsideU.MM(),
 		FirstLayerSpreadMM: p.FirstLayerSpread.MM(), MinWallMM: p.MinWall.MM(), MinPitchMM: p.MinPitch.MM(),
-		MaxOverhangDeg: p.MaxOverhangDeg,
+		MaxOverhangDeg: p.MaxOverhangDeg, Doubts: append([]string{}, p.Doubts...),
 	}
 }
 

@@ -45,7 +45,7 @@ const todayKey = "today"
 var photoKeys = []string{distanceKey}
 
 // ladderKeys are the fields of the ladder.
-var ladderKeys = []string{"ladder.from", "ladder.to", "ladder.step", "tried"}
+var ladderKeys = []string{"ladder.from", "ladder.to", "ladder.step", "ladder.printer", "tried"}
 
 // tryKeys are the fields of what the ring did.
 var tryKeys = []string{"inner.turns", "outer.turns"}

@@ -3,10 +3,11 @@ package bench
 // This file takes in what the rungs of a ladder did, and tells what that teaches of the printer.
 
 import (
+	"context"
 	"errors"
 	"fmt"
+	"maps"
 	"net/http"
-	"os"
 	"strings"
 	"sync"
 
@@ -30,69 +31,57 @@ func (l *learnt) profiles() printer.Profiles {
 	return l.printers
 }
 
-// untried returns the profile called name as it is written, and what was tried on it.
-func (l *learnt) untried(name string) (printer.Profile, *printer.History, error) {
-	folder := l.folder
-	if _, err := os.Stat(folder); errors.Is(err, os.ErrNotExist) {
-		folder = "" // made with the first trial
-	}
-	list, err := printer.LoadUntried(folder)
-	if err != nil {
-		return printer.Profile{}, nil, err
-	}
-	p, err := list.Find(name)
-	if err != nil || l.folder == "" {
-		return p, &printer.History{}, err
-	}
-	h, err := printer.OpenHistory(l.folder, p.Name)
-	return p, h, err
-}
-
 // trialView is what the page shows of a trial.
 type trialView struct {
 	Faults []fault `json:"faults"`
 	// Taught says what is believed of the printer now, a line each side.
 	Taught []string `json:"taught"`
-	// Kept says that the trial is in the printer's history, Trials how many are there, CanKeep that one may be kept at all.
+	// Doubts tells why the trial is kept only anyway.
+	Doubts []string `json:"doubts"`
+	// Kept says that the trial is in the printer's journal, Trials how many count there, CanKeep that one may be kept at all.
 	Kept    bool `json:"kept"`
 	Trials  int  `json:"trials"`
 	CanKeep bool `json:"can_keep"`
 }
 
-// trial answers GET /api/trial, which only tells, and POST /api/trial?do=keep|undo.
+// trial answers GET /api/trial, which only tells, and POST /api/trial?do=keep|anyway|undo.
 func (s *site) trial(w http.ResponseWriter, r *http.Request) {
 	f, faults := readForm(r.URL.Query())
 	do := r.URL.Query().Get("do")
-	if r.Method == http.MethodPost && do != "keep" && do != "undo" {
-		http.Error(w, fmt.Sprintf("do %q; it is keep or undo", do), http.StatusBadRequest)
+	if r.Method == http.MethodPost && do != "keep" && do != "anyway" && do != "undo" {
+		http.Error(w, fmt.Sprintf("do %q; it is keep, anyway or undo", do), http.StatusBadRequest)
 		return
 	}
 	if r.Method == http.MethodGet {
 		do = ""
 	}
-	view := trialView{Faults: append([]fault{}, faults...), Taught: []string{}}
+	view := trialView{Faults: append([]fault{}, faults...), Taught: []string{}, Doubts: []string{}}
 	if len(view.Faults) == 0 {
-		view.Faults = append(view.Faults, s.teach(f, do, &view)...)
+		view.Faults = append(view.Faults, s.teach(r.Context(), f, do, &view)...)
 	}
 	answer(w, view)
 }
 
 // teach works a trial out, and keeps it or takes the last one back.
-func (s *site) teach(f form, do string, view *trialView) []fault {
-	wrong := func(err error) []fault { return []fault{{"tried", strings.ReplaceAll(err.Error(), "--", "")}} }
+func (s *site) teach(ctx context.Context, f form, do string, view *trialView) []fault {
+	wrong := func(err error) []fault { return laid(err, func(string) string { return "tried" }) }
 	if f["printer"] == "" {
 		return []fault{{"tried", "name the printer first, above; what fitted tells of one printer"}}
 	}
 	s.learnt.lock.Lock()
 	defer s.learnt.lock.Unlock()
-	base, history, err := s.learnt.untried(f["printer"])
+	base, journal, err := printer.Untried(s.learnt.folder, f["printer"])
 	if err != nil {
 		return wrong(err)
 	}
 	view.CanKeep = s.learnt.folder != ""
-	view.Trials = len(history.Trials)
+	view.Trials = len(printer.Counting(journal.Entries))
 	if do == "undo" {
-		if _, err := history.Undo(); err != nil {
+		last, err := journal.Last()
+		if err == nil {
+			_, err = journal.Drop(ctx, last.ID)
+		}
+		if err != nil {
 			return wrong(err)
 		}
 		view.Trials--
@@ -102,14 +91,16 @@ func (s *site) teach(f form, do string, view *trialView) []fault {
 	if len(faults) > 0 {
 		return faults
 	}
-	view.Taught = taught(trial.NewResult(base, "", history.Trials, append(append([]printer.Trial{}, history.Trials...), t), &ladder))
-	if do != "keep" {
+	told, doubts := trial.Weigh(base, journal, t, &ladder)
+	view.Taught, view.Doubts = taught(told), append(view.Doubts, doubts...)
+	if do == "" {
 		return nil
 	}
 	if !view.CanKeep {
-		return wrong(errors.New("there is no folder of printers to keep it in; start tryring bench with printers DIR"))
+		return wrong(errors.New("there is no folder of printers to keep it in; name one where the page is started"))
 	}
-	if err := history.Append(t); err != nil {
+	_, err = trial.Keep(ctx, base, journal, t, &ladder, do == "anyway", func(trial.Result) error { return nil })
+	if err != nil {
 		return wrong(err)
 	}
 	view.Kept, view.Trials = true, view.Trials+1
@@ -126,8 +117,13 @@ func (l *learnt) again(wrong func(error) []fault) []fault {
 	return nil
 }
 
-// readTrial reads what the rungs of the ladder that stands on the page did: "inner:0.20=goes, outer:0.10=snug".
+// readTrial reads what the rungs of the ladder that stands on the page did, "inner:0.20=goes, outer:0.10=snug", as it was built:
+// for the printer that stood in the form then.
 func (s *site) readTrial(f form) (printer.Trial, ladder.Result, []fault) {
+	if built := f["ladder.printer"]; built != "" {
+		f = maps.Clone(f)
+		f["printer"] = built
+	}
 	plan, faults := s.planLadderOn(f, s.learnt.printers)
 	if len(faults) > 0 {
 		return printer.Trial{}, ladder.Result{}, faults
@@ -143,10 +139,7 @@ func (s *site) readTrial(f form) (printer.Trial, ladder.Result, []fault) {
 		}
 	}
 	t, err := tried.Trial(s.tables)
-	if err != nil {
-		return t, ladder, []fault{{"tried", strings.ReplaceAll(err.Error(), "--", "")}}
-	}
-	return t, ladder, nil
+	return t, ladder, laid(err, func(string) string { return "tried" })
 }
 
 // taught puts into words what is believed of both sides of the printer.
@@ -157,7 +150,7 @@ func taught(r trial.Result) []string {
 		if side.Side == string(printer.Inside) {
 			what, small = "Bores come out", "smaller"
 		}
-		half := func(o trial.OffsetResult) float64 { return (o.RangeMM[1] - o.RangeMM[0]) / 2 }
+		half := func(o trial.Offset) float64 { return (o.RangeMM[1] - o.RangeMM[0]) / 2 }
 		line := fmt.Sprintf("%s %.2f ± %.2f mm %s (before: %.2f ± %.2f mm).", what, side.After.ValueMM, half(side.After), small, side.Before.ValueMM, half(side.Before))
 		if side.Next != nil && len(side.Next.ClearancesMM) > 0 {
 			var gaps []string

@@ -66,11 +66,43 @@ func TestTrialTeachesAndIsKept(t *testing.T) {
 	assert.NotEmpty(t, do("undo").Faults, "nothing is left to take back")
 }
 
+// What cannot all be right, or was tried on another printer's ladder, is kept only with a word.
+func TestDoubtfulTrial(t *testing.T) {
+	at := openWith(t, t.TempDir())
+	do := func(deed, query string) (view trialView) {
+		t.Helper()
+		status, body := post(t, at+"/api/trial?do="+deed+"&"+query, "")
+		require.Equal(t, http.StatusOK, status, "%s", body)
+		require.NoError(t, json.Unmarshal(body, &view))
+		return view
+	}
+	require.Empty(t, do("keep", printedLadder+"&tried=inner:0.10%3Dgoes").Faults)
+	for _, c := range []struct{ name, query, says string }{
+		{"contradicts", printedLadder + "&tried=inner:0.30%3Ddoes+not+start", "more room"},
+		{"another printer's ladder", printedLadder + "&ladder.printer=filament-0.25&tried=outer:0.30%3Dgoes", "built for printer filament-0.25, not for filament-0.4"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			told := getJSON[trialView](t, at+"/api/trial?"+c.query)
+			require.Len(t, told.Doubts, 1)
+			assert.Contains(t, told.Doubts[0], c.says)
+			assert.Contains(t, told.Doubts[0], "this trial")
+			refused := do("keep", c.query)
+			require.NotEmpty(t, refused.Faults)
+			assert.Contains(t, refused.Faults[0].Text, c.says)
+			assert.False(t, refused.Kept)
+			kept := do("anyway", c.query)
+			require.Empty(t, kept.Faults)
+			assert.True(t, kept.Kept)
+			assert.Empty(t, do("undo", c.query).Faults)
+		})
+	}
+}
+
 func TestTrialFaults(t *testing.T) {
 	at := openWith(t, t.TempDir())
 	for _, c := range []struct{ name, query, says string }{
 		{"no printer", twoThreads + "&ladder.from=0.1&ladder.to=0.4&ladder.step=0.1&tried=inner:0.10%3Dgoes", "printer"},
-		{"nothing tried", printedLadder, "nothing was tried"},
+		{"nothing tried", printedLadder, "say what each rung did"},
 		{"no such rung", printedLadder + "&tried=inner:0.15%3Dgoes", "has no rung 0.15"},
 		{"no such outcome", printedLadder + "&tried=inner:0.10%3Dperhaps", "perhaps"},
 		{"no side", printedLadder + "&tried=0.10%3Dgoes", "side"},

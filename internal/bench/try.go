@@ -3,7 +3,9 @@ package bench
 // This file takes in what the printed ring did on the real thread, and tells what that means and what to do next.
 
 import (
+	"errors"
 	"fmt"
+	"io/fs"
 	"net/http"
 	"net/url"
 	"slices"
@@ -12,6 +14,7 @@ import (
 	"tryring/internal/build"
 	"tryring/internal/identity"
 	"tryring/internal/job"
+	"tryring/internal/standing"
 	"tryring/internal/trial"
 )
 
@@ -47,7 +50,9 @@ type toldTry struct {
 	Side   string `json:"side"`
 	Ring   string `json:"ring"`
 	Result string `json:"result"`
-	// Meaning says what the result may come from, Weights what the thread could be now, Next the cheapest step.
+	// Doubts tells what cannot all be right, Meaning what the result may come from, Weights what the thread could be now, Next
+	// the cheapest step.
+	Doubts  []string            `json:"doubts"`
 	Meaning []string            `json:"meaning"`
 	Weights []trial.TriedThread `json:"weights"`
 	Next    string              `json:"next"`
@@ -84,14 +89,19 @@ func (s *site) addTry(d *job.Document, f form, query url.Values) []fault {
 		}
 		result = fmt.Sprintf("stops after %s turns", f[turns])
 	}
-	one, err := trial.NewTry(build.NewResult(a, p), side, p.Printer, result)
-	if err != nil {
-		return []fault{{at, strings.TrimPrefix(err.Error(), "--result: ")}}
+	ring := build.NewResult(a, p)
+	one, err := trial.NewTry(ring, side, p.Printer, result)
+	if err == nil {
+		one.When = f[todayKey]
+		err = trial.AddTry(d, ring, one, s.tables, query.Get("sure") != "")
 	}
-	delete(f, side+".turns")
-	one.When, one.Ring = f[todayKey], a.Name
-	d.Tries = append(d.Tries, one)
-	return nil
+	if errors.Is(err, trial.ErrDoubted) {
+		at = doubt
+	}
+	if err == nil {
+		delete(f, side+".turns")
+	}
+	return laid(err, func(string) string { return at })
 }
 
 // tell says what each try means.
@@ -103,7 +113,7 @@ func (s *site) tell(sh sheet) ([]toldTry, error) {
 		}
 	}
 	for i, t := range sh.Tries {
-		told := toldTry{ID: t.ID, Side: t.Side, Ring: t.Thread, Result: t.Result, Meaning: []string{}, Weights: []trial.TriedThread{}}
+		told := toldTry{ID: t.ID, Side: t.Side, Ring: t.Thread, Result: t.Result, Doubts: []string{}, Meaning: []string{}, Weights: []trial.TriedThread{}}
 		if later := slices.IndexFunc(sh.Tries[i+1:], func(x job.Try) bool { return x.Side == t.Side }); later < 0 {
 			if err := s.meaning(sh, t, &told); err != nil {
 				return out, err
@@ -117,29 +127,37 @@ func (s *site) tell(sh sheet) ([]toldTry, error) {
 // shownWeights is how many threads are told beside a try.
 const shownWeights = 3
 
-// meaning fills in what the last try of a side means, after those before it.
+// meaning fills in what the try t means, the last of its side.
 func (s *site) meaning(sh sheet, t job.Try, told *toldTry) (err error) {
 	if told.Meaning, err = trial.Meaning(t, s.tables); err != nil {
 		return err
 	}
 	side := ringSides[t.Side]
-	alone := *sh.Document
-	alone.Tries = nil
-	a, err := identity.Of(&alone, side.name, s.tables)
+	without := *sh.Document
+	without.Tries = slices.DeleteFunc(slices.Clone(sh.Tries), func(x job.Try) bool { return x.ID == t.ID })
+	before, err := identity.Of(&without, side.name, s.tables)
 	if err != nil {
 		told.Next = fmt.Sprintf("Read %s in step 1; then this says what it is, and what to do.", strings.ToLower(side.Title[:1])+side.Title[1:])
 		return nil
+	}
+	after, err := identity.Of(sh.Document, side.name, s.tables)
+	if err != nil {
+		return err
+	}
+	r, err := trial.Tell(trial.Of(side.name, sh.Tries), before.Answer, after.Answer, s.tables)
+	if err != nil {
+		return err
 	}
 	p, err := s.learnt.profiles().Find(t.Printer)
 	if err != nil {
 		p.Name = t.Printer // known no longer; what it did stands in the try
 	}
-	before := slices.DeleteFunc(slices.Clone(sh.Tries), func(x job.Try) bool { return x.Side != t.Side })
-	r, err := trial.Weigh(a.Answer, before[:len(before)-1], t, s.tables, p)
+	nothing := func(string) ([]byte, error) { return nil, fs.ErrNotExist }
+	now, err := standing.Of(sh.Document, standing.Around{Tables: s.tables, Printer: p, Read: nothing})
 	if err != nil {
 		return err
 	}
-	told.Weights = r.Candidates[:min(shownWeights, len(r.Candidates))]
-	told.Next = r.Next
+	told.Doubts, told.Weights = r.Doubts, r.Candidates[:min(shownWeights, len(r.Candidates))]
+	told.Next = strings.ToUpper(now.Next.Text[:1]) + now.Next.Text[1:] + "."
 	return nil
 }

@@ -97,6 +97,25 @@ func must[T any](v T, err error) T {
 	return v
 }
 
+// One ring that did what cannot all be right is kept only with a word, stays doubtful, and makes the leading thread doubtful.
+func TestTriesThatContradict(t *testing.T) {
+	at := open(t)
+	query := edited(t, at, "try&side=outer&result=goes", withReadings)
+	refused := getJSON[opened](t, at+"/api/job?do=try&side=outer&result=does+not+start&"+query)
+	require.Len(t, refused.Faults, 1)
+	assert.Equal(t, doubt, refused.Faults[0].Field)
+	assert.Contains(t, refused.Faults[0].Text, "does not start (this try)")
+	query = edited(t, at, "try&side=outer&result=does+not+start&sure=yes", query)
+	view := getJSON[tryView](t, at+"/api/try?"+query)
+	require.Empty(t, view.Faults)
+	require.Len(t, view.Told, 2)
+	require.Len(t, view.Told[1].Doubts, 1)
+	assert.Contains(t, view.Told[1].Doubts[0], "goes (try ")
+	assert.Contains(t, view.Told[1].Next, "ry it once more")
+	assert.Less(t, view.Told[1].Weights[0].Weight, view.Told[1].Weights[0].Before)
+	assert.Empty(t, getJSON[opened](t, at+"/api/job?do=try&side=inner&result=goes&"+query).Faults, "the other side is another thread")
+}
+
 func TestTryWithoutReadings(t *testing.T) {
 	at := open(t)
 	view := getJSON[tryView](t, at+"/api/try?"+edited(t, at, "try&side=inner&result=goes", twoThreads))
@@ -112,7 +131,7 @@ func TestTryFaults(t *testing.T) {
 		{"no ring", "side=outer&result=goes", "tries", "no ring yet"},
 		{"a ring that cannot be", "side=outer&result=goes&height=x&" + twoThreads, "tries", "no ring yet"},
 		{"no side", "side=top&result=goes&" + twoThreads, "tries", `"top"`},
-		{"no result", "side=outer&" + twoThreads, "tries", "no result"},
+		{"no result", "side=outer&" + twoThreads, "tries", "no outcome"},
 		{"another result", "side=outer&result=fell&" + twoThreads, "tries", `"fell"`},
 		{"no turns", "side=outer&result=stops&" + twoThreads, "outer.turns", "how many"},
 		{"no number of turns", "side=inner&result=stops&inner.turns=many&" + twoThreads, "inner.turns", "many"},

@@ -123,7 +123,9 @@ type Try struct {
 	UMM     float64 `toml:"u_mm" json:"u_mm"`
 	// Result is what happened: "goes", "snug", "rattles", "does not start" or "stops after N turns".
 	Result string `toml:"result" json:"result"`
-	Note   string `toml:"note" json:"note,omitempty"`
+	// Doubt is what could not be right about it when it was kept all the same.
+	Doubt string `toml:"doubt" json:"doubt,omitempty"`
+	Note  string `toml:"note" json:"note,omitempty"`
 }
 
 // Note is a remark.

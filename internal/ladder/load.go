@@ -1,47 +1,42 @@
 package ladder
 
+// This file reads the table of a ladder back.
+
 import (
+	"context"
 	"encoding/json"
 	"errors"
 	"fmt"
-	"io"
-	"os"
 	"strings"
 
 	"tryring/internal/datafile"
+	"tryring/internal/fault"
 )
 
-// This file reads the table of a ladder back.
+// mostTable is the most bytes of a ladder's JSON file: some times what MaxRungs rungs need, compared for every printer.
+const mostTable = 1 << 20
 
 // Load reads the JSON file that a ladder was written to.
-func Load(path string) (Result, error) {
-	f, err := os.Open(path)
+func Load(ctx context.Context, path string) (Result, error) {
+	text, err := datafile.Text(ctx, path, mostTable)
 	if err != nil {
-		return Result{}, fmt.Errorf("ladder: %w", err)
-	}
-	defer f.Close()
-	text, err := io.ReadAll(io.LimitReader(f, datafile.MaxBytes+1))
-	if err != nil {
-		return Result{}, fmt.Errorf("ladder: %w", err)
+		return Result{}, fault.In("ladder", err)
 	}
 	return parse(path, text)
 }
 
-// parseLadder reads text, the content of the file called name.
+// parse reads text, the content of the file called name.
 func parse(name string, text []byte) (Result, error) {
 	var r Result
-	if len(text) > datafile.MaxBytes {
-		return r, fmt.Errorf("%s: more than %d bytes; no ladder's table is that long", name, datafile.MaxBytes)
-	}
 	var other *json.UnmarshalTypeError
-	switch err := json.Unmarshal(text, &r); {
+	err := json.Unmarshal(text, &r)
+	switch {
 	case errors.As(err, &other):
-		return Result{}, fmt.Errorf("%s: JSON, but not that of a ladder; name the file of the whole ladder, which lies beside those of its rungs", name)
+		return Result{}, fault.At("ladder", name, "JSON, but not that of a ladder; name the file of the whole ladder, which lies beside those of its rungs")
 	case err != nil:
-		return Result{}, fmt.Errorf("%s: not the JSON file of a ladder: %w", name, err)
-	}
-	if r.Inner == "" || r.Outer == "" || len(r.Rungs) == 0 {
-		return Result{}, fmt.Errorf("%s: not the JSON file of a ladder: it names no threads or no rungs", name)
+		return Result{}, fault.At("ladder", name, "it is not the JSON file of a ladder: %v", err)
+	case r.Inner == "" || r.Outer == "" || len(r.Rungs) == 0:
+		return Result{}, fault.At("ladder", name, "it is not the JSON file of a ladder: it names no threads or no rungs")
 	}
 	return r, nil
 }

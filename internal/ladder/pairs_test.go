@@ -70,7 +70,7 @@ func TestMakePairs(t *testing.T) {
 		parts += len(p.Parts)
 	}
 	assert.Equal(t, 4, parts)
-	back, err := Load(l.Asked.Path(".json"))
+	back, err := Load(t.Context(), l.Asked.Path(".json"))
 	require.NoError(t, err)
 	assert.True(t, back.Pairs)
 

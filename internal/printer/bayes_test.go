@@ -49,7 +49,7 @@ func TestLearnAgainstPlainSum(t *testing.T) {
 		for range rapid.IntRange(1, 4).Draw(t, "rungs") {
 			trial.Rungs = append(trial.Rungs, SeenRung{
 				Side: Inside, Part: "a", ModelledMM: mm(-0.3, 0.6, "modelled"), PitchMM: 1.5,
-				Outcome: rapid.SampledFrom(Outcomes).Draw(t, "outcome"),
+				Outcome: rapid.SampledFrom(heard).Draw(t, "outcome"),
 			})
 		}
 		p := Unnamed()
@@ -61,7 +61,7 @@ func TestLearnAgainstPlainSum(t *testing.T) {
 				room := float64(r.first+k) * gridStep
 				likely := 1.0
 				for _, x := range trial.Rungs {
-					likely *= x.Outcome.chance(x.ModelledMM-got.offset(i)+room, x.PitchMM, Inside.spread())
+					likely *= x.Outcome.onRung(x.ModelledMM-got.offset(i)+room, x.PitchMM, Inside.spread())
 				}
 				want[i] += before * w * likely
 			}
@@ -77,7 +77,7 @@ func TestLearnAgainstPlainSum(t *testing.T) {
 // less likely; and the same part tried twice tells less than two parts.
 func TestDirections(t *testing.T) {
 	p := Unnamed()
-	one := func(o Outcome, part string) Trial {
+	one := func(o Felt, part string) Trial {
 		return Trial{
 			Parts: []Part{{Name: part, Side: Inside, LeastMM: 0, MostMM: 0.15}},
 			Rungs: []SeenRung{{Side: Inside, Part: part, ModelledMM: 0.1, PitchMM: 1.5, Outcome: o}},
@@ -172,7 +172,7 @@ func TestPairsAgainstPlainSum(t *testing.T) {
 				gap := -i.offset(a) - o.offset(b) + float64(hand.first+k)*gridStep
 				one := w
 				for _, x := range trial.Rungs {
-					one *= x.Outcome.chance(x.ModelledMM+gap, x.PitchMM, Pair.spread())
+					one *= x.Outcome.onRung(x.ModelledMM+gap, x.PitchMM, Pair.spread())
 				}
 				likely += one
 			}

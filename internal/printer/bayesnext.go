@@ -36,7 +36,7 @@ const (
 var tails = []float64{0.002, 0.01, 0.03, 0.1}
 
 // told are the outcomes that a person tells apart on every rung; rattles is one of goes.
-var told = []Outcome{DoesNotStart, Snug, Goes}
+var told = []Felt{DoesNotStart, Snug, Goes}
 
 // Next proposes n rungs for a side, to be tried on the given part, after trials. They stand evenly over the shifts that are
 // still believed, so that the next outcome is open wherever the truth lies there: rungs crowded where the shift is likeliest
@@ -149,7 +149,7 @@ func (b shiftBelief) fall(ways [][]float64, modelled, spread float64) [][]float6
 	for _, o := range told {
 		chances := make([]float64, len(b.at))
 		for i, shift := range b.at {
-			chances[i] = o.chance(modelled-shift, 0, spread)
+			chances[i] = o.onRung(modelled-shift, 0, spread)
 		}
 		for _, way := range ways {
 			next := make([]float64, len(way))

@@ -16,6 +16,7 @@ import (
 	"github.com/agnivade/levenshtein"
 
 	"tryring/internal/datafile"
+	"tryring/internal/fault"
 	"tryring/profiles"
 )
 
@@ -23,8 +24,8 @@ import (
 type Profiles []Profile
 
 // Load returns the profiles that come with the program, together with those in the folder dir ("" for none).
-// A profile of the folder replaces one of the same name, and what was tried on a printer (its history in the folder) is
-// taken in. Faults of all files are reported at once.
+// A profile of the folder replaces one of the same name, and what was tried on a printer (its journal in the folder) is
+// taken in. Faults of all files are reported at once; those of a journal's lines spoil only these, and are told as doubts.
 func Load(dir string) (Profiles, error) {
 	list, err := LoadUntried(dir)
 	if err != nil || dir == "" {
@@ -51,11 +52,36 @@ func LoadUntried(dir string) (Profiles, error) {
 	return list, nil
 }
 
+// Untried returns the profile called name as it is written, and its journal in the folder dir, which may be missing yet; "" is no
+// folder, and keeps nothing. The errors are those of LoadUntried and Find; "none" has no journal.
+func Untried(dir, name string) (Profile, *Journal, error) {
+	from := dir
+	if _, err := os.Stat(dir); errors.Is(err, fs.ErrNotExist) {
+		from = "" // made with the first trial
+	}
+	list, err := LoadUntried(from)
+	if err != nil {
+		return Profile{}, nil, err
+	}
+	p, err := list.Find(name)
+	if err == nil && p.Name == unnamed {
+		err = fmt.Errorf("%q stands for no printer at all; name a profile", name)
+	}
+	if err != nil {
+		return Profile{}, nil, err
+	}
+	if dir == "" {
+		return p, &Journal{}, nil
+	}
+	j, err := OpenJournal(dir, p.Name)
+	return p, j, err
+}
+
 // readAll reads every *.toml of folder in fsys; shown is what people call the folder.
 func readAll(fsys fs.FS, folder, shown string) (Profiles, error) {
 	entries, err := fs.ReadDir(fsys, folder)
 	if err != nil {
-		return nil, fmt.Errorf("printer profiles in %s: %w", shown, err)
+		return nil, fault.In("printers", err)
 	}
 	var list Profiles
 	var faults []error
@@ -95,12 +121,12 @@ func Parse(name string, text []byte) (Profile, error) {
 		}
 	}
 	for _, f := range p.faults() {
-		switch line := lines[f.key]; {
-		case missing[f.key]: // said already
+		switch line := lines[f.Field]; {
+		case missing[f.Field]: // said already
 		case line > 0:
-			all = append(all, fmt.Errorf("%s:%d: %w", name, line, f.err))
+			all = append(all, fmt.Errorf("%s:%d: %w", name, line, f))
 		default:
-			all = append(all, fmt.Errorf("%s: %w", name, f.err))
+			all = append(all, fmt.Errorf("%s: %w", name, f))
 		}
 	}
 	if file := strings.TrimSuffix(filepath.Base(name), ".toml"); goodName(p.Name) && file != p.Name {
@@ -147,4 +173,39 @@ func (ps Profiles) Find(name string) (Profile, error) {
 		return Profile{}, fmt.Errorf("there is no printer profile %q; did you mean %s?", name, near)
 	}
 	return Profile{}, fmt.Errorf("there is no printer profile %q; there are: %s", name, strings.Join(ps.Names(), ", "))
+}
+
+// learn applies the journals in the folder dir to the profiles of list. Faults of all are reported at once.
+func (ps Profiles) learn(dir string) error {
+	var faults []error
+	known := map[string]bool{}
+	for i, p := range ps {
+		known[p.Name] = true
+		j, err := OpenJournal(dir, p.Name)
+		if err != nil {
+			faults = append(faults, err)
+			continue
+		}
+		ps[i] = p.After(Counting(j.Entries))
+		for _, bad := range j.Bad {
+			ps[i].Doubts = append(ps[i].Doubts, bad.Error())
+		}
+		for _, d := range Doubts(p.Name, j.Entries) {
+			ps[i].Doubts = append(ps[i].Doubts, d.Text)
+		}
+	}
+	entries, err := os.ReadDir(dir)
+	if err != nil {
+		return err
+	}
+	for _, e := range entries {
+		name, ours := strings.CutSuffix(e.Name(), journalEnding)
+		if !ours {
+			name, ours = strings.CutSuffix(e.Name(), historyEnding)
+		}
+		if ours && !known[name] {
+			faults = append(faults, fmt.Errorf("%s: there is no printer profile %q that these trials belong to", filepath.Join(dir, e.Name()), name))
+		}
+	}
+	return errors.Join(faults...)
 }

@@ -1,7 +1,6 @@
 package printer
 
 import (
-	"errors"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -11,6 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"tryring/internal/fault"
 	"tryring/profiles"
 )
 
@@ -56,8 +56,7 @@ func TestOwnFolderReplaces(t *testing.T) {
 func TestLoadFaults(t *testing.T) {
 	_, err := Load(filepath.Join(t.TempDir(), "nowhere"))
 	require.ErrorIs(t, err, fs.ErrNotExist)
-	var disk *fs.PathError
-	assert.True(t, errors.As(err, &disk))
+	assert.Equal(t, "printers", fault.Each(err)[0].Field)
 
 	dir := t.TempDir()
 	for _, name := range []string{"one", "two"} {
@@ -75,12 +74,12 @@ func TestParseRefuses(t *testing.T) {
 		says           []string
 	}{
 		{"unknown key", "layer_mm = 0.05", "layer_mm = 0.05\nlayers = 3", []string{`resin.toml:10: there is no key "layers"`}},
-		{"figure out of range", "layer_mm = 0.05", "layer_mm = 50", []string{"resin.toml:9: layer_mm is 50; it lies between 0.005 and 1.5"}},
+		{"figure out of range", "layer_mm = 0.05", "layer_mm = 50", []string{`resin.toml:9: layer_mm: "50": it lies between 0.005 and 1.5`}},
 		{"figure missing", "layer_mm = 0.05\n", "", []string{"resin.toml: layer_mm is missing"}},
 		{"text for a figure", "layer_mm = 0.05", `layer_mm = "thin"`, []string{"resin.toml:9: "}},
 		{"another name", `name = "resin"`, `name = "risen"`, []string{"resin.toml:4: ", "call the file risen.toml"}},
-		{"not a number", "layer_mm = 0.05", "layer_mm = nan", []string{"resin.toml:9: layer_mm is NaN"}},
-		{"source of nothing", "[sources]", "[sources]\nlayers = 'x'", []string{`resin.toml:24: sources names "layers"`}},
+		{"not a number", "layer_mm = 0.05", "layer_mm = nan", []string{`resin.toml:9: layer_mm: "NaN"`}},
+		{"source of nothing", "[sources]", "[sources]\nlayers = 'x'", []string{"resin.toml:24: sources.layers: there is no such figure"}},
 		{"two faults", "layer_mm = 0.05\nbed_x_mm = 120.0", "layer_mm = 0\nbed_x_mm = 0", []string{"resin.toml:9: layer_mm", "resin.toml:10: bed_x_mm"}},
 	}
 	for _, tt := range tests {

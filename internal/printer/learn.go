@@ -3,11 +3,14 @@ package printer
 // This file learns the offsets of a printer from all that was tried on it.
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
 	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/stat/distuv"
+
+	"tryring/internal/unit"
 )
 
 // Learn returns what is believed of a side's offset, or for a Pair of the sum of both: what the profile says of it, and all
@@ -35,6 +38,47 @@ func (p Profile) Learn(s Side, trials []Trial) Belief {
 	return b.times(through)
 }
 
+// After returns p with the figures that trials have taught. A side that no trial touched stays as it is. The uncertainty
+// holds the scatter from print to print as well, since the next print is one more.
+func (p Profile) After(trials []Trial) Profile {
+	sources := map[string]string{}
+	for key, s := range p.Sources {
+		sources[key] = s
+	}
+	for _, s := range []Side{Inside, Outside} {
+		n := 0
+		for _, t := range trials {
+			if t.touches(s) {
+				n++
+			}
+		}
+		if n == 0 {
+			continue
+		}
+		b := p.Learn(s, trials)
+		value, u := roundedMM(b.Mean()), max(roundedMM(Combine(b.SD(), Scatter)), leastU)
+		from := fmt.Sprintf("learned from %d trial", n)
+		if n > 1 {
+			from += "s"
+		}
+		if s == Inside {
+			p.InsideTakes, p.InsideU = value, u
+			sources["inside_takes_mm"], sources["inside_u_mm"] = from, from
+		} else {
+			p.OutsideAdds, p.OutsideU = value, u
+			sources["outside_adds_mm"], sources["outside_u_mm"] = from, from
+		}
+	}
+	p.Sources = sources
+	return p
+}
+
+// leastU is the least uncertainty that a profile may state.
+const leastU = 0.001 * unit.Millimetre
+
+// roundedMM rounds to a thousandth of a millimetre, which is more than a printer knows of itself.
+func roundedMM(l unit.Length) unit.Length { return unit.MM(math.Round(l.MM()*1000)/1000 + 0) }
+
 // other is the other of the two sides of a printer.
 func (s Side) other() Side {
 	if s == Inside {
@@ -59,7 +103,7 @@ func sumOf(a, b Belief) Belief {
 // alone is what is believed of one side without any pair.
 func (p Profile) alone(s Side, trials []Trial) Belief {
 	b := p.before(s)
-	if likely, any := readingsSeen(s, trials); any {
+	if likely, some := readingsSeen(s, trials); some {
 		b = b.times(likely)
 	}
 	for _, part := range partsOf(s, trials) {
@@ -88,8 +132,9 @@ func pairsSeen(trials []Trial, b Belief) []float64 {
 }
 
 // readingsSeen is the chance of all caliper readings at each offset. The mean of n readings with one instrument, known by
-// its uncertainty, errs by the scatter over the root of n, and by the instrument.
-func readingsSeen(s Side, trials []Trial) (likely []float64, any bool) {
+// its uncertainty, errs by the scatter over the root of n, and by the instrument; by more where the readings disagree.
+func readingsSeen(s Side, trials []Trial) (likely []float64, some bool) {
+	var all []SeenReading
 	var us []float64
 	by := map[float64][]float64{}
 	for _, t := range trials {
@@ -101,8 +146,10 @@ func readingsSeen(s Side, trials []Trial) (likely []float64, any bool) {
 				us = append(us, r.UMM)
 			}
 			by[r.UMM] = append(by[r.UMM], r.off())
+			all = append(all, r)
 		}
 	}
+	wider := disagreement(all)
 	likely = ones(gridPoints)
 	for _, u := range us {
 		sum := 0.0
@@ -110,7 +157,7 @@ func readingsSeen(s Side, trials []Trial) (likely []float64, any bool) {
 			sum += x
 		}
 		n := float64(len(by[u]))
-		law := distuv.Normal{Mu: sum / n, Sigma: math.Hypot(u, Scatter.MM()/math.Sqrt(n))}
+		law := distuv.Normal{Mu: sum / n, Sigma: wider * math.Hypot(u, Scatter.MM()/math.Sqrt(n))}
 		for i := range likely {
 			likely[i] *= law.Prob(gridLow+float64(i)*gridStep) + math.SmallestNonzeroFloat32
 		}
@@ -144,6 +191,18 @@ func partsOf(s Side, trials []Trial) []Part {
 	return out
 }
 
+// LastPart is the part that rungs of a side were tried on last.
+func LastPart(s Side, trials []Trial) (part Part, known bool) {
+	for _, t := range trials {
+		for _, p := range t.Parts {
+			if p.Side == s {
+				part, known = p, true
+			}
+		}
+	}
+	return part, known
+}
+
 // The offset of the printer and the room of the part show only as their difference, called the shift here: a rung of
 // modelled clearance c has c less shift in print.
 
@@ -156,7 +215,7 @@ func (p Part) seen(trials []Trial, at []float64) []float64 {
 				continue
 			}
 			for i, shift := range at {
-				out[i] *= r.Outcome.chance(r.ModelledMM-shift, r.PitchMM, p.Side.spread())
+				out[i] *= r.Outcome.onRung(r.ModelledMM-shift, r.PitchMM, p.Side.spread())
 			}
 		}
 	}

@@ -10,6 +10,7 @@ import (
 	"math"
 	"regexp"
 
+	"tryring/internal/fault"
 	"tryring/internal/unit"
 )
 
@@ -39,6 +40,8 @@ type Profile struct {
 	MinPitch         unit.Length `toml:"min_pitch_mm"`
 	// MaxOverhangDeg is the steepest overhang printed without support, measured from the vertical.
 	MaxOverhangDeg float64 `toml:"max_overhang_deg"`
+	// Doubts tells what is doubtful of the trials that the figures were learned from, a sentence each.
+	Doubts []string `toml:"-"`
 }
 
 // CommonPractice is the source of figures that the trade uses and no standard publishes.
@@ -112,12 +115,6 @@ func (p Profile) figures() []figure {
 	}
 }
 
-// fault is what is wrong with the value of one key.
-type fault struct {
-	key string
-	err error
-}
-
 var plainName = regexp.MustCompile(`^[a-z0-9][a-z0-9._-]*$`)
 
 // mostName is the most letters of a profile's name.
@@ -126,35 +123,35 @@ const mostName = 64
 // goodName says whether a profile may be called name; it is also its file's name.
 func goodName(name string) bool { return len(name) <= mostName && plainName.MatchString(name) }
 
-// faults lists all that is wrong with p.
-func (p Profile) faults() []fault {
-	var all []fault
-	add := func(key, format string, args ...any) {
-		all = append(all, fault{key, fmt.Errorf(key+" "+format, args...)})
+// faults lists all that is wrong with p, by key.
+func (p Profile) faults() []fault.Fault {
+	var all []fault.Fault
+	bad := func(key string, read any, want string, args ...any) {
+		all = append(all, fault.At(key, fmt.Sprint(read), want, args...))
 	}
 	if !goodName(p.Name) {
-		add("name", "is %q; a name is 1 to 64 small letters, digits, points, hyphens and underscores, a letter or digit first", p.Name)
+		bad("name", p.Name, "a name is 1 to 64 small letters, digits, points, hyphens and underscores, a letter or digit first")
 	}
 	if p.Process != "filament" && p.Process != "resin" {
-		add("process", `is %q; it is "filament" or "resin"`, p.Process)
+		bad("process", p.Process, `it is "filament" or "resin"`)
 	}
 	known := map[string]bool{}
 	for _, f := range p.figures() {
 		known[f.key] = true
 		if !(f.value >= f.low && f.value <= f.high) { // NaN is outside every range
-			add(f.key, "is %v; it lies between %v and %v", f.value, f.low, f.high)
+			bad(f.key, f.value, "it lies between %v and %v", f.low, f.high)
 		}
 		if p.SourceOf(f.key) == "" {
-			add(f.key, `has no source; give one under [sources], or "source" for the whole profile (%q is one)`, CommonPractice)
+			bad(f.key, "", `it has no source; give one under [sources], or "source" for the whole profile (%q is one)`, CommonPractice)
 		}
 	}
 	for key := range p.Sources {
 		if !known[key] {
-			all = append(all, fault{"sources." + key, fmt.Errorf("sources names %q, which is no figure of a profile", key)})
+			bad("sources."+key, "", "there is no such figure of a profile")
 		}
 	}
 	if p.MinWall < p.Nozzle {
-		add("min_wall_mm", "is %v, thinner than the %v of a single line (nozzle_mm)", p.MinWall.MM(), p.Nozzle.MM())
+		bad("min_wall_mm", p.MinWall.MM(), "thinner than the %v of a single line (nozzle_mm)", p.Nozzle.MM())
 	}
 	return all
 }
@@ -164,7 +161,7 @@ func (p Profile) faults() []fault {
 func (p Profile) Validate() error {
 	var all []error
 	for _, f := range p.faults() {
-		all = append(all, f.err)
+		all = append(all, f)
 	}
 	return errors.Join(all...)
 }

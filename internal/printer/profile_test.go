@@ -57,16 +57,16 @@ func TestValidate(t *testing.T) {
 		do   func(*Profile)
 		says string
 	}{
-		{"no name", func(p *Profile) { p.Name = "" }, "name is"},
-		{"name with a path", func(p *Profile) { p.Name = "../x" }, "name is"},
-		{"unknown process", func(p *Profile) { p.Process = "clay" }, `process is "clay"`},
-		{"inches for millimetres", func(p *Profile) { p.Nozzle = 0.0004 }, "nozzle_mm is 0.0004"},
-		{"not a number", func(p *Profile) { p.InsideU = unit.MM(math.NaN()) }, "inside_u_mm is NaN"},
-		{"infinite bed", func(p *Profile) { p.BedZ = unit.MM(math.Inf(1)) }, "bed_z_mm is +Inf"},
-		{"past the horizontal", func(p *Profile) { p.MaxOverhangDeg = 91 }, "max_overhang_deg is 91"},
-		{"wall thinner than a line", func(p *Profile) { p.MinWall = 0.3 }, "min_wall_mm is 0.3, thinner than the 0.4"},
-		{"no source", func(p *Profile) { p.Source = "" }, "layer_mm has no source"},
-		{"source of nothing", func(p *Profile) { p.Sources = map[string]string{"colour_mm": "x"} }, `"colour_mm"`},
+		{"no name", func(p *Profile) { p.Name = "" }, "name: a name is"},
+		{"name with a path", func(p *Profile) { p.Name = "../x" }, `name: "../x"`},
+		{"unknown process", func(p *Profile) { p.Process = "clay" }, `process: "clay"`},
+		{"inches for millimetres", func(p *Profile) { p.Nozzle = 0.0004 }, `nozzle_mm: "0.0004"`},
+		{"not a number", func(p *Profile) { p.InsideU = unit.MM(math.NaN()) }, `inside_u_mm: "NaN"`},
+		{"infinite bed", func(p *Profile) { p.BedZ = unit.MM(math.Inf(1)) }, `bed_z_mm: "+Inf"`},
+		{"past the horizontal", func(p *Profile) { p.MaxOverhangDeg = 91 }, `max_overhang_deg: "91"`},
+		{"wall thinner than a line", func(p *Profile) { p.MinWall = 0.3 }, `min_wall_mm: "0.3": thinner than the 0.4`},
+		{"no source", func(p *Profile) { p.Source = "" }, "layer_mm: it has no source"},
+		{"source of nothing", func(p *Profile) { p.Sources = map[string]string{"colour_mm": "x"} }, "sources.colour_mm: "},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {

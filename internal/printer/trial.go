@@ -1,17 +1,12 @@
 package printer
 
-// This file says what trials show: how likely each outcome of a rung, and each caliper reading, is on a printer of given
-// offsets.
+// This file says what a trial of a printer is: what rungs did on their mating parts, and what a caliper read of prints.
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"slices"
-	"strings"
-
-	"gonum.org/v1/gonum/stat/distuv"
-
-	"tryring/internal/unit"
 )
 
 // Side is which of a print's diameters is meant.
@@ -25,84 +20,37 @@ const (
 	Pair    Side = "pair"
 )
 
-// Outcome is what happened when a rung met its mating part.
-type Outcome string
-
-// The outcomes, from no room to too much.
-const (
-	DoesNotStart Outcome = "does not start"
-	Snug         Outcome = "snug"
-	Goes         Outcome = "goes"
-	// Rattles is goes, with more play than any standard pair has.
-	Rattles Outcome = "rattles"
-)
-
-// Outcomes lists them.
-var Outcomes = []Outcome{DoesNotStart, Snug, Goes, Rattles}
-
-// ParseOutcome reads an outcome as people write it.
-func ParseOutcome(text string) (Outcome, error) {
-	plain := Outcome(strings.Join(strings.Fields(strings.ToLower(text)), " "))
-	if slices.Contains(Outcomes, plain) {
-		return plain, nil
-	}
-	return "", fmt.Errorf(`%q is no outcome; it is one of "does not start", "snug", "goes", "rattles"`, text)
-}
-
-// Where the outcomes divide, as clearance at the pitch line on the diameter: the same figures by which fit judges.
-const (
-	// StartsAbove is the clearance above which a rung can be turned on at all, FreeAbove that above which it runs free.
-	StartsAbove = -0.013 * unit.Millimetre
-	FreeAbove   = 0.03 * unit.Millimetre
-	// RattlesAbovePitches is the clearance above which it rattles, as a multiple of the pitch, and RattlesAbove the least
-	// that does.
-	RattlesAbovePitches = 0.36
-	RattlesAbove        = 0.1 * unit.Millimetre
-)
-
-// What makes outcomes uncertain even when the offset is known. Common practice, no published source.
-const (
-	// Scatter is the standard deviation of one print's diameter from the next, on one machine with one material.
-	Scatter = 0.02 * unit.Millimetre
-	// feelMM is how far a hand that calls a rung snug or free errs from one rung to the next, mm.
-	feelMM = 0.015
-	// handMM is how far one hand errs on all rungs alike, mm.
-	handMM = 0.01
-	// lapse is the share of outcomes that are mixed up or written to the wrong rung, one in 200.
-	lapse = 0.005
-)
-
 // Part is a mating part that rungs were tried on. Plug and ring of a Pair have none but each other: such a part only names
 // them, and leaves no room.
 type Part struct {
-	Name string `toml:"name"`
-	Side Side   `toml:"side"`
+	Name string `toml:"name" json:"name"`
+	Side Side   `toml:"side" json:"side"`
 	// LeastMM and MostMM are the room that the part surely leaves, or takes when below zero, beside a part of basic size:
 	// basic pitch diameter less that of an external part, or that of an internal part less the basic one.
-	LeastMM float64 `toml:"least_mm"`
-	MostMM  float64 `toml:"most_mm"`
+	LeastMM float64 `toml:"least_mm" json:"least_mm"`
+	MostMM  float64 `toml:"most_mm" json:"most_mm"`
 	// UMM is the standard uncertainty of both.
-	UMM float64 `toml:"u_mm"`
+	UMM float64 `toml:"u_mm" json:"u_mm"`
 }
 
 // SeenRung is what one rung did.
 type SeenRung struct {
-	Side Side   `toml:"side"`
-	Part string `toml:"part"`
-	Rung string `toml:"rung"`
+	Side Side   `toml:"side" json:"side"`
+	Part string `toml:"part" json:"part"`
+	Rung string `toml:"rung" json:"rung"`
 	// ModelledMM is the clearance against the basic size that the file has, before the printer adds and takes.
-	ModelledMM float64 `toml:"modelled_mm"`
-	PitchMM    float64 `toml:"pitch_mm"`
-	Outcome    Outcome `toml:"outcome"`
+	ModelledMM float64 `toml:"modelled_mm" json:"modelled_mm"`
+	PitchMM    float64 `toml:"pitch_mm" json:"pitch_mm"`
+	Outcome    Felt    `toml:"outcome" json:"outcome"`
 }
 
 // SeenReading is one diameter of a printed part, as modelled and as read.
 type SeenReading struct {
-	Side       Side    `toml:"side"`
-	ModelledMM float64 `toml:"modelled_mm"`
-	MeasuredMM float64 `toml:"measured_mm"`
+	Side       Side    `toml:"side" json:"side"`
+	ModelledMM float64 `toml:"modelled_mm" json:"modelled_mm"`
+	MeasuredMM float64 `toml:"measured_mm" json:"measured_mm"`
 	// UMM is the standard uncertainty of the instrument.
-	UMM float64 `toml:"u_mm"`
+	UMM float64 `toml:"u_mm" json:"u_mm"`
 }
 
 // off is the offset that r shows: what an outside diameter has grown by, or an inside one has lost.
@@ -116,12 +64,14 @@ func (r SeenReading) off() float64 {
 // Trial is what happened at one time.
 type Trial struct {
 	// Date and Note are in the person's own words; no clock is asked.
-	Date     string        `toml:"date,omitempty"`
-	Note     string        `toml:"note,omitempty"`
-	Ladder   string        `toml:"ladder,omitempty"`
-	Parts    []Part        `toml:"parts,omitempty"`
-	Rungs    []SeenRung    `toml:"rungs,omitempty"`
-	Readings []SeenReading `toml:"readings,omitempty"`
+	Date string `toml:"date" json:"date,omitempty"`
+	Note string `toml:"note" json:"note,omitempty"`
+	// Ladder is the file of the ladder, BuiltFor the printer that its rungs were made for, "" where it is not known.
+	Ladder   string        `toml:"ladder" json:"ladder,omitempty"`
+	BuiltFor string        `toml:"-" json:"built_for,omitempty"`
+	Parts    []Part        `toml:"parts" json:"parts,omitempty"`
+	Rungs    []SeenRung    `toml:"rungs" json:"rungs,omitempty"`
+	Readings []SeenReading `toml:"readings" json:"readings,omitempty"`
 }
 
 // touches reports whether t tells of a side.
@@ -139,20 +89,55 @@ func (s Side) spread() float64 {
 	return math.Hypot(Scatter.MM(), feelMM)
 }
 
-// chance is the chance of outcome o at a clearance of mm in the mean. Goes includes rattles: a person may call a ring that
-// rattles one that goes.
-func (o Outcome) chance(mm, pitchMM, spread float64) float64 {
-	above := func(limit float64) float64 { return distuv.UnitNormal.CDF((mm - limit) / spread) }
-	var p float64
-	switch o {
-	case DoesNotStart:
-		p = 1 - above(StartsAbove.MM())
-	case Snug:
-		p = above(StartsAbove.MM()) - above(FreeAbove.MM())
-	case Goes:
-		p = above(FreeAbove.MM())
-	case Rattles:
-		p = above(max(RattlesAbove.MM(), RattlesAbovePitches*pitchMM))
+// The ranges of what a trial may say, mm: wide ones, that catch a wrong unit.
+const (
+	mostClearanceMM = 4.0
+	mostRoomMM      = 0.8
+	mostDiameterMM  = 300.0
+	mostPitchMM     = 30.0
+)
+
+// Validate reports all that is wrong with t at once.
+func (t Trial) Validate() error {
+	var faults []error
+	fault := func(format string, args ...any) { faults = append(faults, fmt.Errorf(format, args...)) }
+	within := func(what string, x, low, high float64) {
+		if !(x >= low && x <= high) { // NaN is outside every range
+			fault("%s is %v mm; it lies between %v and %v", what, x, low, high)
+		}
 	}
-	return (1-lapse)*p + lapse/3
+	side := func(s Side, sides ...Side) {
+		if !slices.Contains(sides, s) {
+			fault("side is %q; it is one of %q", s, sides)
+		}
+	}
+	if len(t.Rungs)+len(t.Readings) == 0 {
+		fault("nothing was tried: it has neither rungs nor readings")
+	}
+	parts := map[string]bool{}
+	for _, p := range t.Parts {
+		side(p.Side, Inside, Outside, Pair)
+		within("the part's room", p.LeastMM, -mostRoomMM, mostRoomMM)
+		within("the part's room", p.MostMM, p.LeastMM, mostRoomMM)
+		within("the part's uncertainty", p.UMM, 0, mostRoomMM/4)
+		parts[string(p.Side)+p.Name] = true
+	}
+	for _, r := range t.Rungs {
+		side(r.Side, Inside, Outside, Pair)
+		within("rung "+r.Rung+": the modelled clearance", r.ModelledMM, -mostClearanceMM, mostClearanceMM)
+		within("rung "+r.Rung+": the pitch", r.PitchMM, 0, mostPitchMM)
+		if !r.Outcome.said() {
+			fault("rung %s: its outcome is missing; %s", r.Rung, FeltWanted)
+		}
+		if !parts[string(r.Side)+r.Part] {
+			fault("rung %s: its part %q is not described", r.Rung, r.Part)
+		}
+	}
+	for _, r := range t.Readings {
+		side(r.Side, Inside, Outside)
+		within("the modelled diameter", r.ModelledMM, 0.5, mostDiameterMM)
+		within("the measured diameter", r.MeasuredMM, r.ModelledMM+gridLow, r.ModelledMM+gridHigh)
+		within("the instrument's uncertainty", r.UMM, 0, 1)
+	}
+	return errors.Join(faults...)
 }

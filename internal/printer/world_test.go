@@ -33,7 +33,7 @@ type world struct {
 var shop = world{print: 0.020, feel: 0.015, hand: 0.010, starts: -0.013, free: 0.030, mixed: 0.005}
 
 // try says what a rung does that has the given clearance in the mean, of n scattering prints.
-func (w world) try(rng *rand.Rand, clearance float64, prints int) Outcome {
+func (w world) try(rng *rand.Rand, clearance float64, prints int) Felt {
 	felt := clearance + w.feel*rng.NormFloat64()
 	for range prints {
 		felt += w.print * rng.NormFloat64()
@@ -48,8 +48,8 @@ func (w world) try(rng *rand.Rand, clearance float64, prints int) Outcome {
 }
 
 // ladder tries n rungs, clearance being that of each in the mean.
-func (w world) ladder(rng *rand.Rand, n, prints int, clearance func(k int) float64) []Outcome {
-	did, told := make([]Outcome, n), make([]Outcome, n)
+func (w world) ladder(rng *rand.Rand, n, prints int, clearance func(k int) float64) []Felt {
+	did, told := make([]Felt, n), make([]Felt, n)
 	for k := range did {
 		did[k] = w.try(rng, clearance(k), prints)
 	}
@@ -74,7 +74,7 @@ func filament() Profile {
 var firstLadder = []unit.Length{-0.36, -0.18, 0, 0.18, 0.36}
 
 // rungsOf writes down what a ladder did.
-func rungsOf(part Part, clearances []unit.Length, compensation float64, outcomes []Outcome) Trial {
+func rungsOf(part Part, clearances []unit.Length, compensation float64, outcomes []Felt) Trial {
 	t := Trial{Parts: []Part{part}}
 	for k, o := range outcomes {
 		t.Rungs = append(t.Rungs, SeenRung{

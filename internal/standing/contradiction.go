@@ -4,12 +4,15 @@ package standing
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
 	"tryring/internal/fault"
 	"tryring/internal/job"
+	"tryring/internal/printer"
 	"tryring/internal/reading"
+	"tryring/internal/trial"
 )
 
 // Contradiction is what cannot all be right. Mend is the step that would put it right, nil where other steps do.
@@ -120,22 +123,29 @@ func (s *Standing) decidedOtherwise(side Side) {
 	s.against(mend, "%s", text)
 }
 
-// triedOtherwise tells of one ring that went once and did not another time.
+// triedOtherwise tells of rings that contradict each other on one thread: they are tried once more, and then one is taken back.
+// What was doubted when it was kept stays told.
 func (s *Standing) triedOtherwise(side Side) {
-	for i, t := range side.Tries {
-		for _, earlier := range side.Tries[:i] {
-			if t.Ring == earlier.Ring && t.Digest == earlier.Digest && t.Thread == earlier.Thread && fits(t.Result) != fits(earlier.Result) {
-				s.against(s.try(side, "try it once more"), "ring %s on %s: %q in entry %d, and %q in entry %d",
-					t.Thread, words[side.Name], earlier.Result, earlier.ID, t.Result, t.ID)
-				return
-			}
+	doubts, err := trial.Doubts(side.Tries, s.around.Tables)
+	if err != nil {
+		s.against(nil, "rings on %s: %s", words[side.Name], err)
+	}
+	for _, d := range doubts {
+		var mend *Step
+		switch last := slices.Max(d.IDs); {
+		case len(d.IDs) > 1 && len(side.Tries) > 2:
+			mend = &Step{Action: TakeBack, Side: side.Name, Entry: last, Text: fmt.Sprintf("take back whichever of the tries %d and %d was wrong", d.IDs[0], d.IDs[1])}
+		case len(d.IDs) > 1:
+			mend = s.try(side, "try it once more")
 		}
+		s.against(mend, "on %s, %s", words[side.Name], d.Text)
 	}
 }
 
 // fits says whether a result is that of a ring that goes on.
 func fits(result string) bool {
-	return strings.HasPrefix(result, "goes") || strings.HasPrefix(result, "snug") || strings.Contains(result, "rattles")
+	felt, err := printer.ParseFelt(result)
+	return err == nil && felt.Through()
 }
 
 // fieldsAgain are the fields that take the reading that is taken again.

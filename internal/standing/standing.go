@@ -131,13 +131,8 @@ func Mates(d *job.Document, name string, tables *thread.Tables) ([]parts.Mate, e
 
 // side gathers what is known of a side.
 func (s *Standing) side(name string, d *job.Document) (Side, error) {
-	side := Side{Name: name, Records: *d.Readings(name)}
+	side := Side{Name: name, Records: *d.Readings(name), Tries: trial.Of(name, d.Tries)}
 	side.Decision, _ = d.Decision(name)
-	for _, t := range d.Tries {
-		if SideOf(t) == name {
-			side.Tries = append(side.Tries, t)
-		}
-	}
 	if text := *d.Thread(name); text != "" {
 		t, err := s.around.Tables.Parse(text)
 		if err != nil {
@@ -154,14 +149,6 @@ func (s *Standing) side(name string, d *job.Document) (Side, error) {
 		s.unreadable(side, err)
 	}
 	return side, nil
-}
-
-// SideOf is the side of the job that a ring was tried on.
-func SideOf(t job.Try) string {
-	if t.Side == "outer" {
-		return job.Stays
-	}
-	return job.Goes
 }
 
 // top is the likeliest thread of a side with its chance and the next one; ok is false where none is known.

@@ -233,7 +233,7 @@ func (s *Standing) ask() *Step {
 }
 
 func (s *Standing) printRing() *Step {
-	if s.ring.name != "" || s.tried(0) && s.tried(1) {
+	if s.ring.name != "" || s.tried(0) || s.tried(1) {
 		return nil
 	}
 	return s.print("print the ring to try both threads by hand, before any money is spent")

@@ -4,12 +4,10 @@ package trial
 
 import (
 	"fmt"
-	"io"
 	"strings"
 
 	"tryring/internal/check"
 	"tryring/internal/printer"
-	"tryring/internal/unit"
 )
 
 // List is all that was tried on one printer.
@@ -17,27 +15,32 @@ type List struct {
 	Printer string   `json:"printer"`
 	History string   `json:"history"`
 	Trials  []Listed `json:"trials"`
+	// Doubts tells what cannot all be right, and which lines of the journal do not count.
+	Doubts  []string `json:"doubts"`
 	Caution []string `json:"caution"`
 }
 
 // Listed is one trial, and what was believed after it.
 type Listed struct {
-	Date    string       `json:"date"`
-	Note    string       `json:"note"`
-	Ladder  string       `json:"ladder"`
-	What    string       `json:"what"`
-	Inside  OffsetResult `json:"inside_takes"`
-	Outside OffsetResult `json:"outside_adds"`
+	ID      int    `json:"id"`
+	Dropped bool   `json:"dropped"`
+	Date    string `json:"date"`
+	Note    string `json:"note"`
+	Ladder  string `json:"ladder"`
+	What    string `json:"what"`
+	Inside  Offset `json:"inside_takes"`
+	Outside Offset `json:"outside_adds"`
 }
 
 // ListOf tells what was tried on the printer whose profile without trials is p.
-func ListOf(p printer.Profile, history string, trials []printer.Trial) List {
-	out := List{Printer: p.Name, History: history, Trials: []Listed{}, Caution: []string{check.Caution}}
-	for i, t := range trials {
-		upTo := trials[:i+1]
+func ListOf(p printer.Profile, j *printer.Journal) List {
+	all := NewResult(p, j, j.Entries, j.Entries, nil)
+	out := List{Printer: p.Name, History: j.Path, Trials: []Listed{}, Doubts: all.Doubts, Caution: []string{check.Caution}}
+	for i, e := range j.Entries {
+		upTo := printer.Counting(j.Entries[:i+1])
 		out.Trials = append(out.Trials, Listed{
-			Date: t.Date, Note: t.Note, Ladder: t.Ladder, What: Words(t),
-			Inside: offsetResult(p.Learn(printer.Inside, upTo)), Outside: offsetResult(p.Learn(printer.Outside, upTo)),
+			ID: e.ID, Dropped: e.Dropped, Date: e.Date, Note: e.Note, Ladder: e.Ladder, What: Words(e.Trial),
+			Inside: offsetOf(p.Learn(printer.Inside, upTo)), Outside: offsetOf(p.Learn(printer.Outside, upTo)),
 		})
 	}
 	return out
@@ -58,17 +61,4 @@ func Words(t printer.Trial) string {
 		parts = append(parts, fmt.Sprintf("%s %.3f mm read %.3f mm", r.Side, r.ModelledMM, r.MeasuredMM))
 	}
 	return strings.Join(parts, "; ")
-}
-
-// WriteText tells l to a person.
-func (l List) WriteText(w io.Writer) error {
-	var b strings.Builder
-	fmt.Fprintf(&b, "Printer %s: %s kept in %s\n", l.Printer, unit.Counted(len(l.Trials), "trial"), l.History)
-	for i, t := range l.Trials {
-		fmt.Fprintf(&b, "\n%d. %s\n   then: inside diameters lose %+.3f mm (%+.3f to %+.3f), outside ones gain %+.3f mm (%+.3f to %+.3f)\n", i+1, t.What,
-			t.Inside.ValueMM, t.Inside.RangeMM[0], t.Inside.RangeMM[1], t.Outside.ValueMM, t.Outside.RangeMM[0], t.Outside.RangeMM[1])
-	}
-	fmt.Fprintf(&b, "\n%s\n", check.Caution)
-	_, err := io.WriteString(w, b.String())
-	return err
 }

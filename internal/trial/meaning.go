@@ -8,29 +8,26 @@ import (
 
 	"tryring/internal/fit"
 	"tryring/internal/job"
+	"tryring/internal/printer"
 	"tryring/internal/thread"
 	"tryring/internal/unit"
 )
 
 // Meaning says what the result of t may come from, a sentence each, the first the nearest.
 func Meaning(t job.Try, tables *thread.Tables) ([]string, error) {
-	f, err := parseFelt(t.Result)
+	met, err := meet(t, tables)
 	if err != nil {
 		return nil, err
 	}
-	own, err := tables.Parse(t.Thread)
-	if err != nil {
-		return nil, err
-	}
-	m := newMeaning(t, own)
-	switch f.kind {
-	case feltNotStart:
+	m := newMeaning(met)
+	switch n, stopped := met.felt.Stopped(); {
+	case stopped:
+		return m.stops(n), nil
+	case met.felt == printer.DoesNotStart:
 		return m.notStart(), nil
-	case feltStops:
-		return m.stops(f.turns), nil
-	case feltSnug:
+	case met.felt == printer.Snug:
 		return m.snug(), nil
-	case feltGoes:
+	case met.felt == printer.Goes:
 		return m.goes(), nil
 	}
 	return m.rattles(), nil
@@ -38,12 +35,12 @@ func Meaning(t job.Try, tables *thread.Tables) ([]string, error) {
 
 // meaning holds the figures of a try.
 type meaning struct {
-	own thread.Thread
+	tried
 	// clearance is that of the ring as printed against a part of basic size, on the diameter; low and high hold it with 95 %
 	// chance. All in mm.
 	clearance, low, high float64
-	// turns are those of the ring; tan is the tangent of the flank angle: a clearance c leaves c x tan of axial play.
-	turns, tan float64
+	// tan is the tangent of the flank angle: a clearance c leaves c x tan of axial play.
+	tan float64
 	// larger and smaller are the words for a part with more material and with less, part is that for the part.
 	larger, smaller, part string
 }
@@ -51,13 +48,9 @@ type meaning struct {
 // sure is how many standard uncertainties hold a value with 95 % chance.
 const sure = 1.96
 
-func newMeaning(t job.Try, own thread.Thread) meaning {
-	m := meaning{
-		own: own, clearance: (printedOf(t).Pitch - own.Basic.Pitch).MM(), turns: t.EngagedMM / own.Lead().MM(), tan: math.Tan(own.Form.FlankRad),
-		larger: "larger", smaller: "smaller", part: "the part that goes in",
-	}
+func newMeaning(t tried) meaning {
+	m := meaning{tried: t, clearance: t.clearanceMM(), tan: math.Tan(t.own.Form.FlankRad), larger: "larger", smaller: "smaller", part: "the part that goes in"}
 	if t.Side == outerSide {
-		m.clearance = -m.clearance
 		m.larger, m.smaller, m.part = "smaller", "larger", "the fitting's thread"
 	}
 	m.low, m.high = m.clearance-sure*t.UMM, m.clearance+sure*t.UMM
@@ -112,8 +105,8 @@ func (m meaning) stops(n float64) []string {
 	var out []string
 	if m.high > 0 {
 		// The play is used up after n turns when the lead differs by play over turns; counts are good to about a turn.
-		least := math.Max(0, m.low) * m.tan / (n + turnsOff) / float64(m.own.Starts)
-		most := m.high * m.tan / math.Max(0.5, n-turnsOff) / float64(m.own.Starts)
+		least := math.Max(0, m.low) * m.tan / (n + printer.TurnsOff) / float64(m.own.Starts)
+		most := m.high * m.tan / math.Max(0.5, n-printer.TurnsOff) / float64(m.own.Starts)
 		out = append(out, fmt.Sprintf("Stops after %s: the pitch is a little off, %.3f to %.3f mm or %.3f to %.3f mm fits what you saw (the ring has %s).",
 			turnText(n), p-most, p-least, p+least, p+most, pitchText(p)))
 		out = append(out, "Or the part is over size, and plastic gave for some turns: "+m.size(math.Max(0, m.low), math.Inf(1))+".")

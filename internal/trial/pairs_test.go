@@ -41,13 +41,17 @@ func TestTrialOfPairs(t *testing.T) {
 
 	p, err := printers(t).Find("filament-0.4")
 	require.NoError(t, err)
-	r := NewResult(p, "h", nil, []printer.Trial{got}, &table)
+	j := journal(t, got)
+	r := NewResult(p, j, nil, j.Entries, &table)
 	for _, s := range r.Sides {
 		assert.Greater(t, s.After.ValueMM, s.Before.ValueMM-0.02, s.Side)
 		assert.Less(t, s.After.SDMM, s.Before.SDMM, s.Side)
 	}
 	require.NotNil(t, r.Sides[0].Next)
-	assert.Contains(t, r.Command, `tryring ladder --pairs "M12x1.5" --rungs=`)
+	assert.True(t, r.Sides[0].Next.Both)
+	require.NotNil(t, r.Next)
+	assert.True(t, r.Next.Pairs)
+	assert.Len(t, r.Next.Rungs, NextRungCount)
 
 	for text, says := range map[string]string{
 		"inner:0.1=goes": "a pair has no sides", "0.2=goes": "no rung 0.20", "0.1=fits": "no outcome",
@@ -79,7 +83,7 @@ func TestTrialOfPlugs(t *testing.T) {
 	assert.Less(t, p.Learn(printer.Inside, []printer.Trial{read}).SD(), p.Learn(printer.Inside, []printer.Trial{alone}).SD())
 	for text, says := range map[string]string{"0.4": "write RUNG=MEASURED", "0.2=11.8mm": "no rung 0.20", "0.4=wide": "wide", "0.1=14mm": "another part"} {
 		_, err := tried(text)
-		require.ErrorContains(t, err, "--plug: ")
+		require.ErrorContains(t, err, "plug: ")
 		require.ErrorContains(t, err, says)
 	}
 	table.Pairs = false

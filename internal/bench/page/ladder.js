@@ -10,7 +10,8 @@ const taught = document.getElementById('taught');
 const keep = document.getElementById('keep');
 const undo = document.getElementById('undo');
 const tried = form.elements.tried;
-const outcomes = ['goes', 'snug', 'does not start', 'rattles'];
+const builtFor = form.elements['ladder.printer']; // the printer that the ladder was made for, from the first outcome on
+const outcomes = ['goes', 'snug', 'stops after 1 turn', 'does not start', 'rattles'];
 const sides = { inner: 'Inside', outer: 'Outside' };
 
 /** entries are what the hidden field holds: "inner:0.20=goes,outer:0.10=snug". */
@@ -22,6 +23,7 @@ function setOutcome(key, outcome) {
   const all = entries();
   if (outcome) all.set(key, outcome);
   else all.delete(key);
+  if (!tried.value || !all.size) builtFor.value = all.size ? form.elements.printer.value : '';
   tried.value = [...all].map((pair) => pair.join('=')).join(',');
 }
 
@@ -63,16 +65,19 @@ export function ladder({ fitted, changed, learnt }) {
     const found = await getJSON(`/api/trial?${query()}${deed ? `&do=${deed}` : ''}`, deed ? { method: 'POST' } : undefined);
     if (!found) return;
     show('trial', found.faults.filter((f) => f.field === 'tried'));
-    taught.replaceChildren(...found.taught.map((text) => make('p', { textContent: text })));
-    if (deed) taught.append(make('p', { className: 'state', textContent: found.faults.length ? '' : `${deed === 'keep' ? 'Kept' : 'Taken back'}. Trials of this printer: ${found.trials}.` }));
+    taught.replaceChildren(...found.doubts.map((text) => make('p', { className: 'fault', textContent: `Doubtful: ${text}.` })), ...found.taught.map((text) => make('p', { textContent: text })));
+    keep.textContent = found.doubts.length ? 'Keep it all the same' : 'Keep it for this printer';
+    keep.dataset.do = found.doubts.length ? 'anyway' : 'keep';
+    if (deed) taught.append(make('p', { className: 'state', textContent: found.faults.length ? '' : `${deed === 'undo' ? 'Taken back' : 'Kept'}. Trials of this printer: ${found.trials}.` }));
     keep.hidden = !found.can_keep || found.faults.length > 0 || Boolean(deed);
     undo.hidden = found.trials === 0;
     if (deed && !found.faults.length) {
       tried.value = '';
+      builtFor.value = '';
       learnt();
     }
   }
-  keep.addEventListener('click', () => learn('keep'));
+  keep.addEventListener('click', () => learn(keep.dataset.do));
   undo.addEventListener('click', () => learn('undo'));
 
   let shown = ''; // the rungs that stand there: they are not put anew under a hand that fills them in

@@ -18,6 +18,7 @@ export function tries() {
       if (await edit('drop', { id: t.id })) blocks.get(t.side).querySelector('button').focus();
     });
     const li = make('li', {}, make('p', { className: 'head' }, make('span', { textContent: words }), back));
+    for (const text of t.doubts) li.append(make('p', { className: 'fault', textContent: `Doubtful: ${text}.` }));
     if (t.next) li.append(make('p', { className: 'next' }, make('b', { textContent: 'Next: ' }), t.next));
     if (t.weights.length) {
       const now = make('ul', { className: 'notes' });

@@ -1,0 +1,216 @@
+package printer
+
+// This file keeps what was tried on a printer: a journal beside its profile, one entry a line, each with a number by which it
+// can be taken back. Nothing in it is ever changed: taking back is one more line. The profile itself is never rewritten; Load
+// works its figures out from the journal each time.
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"tryring/internal/whole"
+)
+
+const (
+	// journalEnding is what the journal of the printer NAME is called behind NAME.
+	journalEnding = ".trials.jsonl"
+	// mostLine is the most bytes of one entry: those of a thousand rungs.
+	mostLine = 256 << 10
+)
+
+// Entry is one trial as a journal keeps it.
+type Entry struct {
+	// ID is the entry's number, from 1.
+	ID int `json:"id,omitempty"`
+	Trial
+	// Dropped is set where a later line takes the entry back.
+	Dropped bool `json:"-"`
+}
+
+// line is one line of a journal: an entry, or the number of one that is taken back.
+type line struct {
+	Entry
+	Drop int `json:"drop,omitempty"`
+}
+
+// Journal is all that was tried on one printer.
+type Journal struct {
+	// Path is the file of the journal.
+	Path string
+	// Entries are those that hold, first to last, with those that were taken back.
+	Entries []Entry
+	// Bad tells of each line that does not count, with its number in the file.
+	Bad []error
+
+	// text is the file as it was read, lines how many it has.
+	text  []byte
+	lines int
+}
+
+// The errors of journals.
+var (
+	// ErrNoEntry says that there is no such entry to take back.
+	ErrNoEntry = errors.New("no such trial is kept of this printer")
+	// ErrCutShort says that a history of the older kind ends in the middle.
+	ErrCutShort = errors.New("the history of trials is cut short")
+)
+
+// OpenJournal reads the journal of a printer in the folder dir; one that does not exist yet holds what a history of the older
+// kind holds, if there is one.
+func OpenJournal(dir, name string) (*Journal, error) {
+	j := &Journal{Path: filepath.Join(dir, name+journalEnding)}
+	return j, j.read()
+}
+
+// read takes in the file as it stands now.
+func (j *Journal) read() error {
+	text, err := os.ReadFile(j.Path)
+	if errors.Is(err, fs.ErrNotExist) {
+		text, err = carriedOver(strings.TrimSuffix(j.Path, journalEnding))
+	}
+	if err != nil {
+		return fmt.Errorf("journal of trials: %w", err)
+	}
+	j.parse(text)
+	return nil
+}
+
+// parse takes in text. A line that does not hold spoils only itself.
+func (j *Journal) parse(text []byte) {
+	j.text, j.Entries, j.Bad, j.lines = text, nil, nil, 0
+	at := map[int]int{} // where the entry of a number stands in Entries
+	for text := range bytes.Lines(text) {
+		j.lines++
+		if text = bytes.TrimSpace(text); len(text) == 0 {
+			continue
+		}
+		l, err := parseLine(text)
+		i, known := at[max(l.ID, l.Drop)]
+		switch {
+		case err != nil:
+		case l.Drop > 0 && !known:
+			err = fmt.Errorf("it takes back trial %d: %w", l.Drop, ErrNoEntry)
+		case l.Drop > 0:
+			j.Entries[i].Dropped = true
+		case known:
+			err = fmt.Errorf("trial %d stands further up already", l.ID)
+		default:
+			at[l.ID] = len(j.Entries)
+			j.Entries = append(j.Entries, l.Entry)
+		}
+		if err != nil {
+			j.Bad = append(j.Bad, fmt.Errorf("%s:%d: this line does not count: %w", j.Path, j.lines, err))
+		}
+	}
+}
+
+// parseLine reads one line that is not empty.
+func parseLine(text []byte) (line, error) {
+	if len(text) > mostLine {
+		return line{}, fmt.Errorf("%d bytes; an entry has at most %d", len(text), mostLine)
+	}
+	var l line
+	d := json.NewDecoder(bytes.NewReader(text))
+	d.DisallowUnknownFields()
+	if err := d.Decode(&l); err != nil {
+		return line{}, fmt.Errorf("it is no entry: %w", err)
+	}
+	switch {
+	case d.InputOffset() < int64(len(text)):
+		return line{}, errors.New("more stands behind the entry")
+	case l.Drop > 0 && l.ID == 0:
+		return l, nil
+	case l.ID < 1 || l.Drop != 0:
+		return line{}, errors.New("it has neither the number of an entry (id) nor of one taken back (drop)")
+	}
+	return l, l.Validate()
+}
+
+// Counting are the trials of entries that were not taken back.
+func Counting(entries []Entry) []Trial {
+	var out []Trial
+	for _, e := range entries {
+		if !e.Dropped {
+			out = append(out, e.Trial)
+		}
+	}
+	return out
+}
+
+// Last is the last entry that counts, ErrNoEntry when there is none.
+func (j *Journal) Last() (Entry, error) {
+	for i := len(j.Entries) - 1; i >= 0; i-- {
+		if !j.Entries[i].Dropped {
+			return j.Entries[i], nil
+		}
+	}
+	return Entry{}, ErrNoEntry
+}
+
+// Append keeps one more trial and returns its entry. The journal is locked and read anew first; agree is then given the entry
+// to be, and its error leaves everything as it was.
+func (j *Journal) Append(ctx context.Context, t Trial, agree func(Entry) error) (e Entry, err error) {
+	if err := t.Validate(); err != nil {
+		return Entry{}, err
+	}
+	return e, j.add(ctx, func() (line, error) {
+		e = Entry{ID: j.lines + 1, Trial: t} // no entry has a higher number than its line, unless it was given one by hand
+		for _, x := range j.Entries {
+			e.ID = max(e.ID, x.ID+1)
+		}
+		return line{Entry: e}, agree(e)
+	})
+}
+
+// Drop takes the entry with the given number back and returns it; ErrNoEntry when there is none that counts.
+func (j *Journal) Drop(ctx context.Context, id int) (e Entry, err error) {
+	return e, j.add(ctx, func() (line, error) {
+		for _, e = range j.Entries {
+			if e.ID == id && !e.Dropped {
+				return line{Drop: id}, nil
+			}
+		}
+		return line{}, fmt.Errorf("trial %d: %w", id, ErrNoEntry)
+	})
+}
+
+// add writes the line that next makes of the journal as it stands under the lock.
+func (j *Journal) add(ctx context.Context, next func() (line, error)) error {
+	if err := os.MkdirAll(filepath.Dir(j.Path), 0o777); err != nil {
+		return fmt.Errorf("printers folder: %w", err)
+	}
+	unlock, err := whole.Lock(ctx, j.Path)
+	if err != nil {
+		return err
+	}
+	defer func() { _ = unlock() }()
+	if err := j.read(); err != nil {
+		return err
+	}
+	l, err := next()
+	if err != nil {
+		return err
+	}
+	more, err := json.Marshal(l)
+	if err != nil {
+		return err
+	}
+	text := bytes.Clone(j.text)
+	if len(text) > 0 && !bytes.HasSuffix(text, []byte("\n")) {
+		text = append(text, '\n')
+	}
+	text = append(append(text, more...), '\n')
+	if err := whole.Write(j.Path, true, func(w io.Writer) error { _, err := w.Write(text); return err }); err != nil {
+		return err
+	}
+	j.parse(text)
+	return nil
+}

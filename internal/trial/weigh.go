@@ -1,0 +1,212 @@
+package trial
+
+// This file weighs what a thread could be by what rings did on it (Bayes' rule).
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"tryring/internal/fit"
+	"tryring/internal/job"
+	"tryring/internal/printer"
+	"tryring/internal/reading"
+	"tryring/internal/thread"
+	"tryring/internal/unit"
+)
+
+// notAsTold is how often a job is not as it was told: parts mixed up, a thread that is dirty or bent, another thread than the
+// one that was read. The same ring then does one thing now and another next time (common practice, no published source).
+const notAsTold = 0.02
+
+// Reweigh updates the candidates of a by tries of one side, best first and "none of these" last. Where one ring was tried
+// several times, "none of these" also stands for a job that is not as it was told.
+func Reweigh(a reading.Answer, tries []job.Try, tables *thread.Tables) (reading.Answer, error) {
+	if len(tries) == 0 {
+		return a, nil
+	}
+	all, err := meetAll(tries, tables)
+	if err != nil {
+		return a, err
+	}
+	first, again := firstOfEach(all)
+	out := a
+	out.Candidates = slices.Clone(a.Candidates)
+	total, once := 0.0, 0.0 // once is the chance of the first try of each ring, whatever the thread
+	for i := range out.Candidates {
+		c := &out.Candidates[i]
+		chance := func(tries []tried) (float64, error) { return chanceOf(*c.Thread, tries, tables) }
+		if c.Thread == nil {
+			chance = func(tries []tried) (float64, error) { return chanceOfNone(tries), nil }
+		}
+		if len(again) > 0 {
+			p, err := chance(first)
+			if err != nil {
+				return a, fmt.Errorf("%s: %w", c.Designation, err)
+			}
+			once += c.Weight * p
+		}
+		p, err := chance(all)
+		if err != nil {
+			return a, fmt.Errorf("%s: %w", c.Designation, err)
+		}
+		c.Weight *= p
+		total += c.Weight
+	}
+	last := len(out.Candidates) - 1
+	if len(again) > 0 {
+		p := notAsTold * once
+		for _, t := range again {
+			p *= anyhow(t)
+		}
+		out.Candidates[last].Weight += p
+		total += p
+	}
+	for i := range out.Candidates {
+		out.Candidates[i].Weight /= total // every result has some chance on every thread
+	}
+	slices.SortStableFunc(out.Candidates[:last], func(x, y reading.Candidate) int {
+		return cmp.Or(cmp.Compare(y.Weight, x.Weight), strings.Compare(x.Designation, y.Designation))
+	})
+	return out, nil
+}
+
+// firstOfEach parts tries into the first of each ring, and those of a ring that was tried before.
+func firstOfEach(all []tried) (first, again []tried) {
+	seen := map[string]bool{}
+	for _, t := range all {
+		if seen[t.ring()] {
+			again = append(again, t)
+		} else {
+			seen[t.ring()], first = true, append(first, t)
+		}
+	}
+	return first, again
+}
+
+// anyhow is the chance of a result that has nothing to do with what the ring did before.
+func anyhow(t tried) (p float64) {
+	for _, u := range printer.Unknown(t.turns) {
+		p += u.Of * t.felt.In(u.Meeting, t.turns)
+	}
+	return p
+}
+
+// chanceOfNone is the chance of all tries on a thread of no table. What such a thread truly does with a ring is unknown, but
+// it does the same each time: the same ring tried again tells only how hands err, and other rings tell by themselves.
+func chanceOfNone(all []tried) float64 {
+	of := map[string][]tried{}
+	var rings []string
+	for _, t := range all {
+		if of[t.ring()] == nil {
+			rings = append(rings, t.ring())
+		}
+		of[t.ring()] = append(of[t.ring()], t)
+	}
+	p := 1.0
+	for _, ring := range rings {
+		turns, sum := of[ring][0].turns, 0.0
+		for _, u := range printer.Unknown(turns) {
+			same := u.Of
+			for _, t := range of[ring] {
+				same *= t.felt.In(u.Meeting, turns)
+			}
+			sum += same
+		}
+		p *= sum
+	}
+	return p
+}
+
+// The nodes of the quadrature: sizes in equal layers of the limits, prints in layers of equal chance.
+const (
+	sizeNodes  = 7
+	printNodes = 9
+)
+
+// layerMiddles are the middles of n equal layers of -1 to 1.
+func layerMiddles(n int) []float64 {
+	out := make([]float64, n)
+	for k := range out {
+		out[k] = (2*float64(k)+1)/float64(n) - 1
+	}
+	return out
+}
+
+// chanceOf is the chance of all tries if the real thread is t: over its limits of size, and over what is uncertain of the
+// printer. Both are the same in all tries, so that the same ring tried twice does not count double as far as they go.
+func chanceOf(t thread.Thread, all []tried, tables *thread.Tables) (float64, error) {
+	ranged := true
+	external := len(all) == 0 || all[0].Side == innerSide
+	if _, err := tables.Limits(t, "", external); err != nil && t.Taper <= 0 {
+		ranged = false
+	}
+	total := 0.0
+	sizes, prints := layerMiddles(sizeNodes), layerMiddles(printNodes)
+	for _, size := range sizes {
+		for _, print := range prints {
+			z := math.Sqrt2 * math.Erfinv(print)
+			p := 1.0
+			for _, try := range all {
+				m, err := try.meeting(t, size, z, ranged, tables)
+				if err != nil {
+					return 0, err
+				}
+				p *= try.felt.In(m, try.turns)
+			}
+			total += p
+		}
+	}
+	return total / float64(len(sizes)*len(prints)), nil
+}
+
+// meeting is what the ring of t does on a thread at one place of its limits, with a print z standard uncertainties off.
+func (t tried) meeting(real thread.Thread, size, z float64, ranged bool, tables *thread.Tables) (printer.Meeting, error) {
+	made := t.printed().Plus(unit.MM(z * t.UMM))
+	ringSide, realSide := fit.Side{Given: &made}, fit.Side{At: fit.Point(size)}
+	if !ranged { // no standard limits it: between basic size and a share of a pitch towards less material
+		less := unit.MM((1 - size) / 2 * openRoomPitches * real.Pitch.MM())
+		if t.Side == innerSide {
+			less = -less
+		}
+		given := real.Basic.Plus(less)
+		realSide = fit.Side{Given: &given}
+	}
+	opt := fit.Options{External: realSide, Internal: ringSide, Engaged: unit.MM(t.EngagedMM), Tables: tables}
+	external, internal := real, t.own
+	if t.Side == outerSide {
+		opt.External, opt.Internal = ringSide, realSide
+		external, internal = t.own, real
+	}
+	r, err := fit.Judge(external, internal, opt)
+	if err != nil {
+		return printer.Meeting{}, err
+	}
+	return meetingOf(r, t.own.Taper+real.Taper > 0, t.turns), nil
+}
+
+// meetingOf turns a verdict into a meeting of a ring of the given turns.
+func meetingOf(r fit.Result, taper bool, ringTurns float64) printer.Meeting {
+	if taper && r.Verdict != fit.WillNotStart && r.Verdict != fit.Loose && r.Turns != nil {
+		if *r.Turns >= ringTurns-printer.TurnsOff/2 {
+			return printer.Seats
+		}
+		return printer.Wedges(*r.Turns)
+	}
+	switch r.Verdict {
+	case fit.WillNotStart:
+		return printer.CannotStart
+	case fit.Binds:
+		if r.Turns != nil && *r.Turns >= 1 {
+			return printer.Locks(*r.Turns)
+		}
+		return printer.Overlaps
+	case fit.Snug:
+		return printer.RunsSnug
+	case fit.Goes:
+		return printer.RunsFree
+	}
+	return printer.RunsLoose
+}
