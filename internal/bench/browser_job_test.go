@@ -114,6 +114,11 @@ func TestBrowserWholeJobByKeyboard(t *testing.T) {
 	p.do(chromedp.SetUploadFiles("#parts", []string{list}))
 	p.until("document.querySelectorAll('#ranked .head').length === 2")
 	assert.Contains(t, p.text("ranked"), "%")
+	p.until("document.getElementById('order').textContent.includes('Order A')")
+	assert.Contains(t, p.text("answer"), "a step is left")
+	value[any](p, "document.getElementById('stands').scrollIntoView()")
+	p.shot("order")
+	value[any](p, "document.getElementById('ranked').scrollIntoView()")
 	p.shot("list")
 
 	// A ladder; what fitted becomes the gap.
@@ -226,6 +231,36 @@ func TestBrowserShowsAnExample(t *testing.T) {
 	p.made("IN 1 5/8-16 UN OUT 1 7/8-14 UNS")
 	p.until("[...document.querySelectorAll('[data-part]')].every((c) => c.querySelector('.candidates button'))")
 	p.shot("shown")
+	p.until("document.querySelector('#next button')?.textContent === 'Open a list'")
+	p.tabTo("#next button")
+	p.keys("\r")
+	p.until("document.activeElement.id === 'parts'")
+}
+
+// TestBrowserLeadsByButtons goes from an empty page to both threads by the next step's own button.
+func TestBrowserLeadsByButtons(t *testing.T) {
+	p := openTab(t, "", nil)
+	next := func(words string) {
+		t.Helper()
+		p.until(fmt.Sprintf("document.querySelector('#next button').textContent === %q && !document.getElementById('next').hidden", words))
+		p.do(chromedp.Click("#next button"))
+	}
+	next("Read it")
+	p.until("document.activeElement.name === 'stays.bore'")
+	assert.Equal(t, "1in", value[string](p, "document.getElementsByName('stays.over')[0].value"), "what is known is filled in")
+	p.keys("45.7\t15")
+	p.until("document.getElementById('answer').textContent.includes('1 7/8-14')")
+	p.until("document.querySelector('#next span').textContent.includes('goes in')")
+	next("Read it")
+	p.until("document.activeElement.name === 'goes.outside'")
+	p.keys("41.2\t17")
+	p.until("document.getElementById('answer').textContent.includes('1 5/8-16')")
+	p.shot("read")
+	next("Take it")
+	p.until("document.getElementsByName('outer')[0].value === '1 7/8-14 UNS'")
+	p.until("document.querySelector('#next span').textContent.includes('1 5/8-16')")
+	next("Take it")
+	p.made("IN 1 5/8-16 UN OUT 1 7/8-14 UNS")
 }
 
 // TestBrowserTurnsToTheInch: threads to the inch can be typed where a length has the number pad of a phone.

@@ -47,12 +47,15 @@ var photoKeys = []string{distanceKey}
 // ladderKeys are the fields of the ladder.
 var ladderKeys = []string{"ladder.from", "ladder.to", "ladder.step", "ladder.printer", "tried"}
 
+// listKeys are those of the parts list.
+var listKeys = []string{listKey, listUnitKey}
+
 // tryKeys are the fields of what the ring did.
 var tryKeys = []string{"inner.turns", "outer.turns"}
 
 // formKeys lists every field of the page.
 func formKeys() []string {
-	keys := slices.Concat(sharedKeys, ringKeys, photoKeys, ladderKeys, tryKeys)
+	keys := slices.Concat(sharedKeys, ringKeys, photoKeys, ladderKeys, listKeys, tryKeys)
 	for _, side := range sides {
 		keys = append(keys, side.keys()...)
 	}

@@ -71,7 +71,7 @@ func TestOtherSitesDriveNothing(t *testing.T) {
 	}{
 		{"a program", "GET", "/api/ring", nil, 200},
 		{"our page", "GET", "/api/ring", map[string]string{"Sec-Fetch-Site": "same-origin"}, 200},
-		{"our page posts", "POST", "/api/parts", map[string]string{"Sec-Fetch-Site": "same-origin", "Origin": ours}, 200},
+		{"our page posts", "POST", "/api/standing", map[string]string{"Sec-Fetch-Site": "same-origin", "Origin": ours}, 200},
 		{"typed by hand", "GET", "/", map[string]string{"Sec-Fetch-Site": "none", "Sec-Fetch-Mode": "navigate"}, 200},
 		{"a link elsewhere", "GET", "/", map[string]string{"Sec-Fetch-Site": "cross-site", "Sec-Fetch-Mode": "navigate"}, 200},
 		{"a link elsewhere to a file", "GET", "/file/ring.stl", map[string]string{"Sec-Fetch-Site": "cross-site", "Sec-Fetch-Mode": "navigate"}, 403},
@@ -79,11 +79,11 @@ func TestOtherSitesDriveNothing(t *testing.T) {
 		{"a script elsewhere", "GET", "/api/ring", map[string]string{"Sec-Fetch-Site": "cross-site"}, 403},
 		{"another port of this machine", "GET", "/api/ring", map[string]string{"Sec-Fetch-Site": "same-site"}, 403},
 		{"a foreign origin", "GET", "/api/ring", map[string]string{"Origin": "http://evil.example"}, 403},
-		{"a foreign form", "POST", "/api/parts", map[string]string{"Origin": "http://evil.example"}, 403},
-		{"a form without origin", "POST", "/api/parts", nil, 403},
-		{"an opaque origin", "POST", "/api/parts", map[string]string{"Origin": "null"}, 403},
-		{"our origin over TLS", "POST", "/api/parts", map[string]string{"Origin": "https://127.0.0.1:8137"}, 403},
-		{"another port's origin", "POST", "/api/parts", map[string]string{"Origin": "http://127.0.0.1:8138"}, 403},
+		{"a foreign form", "POST", "/api/standing", map[string]string{"Origin": "http://evil.example"}, 403},
+		{"a form without origin", "POST", "/api/standing", nil, 403},
+		{"an opaque origin", "POST", "/api/standing", map[string]string{"Origin": "null"}, 403},
+		{"our origin over TLS", "POST", "/api/standing", map[string]string{"Origin": "https://127.0.0.1:8137"}, 403},
+		{"another port's origin", "POST", "/api/standing", map[string]string{"Origin": "http://127.0.0.1:8138"}, 403},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			w := guarded("127.0.0.1", "8137", func(r *http.Request) {
@@ -117,14 +117,14 @@ func TestWhatIsTooLargeIsRefused(t *testing.T) {
 	status, _, _ := get(t, at+"/api/ring?name="+strings.Repeat("x", maxQuery))
 	assert.Equal(t, http.StatusRequestURITooLong, status)
 	huge := strings.Repeat("x", maxBody+1)
-	for _, path := range []string{"/api/parts?" + twoThreads, "/api/job"} {
+	for _, path := range []string{"/api/standing?" + twoThreads, "/api/job"} {
 		status, told := post(t, at+path, huge)
 		assert.Equal(t, http.StatusRequestEntityTooLarge, status, path)
 		assert.Contains(t, string(told), fmt.Sprint(maxBody), "says what would be right")
 	}
 	rows := "part,inner thread,outer thread\n" + strings.Repeat("A,M20,M30\n", maxRows+1)
 	require.Less(t, len(rows), maxBody)
-	status, told := post(t, at+"/api/parts?"+twoThreads, rows)
+	status, told := post(t, at+"/api/standing?list=rows.csv&"+twoThreads, rows)
 	assert.Equal(t, http.StatusOK, status)
 	assert.Contains(t, string(told), "2002 rows; the page takes 2000")
 }

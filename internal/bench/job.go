@@ -50,6 +50,7 @@ func (f form) sheet() (sheet, []fault) {
 			sh.changed[key] = true
 		}
 	}
+	f.keepList(&sh)
 	var faults []fault
 	for _, side := range sides {
 		if thread := sh.Thread(side.name); !f.means(side.thread, *thread) {
@@ -123,6 +124,7 @@ func (f form) show(d *job.Document) {
 	for _, side := range sides {
 		f[side.thread] = strings.TrimSpace(*d.Thread(side.name))
 	}
+	f.showList(d)
 }
 
 // opened is the answer to whatever changes the document: the query that brings the page to it.

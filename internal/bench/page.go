@@ -52,6 +52,7 @@ type pageData struct {
 	Among       field
 	Parts       []partFields
 	Ring, Fine  []field
+	ListUnit    field
 	Ladder      []field
 	Tries       []trySide
 	Outcomes    []outcome
@@ -117,6 +118,7 @@ func newPageData(printers printer.Profiles) pageData {
 			{Name: "name", Label: "File name", Hint: "letters, digits, points and hyphens"},
 			{Name: "chord", Label: "Mesh error", Hint: "empty: 0.005 mm", Unit: "length"},
 		},
+		ListUnit: field{Name: listUnitKey, Label: "Bare sizes are", Options: []option{{"", "as the list tells"}, {"mm", "mm"}, {"in", "inch"}}},
 		Ladder: []field{
 			{Name: "ladder.from", Label: "Gap from", Example: "0.1", Unit: "length"},
 			{Name: "ladder.to", Label: "to", Example: "0.4", Unit: "length"},

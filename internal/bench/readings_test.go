@@ -91,34 +91,32 @@ const adapters = "part,inner thread,outer thread\nA,1 5/8-16,1 7/8-14\nB,1 1/2-1
 
 func TestPartsAreRanked(t *testing.T) {
 	at := open(t)
-	status, told := post(t, at+"/api/parts?"+twoThreads, adapters)
-	require.Equal(t, http.StatusOK, status)
-	var view partsView
-	require.NoError(t, json.Unmarshal(told, &view))
+	view := postJSON[standingView](t, at+"/api/standing?list=adapters.csv&"+twoThreads, adapters)
 	require.Empty(t, view.Faults)
-	require.Len(t, view.Parts, 2)
-	assert.Equal(t, "A", view.Parts[0].Part)
-	assert.Greater(t, view.Parts[0].Chance, 0.9)
-	assert.Less(t, view.Parts[1].Chance, 0.1)
-	require.Len(t, view.Skipped, 1)
-	assert.Contains(t, view.Skipped[0], "line 4")
+	require.Len(t, view.List.Parts, 2)
+	assert.Equal(t, "A", view.List.Parts[0].Part)
+	assert.Greater(t, view.List.Parts[0].Chance, 0.9)
+	assert.Less(t, view.List.Parts[1].Chance, 0.1)
+	require.Len(t, view.List.Skipped, 1)
+	assert.Contains(t, view.List.Skipped[0], "line 4")
 
-	for name, c := range map[string]struct{ query, list, says string }{
-		"no list":      {twoThreads, "", "row"},
-		"no thread":    {"inner=M20", adapters, "both threads"},
-		"wrong thread": {"inner=M20&outer=wide", adapters, `"wide"`},
-		"no list here": {twoThreads, "\x00\x01\x02", ""},
+	for name, c := range map[string]struct{ query, list, field, says string }{
+		"no list":      {twoThreads, "part,inner,outer\n", "parts", "row"},
+		"wrong thread": {"inner=M20&outer=wide", adapters, "standing", "marked below"},
+		"no list here": {twoThreads, "\x00\x01\x02", "parts", ""},
+		"no unit":      {"list.unit=feet&" + twoThreads, adapters, "list.unit", "feet"},
 	} {
 		t.Run(name, func(t *testing.T) {
-			status, told := post(t, at+"/api/parts?"+c.query, c.list)
-			require.Equal(t, http.StatusOK, status)
-			var view partsView
-			require.NoError(t, json.Unmarshal(told, &view))
+			view := postJSON[standingView](t, at+"/api/standing?list=adapters.csv&"+c.query, c.list)
 			require.NotEmpty(t, view.Faults)
+			assert.Equal(t, c.field, view.Faults[0].Field)
 			assert.Contains(t, view.Faults[0].Text, c.says)
-			assert.Empty(t, view.Parts)
+			assert.Empty(t, view.List.Parts)
 		})
 	}
+	one := postJSON[standingView](t, at+"/api/standing?list=adapters.csv&inner=M20", adapters)
+	assert.Empty(t, one.List.Parts, "nothing is known of the other thread")
+	assert.Empty(t, one.Faults)
 }
 
 func TestJobFileBringsTheBenchBack(t *testing.T) {

@@ -169,7 +169,7 @@ func TestGateLetsFewWorkAndForgetsWhoLeft(t *testing.T) {
 func TestUnfinishedPostsKeepNobodyWaiting(t *testing.T) {
 	at := open(t)
 	host := strings.TrimPrefix(at, "http://")
-	for _, path := range []string{"/api/parts", "/api/job", "/api/trial?do=keep", photoPath, photoPath + "/count"} {
+	for _, path := range []string{"/api/standing", "/api/job", "/api/trial?do=keep", photoPath, photoPath + "/count"} {
 		for range runtime.GOMAXPROCS(0) + 1 {
 			c, err := net.Dial("tcp", host)
 			require.NoError(t, err)
@@ -179,7 +179,7 @@ func TestUnfinishedPostsKeepNobodyWaiting(t *testing.T) {
 		}
 	}
 	client := &http.Client{Timeout: 5 * time.Second}
-	for _, path := range []string{"/api/parts?" + twoThreads, photoPath + "/count"} {
+	for _, path := range []string{"/api/standing?" + twoThreads, photoPath + "/count"} {
 		r, err := http.NewRequest(http.MethodPost, at+path, strings.NewReader("{}"))
 		require.NoError(t, err)
 		r.Header.Set("Origin", at)

@@ -165,7 +165,7 @@ func TestMethods(t *testing.T) {
 	at := open(t)
 	status, _ := post(t, at+"/api/ring?"+twoThreads, "")
 	assert.Equal(t, http.StatusMethodNotAllowed, status)
-	status, _, _ = get(t, at+"/api/parts?"+twoThreads)
+	status, _, _ = get(t, at+"/api/standing?"+twoThreads)
 	assert.Equal(t, http.StatusMethodNotAllowed, status)
 }
 

@@ -7,7 +7,8 @@ import { part, typedIn } from './readings.js';
 import { ring, ready } from './ring.js';
 import { point } from './files.js';
 import { ask, edit, opener, whenChanged } from './job.js';
-import { rank, keep } from './parts.js';
+import { keep } from './parts.js';
+import { standing } from './standing.js';
 import { ladder } from './ladder.js';
 import { tries } from './try.js';
 import { photo } from './photo.js';
@@ -15,9 +16,14 @@ import { make } from './make.js';
 
 const cards = [...document.querySelectorAll('[data-part]')];
 const parts = cards.map(part);
+let moved = true; // whether the job stands elsewhere than when it was last asked
 const askRing = ring((good) => {
   point(good);
-  requestAnimationFrame(() => setTimeout(askLadder)); // what a person looks at comes first
+  requestAnimationFrame(() => setTimeout(() => { // what a person looks at comes first
+    askLadder();
+    if (moved) askStanding();
+    moved = false;
+  }));
 });
 const askLadder = ladder({
   fitted(gap) {
@@ -43,6 +49,7 @@ const recount = photo(() => {
   showUnits();
 });
 const askTries = tries();
+const askStanding = standing(arrived);
 
 function ringChanged() {
   askRing(); // first of all: a person waits for it
@@ -51,9 +58,9 @@ function ringChanged() {
 }
 
 function threadsChanged() {
+  moved = true;
   for (const p of parts) p.press();
   ringChanged();
-  rank();
 }
 
 function allChanged() {
@@ -80,10 +87,15 @@ function changed(name) {
   if (at >= 0 || name === 'instrument' || name === 'among') {
     (at >= 0 ? [parts[at]] : parts).forEach((p) => p.identify());
     askTries();
+    askStanding();
   } else if (name.endsWith('.turns')) return;
   else if (name === 'inner' || name === 'outer') threadsChanged();
   else if (name.startsWith('ladder.')) askLadder();
-  else ringChanged();
+  else if (name.startsWith('list')) askStanding();
+  else {
+    moved ||= name === 'printer';
+    ringChanged();
+  }
   showUnits();
   point(ready());
 }
@@ -145,7 +157,10 @@ function restore() {
   settle();
 }
 addEventListener('popstate', restore);
-keep();
+keep(() => {
+  remember(null);
+  askStanding();
+});
 opener();
 whenChanged(arrived);
 restore();

@@ -1,15 +1,12 @@
-// The parts list: read in the browser, kept while the window is open, ranked by the bench.
+// The parts list: read in the browser, kept while the window is open; its name is the job's.
 
-import { query } from './fields.js';
-import { getJSON, latest } from './ask.js';
+import { form } from './fields.js';
 import { show } from './faults.js';
 import { make, percent } from './make.js';
 
 const input = document.getElementById('parts');
 const state = document.getElementById('parts-state');
 const ranked = document.getElementById('ranked');
-const unit = document.getElementById('list-unit');
-
 function side(what, s) {
   return make('p', {}, `${what}: ${s.thread}, `, make('b', { textContent: s.verdict }), make('small', { textContent: `${s.why}.` }));
 }
@@ -23,40 +20,34 @@ function item(p) {
   return li;
 }
 
-/** rank asks the bench for the verdicts on the list, if there is one. */
-export const rank = latest(async () => {
-  const text = sessionStorage.getItem('parts');
-  if (!text) return;
-  const asked = query();
-  if (!asked.get('inner') || !asked.get('outer')) {
-    state.textContent = 'The list is here. Pick both threads to see the verdicts.';
-    ranked.replaceChildren();
-    return;
-  }
-  asked.set('list_unit', unit.value);
-  const found = await getJSON(`/api/parts?${asked}`, { method: 'POST', body: text });
-  if (!found) return;
-  show('parts', found.faults.filter((f) => f.field === 'parts'));
-  if (found.faults.length) return;
-  const [name, left] = [sessionStorage.getItem('parts-name'), found.skipped.length];
-  state.textContent = `${name}: ${found.parts.length + found.more} parts, best first${left ? `; ${left} ${left === 1 ? 'row' : 'rows'} could not be read` : ''}.`;
+/** list is the text of the job's list, as far as this window holds it. */
+export function list() {
+  return sessionStorage.getItem('parts-name') === form.elements.list.value ? sessionStorage.getItem('parts') ?? '' : '';
+}
+
+/** tell shows the parts, best first. */
+export function tell(found) {
+  const left = found.skipped.length;
+  const none = list() && !left ? 'The list is here. Read or pick both threads to see the verdicts.' : '';
+  state.textContent = found.parts.length ? `${form.elements.list.value}: ${found.parts.length + found.more} parts, best first${left ? `; ${left} ${left === 1 ? 'row' : 'rows'} could not be read` : ''}.` : none;
   ranked.replaceChildren(...found.parts.map(item));
   if (found.more) ranked.append(make('li', { textContent: `and ${found.more} more` }));
   for (const text of [...found.skipped, ...found.notes]) ranked.append(make('li', { className: 'soft', textContent: text }));
-});
+}
 
-/** keep wires the file field. */
-export function keep() {
-  unit.addEventListener('change', rank);
+/** keep wires the file field; kept is called when there is a list. */
+export function keep(kept) {
   input.addEventListener('change', async () => {
     const file = input.files[0];
     if (!file) return;
     if (file.size > Number(input.dataset.most)) {
-      show('parts', [{ field: 'parts', text: `${file.name} has ${file.size} bytes; the page takes ${input.dataset.most}. tryring shortlist takes larger lists` }]);
+      show('parts', [{ field: 'parts', text: `${file.name} has ${file.size} bytes; the page takes ${input.dataset.most}, the command line more` }]);
       return;
     }
     sessionStorage.setItem('parts', await file.text());
     sessionStorage.setItem('parts-name', file.name);
-    await rank();
+    form.elements.list.value = file.name;
+    input.value = '';
+    kept();
   });
 }

@@ -1,0 +1,96 @@
+package bench
+
+import (
+	"net/http"
+	"net/url"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// TestStandingLeadsThroughAJob follows the next steps of the page from nothing to the order, as a person presses them.
+func TestStandingLeadsThroughAJob(t *testing.T) {
+	handler := handlerOf(t)
+	query := url.Values{}
+	list := ""
+	stand := func() standingView {
+		t.Helper()
+		return decoded[standingView](t, request("POST", handler, "/api/standing?"+query.Encode(), list))
+	}
+	press := func(v standingView) {
+		t.Helper()
+		asks := url.Values{"today": {"2026-11-27"}}
+		for key, value := range query {
+			asks[key] = value
+		}
+		for key, text := range v.Next.Do {
+			asks.Set(key, text)
+		}
+		o := decoded[opened](t, request("GET", handler, "/api/job?"+asks.Encode(), ""))
+		require.Empty(t, o.Faults)
+		query, _ = url.ParseQuery(o.Query)
+	}
+	first := stand()
+	require.NotNil(t, first.Next)
+	assert.Equal(t, "Read it", first.Next.Button)
+	assert.Equal(t, "stays.bore", first.Next.Focus)
+	assert.Contains(t, first.Next.Fill, "stays.over")
+	query.Set("stays.bore", "45.7")
+	query.Set("stays.count", "15")
+	query.Set("stays.over", "25.4")
+
+	assert.Equal(t, "goes.outside", stand().Next.Focus)
+	query.Set("goes.outside", "41.2")
+	query.Set("goes.pitch", "16 tpi")
+	for range 2 {
+		v := stand()
+		require.Equal(t, "Take it", v.Next.Button, v.Next.Text)
+		press(v)
+	}
+	assert.Equal(t, "1 7/8-14 UNS", query.Get("outer"))
+	assert.Equal(t, "1 5/8-16 UN", query.Get("inner"))
+
+	v := stand()
+	assert.Equal(t, "parts", v.Next.Focus)
+	query.Set("list", "adapters.csv")
+	list = adapters
+	v = stand()
+	assert.Empty(t, v.Contradictions)
+	require.NotNil(t, v.Order)
+	assert.Contains(t, v.Order.Text, "Order A")
+	assert.Len(t, v.Order.Names, 2)
+	assert.NotEmpty(t, v.Order.Ask)
+	assert.Equal(t, "To its files", v.Next.Button, "no money is spent before it was tried")
+
+	// The window that held the list is gone: that is said, and nothing ordered in silence.
+	list = ""
+	v = stand()
+	require.NotEmpty(t, v.Contradictions)
+	assert.Contains(t, v.Contradictions[0], "adapters.csv")
+	assert.Nil(t, v.Order)
+
+	d := parsed(t, saved(t, handler, query))
+	require.Len(t, d.Parts, 1)
+	assert.Equal(t, "adapters.csv", d.Parts[0].File)
+	assert.Len(t, d.Decided, 2)
+}
+
+// TestStandingNamesWhatContradicts: a bore that was entered as an outside is named, with the way back.
+func TestStandingNamesWhatContradicts(t *testing.T) {
+	handler := handlerOf(t)
+	query := brought(t, handler, "[[stays]]\nbore = '45.7'\n\n[[stays]]\noutside = '47.5'\n", "")
+	v := decoded[standingView](t, request("POST", handler, "/api/standing?"+query.Encode(), ""))
+	require.NotEmpty(t, v.Contradictions)
+	assert.Equal(t, "Take it back", v.Next.Button)
+	assert.Equal(t, map[string]string{"do": "drop", "id": "2"}, v.Next.Do)
+	found := decoded[identified](t, request("GET", handler, "/api/identify?part=stays&"+query.Encode(), ""))
+	require.Len(t, found.Readings, 2)
+	require.Len(t, found.Faults, 2, "beside both")
+	assert.Equal(t, "reading-1", found.Faults[1].Field)
+
+	query.Set("unit", "feet")
+	wrong := decoded[standingView](t, request("POST", handler, "/api/standing?"+query.Encode(), ""))
+	assert.NotEmpty(t, wrong.Faults)
+	assert.Equal(t, http.StatusMethodNotAllowed, request("GET", handler, "/api/standing?"+query.Encode(), "").Code)
+}
