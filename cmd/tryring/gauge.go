@@ -136,7 +136,7 @@ func (g gaugeFlags) makeDrawer(cmd *cobra.Command, opt *shared, j gauge.Job) err
 	if err != nil {
 		return err
 	}
-	list, err := gauge.LoadDrawer(g.drawer)
+	list, err := gauge.LoadDrawer(cmd.Context(), g.drawer)
 	if err != nil {
 		return badInput(err)
 	}

@@ -3,18 +3,19 @@ package main
 // This file holds `tryring photo`.
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"image/png"
 	"io"
 	"math"
-	"os"
 	"strconv"
 	"strings"
 
 	"github.com/spf13/cobra"
 
 	"tryring/internal/check"
+	"tryring/internal/datafile"
 	"tryring/internal/fault"
 	"tryring/internal/photo"
 	"tryring/internal/reading"
@@ -54,7 +55,7 @@ Check the marks on the picture that --overlay writes. The exit code is 3 when th
   tryring photo tail.png --mark 210,1480 --mark 2890,1502 --apart 60mm`,
 		Args: cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			r, err := asked.measure(args[0])
+			r, err := asked.measure(cmd.Context(), args[0])
 			if err != nil {
 				return badInput(err)
 			}
@@ -128,12 +129,12 @@ func parseMark(text string) (m [2]float64, err error) {
 }
 
 // measure reads the picture and writes the overlay.
-func (a photoAsked) measure(path string) (*photo.Result, error) {
+func (a photoAsked) measure(ctx context.Context, path string) (*photo.Result, error) {
 	o, err := a.options()
 	if err != nil {
 		return nil, err
 	}
-	f, err := os.Open(path)
+	f, err := datafile.Open(ctx, path)
 	if err != nil {
 		return nil, err
 	}

@@ -3,14 +3,14 @@ package main
 // This file holds `tryring shortlist`.
 
 import (
+	"context"
 	"fmt"
-	"io"
-	"os"
 	"strings"
 
 	"github.com/spf13/cobra"
 
 	"tryring/internal/check"
+	"tryring/internal/datafile"
 	"tryring/internal/fault"
 	"tryring/internal/fit"
 	"tryring/internal/parts"
@@ -82,7 +82,7 @@ the list tell which habit it has. Rows that cannot be read are reported by line 
 			if err := fromJob(cmd.Context(), f.job, &f.inner, &f.outer); err != nil {
 				return badInput(err)
 			}
-			mates, list, err := f.read(tables, args[0])
+			mates, list, err := f.read(cmd.Context(), tables, args[0])
 			if err != nil {
 				return badInput(err)
 			}
@@ -124,7 +124,7 @@ the list tell which habit it has. Rows that cannot be read are reported by line 
 }
 
 // read reads both threads and the list.
-func (f shortlistFlags) read(tables *thread.Tables, path string) (mates [2]thread.Thread, list *parts.List, err error) {
+func (f shortlistFlags) read(ctx context.Context, tables *thread.Tables, path string) (mates [2]thread.Thread, list *parts.List, err error) {
 	for k, side := range []struct{ flag, text string }{{"inner", f.inner}, {"outer", f.outer}} {
 		if side.text == "" {
 			return mates, nil, fault.At(side.flag, "", `it is missing; write a thread like "1 5/8-16 UN" or "G 1 1/2"`)
@@ -138,12 +138,7 @@ func (f shortlistFlags) read(tables *thread.Tables, path string) (mates [2]threa
 		return mates, nil, err
 	}
 	o.Tables = tables
-	file, err := os.Open(path)
-	if err != nil {
-		return mates, nil, fmt.Errorf("parts list: %w", err)
-	}
-	defer file.Close()
-	text, err := io.ReadAll(io.LimitReader(file, parts.MaxBytes+1))
+	text, err := datafile.Read(ctx, path, parts.MaxBytes)
 	if err != nil {
 		return mates, nil, fmt.Errorf("parts list: %w", err)
 	}

@@ -12,6 +12,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"tryring/internal/check"
+	"tryring/internal/datafile"
 	"tryring/internal/fault"
 	"tryring/internal/printer"
 	"tryring/internal/thread"
@@ -94,7 +95,7 @@ func (opt *shared) tables() (*thread.Tables, error) {
 	if _, err := os.ReadDir(opt.threads); err != nil {
 		return nil, flagFault("threads", err)
 	}
-	own, err := thread.ReadFolder(os.DirFS(opt.threads))
+	own, err := thread.ReadFolder(datafile.Folder(opt.threads))
 	if err != nil {
 		return nil, badInput(flagFault("threads", err))
 	}

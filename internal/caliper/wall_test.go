@@ -67,10 +67,17 @@ func TestWall(t *testing.T) {
 	left := iso(14, 1.5)
 	left.hand = -1
 	left.starts = 2
+	steep := func(major float64) form {
+		f := iso(major, 2)
+		f.starts = 6
+		return f
+	}
 	cases := []struct {
 		name    string
 		in, out form
 	}{
+		// Flanks that run side by side at 18 degrees are nearest across the section along the axis, not in it.
+		{"steep in steep", steep(12), steep(15)},
 		{"fine in fine", iso(10, 1), iso(14, 1)},
 		{"unlike pitches", iso(10, 1.25), iso(14, 0.8)},
 		{"steep in fine", fourStarts, iso(14, 1)},

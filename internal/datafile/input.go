@@ -11,6 +11,7 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"path/filepath"
 	"time"
 	"unicode/utf8"
 )
@@ -38,22 +39,43 @@ var (
 func Open(ctx context.Context, path string) (io.ReadCloser, error) { return open(ctx, path, PipeWait) }
 
 func open(ctx context.Context, path string, wait time.Duration) (io.ReadCloser, error) {
-	info, err := os.Stat(path)
+	pipe, err := look(path)
 	if err != nil {
 		return nil, err
-	}
-	pipe := info.Mode()&fs.ModeNamedPipe != 0
-	switch {
-	case info.IsDir():
-		return nil, refusal{path, "is a folder; name a file in it", ErrNoFile}
-	case !pipe && !info.Mode().IsRegular():
-		return nil, refusal{path, "is a device; name a file", ErrNoFile}
 	}
 	f, err := later(ctx, path, wait, func() (*os.File, error) { return os.Open(path) }, func(f *os.File) { _ = f.Close() })
 	if err != nil {
 		return nil, err
 	}
 	return &input{ctx, f, wait, pipe}, nil
+}
+
+// look refuses what is neither a regular file nor a pipe, and says which of the two path is.
+func look(path string) (pipe bool, err error) {
+	info, err := os.Stat(path)
+	if err != nil {
+		return false, err
+	}
+	pipe = info.Mode()&fs.ModeNamedPipe != 0
+	switch {
+	case info.IsDir():
+		return false, refusal{path, "is a folder; name a file in it", ErrNoFile}
+	case !pipe && !info.Mode().IsRegular():
+		return false, refusal{path, "is a device; name a file", ErrNoFile}
+	}
+	return pipe, nil
+}
+
+// Regular opens the regular file at path, for who has to go to and fro in it. Errors: ErrNoFile, and those of the file system.
+func Regular(path string) (*os.File, error) {
+	pipe, err := look(path)
+	switch {
+	case err != nil:
+		return nil, err
+	case pipe:
+		return nil, refusal{path, "is a pipe; it takes a file that can be read twice", ErrNoFile}
+	}
+	return os.Open(path)
 }
 
 // input reads a file for as long as ctx lasts.
@@ -129,24 +151,54 @@ func Read(ctx context.Context, path string, most int) ([]byte, error) {
 		return nil, err
 	}
 	defer f.Close()
-	text, err := io.ReadAll(io.LimitReader(f, int64(most)+1))
+	return bounded(f, path, most)
+}
+
+func bounded(f io.Reader, path string, most int) ([]byte, error) {
+	all, err := io.ReadAll(io.LimitReader(f, int64(most)+1))
 	switch {
 	case err != nil:
 		return nil, err
-	case len(text) > most:
+	case len(all) > most:
 		return nil, refusal{path, fmt.Sprintf("holds more than the %d bytes that are read", most), ErrTooLarge}
 	}
-	return text, nil
+	return all, nil
 }
 
 // Text is Read for text: a byte order mark is left out. Errors: those of Read, and ErrNotText.
 func Text(ctx context.Context, path string, most int) ([]byte, error) {
-	text, err := Read(ctx, path, most)
+	all, err := Read(ctx, path, most)
 	if err != nil {
 		return nil, err
 	}
+	return plain(all, path)
+}
+
+func plain(text []byte, path string) ([]byte, error) {
 	if text = bytes.TrimPrefix(text, byteOrderMark); !utf8.Valid(text) || bytes.IndexByte(text, 0) >= 0 {
 		return nil, refusal{path, "is not text in UTF-8; save it as UTF-8", ErrNotText}
 	}
 	return text, nil
+}
+
+// Folder is the folder at dir; fs.ReadFile gives the text of its regular files, as Text does, of at most MaxBytes.
+func Folder(dir string) fs.FS { return folder{os.DirFS(dir), dir} }
+
+type folder struct {
+	fs.FS
+	dir string
+}
+
+func (f folder) ReadFile(name string) ([]byte, error) {
+	path := filepath.Join(f.dir, filepath.FromSlash(name))
+	file, err := Regular(path)
+	if err != nil {
+		return nil, err
+	}
+	defer file.Close()
+	all, err := bounded(file, path, MaxBytes)
+	if err != nil {
+		return nil, err
+	}
+	return plain(all, path)
 }

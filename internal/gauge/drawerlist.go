@@ -4,11 +4,11 @@ package gauge
 
 import (
 	"bytes"
+	"context"
 	"encoding/csv"
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -28,13 +28,8 @@ type Listed struct {
 const MaxDrawer = 2000
 
 // LoadDrawer reads the list at path by its ending: .csv or .toml. Faults are reported with file and line, all at once.
-func LoadDrawer(path string) ([]Listed, error) {
-	f, err := os.Open(path)
-	if err != nil {
-		return nil, fmt.Errorf("drawer list: %w", err)
-	}
-	defer f.Close()
-	text, err := io.ReadAll(io.LimitReader(f, datafile.MaxBytes+1))
+func LoadDrawer(ctx context.Context, path string) ([]Listed, error) {
+	text, err := datafile.Text(ctx, path, datafile.MaxBytes)
 	if err != nil {
 		return nil, fmt.Errorf("drawer list: %w", err)
 	}
@@ -43,9 +38,6 @@ func LoadDrawer(path string) ([]Listed, error) {
 
 // ParseDrawer is LoadDrawer for text, the content of the file called name.
 func ParseDrawer(name string, text []byte) ([]Listed, error) {
-	if len(text) > datafile.MaxBytes {
-		return nil, fmt.Errorf("%s: a list holds at most %d bytes", name, datafile.MaxBytes)
-	}
 	var list []Listed
 	var err error
 	switch strings.ToLower(filepath.Ext(name)) {

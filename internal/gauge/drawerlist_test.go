@@ -77,12 +77,12 @@ func TestResolveDrawerFaults(t *testing.T) {
 }
 
 func TestLoadDrawer(t *testing.T) {
-	list, err := LoadDrawer("../../testdata/drawer.csv")
+	list, err := LoadDrawer(t.Context(), "../../testdata/drawer.csv")
 	require.NoError(t, err)
 	gauges, err := ResolveDrawer(list, thread.NewTables(), gaugeJob(t, "filament-0.4"))
 	require.NoError(t, err)
 	assert.Len(t, gauges, 16)
-	_, err = LoadDrawer("nowhere.csv")
+	_, err = LoadDrawer(t.Context(), "nowhere.csv")
 	assert.ErrorIs(t, err, os.ErrNotExist)
 }
 

@@ -12,6 +12,8 @@ import (
 	"strings"
 	"testing"
 
+	"tryring/internal/datafile"
+
 	"github.com/hschendel/stl"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -296,7 +298,7 @@ func TestDecodeSTLRefuses(t *testing.T) {
 func TestLoadSTL(t *testing.T) {
 	dir := t.TempDir()
 	_, err := LoadSTL(dir)
-	require.ErrorIs(t, err, ErrNotAFile)
+	require.ErrorIs(t, err, datafile.ErrNoFile)
 	_, err = LoadSTL(filepath.Join(dir, "missing.stl"))
 	require.ErrorIs(t, err, os.ErrNotExist)
 

@@ -10,7 +10,8 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"os"
+
+	"tryring/internal/datafile"
 
 	"github.com/hschendel/stl"
 )
@@ -27,8 +28,6 @@ var (
 	ErrTruncated = errors.New("file is cut short")
 	// ErrTrailing says that bytes follow the last triangle that a file announces.
 	ErrTrailing = errors.New("file is longer than its triangles")
-	// ErrNotAFile says that a path leads to a folder or a device.
-	ErrNotAFile = errors.New("not a regular file")
 )
 
 const (
@@ -42,18 +41,11 @@ const (
 
 // LoadSTL reads the STL file at path; see DecodeSTL.
 func LoadSTL(path string) (*Mesh, error) {
-	f, err := os.Open(path)
+	f, err := datafile.Regular(path)
 	if err != nil {
 		return nil, err
 	}
 	defer f.Close()
-	info, err := f.Stat()
-	if err != nil {
-		return nil, err
-	}
-	if !info.Mode().IsRegular() {
-		return nil, fmt.Errorf("%s: %w", path, ErrNotAFile)
-	}
 	m, err := DecodeSTL(f)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", path, err)

@@ -12,6 +12,8 @@ import (
 	"strings"
 	"testing"
 
+	"tryring/internal/datafile"
+
 	"github.com/hpinc/go3mf"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -250,7 +252,7 @@ func TestDecode3MFRefuses(t *testing.T) {
 		})
 	}
 	_, _, err := Decode3MF(t.TempDir())
-	require.ErrorIs(t, err, ErrNotAFile)
+	require.ErrorIs(t, err, datafile.ErrNoFile)
 	_, _, err = Decode3MF(filepath.Join(t.TempDir(), "missing.3mf"))
 	require.ErrorIs(t, err, os.ErrNotExist)
 	got, _, err := Decode3MF(onDisk(t, modelled(t, "millimeter", oneFace, oneItem)))

@@ -7,14 +7,15 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"strings"
+
+	"tryring/internal/datafile"
 
 	"github.com/hpinc/go3mf"
 	"github.com/klauspost/compress/zip"
 )
 
-// Errors of Decode3MF, beside ErrNoObjects, ErrNotFinite, ErrBadIndex and ErrNotAFile.
+// Errors of Decode3MF, beside ErrNoObjects, ErrNotFinite and ErrBadIndex.
 var (
 	// ErrNot3MF says that a file is no 3MF package.
 	ErrNot3MF = errors.New("not a 3MF file")
@@ -37,16 +38,7 @@ const (
 // Memory stays in proportion to the size of the file. Objects made of other objects, turned ones, other units and
 // packages of several models are refused with ErrUnread3MF.
 func Decode3MF(path string) ([]Object, Meta, error) {
-	objects, meta, err := open3MF(path)
-	if err != nil {
-		return nil, Meta{}, fmt.Errorf("%s: %w", path, err)
-	}
-	return objects, meta, nil
-}
-
-// open3MF opens the file and reads it.
-func open3MF(path string) ([]Object, Meta, error) {
-	f, err := os.Open(path)
+	f, err := datafile.Regular(path)
 	if err != nil {
 		return nil, Meta{}, err
 	}
@@ -55,10 +47,11 @@ func open3MF(path string) ([]Object, Meta, error) {
 	if err != nil {
 		return nil, Meta{}, err
 	}
-	if !info.Mode().IsRegular() {
-		return nil, Meta{}, ErrNotAFile
+	objects, meta, err := Read3MF(f, info.Size())
+	if err != nil {
+		return nil, Meta{}, fmt.Errorf("%s: %w", path, err)
 	}
-	return Read3MF(f, info.Size())
+	return objects, meta, nil
 }
 
 // Read3MF is Decode3MF for the size bytes behind r.

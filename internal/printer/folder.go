@@ -7,7 +7,6 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"os"
 	"path"
 	"path/filepath"
 	"slices"
@@ -40,7 +39,7 @@ func LoadUntried(dir string) (Profiles, error) {
 	if err != nil || dir == "" {
 		return list, err
 	}
-	own, err := readAll(os.DirFS(dir), ".", dir)
+	own, err := readAll(datafile.Folder(dir), ".", dir)
 	if err != nil {
 		return nil, err
 	}
