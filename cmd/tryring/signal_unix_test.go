@@ -51,10 +51,19 @@ func TestSignalEndsAWaitingCommand(t *testing.T) {
 	}
 }
 
-// The second signal does not wait for the grace that the first gives.
+// The second signal does not wait for the grace that the first gives. The command is held up by a reader that takes one byte of
+// a megabyte.
 func TestSecondSignalEndsAtOnce(t *testing.T) {
+	reader, writer, err := os.Pipe()
+	require.NoError(t, err)
+	defer reader.Close()
 	var said heard
-	cmd := waiting(t, &said, "photo")
+	cmd := exec.Command("tryring", "threads", "--json")
+	cmd.Stdout, cmd.Stderr = writer, &said
+	require.NoError(t, cmd.Start())
+	require.NoError(t, writer.Close())
+	_, err = io.ReadFull(reader, make([]byte, 1))
+	require.NoError(t, err)
 	require.NoError(t, cmd.Process.Signal(os.Interrupt))
 	time.Sleep(grace / 4) // two signals at once may be heard as one
 	require.NoError(t, cmd.Process.Signal(os.Interrupt))
