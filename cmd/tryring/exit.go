@@ -13,6 +13,7 @@ import (
 	"strings"
 	"syscall"
 
+	"tryring/internal/datafile"
 	"tryring/internal/fault"
 	"tryring/internal/whole"
 )
@@ -41,8 +42,13 @@ func (e inputError) Unwrap() error { return e.err }
 func badInput(err error) error {
 	var disk *fs.PathError
 	var naming *os.LinkError
-	if err == nil || errors.As(err, &disk) || errors.As(err, &naming) || errors.Is(err, context.Canceled) || errors.Is(err, whole.ErrExists) {
+	if err == nil || errors.As(err, &disk) || errors.As(err, &naming) {
 		return err
+	}
+	for _, other := range []error{context.Canceled, whole.ErrExists, datafile.ErrNoFile, datafile.ErrSilent} {
+		if errors.Is(err, other) {
+			return err
+		}
 	}
 	return inputError{err}
 }

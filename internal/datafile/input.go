@@ -59,9 +59,9 @@ func look(path string) (pipe bool, err error) {
 	pipe = info.Mode()&fs.ModeNamedPipe != 0
 	switch {
 	case info.IsDir():
-		return false, refusal{path, "is a folder; name a file in it", ErrNoFile}
+		return false, refusal{path, "is a folder, and a file is wanted", ErrNoFile}
 	case !pipe && !info.Mode().IsRegular():
-		return false, refusal{path, "is a device; name a file", ErrNoFile}
+		return false, refusal{path, "is a device, and a file is wanted", ErrNoFile}
 	}
 	return pipe, nil
 }
@@ -73,7 +73,7 @@ func Regular(path string) (*os.File, error) {
 	case err != nil:
 		return nil, err
 	case pipe:
-		return nil, refusal{path, "is a pipe; it takes a file that can be read twice", ErrNoFile}
+		return nil, refusal{path, "is a pipe, and a file is wanted that can be read twice", ErrNoFile}
 	}
 	return os.Open(path)
 }
