@@ -7,13 +7,13 @@ import (
 	"path/filepath"
 	"strings"
 
-	"github.com/schollz/progressbar/v3"
 	"github.com/spf13/cobra"
 
 	"tryring/internal/build"
 	"tryring/internal/check"
 	"tryring/internal/gauge"
 	"tryring/internal/unit"
+	"tryring/internal/whole"
 )
 
 // gaugeFlags are the flags of `tryring gauge`.
@@ -90,7 +90,7 @@ func (g gaugeFlags) job(opt *shared) (gauge.Job, error) {
 	if err != nil {
 		return gauge.Job{}, flagFault("printer", err)
 	}
-	return gauge.NewJob(p, g.chord, g.out)
+	return gauge.NewJob(p, g.chord)
 }
 
 // makeGauges makes the gauges of one thread.
@@ -104,13 +104,13 @@ func (g gaugeFlags) makeGauges(cmd *cobra.Command, opt *shared, j gauge.Job) err
 	}
 	asked, err := g.asked.Resolve(tables, j)
 	if err != nil {
-		return badInput(err)
+		return badInput(atPlaces(cmd, "", nil, err))
 	}
 	name, err := gauge.SetName(g.name, asked)
 	if err != nil {
-		return badInput(flagFault("name", err))
+		return badInput(err)
 	}
-	result, err := gauge.Make(cmd.Context(), name, asked, j, g.force)
+	result, err := gauge.Make(cmd.Context(), &whole.Folder{Dir: g.out, Force: g.force}, name, asked, j)
 	if err != nil {
 		return err
 	}
@@ -129,8 +129,9 @@ func (g gaugeFlags) makeDrawer(cmd *cobra.Command, opt *shared, j gauge.Job) err
 	if title == "" {
 		title = strings.TrimSuffix(filepath.Base(g.drawer), filepath.Ext(g.drawer))
 	}
+	out := g.out
 	if !cmd.Flags().Changed("out") {
-		j.Out = filepath.Join(j.Out, title)
+		out = filepath.Join(out, title)
 	}
 	tables, err := opt.tables()
 	if err != nil {
@@ -144,22 +145,14 @@ func (g gaugeFlags) makeDrawer(cmd *cobra.Command, opt *shared, j gauge.Job) err
 	if err != nil {
 		return badInput(err)
 	}
-	d := gauge.Drawer{Title: title, Gauges: gauges, Job: j, Force: g.force}
-	if err := d.Check(); err != nil {
+	d, err := gauge.Drawer{Title: title, Gauges: gauges, Job: j, Progress: progressOn(cmd.ErrOrStderr(), "gauges, trays and plates")}.Plan()
+	if err != nil {
 		return badInput(err)
 	}
-	clearBar := func() {}
-	if lively(cmd.ErrOrStderr()) {
-		bar := progressbar.NewOptions(1, progressbar.OptionSetWriter(cmd.ErrOrStderr()), progressbar.OptionSetDescription("drawer"),
-			progressbar.OptionShowCount(), progressbar.OptionClearOnFinish())
-		d.Progress = func(done, total int) {
-			bar.ChangeMax(total)
-			_ = bar.Set(done) // a bar that cannot be drawn stops no work
-		}
-		clearBar = func() { _ = bar.Clear() }
+	run, err := d.Make(cmd.Context(), &whole.Folder{Dir: out, Force: g.force, Update: true})
+	if errors.Is(err, gauge.ErrOtherDrawer) {
+		return badInput(err)
 	}
-	run, err := d.Make(cmd.Context())
-	clearBar()
 	if err != nil {
 		return err
 	}

@@ -3,7 +3,6 @@ package main
 // This file holds `tryring ladder`.
 
 import (
-	"context"
 	"io"
 
 	"github.com/schollz/progressbar/v3"
@@ -12,8 +11,7 @@ import (
 	"tryring/internal/build"
 	"tryring/internal/check"
 	"tryring/internal/ladder"
-	"tryring/internal/printer"
-	"tryring/internal/thread"
+	"tryring/internal/whole"
 )
 
 func newLadder(opt *shared) *cobra.Command {
@@ -46,11 +44,12 @@ tells the sum of what the printer adds outside and takes inside.
 			if err != nil {
 				return badInput(err)
 			}
-			make, err := planLadder(asked, tables, printers)
+			plan, err := asked.Plan(tables, printers)
 			if err != nil {
 				return badInput(atPlaces(cmd, "", nil, err))
 			}
-			result, err := make(cmd.Context(), force, progressOn(cmd.ErrOrStderr(), "rungs and plates"))
+			store := &whole.Folder{Dir: plan.Asked.Out, Force: force}
+			result, err := plan.Make(cmd.Context(), store, tables, progressOn(cmd.ErrOrStderr(), "rungs and plates"))
 			if err != nil {
 				return err
 			}
@@ -79,20 +78,6 @@ tells the sum of what the printer adds outside and takes inside.
 	f.StringVar(&r.Chord, "chord", "", "how far the mesh may lie from the ideal surface, a `LENGTH` (default: "+build.DefaultChord.TextMM()+")")
 	f.BoolVar(&force, "force", false, "replace files that exist")
 	return cmd
-}
-
-// planLadder plans rings or pairs, and returns what makes them.
-func planLadder(asked ladder.Ladder, tables *thread.Tables, printers printer.Profiles) (func(context.Context, bool, build.Progress) (ladder.Result, error), error) {
-	if asked.Pairs != "" {
-		l, err := asked.PlanPairs(tables, printers)
-		return func(ctx context.Context, force bool, p build.Progress) (ladder.Result, error) {
-			return ladder.MakePairs(ctx, l, tables, force, p)
-		}, err
-	}
-	l, err := asked.Plan(tables, printers)
-	return func(ctx context.Context, force bool, p build.Progress) (ladder.Result, error) {
-		return ladder.Make(ctx, l, tables, force, p)
-	}, err
 }
 
 // progressOn shows progress on w where it is a terminal that may be lively, and nothing elsewhere.

@@ -50,7 +50,7 @@ func TestLadderFaults(t *testing.T) {
 		{"zero step", append([]string{"--from", "0.1", "--to", "0.2", "--step", "0"}, threads...), "--step"},
 		{"down", append([]string{"--from", "0.3", "--to", "0.2", "--step", "0.1"}, threads...), "--from"},
 		{"printer that is none", append([]string{"--compare", "rezin"}, append(threads, steps...)...), "did you mean resin?"},
-		{"printer twice", append([]string{"--compare", "resin", "--printer", "resin"}, append(threads, steps...)...), "resin is compared with itself"},
+		{"printer twice", append([]string{"--compare", "resin", "--printer", "resin"}, append(threads, steps...)...), "--compare: \"resin\": it is compared with itself"},
 		{"part larger than the bed", append([]string{"--inner", "M60x2", "--outer", "M180x6"}, steps...), "bed"},
 	}
 	for _, tt := range tests {

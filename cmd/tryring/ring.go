@@ -14,6 +14,7 @@ import (
 	"tryring/internal/check"
 	"tryring/internal/job"
 	"tryring/internal/ring"
+	"tryring/internal/whole"
 )
 
 // unhurriedGC lets the memory of one ring, some 30 MB, come together before any of it is collected: that saves a tenth
@@ -47,7 +48,7 @@ measured before it is called done.
 				opt.note(cmd, "the octree mesher takes half a minute or more")
 			}
 			defer debug.SetGCPercent(debug.SetGCPercent(unhurriedGC))
-			result, err := build.Make(cmd.Context(), a, p, force)
+			result, err := build.Make(cmd.Context(), &whole.Folder{Dir: a.Out, Force: force}, a, p)
 			if err != nil {
 				return err
 			}

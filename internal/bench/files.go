@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"tryring/internal/build"
+	"tryring/internal/whole"
 )
 
 // file is one of a ring's files and the address it has.
@@ -34,12 +35,13 @@ func (s *site) ringFile(out file) http.HandlerFunc {
 		if refuse(w, append(faults, more...)) {
 			return
 		}
-		built, err := build.Build(r.Context(), a, p, s.readSentences(f))
-		if err != nil {
+		a.Read = s.readSentences(f)
+		var made whole.Memory
+		if _, err := build.Make(r.Context(), &made, a, p); err != nil {
 			http.Error(w, fmt.Sprintf("%s cannot be made: %v", a.Name+out.ending, err), http.StatusUnprocessableEntity)
 			return
 		}
-		send(w, a.Name+out.ending, out.mediaType, built.Files[out.ending])
+		send(w, a.Name+out.ending, out.mediaType, made.Bytes(a.Name+out.ending))
 	}
 }
 

@@ -3,20 +3,17 @@ package bench
 // This file answers what a ladder of rings would show, and hands it out as one archive.
 
 import (
-	"archive/zip"
 	"bytes"
-	"context"
-	"errors"
 	"fmt"
 	"net/http"
-	"os"
-	"path/filepath"
-	"strings"
+	"slices"
 
+	wrong "tryring/internal/fault"
 	"tryring/internal/fit"
 	"tryring/internal/ladder"
 	"tryring/internal/printer"
 	"tryring/internal/unit"
+	"tryring/internal/whole"
 )
 
 // maxRungs is the most rings of one ladder on the page.
@@ -114,15 +111,15 @@ func (s *site) planLadderOn(f form, printers printer.Profiles) (ladder.Planned, 
 	return plan, nil
 }
 
-// ladderFault lays an error of the ladder to its field.
+// ladderFault lays a fault of the ladder to its field on the page.
 func ladderFault(err error) fault {
-	text := err.Error()
-	for _, flag := range []string{"from", "to", "step"} {
-		if rest, ok := strings.CutPrefix(text, "--"+flag); ok {
-			return fault{"ladder." + flag, flag + strings.ReplaceAll(rest, "--", "")}
-		}
+	f := wrong.Each(err)[0]
+	field := "ladder"
+	if slices.Contains([]string{"from", "to", "step"}, f.Field) {
+		field += "." + f.Field
+		f.Field = ""
 	}
-	return fault{"ladder", strings.ReplaceAll(text, "--", "")}
+	return fault{field, f.Error()}
 }
 
 // ladderFile answers GET /file/ladder.zip: every rung proved, the plates, the page and the table.
@@ -132,55 +129,10 @@ func (s *site) ladderFile(w http.ResponseWriter, r *http.Request) {
 	if refuse(w, append(faults, more...)) {
 		return
 	}
-	archive, err := s.makeLadder(r.Context(), plan)
-	if err != nil {
+	var archive bytes.Buffer
+	if _, err := plan.Make(r.Context(), &whole.Zip{To: &archive}, s.tables, nil); err != nil {
 		http.Error(w, fmt.Sprintf("the ladder cannot be made: %v", err), http.StatusUnprocessableEntity)
 		return
 	}
-	send(w, ladderName+".zip", "application/zip", archive)
-}
-
-// makeLadder makes the files in a folder of ours with names of ours, and packs them. The folder is gone at the end.
-func (s *site) makeLadder(ctx context.Context, plan ladder.Planned) (archive []byte, err error) {
-	folder, err := os.MkdirTemp("", "tryring-ladder-")
-	if err != nil {
-		return nil, err
-	}
-	defer func() { err = errors.Join(err, os.RemoveAll(folder)) }()
-	plan.Asked.Out = folder
-	for i := range plan.Rungs {
-		plan.Rungs[i].Asked.Out = folder
-	}
-	made, err := ladder.Make(ctx, plan, s.tables, false, nil)
-	if err != nil {
-		return nil, err
-	}
-	return packLadder(folder, made.Files)
-}
-
-// packLadder packs the files, and takes the folder's own path out of what is written in them.
-func packLadder(folder string, files []string) ([]byte, error) {
-	var out bytes.Buffer
-	z := zip.NewWriter(&out)
-	for _, path := range files {
-		data, err := os.ReadFile(path)
-		if err != nil {
-			return nil, err
-		}
-		if ending := filepath.Ext(path); ending == ".json" || ending == ".html" {
-			prefix := folder + string(filepath.Separator)
-			for _, written := range []string{strings.ReplaceAll(prefix, `\`, `\\`), prefix} { // as JSON writes it, and as it is
-				data = bytes.ReplaceAll(data, []byte(written), nil)
-			}
-		}
-		entry, err := z.Create(filepath.Base(path))
-		if err != nil {
-			return nil, err
-		}
-		if _, err := entry.Write(data); err != nil {
-			return nil, err
-		}
-	}
-	err := z.Close()
-	return out.Bytes(), err
+	send(w, ladderName+".zip", "application/zip", archive.Bytes())
 }

@@ -1,5 +1,8 @@
-// Package build takes one piece of work from what was asked to files that are proved.
+// Package build is the one way from what was asked to files that are proved: planned, meshed, written, read back, measured, and
+// only then named.
 package build
+
+// This file settles a ring that is asked for.
 
 import (
 	"errors"

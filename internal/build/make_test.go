@@ -19,7 +19,7 @@ import (
 )
 
 // planned settles a job and plans its ring, with files going to a folder of the test's own.
-func planned(t *testing.T, text string) (Asked, ring.Plan) {
+func planned(t testing.TB, text string) (Asked, ring.Plan) {
 	t.Helper()
 	r := parse(t, text)
 	r.Out = filepath.Join(t.TempDir(), "out")
@@ -29,6 +29,9 @@ func planned(t *testing.T, text string) (Asked, ring.Plan) {
 	require.NoError(t, err)
 	return a, p
 }
+
+// in is the folder that the files of a go to.
+func in(a Asked) whole.Store { return &whole.Folder{Dir: a.Out} }
 
 func filesIn(t *testing.T, dir string) []string {
 	t.Helper()
@@ -41,14 +44,17 @@ func filesIn(t *testing.T, dir string) []string {
 	return names
 }
 
+// ringFiles is how many files a ring has: STL, 3MF, drawing, report and manifest.
+const ringFiles = 5
+
 const small = "name='small'\ninner='M12x1.5'\nouter='M20x2'\nheight=12\nclearance=0.3\nprinter='filament-0.4'\n"
 
 func TestMake(t *testing.T) {
 	a, p := planned(t, small)
-	r, err := Make(t.Context(), a, p, false)
+	r, err := Make(t.Context(), in(a), a, p)
 	require.NoError(t, err)
-	assert.Len(t, filesIn(t, a.Out), len(Endings))
-	for _, f := range r.Files {
+	assert.Len(t, filesIn(t, a.Out), ringFiles)
+	for _, f := range r.Paths {
 		assert.FileExists(t, f)
 	}
 	assert.True(t, r.Mesh.Closed)
@@ -69,7 +75,7 @@ func TestMake(t *testing.T) {
 	stl, err := os.ReadFile(a.Path(".stl"))
 	require.NoError(t, err)
 	assert.Equal(t, r.Mesh.Bytes, int64(len(stl)))
-	assert.Contains(t, string(stl[:STLHeaderBytes]), "TEST FIT ONLY IN M12x1.5 OUT M20x2")
+	assert.Contains(t, string(stl[:stlHeaderBytes]), "TEST FIT ONLY IN M12x1.5 OUT M20x2")
 	objects, meta, err := mesh.Decode3MF(a.Path(".3mf"))
 	require.NoError(t, err)
 	require.Len(t, objects, 1)
@@ -81,7 +87,7 @@ func TestMakeIsTheSameEachTime(t *testing.T) {
 	var first []byte
 	for i := range 2 {
 		a, p := planned(t, small)
-		_, err := Make(t.Context(), a, p, false)
+		_, err := Make(t.Context(), in(a), a, p)
 		require.NoError(t, err)
 		var all []byte
 		for _, ending := range []string{".stl", ".3mf"} {
@@ -101,21 +107,21 @@ func TestMakeReplacesOnlyWithForce(t *testing.T) {
 	a, p := planned(t, small)
 	require.NoError(t, os.Mkdir(a.Out, 0o700))
 	require.NoError(t, os.WriteFile(a.Path(".3mf"), []byte("mine"), 0o600))
-	_, err := Make(t.Context(), a, p, false)
+	_, err := Make(t.Context(), in(a), a, p)
 	require.ErrorIs(t, err, whole.ErrExists)
 	assert.Equal(t, []string{"small.3mf"}, filesIn(t, a.Out), "nothing half done is left")
 	kept, err := os.ReadFile(a.Path(".3mf"))
 	require.NoError(t, err)
 	assert.Equal(t, "mine", string(kept))
 
-	_, err = Make(t.Context(), a, p, true)
+	_, err = Make(t.Context(), &whole.Folder{Dir: a.Out, Force: true}, a, p)
 	require.NoError(t, err)
-	assert.Len(t, filesIn(t, a.Out), len(Endings))
+	assert.Len(t, filesIn(t, a.Out), ringFiles)
 }
 
 func TestMakeShowsThePart(t *testing.T) {
 	a, p := planned(t, small)
-	_, err := Make(t.Context(), a, p, false)
+	_, err := Make(t.Context(), in(a), a, p)
 	require.NoError(t, err)
 	page, err := os.ReadFile(a.Path(".html"))
 	require.NoError(t, err)
@@ -138,10 +144,10 @@ func TestMakeProves(t *testing.T) {
 		t.Run(tt.name, func(t *testing.T) {
 			a, p := planned(t, small)
 			tt.spoil(&p)
-			_, err := Make(t.Context(), a, p, false)
+			_, err := Make(t.Context(), in(a), a, p)
 			require.ErrorIs(t, err, ErrNotProved)
 			assert.ErrorContains(t, err, tt.says)
-			assert.Empty(t, filesIn(t, a.Out))
+			assert.NoDirExists(t, a.Out, "the folder was made for the ring")
 		})
 	}
 }
@@ -150,7 +156,7 @@ func TestMakeFailures(t *testing.T) {
 	a, p := planned(t, small)
 	ctx, cancel := context.WithCancel(t.Context())
 	cancel()
-	_, err := Make(ctx, a, p, false)
+	_, err := Make(ctx, in(a), a, p)
 	require.ErrorIs(t, err, context.Canceled)
 	assert.ErrorContains(t, err, "no file was made")
 	assert.NoDirExists(t, a.Out)
@@ -158,14 +164,15 @@ func TestMakeFailures(t *testing.T) {
 	file := filepath.Join(t.TempDir(), "file")
 	require.NoError(t, os.WriteFile(file, nil, 0o600))
 	a.Out = filepath.Join(file, "below")
-	_, err = Make(t.Context(), a, p, false)
+	_, err = Make(t.Context(), in(a), a, p)
 	assert.ErrorContains(t, err, "output folder")
 }
 
 func TestSTLHeaderFits(t *testing.T) {
 	_, p := planned(t, small)
-	p.Inner.Thread.Designation = strings.Repeat("Ø", 100)
-	h := stlHeader(p)
-	assert.Len(t, h, STLHeaderBytes)
+	p.Inner.Thread.Designation = "±0.1mm " + strings.Repeat("Ø", 100)
+	h := stlHeader(title(p))
+	assert.Len(t, h, stlHeaderBytes)
 	assert.NotContains(t, h, "Ø")
+	assert.Contains(t, h, "+-0.1mm ?")
 }

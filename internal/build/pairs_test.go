@@ -14,6 +14,7 @@ import (
 	"tryring/internal/job"
 	"tryring/internal/ring"
 	"tryring/internal/thread"
+	"tryring/internal/whole"
 )
 
 // builds plans the ring and makes it in memory, which proves it; planned is false when there can be no such ring.
@@ -28,7 +29,7 @@ func builds(t *testing.T, r job.Ring) (planned bool, err error) {
 	if err != nil {
 		return false, err
 	}
-	_, err = Build(t.Context(), a, p, nil)
+	_, err = Make(t.Context(), new(whole.Memory), a, p)
 	return true, err
 }
 

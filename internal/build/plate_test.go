@@ -2,37 +2,34 @@ package build
 
 import (
 	"math"
-	"os"
-	"path/filepath"
 	"testing"
 
-	"tryring/internal/mesh"
-	"tryring/internal/printer"
-
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
+
+	"tryring/internal/printer"
+	"tryring/internal/ring"
+	"tryring/internal/unit"
 )
 
 func TestShelves(t *testing.T) {
 	p := printer.Profile{Name: "p", BedX: 100, BedY: 80}
 	rapid.Check(t, func(t *rapid.T) {
 		diameters := rapid.SliceOfN(rapid.Float64Range(1, 70), 1, 40).Draw(t, "diameters")
-		plates, err := Shelves(diameters, p)
-		if err != nil {
-			t.Fatal(err)
+		order := make([]int, len(diameters))
+		for i := range order {
+			order[i] = len(order) - 1 - i
 		}
-		seen := 0
-		for _, plate := range plates {
+		var seen []int
+		for _, plate := range shelves(order, diameters, p) {
 			if len(plate) == 0 {
 				t.Fatal("empty plate")
 			}
 			for i, a := range plate {
-				if a.Part != seen {
-					t.Fatalf("part %d stands where %d was due", a.Part, seen)
-				}
-				seen++
+				seen = append(seen, a.Part)
 				r := diameters[a.Part] / 2
-				if a.X-r < BedMarginMM-1e-9 || a.Y-r < BedMarginMM-1e-9 || a.X+r > 100-BedMarginMM+1e-9 || a.Y+r > 80-BedMarginMM+1e-9 {
+				if a.X-r < bedMarginMM-1e-9 || a.Y-r < bedMarginMM-1e-9 || a.X+r > 100-bedMarginMM+1e-9 || a.Y+r > 80-bedMarginMM+1e-9 {
 					t.Fatalf("part %d at %g, %g with radius %g leaves the bed", a.Part, a.X, a.Y, r)
 				}
 				for _, b := range plate[:i] {
@@ -42,47 +39,43 @@ func TestShelves(t *testing.T) {
 				}
 			}
 		}
-		if seen != len(diameters) {
-			t.Fatalf("%d of %d parts placed", seen, len(diameters))
-		}
+		assert.Equal(t, order, seen, "each part once, in order")
 	})
-	_, err := Shelves([]float64{20, 71}, p)
-	require.ErrorContains(t, err, "part 2 is 71.0 mm across")
 }
 
-// A plate that does not hold what it should is refused.
-func TestProvePlate(t *testing.T) {
-	asked, plan := planned(t, small)
-	a, err := build(asked, plan)
-	require.NoError(t, err)
-	bed := printer.Unnamed()
-	two := func(x float64) []mesh.Object {
-		return []mesh.Object{{Name: "a", Mesh: a, X: 40, Y: 40}, {Name: "b", Mesh: a, X: x, Y: 40}}
-	}
-	for _, tt := range []struct {
-		name, fails string
-		made        []mesh.Object
-		wanted      []mesh.Object
-	}{
-		{"as wanted", "", two(100), two(100)},
-		{"overlap", "a and b overlap", two(50), two(50)},
-		{"over the edge", "over the edge", two(175), two(175)},
-		{"one missing", "1 parts, not 2", two(100)[:1], two(100)},
-		{"other name", "differs from", []mesh.Object{{Name: "x", Mesh: a, X: 40, Y: 40}}, two(100)[:1]},
-	} {
-		t.Run(tt.name, func(t *testing.T) {
-			path := filepath.Join(t.TempDir(), "p.3mf")
-			f, err := os.Create(path)
-			require.NoError(t, err)
-			require.NoError(t, mesh.Encode3MF(f, tt.made, mesh.Meta{}))
-			require.NoError(t, f.Close())
-			err = ProvePlate(path, tt.wanted, bed)
-			if tt.fails == "" {
-				require.NoError(t, err)
-				return
+func TestLay(t *testing.T) {
+	_, small := planned(t, small)
+	_, large := planned(t, "inner='M30x2'\nouter='M42x2'\n")
+	parts := []Standing{{"small", small.Shape}, {"large", large.Shape}}
+	numbers := func(plates [][]Placed) (out []int) {
+		for _, plate := range plates {
+			for _, at := range plate {
+				out = append(out, at.Part)
 			}
-			require.ErrorIs(t, err, ErrNotProved)
-			require.ErrorContains(t, err, tt.fails)
-		})
+		}
+		return out
 	}
+	p := printer.Unnamed()
+	plates, err := Lay(parts, p, false)
+	require.NoError(t, err)
+	assert.Equal(t, []int{0, 1}, numbers(plates))
+	plates, err = Lay(parts, p, true)
+	require.NoError(t, err)
+	assert.Equal(t, []int{1, 0}, numbers(plates))
+
+	p.Name, p.BedX, p.BedZ = "tiny", unit.MM(Across(small.Shape)+2*bedMarginMM+0.2), 13
+	_, err = Lay(parts, p, false)
+	require.ErrorContains(t, err, "large is ")
+	require.ErrorContains(t, err, "mm across; the bed of printer tiny")
+	require.ErrorContains(t, err, " tall; printer tiny reaches 13.000 mm", "all faults at once")
+	assert.NotContains(t, err.Error(), "small is")
+}
+
+func TestAcrossHoldsTheFlange(t *testing.T) {
+	_, p := planned(t, small)
+	bare := p.Shape
+	bare.Flange = nil
+	assert.Greater(t, Across(p.Shape), Across(bare))
+	assert.InDelta(t, 20, Across(bare), 0.5, "M20 outside")
+	assert.IsType(t, ring.Shape{}, bare)
 }

@@ -29,7 +29,7 @@ type Result struct {
 	Outer   ThreadResult    `json:"outer"`
 	Mesh    MeshResult      `json:"mesh"`
 	Checks  []check.Finding `json:"checks"`
-	Files   []string        `json:"files"`
+	Files
 }
 
 // ThreadResult is one of the two threads.
@@ -88,7 +88,7 @@ func NewResult(a Asked, p ring.Plan) Result {
 		Outer:       threadResult(p.Outer),
 		Mesh:        MeshResult{ChordMM: unit.RoundMM(a.Chord)},
 		Checks:      []check.Finding{},
-		Files:       []string{},
+		Files:       Files{Paths: []string{}, Digests: map[string]string{}},
 	}
 }
 

@@ -43,7 +43,7 @@ func TestResultKeys(t *testing.T) {
 	var got map[string]any
 	require.NoError(t, json.Unmarshal(text, &got))
 	// The keys that scripts rely on; more may stand beside them.
-	assert.Subset(t, keys(got), []string{"name", "caution", "layout", "height_mm", "min_wall_mm", "clearance_mm", "inner", "outer", "mesh", "checks", "files"})
+	assert.Subset(t, keys(got), []string{"name", "caution", "layout", "height_mm", "min_wall_mm", "clearance_mm", "inner", "outer", "mesh", "checks", "files", "digests"})
 	inner := got["inner"].(map[string]any)
 	assert.Subset(t, keys(inner), []string{"designation", "angle_deg", "lead_mm", "pitch_mm", "starts", "hand", "taper", "nominal", "modelled", "measured", "z_mm"})
 	for _, size := range []string{"nominal", "modelled", "measured"} {
@@ -77,7 +77,7 @@ func TestWriteText(t *testing.T) {
 	r := reference(t)
 	r.Inner.Measured = &caliper.Thread{MajorMM: 42.399}
 	r.Checks = []check.Finding{{ID: "wall", Level: check.Warn, Text: "The wall is thin."}}
-	r.Files = []string{"out/a.stl"}
+	r.Paths = []string{"out/a.stl"}
 	var b strings.Builder
 	require.NoError(t, r.WriteText(&b, func(_ check.Level, word string) string { return "<" + word + ">" }))
 	for _, want := range []string{

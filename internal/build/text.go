@@ -35,9 +35,9 @@ func (r Result) WriteText(w io.Writer, paint Paint) error {
 		WriteChecks(&b, r.Checks, paint)
 	}
 	fmt.Fprintf(&b, "\nMesh: %d triangles, within %s of the ideal surface, %.2f cm3.\n", r.Mesh.Triangles, mm(r.Mesh.ChordMM), r.Mesh.VolumeMM3/1000)
-	if len(r.Files) > 0 {
+	if len(r.Paths) > 0 {
 		b.WriteString("\nFiles\n")
-		for _, f := range r.Files {
+		for _, f := range r.Paths {
 			fmt.Fprintf(&b, "  %s\n", f)
 		}
 	}

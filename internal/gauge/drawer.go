@@ -4,29 +4,52 @@ package gauge
 // lets a second run make only what is missing or changed.
 
 import (
-	"bytes"
 	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
-	"path/filepath"
-	"runtime"
 	"strings"
-	"sync"
-
-	"golang.org/x/sync/errgroup"
 
 	"tryring/internal/build"
 	"tryring/internal/check"
 	"tryring/internal/draw"
 	"tryring/internal/mesh"
-	"tryring/internal/printer"
 	"tryring/internal/ring"
 	"tryring/internal/unit"
+	"tryring/internal/whole"
 )
 
-// drawerRecord is the record's file name.
-const drawerRecord = "drawer.json"
+// The names of a drawer's files: its record, its card, and the folder with the single gauges.
+const (
+	drawerName  = "drawer"
+	cardFile    = "card.html"
+	gaugeFolder = "gauges/"
+)
+
+// ErrOtherDrawer says that the drawer of another list is there. It is a whole.ErrExists.
+var ErrOtherDrawer = fmt.Errorf("the drawer of another list %w", whole.ErrExists)
+
+// Drawer is a drawer asked for.
+type Drawer struct {
+	// Title names the drawer on its card.
+	Title  string
+	Gauges []Asked
+	Job    Job
+	// Progress is told after each gauge, tray and plate; it may be nil.
+	Progress build.Progress
+}
+
+// PlannedDrawer is a drawer that can be made.
+type PlannedDrawer struct {
+	Drawer
+	plates [][]build.Placed
+	trays  []ring.Tray
+	// places says where each gauge lies; noTray names those that lie nowhere.
+	places, noTray []string
+}
 
 // DrawerResult is a drawer as it is told and as it stands in its record, drawer.json. Paths in it are relative to the
 // drawer's folder, so that the folder may be moved.
@@ -42,8 +65,15 @@ type DrawerResult struct {
 	Trays      []TrayResult  `json:"trays"`
 	// NoTray names the gauges whose well is larger than the printer's bed.
 	NoTray []string `json:"no_tray"`
-	// Made are the groups of files, each with the hash of what it was made from.
-	Made []madeFiles `json:"made"`
+	// Made are the hashes of what gauges, trays and plates were made from, Digests those of the drawer's files (SHA-256).
+	Made    []MadeFrom        `json:"made"`
+	Digests map[string]string `json:"digests"`
+}
+
+// MadeFrom is the hash of what the files of a name were made from.
+type MadeFrom struct {
+	Name string `json:"name"`
+	Key  string `json:"key"`
 }
 
 // DrawerRun is a finished drawer with what the run did.
@@ -82,243 +112,147 @@ type TrayWell struct {
 	Column int    `json:"column"`
 }
 
-// Drawer is a drawer asked for.
-type Drawer struct {
-	// Title names the drawer on its card.
-	Title  string
-	Gauges []Asked
-	Job    Job
-	// Force makes everything anew, and replaces files that are not this drawer's own.
-	Force bool
-	// Progress is told each time a group of files is done or found; it may be nil. It is called by one goroutine at a time.
-	Progress func(done, total int)
-
-	// disk stands between the encoders and the files; nil but in tests.
-	disk func(io.Writer) io.Writer
-}
-
-// drawerRun is a drawer in the making.
-type drawerRun struct {
-	Drawer
-	// before is what the record of an earlier run says is there, made what this run has made or found, both by name.
-	before, made map[string]madeFiles
-	lock         sync.Mutex
-	// total counts the groups, written and kept their files, unrecorded the files since the record was last written.
-	total, written, kept, unrecorded int
-}
-
-// recordEvery is after how many new files the record is written anew, so that a run that is killed loses little.
-const recordEvery = 50
-
-// Make makes the drawer in its folder on all cores. When ctx ends, files under way are finished or removed, the record
-// tells what is there, and the error is that of ctx; the same call goes on from there.
-//
-// Gauges are proved like those of Make; plates are read back too: every object sound and the mesh of its gauge, no
-// two overlapping, all on the bed. A file that is not this drawer's own is replaced only with Force.
-func (d Drawer) Make(ctx context.Context) (DrawerRun, error) {
-	plan, err := d.plan()
-	if err != nil {
-		return DrawerRun{}, err
-	}
-	if err := makeFolder(filepath.Join(d.Job.Out, gaugeFolder)); err != nil {
-		return DrawerRun{}, err
-	}
-	before, err := readRecord(d.Job.Out)
-	if err != nil {
-		return DrawerRun{}, err
-	}
-	r := &drawerRun{Drawer: d, before: before, made: map[string]madeFiles{}, total: len(d.Gauges) + len(plan.plates) + len(plan.trays) + 1}
-	result, err := r.make(ctx, plan)
-	if err != nil {
-		// What is whole stays, and the record says so. A record that cannot be written is the same trouble once more.
-		_ = r.writeRecord(r.partial())
-		if ctx.Err() != nil {
-			return DrawerRun{}, fmt.Errorf("stopped with %d of %d gauges, plates, trays and cards made; the same command goes on from there: %w", len(r.made), r.total, ctx.Err())
-		}
-		return DrawerRun{}, err
-	}
-	if err := r.writeRecord(result); err != nil {
-		return DrawerRun{}, err
-	}
-	return DrawerRun{DrawerResult: result, Folder: d.Job.Out, New: r.written, Kept: r.kept}, nil
-}
-
-// Check says whether the drawer can be made: that every gauge fits the printer's bed. Make asks the same.
-func (d Drawer) Check() error {
-	_, err := d.plan()
-	return err
-}
-
-// drawerPlan is everything about a drawer but the meshes.
-type drawerPlan struct {
-	keys   []string // of the gauges
-	plates [][]build.Placed
-	trays  []ring.Tray
-	// places says where each gauge lies; noTray names those that lie nowhere.
-	places, noTray []string
-}
-
-// plan lays the gauges out on plates and trays.
-func (d Drawer) plan() (drawerPlan, error) {
+// Plan lays the gauges out on plates and in trays. It fails when a gauge does not fit the printer's bed.
+func (d Drawer) Plan() (PlannedDrawer, error) {
+	p := PlannedDrawer{Drawer: d, places: make([]string, len(d.Gauges)), noTray: []string{}}
 	if len(d.Gauges) == 0 {
-		return drawerPlan{}, errors.New("the drawer is empty; its list names no gauge")
+		return p, errors.New("the drawer is empty; its list names no gauge")
 	}
-	var p drawerPlan
+	standing, wells := make([]build.Standing, len(d.Gauges)), make([]ring.Well, len(d.Gauges))
+	for i, a := range d.Gauges {
+		standing[i] = build.Standing{Name: a.Label, Shape: a.Shape}
+		judged := ring.Judged(a.Thread, a.Class)
+		wells[i] = ring.Well{Label: []string{strings.TrimSuffix(a.Label, " "+judged), judged}, AcrossMM: build.Across(a.Shape)}
+	}
 	var err error
-	for _, a := range d.Gauges {
-		p.keys = append(p.keys, keyOf("gauge", a))
-	}
-	if p.plates, err = d.layPlates(); err != nil {
+	if p.plates, err = build.Lay(standing, d.Job.Printer, true); err != nil {
 		return p, err
 	}
-	if p.trays, p.places, p.noTray, err = d.layTrays(); err != nil {
+	var leftOut []int
+	if p.trays, leftOut, err = ring.PlanTrays(wells, d.Job.Printer); err != nil { // in the list's order: pairs side by side
 		return p, err
+	}
+	for k, t := range p.trays {
+		for _, w := range t.Wells {
+			p.places[w.Index] = fmt.Sprintf("tray %d, row %d, place %d", k+1, w.Row, w.Column)
+		}
+	}
+	for _, i := range leftOut {
+		p.places[i] = "no tray"
+		p.noTray = append(p.noTray, d.Gauges[i].Name)
 	}
 	return p, nil
 }
 
-// make makes all there is, gauges first.
-func (r *drawerRun) make(ctx context.Context, p drawerPlan) (DrawerResult, error) {
-	out := r.partial()
-	out.Gauges, out.NoTray = make([]Result, len(r.Gauges)), p.noTray
-	if err := onAllCores(ctx, len(r.Gauges), func(i int) (err error) {
-		out.Gauges[i], err = r.gauge(r.Gauges[i], p.keys[i])
-		return err
-	}); err != nil {
-		return out, err
+// Make makes the drawer. What an earlier run made of the same list is kept where the store keeps it. Errors are those of
+// build.Set.Make, and ErrOtherDrawer.
+func (p PlannedDrawer) Make(ctx context.Context, store whole.Store) (DrawerRun, error) {
+	out := DrawerResult{
+		Caution: []string{check.Caution}, Title: p.Title, Printer: p.Job.Printer.Name,
+		Gauges: make([]Result, len(p.Gauges)), NoTray: p.noTray,
 	}
-	for _, g := range out.Gauges {
-		if !g.Decision.Resolves {
-			out.Unresolved++
+	set := build.Set{Name: drawerName, Bed: p.Job.Printer}
+	for i, a := range p.Gauges {
+		part := a.Part(&out.Gauges[i])
+		part.Name, part.Key = gaugeFolder+a.Name, keyOf("gauge", a)
+		set.Parts = append(set.Parts, part)
+	}
+	set.Plates = p.layPlates(set.Parts, &out)
+	set.Parts = append(set.Parts, p.layTrays(&out)...)
+	for _, part := range set.Parts {
+		out.Made = append(out.Made, MadeFrom{part.Name, part.Key})
+	}
+	for _, plate := range set.Plates {
+		out.Made = append(out.Made, MadeFrom{plate.Name, plate.Key})
+	}
+	set.Sheets = []build.Sheet{cardSheet(cardFile, draw.CardData{Title: p.Title, Printer: p.Job.Printer, Gauges: gaugesOf(p.Gauges), Places: p.places})}
+	set.Earlier = func(record io.Reader) (map[string]string, error) { return p.earlier(record, out.Gauges) }
+	set.Manifest = func(f build.Files) any {
+		out.Digests = f.Digests
+		for _, g := range out.Gauges {
+			if !g.Decision.Resolves {
+				out.Unresolved++
+			}
 		}
+		return out
 	}
-	var err error
-	if out.Trays, err = r.trays(ctx, p); err != nil {
-		return out, err
-	}
-	if out.Plates, err = r.plates(ctx, p); err != nil {
-		return out, err
-	}
-	card := draw.CardData{Title: r.Title, Printer: r.Job.Printer, Gauges: gaugesOf(r.Gauges), Places: p.places}
-	var page bytes.Buffer
-	if err := draw.Card(&page, card); err != nil {
-		return out, err
-	}
-	_, err = r.group(madeFiles{Name: "card", Key: keyOf("card", page.String())}, []groupFile{
-		{cardFile, func(w io.Writer) error {
-			_, err := w.Write(page.Bytes())
-			return err
-		}},
-	}, nil)
-	if err != nil {
-		return out, err
-	}
-	clear(r.before) // what this run has not come to is no part of the drawer any more
-	out.Made = r.allMade()
-	return out, nil
+	made, err := set.Make(ctx, store, p.Progress)
+	return DrawerRun{DrawerResult: out, Folder: store.Path(""), New: made.New, Kept: made.Kept}, err
 }
 
-// onAllCores does n pieces of work; the first error, or the end of ctx, stops those that have not begun.
-func onAllCores(ctx context.Context, n int, do func(i int) error) error {
-	work, ctx := errgroup.WithContext(ctx)
-	work.SetLimit(runtime.GOMAXPROCS(0))
-	for i := range n {
-		work.Go(func() error {
-			if err := ctx.Err(); err != nil {
-				return err
-			}
-			return do(i)
+// earlier reads the record of an earlier run: the keys of what may be kept, and the figures of its gauges.
+func (p PlannedDrawer) earlier(record io.Reader, gauges []Result) (map[string]string, error) {
+	var was DrawerResult
+	if err := json.NewDecoder(record).Decode(&was); err != nil {
+		return nil, fmt.Errorf("%w; it is no record of a drawer: move it away", err)
+	}
+	figures, keys := map[string]Result{}, map[string]string{}
+	for _, g := range was.Gauges {
+		figures[g.Name] = g
+	}
+	for _, m := range was.Made {
+		keys[m.Name] = m.Key
+	}
+	common := 0
+	for i, a := range p.Gauges {
+		if g, ok := figures[a.Name]; ok {
+			gauges[i] = g
+			common++
+		} else {
+			delete(keys, gaugeFolder+a.Name)
+		}
+	}
+	if was.Title != p.Title || common == 0 {
+		return nil, fmt.Errorf("%w: %s, %s", ErrOtherDrawer, was.Title, unit.Counted(len(was.Gauges), "gauge"))
+	}
+	return keys, nil
+}
+
+// layPlates are the plates of the gauges, which are the first of the parts.
+func (p PlannedDrawer) layPlates(parts []build.Part, out *DrawerResult) []build.Plate {
+	var plates []build.Plate
+	for k, places := range p.plates {
+		name := fmt.Sprintf("plate-%02d", k+1)
+		told, madeFrom := DrawerPlate{File: name + ".3mf"}, []any{"plate", p.Title}
+		for _, at := range places {
+			a := p.Gauges[at.Part]
+			told.Parts = append(told.Parts, DrawerPart{Name: a.Name, Label: a.Label, XMM: unit.Round(at.X), YMM: unit.Round(at.Y)})
+			madeFrom = append(madeFrom, parts[at.Part].Key, at.X, at.Y)
+		}
+		out.Plates = append(out.Plates, told)
+		plates = append(plates, build.Plate{Name: name, Title: ring.Engraved + " " + p.Title + " " + name, Places: places, Key: keyOf(madeFrom...)})
+	}
+	return plates
+}
+
+// layTrays are the trays as parts.
+func (p PlannedDrawer) layTrays(out *DrawerResult) []build.Part {
+	var parts []build.Part
+	out.Trays = make([]TrayResult, len(p.trays))
+	for k, t := range p.trays {
+		name := fmt.Sprintf("tray-%02d", k+1)
+		out.Trays[k].File = name + ".3mf"
+		for _, w := range t.Wells {
+			out.Trays[k].Wells = append(out.Trays[k].Wells, TrayWell{Name: p.Gauges[w.Index].Name, Row: w.Row, Column: w.Column})
+		}
+		parts = append(parts, build.Part{
+			Name: name, Title: ring.Engraved + " " + name, Key: keyOf("tray", t),
+			Mesh:  func(context.Context) (*mesh.Mesh, error) { return mesh.Tray(t) },
+			Judge: func(s build.Solid) error { return s.Measures([3]float64{t.WidthMM, t.DepthMM, t.ThicknessMM}) },
 		})
 	}
-	return work.Wait()
+	return parts
 }
 
-// cardFile is the card's name, gaugeFolder that of the folder with the single gauges.
-const (
-	cardFile    = "card.html"
-	gaugeFolder = "gauges"
-)
+// drawerMaker is part of every key. It changes when the same gauges would be made into other bytes, so that old drawers are
+// made anew.
+const drawerMaker = "2"
 
-// gauge makes the files of one gauge, or finds them.
-func (r *drawerRun) gauge(a Asked, key string) (Result, error) {
-	built := sync.OnceValues(a.build) // only when it is needed
-	encode := func(how func(io.Writer, *mesh.Mesh) error) func(io.Writer) error {
-		return func(w io.Writer) error {
-			m, err := built()
-			if err != nil {
-				return err
-			}
-			return how(w, m)
-		}
+// keyOf is the hash of what files are made from.
+func keyOf(what ...any) string {
+	h := sha256.New()
+	if err := json.NewEncoder(h).Encode(append([]any{drawerMaker}, what...)); err != nil {
+		panic(err) // plans are plain finite numbers and words
 	}
-	var told *Result
-	made, err := r.group(madeFiles{Name: a.Name, Key: key}, []groupFile{
-		{gaugeFolder + "/" + a.Name + ".stl", encode(a.encodeSTL)},
-		{gaugeFolder + "/" + a.Name + ".3mf", encode(a.encode3MF)},
-	}, func(g *madeFiles, paths []string) error {
-		m, err := built()
-		if err != nil {
-			return err
-		}
-		result, err := a.prove(paths[0], paths[1], m)
-		g.gauge = &result
-		return err
-	})
-	if err != nil {
-		return Result{}, build.Named(a.Name, err)
-	}
-	if told = made.gauge; told == nil { // whole files without their figures: a record that was cut by hand
-		return Result{}, fmt.Errorf("%s: the record %s has no figures of it; remove the record and run again", a.Name, drawerRecord)
-	}
-	return *told, nil
-}
-
-// partial is the record of a run that has not come to its end: gauges with their figures, and all files.
-func (r *drawerRun) partial() DrawerResult {
-	out := DrawerResult{
-		Caution: []string{check.Caution}, Title: r.Title, Printer: r.Job.Printer.Name,
-		Gauges: []Result{}, Plates: []DrawerPlate{}, Trays: []TrayResult{}, NoTray: []string{},
-	}
-	out.Made = r.allMade()
-	for _, g := range out.Made {
-		if g.gauge != nil {
-			out.Gauges = append(out.Gauges, *g.gauge)
-		}
-	}
-	return out
-}
-
-// WriteText tells the run to a person.
-func (d DrawerRun) WriteText(w io.Writer, paint build.Paint) error {
-	var b strings.Builder
-	fmt.Fprintf(&b, "Drawer %s: %s on %s, %s, in %s.\n", d.Title, unit.Counted(len(d.Gauges), "gauge"), unit.Counted(len(d.Plates), "plate"), unit.Counted(len(d.Trays), "tray"), d.Folder)
-	fmt.Fprintf(&b, "  %d files were made, %d were there already and stayed.\n", d.New, d.Kept)
-	if d.Printer == printer.Unnamed().Name {
-		b.WriteString("  No printer named: the models have the wanted sizes, nothing is compensated.\n")
-	} else {
-		fmt.Fprintf(&b, "  Compensated for the printer %s.\n", d.Printer)
-	}
-	var findings []check.Finding
-	if d.Unresolved > 0 {
-		findings = append(findings, check.Finding{ID: decisionCheck, Level: check.Warn, Text: fmt.Sprintf(
-			"This printer cannot resolve the tolerance of %d of the %d gauges: no part is proved good by those (ISO 14253-1). The card says which.", d.Unresolved, len(d.Gauges))})
-	}
-	if len(d.NoTray) > 0 {
-		findings = append(findings, check.Finding{ID: "tray", Level: check.Warn, Text: "No tray on this bed has a well wide enough, label and all, for " + strings.Join(d.NoTray, ", ") + "."})
-	}
-	build.WriteChecks(&b, findings, paint)
-	b.WriteString("\nFiles\n")
-	fmt.Fprintf(&b, "  %s: the gauges one by one, .stl and .3mf\n", filepath.Join(d.Folder, gaugeFolder))
-	for _, p := range d.Plates {
-		fmt.Fprintf(&b, "  %s: %s\n", filepath.Join(d.Folder, p.File), unit.Counted(len(p.Parts), "gauge"))
-	}
-	for _, t := range d.Trays {
-		fmt.Fprintf(&b, "  %s and .stl: %s\n", filepath.Join(d.Folder, t.File), unit.Counted(len(t.Wells), "well"))
-	}
-	fmt.Fprintf(&b, "  %s: the index card, to print\n  %s: the record\n\n", filepath.Join(d.Folder, cardFile), filepath.Join(d.Folder, drawerRecord))
-	for _, c := range d.Caution {
-		fmt.Fprintf(&b, "%s\n", c)
-	}
-	_, err := io.WriteString(w, b.String())
-	return err
+	return hex.EncodeToString(h.Sum(nil))
 }

@@ -18,7 +18,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"tryring/internal/build"
-	"tryring/internal/mesh"
 	"tryring/internal/printer"
 	"tryring/internal/ring"
 	"tryring/internal/thread"
@@ -46,7 +45,7 @@ var smallDrawer = sync.OnceValues(func() (map[string]string, error) {
 	if err != nil {
 		return nil, err
 	}
-	j, err := NewJob(p, nil, dir)
+	j, err := NewJob(p, nil)
 	if err != nil {
 		return nil, err
 	}
@@ -54,23 +53,47 @@ var smallDrawer = sync.OnceValues(func() (map[string]string, error) {
 	if err != nil {
 		return nil, err
 	}
-	if _, err := (Drawer{Title: "small", Gauges: gauges, Job: j}).Make(context.Background()); err != nil {
+	if _, err := makeDrawer(context.Background(), Drawer{Title: "small", Gauges: gauges, Job: j}, &whole.Folder{Dir: dir, Update: true}); err != nil {
 		return nil, err
 	}
 	return filesBelow(dir)
 })
 
-func drawerOf(t *testing.T, list string, out string) Drawer {
+func makeDrawer(ctx context.Context, d Drawer, store whole.Store) (DrawerRun, error) {
+	p, err := d.Plan()
+	if err != nil {
+		return DrawerRun{}, err
+	}
+	return p.Make(ctx, store)
+}
+
+// testDrawer is a drawer in a folder of the test's own.
+type testDrawer struct {
+	Drawer
+	out   string
+	force bool
+}
+
+func (d testDrawer) store() *whole.Folder {
+	return &whole.Folder{Dir: d.out, Force: d.force, Update: true}
+}
+
+func (d testDrawer) Make(ctx context.Context) (DrawerRun, error) {
+	return makeDrawer(ctx, d.Drawer, d.store())
+}
+
+// drawerOf is the drawer of a list, in a folder or, without one, in a new one.
+func drawerOf(t *testing.T, list string, out string) testDrawer {
 	t.Helper()
 	listed, err := ParseDrawer("list.csv", []byte(list))
 	require.NoError(t, err)
 	j := gaugeJob(t, "filament-0.4")
-	if out != "" {
-		j.Out = out
+	if out == "" {
+		out = filepath.Join(t.TempDir(), "out")
 	}
 	gauges, err := ResolveDrawer(listed, thread.NewTables(), j)
 	require.NoError(t, err)
-	return Drawer{Title: "small", Gauges: gauges, Job: j}
+	return testDrawer{Drawer: Drawer{Title: "small", Gauges: gauges, Job: j}, out: out}
 }
 
 // allBytes are the contents of every file under a folder, by path.
@@ -106,7 +129,7 @@ func TestDrawer(t *testing.T) {
 	assert.Equal(t, total, last, "the bar comes to its end")
 	require.Len(t, r.Gauges, 3)
 	assert.Equal(t, "go-ring-M10x1.5-6g", r.Gauges[0].Name)
-	files := allBytes(t, d.Job.Out)
+	files := allBytes(t, d.out)
 	for _, g := range r.Gauges {
 		require.NotNil(t, g.Measured)
 		assert.Contains(t, files, "gauges/"+g.Name+".stl")
@@ -114,9 +137,9 @@ func TestDrawer(t *testing.T) {
 		assert.Contains(t, files["card.html"], g.Designation)
 	}
 	assert.Contains(t, files["card.html"], "tray 1, row 1, place 1")
-	assert.Len(t, files, r.New+1, "and the record")
+	assert.Len(t, files, r.New)
 	var told DrawerResult
-	require.NoError(t, json.Unmarshal([]byte(files[drawerRecord]), &told))
+	require.NoError(t, json.Unmarshal([]byte(files["drawer.json"]), &told))
 	assert.Equal(t, r.DrawerResult.Gauges, told.Gauges)
 
 	// Every gauge lies on a plate and in a well, once.
@@ -143,8 +166,8 @@ func TestDrawer(t *testing.T) {
 	r, err = d.Make(t.Context())
 	require.NoError(t, err)
 	assert.Zero(t, r.New)
-	assert.Equal(t, len(files)-1, r.Kept)
-	assert.Equal(t, files, allBytes(t, d.Job.Out))
+	assert.Equal(t, len(files), r.Kept)
+	assert.Equal(t, files, allBytes(t, d.out))
 
 	// The same drawer elsewhere has the same bytes.
 	again, err := smallDrawer()
@@ -156,7 +179,7 @@ func TestDrawerMakesOnlyWhatIsMissingOrChanged(t *testing.T) {
 	d := drawerOf(t, smallList, "")
 	_, err := d.Make(t.Context())
 	require.NoError(t, err)
-	out := d.Job.Out
+	out := d.out
 	first := allBytes(t, out)
 
 	// A file that is gone comes back, with its pair.
@@ -170,7 +193,7 @@ func TestDrawerMakesOnlyWhatIsMissingOrChanged(t *testing.T) {
 	changed := drawerOf(t, strings.Replace(smallList, "6g", "4h", 1), out)
 	r, err = changed.Make(t.Context())
 	require.NoError(t, err)
-	assert.Equal(t, 2*2+1+2+1, r.New, "two gauges, plate, tray, card")
+	assert.Equal(t, 2*2+1+2+1+1, r.New, "two gauges, plate, tray, card, record")
 	assert.Equal(t, 2, r.Kept)
 
 	// Another printer changes everything that is the drawer's own, in place; trays for the same line width stay.
@@ -188,7 +211,7 @@ func TestDrawerMakesOnlyWhatIsMissingOrChanged(t *testing.T) {
 
 func TestDrawerKeepsWhatIsNotItsOwn(t *testing.T) {
 	d := drawerOf(t, smallList, "")
-	mine := filepath.Join(d.Job.Out, "gauges", "go-ring-M10x1.5-6g.3mf")
+	mine := filepath.Join(d.out, "gauges", "go-ring-M10x1.5-6g.3mf")
 	require.NoError(t, os.MkdirAll(filepath.Dir(mine), 0o755))
 	require.NoError(t, os.WriteFile(mine, []byte("mine"), 0o600))
 	_, err := d.Make(t.Context())
@@ -196,7 +219,7 @@ func TestDrawerKeepsWhatIsNotItsOwn(t *testing.T) {
 	text, err := os.ReadFile(mine)
 	require.NoError(t, err)
 	assert.Equal(t, "mine", string(text))
-	d.Force = true
+	d.force = true
 	_, err = d.Make(t.Context())
 	require.NoError(t, err)
 	text, err = os.ReadFile(mine)
@@ -204,31 +227,10 @@ func TestDrawerKeepsWhatIsNotItsOwn(t *testing.T) {
 	assert.NotEqual(t, "mine", string(text))
 }
 
-// wholeFilesOnly fails for unfinished files, and for gauges' files that cannot be read.
-func wholeFilesOnly(t *testing.T, dir string) (files int) {
-	t.Helper()
-	for path := range allBytes(t, dir) {
-		assert.NotContains(t, filepath.Base(path), ".part-", "an unfinished file is left")
-		full := filepath.Join(dir, path)
-		switch filepath.Ext(path) {
-		case ".stl":
-			m, err := mesh.LoadSTL(full)
-			require.NoError(t, err, path)
-			assert.True(t, mesh.Audit(m).Sound(), path)
-		case ".3mf":
-			_, _, err := mesh.Decode3MF(full)
-			require.NoError(t, err, path)
-		}
-		files++
-	}
-	return files
-}
-
-// A run that is stopped in the middle leaves whole files and a record; the next run goes on and ends with the same bytes.
+// A run that is stopped in the middle leaves nothing; the next run ends with the same bytes.
 func TestDrawerStoppedInTheMiddle(t *testing.T) {
 	want, err := smallDrawer()
 	require.NoError(t, err)
-
 	for _, after := range []int{1, 4} { // among the gauges, before the plates
 		t.Run(fmt.Sprint(after), func(t *testing.T) {
 			d := drawerOf(t, smallList, "")
@@ -240,44 +242,81 @@ func TestDrawerStoppedInTheMiddle(t *testing.T) {
 			}
 			_, err := d.Make(ctx)
 			require.ErrorIs(t, err, context.Canceled)
-			assert.ErrorContains(t, err, "goes on from there")
-			left := wholeFilesOnly(t, d.Job.Out)
-			assert.Positive(t, left)
-			assert.Less(t, left, len(want))
-
+			assert.NoDirExists(t, d.out)
 			d.Progress = nil
-			r, err := d.Make(t.Context())
+			_, err = d.Make(t.Context())
 			require.NoError(t, err)
-			assert.GreaterOrEqual(t, r.Kept, 2*after, "what was whole is not made again")
-			assert.Equal(t, want, allBytes(t, d.Job.Out))
+			assert.Equal(t, want, allBytes(t, d.out))
 		})
 	}
 }
 
-// A run that is killed writes no record. Its whole files are found to be the same, and its leavings do no harm.
-func TestDrawerKilled(t *testing.T) {
+// A gauge that a list has no more leaves the folder with it. What somebody changed stays.
+func TestDrawerOfAShorterList(t *testing.T) {
 	d := drawerOf(t, smallList, "")
 	_, err := d.Make(t.Context())
 	require.NoError(t, err)
-	want := allBytes(t, d.Job.Out)
-	require.NoError(t, os.Remove(filepath.Join(d.Job.Out, drawerRecord)))
-	require.NoError(t, os.Remove(filepath.Join(d.Job.Out, "card.html")))
-	const leaving = "gauges/.part-1-0"
-	require.NoError(t, os.WriteFile(filepath.Join(d.Job.Out, leaving), []byte("half"), 0o600))
-	_, err = d.Make(t.Context())
+	mine := filepath.Join(d.out, "gauges", "go-plug-1-4-20-UNC-2B.3mf")
+	require.NoError(t, os.WriteFile(mine, []byte("mine"), 0o600))
+	shorter := drawerOf(t, strings.Replace(smallList, "1/4-20 UNC,plug,go,2B\n", "", 1), d.out)
+	_, err = shorter.Make(t.Context())
 	require.NoError(t, err)
-	want[leaving] = "half"
-	assert.Equal(t, want, allBytes(t, d.Job.Out))
+	elsewhere := drawerOf(t, strings.Replace(smallList, "1/4-20 UNC,plug,go,2B\n", "", 1), "")
+	_, err = elsewhere.Make(t.Context())
+	require.NoError(t, err)
+	want := allBytes(t, elsewhere.out)
+	want["gauges/go-plug-1-4-20-UNC-2B.3mf"] = "mine"
+	assert.Equal(t, want, allBytes(t, d.out))
+}
+
+// The drawer of one list is not replaced by that of another; with force it is, and leaves nothing behind.
+func TestDrawerOfAnotherList(t *testing.T) {
+	d := drawerOf(t, smallList, "")
+	_, err := d.Make(t.Context())
+	require.NoError(t, err)
+	first := allBytes(t, d.out)
+
+	other := drawerOf(t, "thread,kind\nM16,plug\n", d.out)
+	for _, title := range []string{"other", "small"} {
+		other.Title = title
+		_, err = other.Make(t.Context())
+		require.ErrorIs(t, err, ErrOtherDrawer, title)
+		require.ErrorIs(t, err, whole.ErrExists)
+		require.ErrorContains(t, err, "drawer.json")
+		require.ErrorContains(t, err, "small")
+		assert.Equal(t, first, allBytes(t, d.out))
+	}
+	same := drawerOf(t, smallList, d.out)
+	same.Title = "other"
+	_, err = same.Make(t.Context())
+	require.ErrorIs(t, err, ErrOtherDrawer, "the same gauges under another title")
+
+	other.force = true
+	_, err = other.Make(t.Context())
+	require.NoError(t, err)
+	elsewhere := drawerOf(t, "thread,kind\nM16,plug\n", "")
+	_, err = elsewhere.Make(t.Context())
+	require.NoError(t, err)
+	assert.Equal(t, allBytes(t, elsewhere.out), allBytes(t, d.out))
 }
 
 // fullDisk lets so many bytes through in all, and then says what a full disk says.
 type fullDisk struct {
-	left *atomic.Int64
+	*whole.Folder
+	left atomic.Int64
+}
+
+func (f *fullDisk) Add(name string, encode func(io.Writer) error) error {
+	return f.Folder.Add(name, func(w io.Writer) error { return encode(fullWriter{f, w}) })
+}
+
+type fullWriter struct {
+	disk *fullDisk
 	to   io.Writer
 }
 
-func (f fullDisk) Write(b []byte) (int, error) {
-	if f.left.Add(-int64(len(b))) < 0 {
+func (f fullWriter) Write(b []byte) (int, error) {
+	if f.disk.left.Add(-int64(len(b))) < 0 {
 		return 0, syscall.ENOSPC
 	}
 	return f.to.Write(b)
@@ -289,16 +328,14 @@ func TestDrawerOnAFullDisk(t *testing.T) {
 	for _, room := range []int64{1000, 1_500_000} {
 		t.Run(fmt.Sprint(room), func(t *testing.T) {
 			d := drawerOf(t, smallList, "")
-			var left atomic.Int64
-			left.Store(room)
-			d.disk = func(w io.Writer) io.Writer { return fullDisk{&left, w} }
-			_, err := d.Make(t.Context())
+			disk := &fullDisk{Folder: d.store()}
+			disk.left.Store(room)
+			_, err := makeDrawer(t.Context(), d.Drawer, disk)
 			require.ErrorIs(t, err, syscall.ENOSPC)
-			wholeFilesOnly(t, d.Job.Out)
-			d.disk = nil
+			assert.NoDirExists(t, d.out)
 			_, err = d.Make(t.Context())
 			require.NoError(t, err)
-			assert.Equal(t, want, allBytes(t, d.Job.Out))
+			assert.Equal(t, want, allBytes(t, d.out))
 		})
 	}
 }
@@ -307,7 +344,7 @@ func TestDrawerFolderWithoutRights(t *testing.T) {
 	d := drawerOf(t, smallList, "")
 	file := filepath.Join(t.TempDir(), "file")
 	require.NoError(t, os.WriteFile(file, nil, 0o600))
-	d.Job.Out = filepath.Join(file, "below")
+	d.out = filepath.Join(file, "below")
 	_, err := d.Make(t.Context())
 	assert.ErrorContains(t, err, "output folder")
 
@@ -315,70 +352,48 @@ func TestDrawerFolderWithoutRights(t *testing.T) {
 		t.Log("not tried as root, whom rights do not stop")
 		return
 	}
-	d.Job.Out = t.TempDir()
-	require.NoError(t, os.Chmod(d.Job.Out, 0o500))
+	d.out = t.TempDir()
+	require.NoError(t, os.Chmod(d.out, 0o500))
 	_, err = d.Make(t.Context())
 	require.ErrorIs(t, err, os.ErrPermission)
-	assert.Empty(t, filesIn(t, d.Job.Out))
+	assert.Empty(t, filesIn(t, d.out))
 }
 
 func TestDrawerBadRecord(t *testing.T) {
 	d := drawerOf(t, smallList, "")
-	require.NoError(t, os.MkdirAll(d.Job.Out, 0o755))
-	record := filepath.Join(d.Job.Out, drawerRecord)
-	require.NoError(t, os.WriteFile(record, []byte(`{"made":[{"na`), 0o600))
 	_, err := d.Make(t.Context())
-	assert.ErrorContains(t, err, "no record of a drawer")
-	text, err := os.ReadFile(record)
 	require.NoError(t, err)
-	assert.Equal(t, `{"made":[{"na`, string(text), "it is left as it was")
-}
-
-// The proof of a plate finds what it is there to find.
-func TestProveDrawerPlate(t *testing.T) {
-	d := drawerOf(t, smallList, "")
-	r := &drawerRun{Drawer: d}
-	m, err := d.Gauges[0].build()
+	record := filepath.Join(d.out, "drawer.json")
+	for _, text := range []string{`{"made":[{"na`, `{"digests":7}`, `{}`} {
+		require.NoError(t, os.WriteFile(record, []byte(text), 0o600))
+		_, err := d.Make(t.Context())
+		require.ErrorIs(t, err, whole.ErrExists)
+		left, err := os.ReadFile(record)
+		require.NoError(t, err)
+		assert.Equal(t, text, string(left), "it is left as it was")
+	}
+	// A record that was cut by hand has the gauge without figures made again.
+	want, err := smallDrawer()
 	require.NoError(t, err)
-	open := &mesh.Mesh{Vertices: m.Vertices, Faces: m.Faces[1:]}
-	at := func(name string, m *mesh.Mesh, x, y float64) mesh.Object {
-		return mesh.Object{Name: name, Mesh: m, X: x, Y: y}
-	}
-	tests := []struct {
-		name    string
-		objects []mesh.Object
-		says    string
-	}{
-		{"good", []mesh.Object{at("a", m, 40, 40), at("b", m, 100, 40)}, ""},
-		{"overlap", []mesh.Object{at("a", m, 40, 40), at("b", m, 60, 45)}, "overlap"},
-		{"past the left edge", []mesh.Object{at("a", m, 5, 40)}, "past the bed"},
-		{"past the far edge", []mesh.Object{at("a", m, 40, 175)}, "past the bed"},
-		{"open", []mesh.Object{at("a", open, 40, 40)}, "not sound"},
-	}
-	for _, tt := range tests {
-		t.Run(tt.name, func(t *testing.T) {
-			path := filepath.Join(t.TempDir(), "p.3mf")
-			require.NoError(t, whole.Write(path, false, func(w io.Writer) error { return mesh.Encode3MF(w, tt.objects, mesh.Meta{}) }))
-			err := r.provePlate(path, tt.objects)
-			if tt.says == "" {
-				require.NoError(t, err)
-				require.ErrorIs(t, r.provePlate(path, tt.objects[:1]), build.ErrNotProved, "one too many")
-				renamed := []mesh.Object{at("a", m, 40, 40), at("c", m, 100, 40)}
-				require.ErrorIs(t, r.provePlate(path, renamed), build.ErrNotProved)
-				return
-			}
-			require.ErrorIs(t, err, build.ErrNotProved)
-			assert.ErrorContains(t, err, tt.says)
-		})
-	}
+	var cut DrawerResult
+	require.NoError(t, json.Unmarshal([]byte(want["drawer.json"]), &cut))
+	cut.Gauges = cut.Gauges[1:]
+	text, err := json.Marshal(cut)
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile(record, text, 0o600))
+	r, err := d.Make(t.Context())
+	require.NoError(t, err)
+	assert.Equal(t, 2+1, r.New, "the gauge and the record")
+	assert.Equal(t, want, allBytes(t, d.out))
 }
 
 func TestDrawerThatDoesNotFit(t *testing.T) {
 	d := drawerOf(t, "thread\nM10\n", "")
 	d.Job.Printer.BedX = 30
-	assert.ErrorContains(t, d.Check(), "mm across")
+	check := func() error { _, err := d.Plan(); return err }
+	assert.ErrorContains(t, check(), "mm across")
 	d.Job.Printer.BedX, d.Job.Printer.BedZ = 180, 5
-	assert.ErrorContains(t, d.Check(), "tall")
+	assert.ErrorContains(t, check(), "tall")
 	d.Gauges = nil
-	assert.ErrorContains(t, d.Check(), "no gauge")
+	assert.ErrorContains(t, check(), "no gauge")
 }

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"tryring/internal/build"
+	"tryring/internal/fault"
 	"tryring/internal/printer"
 	"tryring/internal/ring"
 	"tryring/internal/thread"
@@ -31,13 +32,11 @@ type Gauge struct {
 	Tolerance *unit.Length `toml:"tolerance"`
 }
 
-// Job is how and where gauges are made.
+// Job is how gauges are made.
 type Job struct {
 	Printer printer.Profile
 	// Chord is how far a mesh may lie from the ideal surface.
 	Chord unit.Length
-	// Out is the folder that the files go to.
-	Out string
 }
 
 // Asked is one gauge with everything settled.
@@ -63,14 +62,14 @@ const bothLimits = "both"
 func (g Gauge) Resolve(threads LimitedThreads, j Job) ([]Asked, error) {
 	text, tolerance, err := g.tolerance()
 	if err != nil {
-		return nil, fmt.Errorf("thread: %w", err)
+		return nil, err
 	}
 	if strings.TrimSpace(text) == "" {
-		return nil, errors.New(`thread: missing; name the thread of the parts, such as "1/4-20 UNC-2A" or "M10"`)
+		return nil, fault.At("thread", "", `missing; name the thread of the parts, such as "1/4-20 UNC-2A" or "M10"`)
 	}
 	t, err := threads.Parse(text)
 	if err != nil {
-		return nil, fmt.Errorf("thread: %w", err)
+		return nil, fault.In("thread", err)
 	}
 	kind, err := g.kind(t)
 	var limits []ring.GaugeLimit
@@ -83,7 +82,7 @@ func (g Gauge) Resolve(threads LimitedThreads, j Job) ([]Asked, error) {
 	case string(ring.Go), string(ring.NoGo):
 		limits = []ring.GaugeLimit{ring.GaugeLimit(l)}
 	default:
-		err = errors.Join(err, fmt.Errorf("limit %q: it must be go, no-go or both", g.Limit))
+		err = errors.Join(err, fault.At("limit", g.Limit, "it must be go, no-go or both"))
 	}
 	if err != nil {
 		return nil, err
@@ -97,7 +96,7 @@ func (g Gauge) Resolve(threads LimitedThreads, j Job) ([]Asked, error) {
 		spec.Limit = l
 		made, err := ring.NewGauge(spec)
 		if err != nil {
-			return nil, err
+			return nil, fault.In("thread", err)
 		}
 		out = append(out, Asked{Name: nameOf(made), Gauge: made, Chord: j.Chord})
 	}
@@ -109,7 +108,7 @@ func (g Gauge) tolerance() (text string, half unit.Length, err error) {
 	text = unit.Plain(g.Thread)
 	if g.Tolerance != nil {
 		if half = *g.Tolerance; !(half >= leastTolerance && half <= mostTolerance) {
-			return text, 0, fmt.Errorf("tolerance %s; it lies between %s and %s, either way from the basic size", half.TextMM(), leastTolerance.TextMM(), mostTolerance.TextMM())
+			return text, 0, fault.At("tolerance", half.TextMM(), "it lies between %s and %s, either way from the basic size", leastTolerance.TextMM(), mostTolerance.TextMM())
 		}
 	}
 	size, rest, free := strings.Cut(text, " x ")
@@ -118,13 +117,13 @@ func (g Gauge) tolerance() (text string, half unit.Length, err error) {
 	}
 	value, written, err := unit.ParseReading(size)
 	if err != nil {
-		return text, 0, err
+		return text, 0, fault.In("thread", err)
 	}
 	if g.Tolerance != nil {
-		return text, 0, fmt.Errorf("%q gives the range of sizes, and so does the tolerance of %s; give one of them", g.Thread, half.TextMM())
+		return text, 0, fault.At("tolerance", half.TextMM(), "%q gives a range of sizes, too; give one of them", g.Thread)
 	}
 	if !(written >= leastTolerance && written <= mostTolerance) {
-		return text, 0, fmt.Errorf("%q: sizes within %s of %s; it must be %s to %s", g.Thread, written.TextMM(), value.TextMM(), leastTolerance.TextMM(), mostTolerance.TextMM())
+		return text, 0, fault.At("thread", g.Thread, "sizes within %s of %s; it must be %s to %s", written.TextMM(), value.TextMM(), leastTolerance.TextMM(), mostTolerance.TextMM())
 	}
 	return unit.Short(value.MM()) + "mm x " + rest, written, nil
 }
@@ -159,11 +158,11 @@ func (g Gauge) kind(t thread.Thread) (ring.GaugeKind, error) {
 	case k == "":
 		return byClass, nil
 	case k != ring.RingGauge && k != ring.PlugGauge:
-		return "", fmt.Errorf("kind %q: it must be ring (for external threads) or plug (for internal ones)", g.Kind)
+		return "", fault.At("kind", g.Kind, "it must be ring (for external threads) or plug (for internal ones)")
 	case t.Side() != "" && k != byClass:
-		return "", fmt.Errorf("kind %s: %s is an %s thread, which a %s gauge judges", k, t.Designation, t.Side(), byClass)
+		return "", fault.At("kind", g.Kind, "%s is an %s thread, which a %s gauge judges", t.Designation, t.Side(), byClass)
 	case g.Class != "" && byClass != "" && k != byClass:
-		return "", fmt.Errorf("class %q is of threads that a %s gauge judges, and a %s gauge was asked for", g.Class, byClass, k)
+		return "", fault.At("class", g.Class, "it is of threads that a %s gauge judges, and a %s gauge was asked for", byClass, k)
 	default:
 		return k, nil
 	}
@@ -177,7 +176,7 @@ func (g Gauge) limits(spec ring.GaugeSpec, threads LimitedThreads, tolerance uni
 	}
 	if tolerance > 0 {
 		if g.Class != "" {
-			return spec, fmt.Errorf("class %q and a range of sizes were given; give one of them", g.Class)
+			return spec, fault.At("class", g.Class, "a range of sizes was given, too; give one of them")
 		}
 		spec.Limits = ring.ReadingLimits(t, tolerance, spec.External())
 		spec.Class = "±" + unit.Short(tolerance.MM()) + "mm"
@@ -187,9 +186,9 @@ func (g Gauge) limits(spec ring.GaugeSpec, threads LimitedThreads, tolerance uni
 	limits, err := threads.Limits(t, g.Class, spec.External())
 	switch {
 	case errors.Is(err, thread.ErrNoLimits):
-		return spec, fmt.Errorf(`%s: %w; say how far sizes may differ, by --tolerance 0.1mm or as "44.4mm+-0.1 x 12tpi"`, t.Designation, thread.ErrNoLimits)
+		return spec, fault.Fault{Field: "tolerance", Want: fmt.Sprintf(`missing, and %s: %v; say how far sizes may differ, 0.1mm either way or as "44.4mm+-0.1 x 12tpi"`, t.Designation, err), Cause: err}
 	case err != nil:
-		return spec, err
+		return spec, fault.In(g.classField(), err)
 	}
 	spec.Limits, spec.LimitsSource = limits, t.Standard
 	spec.Class = t.UsualClass(g.Class, spec.External())
@@ -200,14 +199,14 @@ func (g Gauge) limits(spec ring.GaugeSpec, threads LimitedThreads, tolerance uni
 func (g Gauge) taperLimits(spec ring.GaugeSpec, threads LimitedThreads, tolerance unit.Length) (ring.GaugeSpec, error) {
 	t := spec.Thread
 	if tolerance > 0 {
-		return spec, fmt.Errorf("tolerance %s: the size of %s is where it stops, and %s says how far from its place; leave the tolerance out", tolerance.TextMM(), t.Designation, t.Standard)
+		return spec, fault.At("tolerance", tolerance.TextMM(), "the size of %s is where it stops, and %s says how far from its place; leave the tolerance out", t.Designation, t.Standard)
 	}
 	l, err := threads.TaperLengths(t)
 	if err != nil {
-		return spec, err
+		return spec, fault.In("thread", err)
 	}
 	if _, err := threads.Limits(t, g.Class, spec.External()); err != nil { // a class, where there is none
-		return spec, err
+		return spec, fault.In(g.classField(), err)
 	}
 	spec.StandOff = ring.StandOffOf(l, spec.Kind)
 	spec.Limits = ring.TaperLimits(t, spec.StandOff)
@@ -216,26 +215,31 @@ func (g Gauge) taperLimits(spec ring.GaugeSpec, threads LimitedThreads, toleranc
 	return spec, nil
 }
 
-// gaugeName is what the files of a gauge are called: "go-ring-1-4-20-UNC-2A".
+// classField is the field that a class which a standard does not have comes from.
+func (g Gauge) classField() string {
+	if g.Class == "" {
+		return "thread"
+	}
+	return "class"
+}
+
+// nameOf is what the files of a gauge are called: "go-ring-1-4-20-UNC-2A".
 func nameOf(g ring.Gauge) string {
 	return whole.FileName(strings.ToLower(string(g.Limit)+" "+string(g.Kind)) + " " + ring.Judged(g.Thread, g.Class))
 }
 
-// NewJob checks how and where gauges are to be made; chord is nil and out empty for the defaults.
-func NewJob(p printer.Profile, chord *unit.Length, out string) (Job, error) {
-	j := Job{Printer: p, Chord: build.DefaultChord, Out: out}
-	if out == "" {
-		j.Out = build.DefaultOut
-	}
+// NewJob checks how gauges are to be made; chord is nil for the default.
+func NewJob(p printer.Profile, chord *unit.Length) (Job, error) {
+	j := Job{Printer: p, Chord: build.DefaultChord}
 	if chord != nil {
 		if j.Chord = *chord; !(j.Chord >= build.MinChord && j.Chord <= MaxChord) {
-			return j, fmt.Errorf("chord %v; for a gauge it lies between %v and %v", j.Chord, build.MinChord, MaxChord)
+			return j, fault.At("chord", chord.TextMM(), "for a gauge it lies between %v and %v", build.MinChord, MaxChord)
 		}
 	}
 	return j, nil
 }
 
-// maxGaugeChord keeps a gauge's mesh true to its limits: half the 0.01 mm within which its file must measure.
+// MaxChord keeps a gauge's mesh true to its limits: half the 0.01 mm within which its file must measure.
 const MaxChord = 0.005 * unit.Millimetre
 
 // SetName is what the card and the JSON of gauges are called: name, or "gauges-" with what they judge.
@@ -244,7 +248,7 @@ func SetName(name string, asked []Asked) (string, error) {
 	case name == "":
 		return "gauge-" + string(asked[0].Kind) + "-" + whole.FileName(ring.Judged(asked[0].Thread, asked[0].Class)), nil
 	case !whole.GoodFileName(name):
-		return "", fmt.Errorf("%q cannot name files; use 1 to 100 letters, digits, points, hyphens and underscores, a letter or digit first", name)
+		return "", fault.At("name", name, "it cannot name files; use 1 to 100 letters, digits, points, hyphens and underscores, a letter or digit first")
 	}
 	return name, nil
 }

@@ -5,7 +5,6 @@ import (
 	"encoding/json"
 	"os"
 	"path/filepath"
-	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -14,6 +13,7 @@ import (
 	"tryring/internal/build"
 	"tryring/internal/caliper"
 	"tryring/internal/check"
+	"tryring/internal/fault"
 	"tryring/internal/mesh"
 	"tryring/internal/printer"
 	"tryring/internal/ring"
@@ -26,7 +26,7 @@ func gaugeJob(t *testing.T, name string) Job {
 	t.Helper()
 	p, err := printers(t).Find(name)
 	require.NoError(t, err)
-	j, err := NewJob(p, nil, filepath.Join(t.TempDir(), "out"))
+	j, err := NewJob(p, nil)
 	require.NoError(t, err)
 	return j
 }
@@ -53,18 +53,18 @@ func TestGaugesMeasureAsPublished(t *testing.T) {
 	}
 	for _, tt := range tests {
 		t.Run(tt.asked.Thread+" "+tt.asked.Kind, func(t *testing.T) {
-			j := gaugeJob(t, "filament-0.25")
+			j, out := gaugeJob(t, "filament-0.25"), t.TempDir()
 			asked, err := tt.asked.Resolve(thread.NewTables(), j)
 			require.NoError(t, err)
 			require.Len(t, asked, 2)
-			r, err := Make(t.Context(), "pair", asked, j, false)
+			r, err := Make(t.Context(), &whole.Folder{Dir: out}, "pair", asked, j)
 			require.NoError(t, err)
 			for i, want := range []float64{tt.goes, tt.noGoes} {
 				g := r.Gauges[i]
 				const rounding = 0.0006 // mm: basic sizes that the standard rounds to its last digit
 				assert.InDelta(t, want, g.Wanted.PitchDMM, rounding, "%s", tt.source)
 				// The file is measured afresh, and the printer's own error put back.
-				m, err := mesh.LoadSTL(filepath.Join(j.Out, g.Name+".stl"))
+				m, err := mesh.LoadSTL(filepath.Join(out, g.Name+".stl"))
 				require.NoError(t, err)
 				found, err := caliper.Measure(m, caliper.DefaultOptions())
 				require.NoError(t, err)
@@ -95,21 +95,21 @@ func TestGaugesMeasureAsPublished(t *testing.T) {
 }
 
 func TestMakeGaugesFiles(t *testing.T) {
-	j := gaugeJob(t, "resin")
+	j, out := gaugeJob(t, "resin"), t.TempDir()
 	asked, err := Gauge{Thread: "M20"}.Resolve(thread.NewTables(), j)
 	require.NoError(t, err)
-	r, err := Make(t.Context(), "m20", asked, j, false)
+	r, err := Make(t.Context(), &whole.Folder{Dir: out}, "m20", asked, j)
 	require.NoError(t, err)
-	for _, f := range r.Files {
+	for _, f := range r.Paths {
 		assert.FileExists(t, f)
 	}
-	assert.Len(t, filesIn(t, j.Out), len(r.Files))
-	text, err := os.ReadFile(filepath.Join(j.Out, "m20.json"))
+	assert.Len(t, filesIn(t, out), len(r.Paths))
+	text, err := os.ReadFile(filepath.Join(out, "m20.json"))
 	require.NoError(t, err)
 	var told SetResult
 	require.NoError(t, json.Unmarshal(text, &told))
 	assert.Equal(t, r, told)
-	card, err := os.ReadFile(filepath.Join(j.Out, "m20.html"))
+	card, err := os.ReadFile(filepath.Join(out, "m20.html"))
 	require.NoError(t, err)
 	for _, want := range []string{"M20x2.5-6g", "18.334", "0.7218", check.Caution, "ISO 14253-1", "2 turns (ISO 1502 (from memory))", "<svg"} {
 		assert.Contains(t, string(card), want)
@@ -119,9 +119,9 @@ func TestMakeGaugesFiles(t *testing.T) {
 	for _, want := range []string{"GO RING M20x2.5-6g", "NO-GO RING", "must not go on past 2 turns", check.Caution, "m20.html"} {
 		assert.Contains(t, said.String(), want)
 	}
-	_, err = Make(t.Context(), "m20", asked, j, false)
+	_, err = Make(t.Context(), &whole.Folder{Dir: out}, "m20", asked, j)
 	require.ErrorIs(t, err, whole.ErrExists)
-	_, err = Make(t.Context(), "m20", asked, j, true)
+	_, err = Make(t.Context(), &whole.Folder{Dir: out, Force: true}, "m20", asked, j)
 	require.NoError(t, err)
 }
 
@@ -137,14 +137,14 @@ func TestMakeGaugesProves(t *testing.T) {
 		{"lead", func(a *Asked) { a.Thread.Pitch += 0.02 }, "lead"},
 	} {
 		t.Run(spoil.name, func(t *testing.T) {
-			j := gaugeJob(t, "")
+			j, out := gaugeJob(t, ""), t.TempDir()
 			asked, err := Gauge{Thread: "M20"}.Resolve(thread.NewTables(), j)
 			require.NoError(t, err)
 			spoil.do(&asked[1])
-			_, err = Make(t.Context(), "m20", asked, j, false)
+			_, err = Make(t.Context(), &whole.Folder{Dir: out}, "m20", asked, j)
 			require.ErrorIs(t, err, build.ErrNotProved)
 			assert.ErrorContains(t, err, spoil.says)
-			assert.Empty(t, filesIn(t, j.Out))
+			assert.Empty(t, filesIn(t, out))
 		})
 	}
 }
@@ -195,7 +195,7 @@ func TestGaugeFaults(t *testing.T) {
 		{"class of a taper", Gauge{Thread: "1/2-14 NPT", Class: "2A"}, "no tolerance classes"},
 		{"plug for an external taper", Gauge{Thread: "R 1/2", Kind: "plug"}, "external thread, which a ring gauge judges"},
 		{"ring for an internal taper", Gauge{Thread: "Rc 1/2", Kind: "ring"}, "internal thread, which a plug gauge judges"},
-		{"no limits", Gauge{Thread: "44.4mm x 12tpi"}, "--tolerance"},
+		{"no limits", Gauge{Thread: "44.4mm x 12tpi"}, "tolerance: missing"},
 		{"class that is none", Gauge{Thread: "M20", Class: "2A"}, "ISO 965-1"},
 		{"class of the other side", Gauge{Thread: "M20", Class: "6H", Kind: "ring"}, "plug gauge judges"},
 		{"class and range", Gauge{Thread: "M20", Class: "6H", Tolerance: new(unit.MM(0.1))}, "one of them"},
@@ -208,17 +208,10 @@ func TestGaugeFaults(t *testing.T) {
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
 			_, err := tt.asked.Resolve(thread.NewTables(), gaugeJob(t, ""))
-			assert.ErrorContains(t, err, tt.says)
+			require.ErrorContains(t, err, tt.says)
+			assert.NotEmpty(t, fault.Each(err)[0].Field, "the field is named: %v", err)
 		})
 	}
-	_, err := NewJob(printer.Unnamed(), new(unit.MM(0.05)), "")
-	assert.ErrorContains(t, err, "chord")
-}
-
-// The header fits and is plain, whatever the designation.
-func TestGaugeHeader(t *testing.T) {
-	a := Asked{Gauge: ring.Gauge{Label: "NO-GO RING 44.4mm x 12tpi ±0.1mm " + strings.Repeat("Ø", 40)}}
-	h := a.header()
-	assert.LessOrEqual(t, len(h), build.STLHeaderBytes)
-	assert.Contains(t, h, "TEST FIT ONLY NO-GO RING 44.4mm x 12tpi +-0.1mm")
+	_, err := NewJob(printer.Unnamed(), new(unit.MM(0.05)))
+	assert.ErrorContains(t, err, "chord: ")
 }

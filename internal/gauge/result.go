@@ -20,7 +20,7 @@ type SetResult struct {
 	Caution []string `json:"caution"`
 	Printer string   `json:"printer"`
 	Gauges  []Result `json:"gauges"`
-	Files   []string `json:"files"`
+	build.Files
 }
 
 // Result is one gauge.
@@ -128,7 +128,7 @@ func newResult(a Asked) Result {
 		AngleDeg:     unit.Round(t.Form.AngleDeg()), LeadMM: unit.RoundMM(t.Lead()), PitchMM: unit.RoundMM(t.Pitch), Starts: t.Starts, Hand: t.Hand.String(),
 		Wanted: build.DiametersOf(a.Wanted), CompensationMM: unit.RoundMM(a.Compensation), Modelled: build.DiametersOf(a.Modelled),
 		ZMM: [2]float64{unit.Round(a.FullMM[0]), unit.Round(a.FullMM[1])}, HeightMM: unit.RoundMM(a.Height), LengthMM: unit.RoundMM(a.Length), LengthWhy: a.LengthWhy,
-		Label: a.Label, Mesh: build.MeshResult{ChordMM: unit.RoundMM(a.Chord)}, Checks: []check.Finding{},
+		Label: a.Label, Checks: []check.Finding{},
 	}
 	if a.Gap == nil {
 		r.Decision, r.StandOff = decisionResult(a.Decision()), standOffResult(a)
@@ -177,7 +177,7 @@ func (r SetResult) WriteText(w io.Writer, paint build.Paint) error {
 		}
 	}
 	b.WriteString("\nFiles\n")
-	for _, f := range r.Files {
+	for _, f := range r.Paths {
 		fmt.Fprintf(&b, "  %s\n", f)
 	}
 	b.WriteString("\n")

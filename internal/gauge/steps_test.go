@@ -1,7 +1,6 @@
 package gauge
 
 import (
-	"context"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -13,6 +12,7 @@ import (
 	"tryring/internal/printer"
 	"tryring/internal/ring"
 	"tryring/internal/thread"
+	"tryring/internal/whole"
 )
 
 // Every taper thread of the tables has its gauge on each side that it may have, and the file measures within 0.01 mm of the
@@ -30,11 +30,11 @@ func TestEveryTaperThreadHasItsGauge(t *testing.T) {
 				continue
 			}
 			t.Run(string(kind)+" "+th.Designation, func(t *testing.T) {
-				asked, err := Gauge{Thread: th.Designation, Kind: string(kind)}.Resolve(tables, Job{Printer: printer.Unnamed(), Chord: build.DefaultChord, Out: t.TempDir()})
+				asked, err := Gauge{Thread: th.Designation, Kind: string(kind)}.Resolve(tables, Job{Printer: printer.Unnamed(), Chord: build.DefaultChord})
 				require.NoError(t, err)
 				require.Len(t, asked, 1, "one gauge with both limits")
 				a := asked[0]
-				got, err := Make(context.Background(), "g", asked, Job{Printer: printer.Unnamed(), Chord: build.DefaultChord, Out: t.TempDir()}, false)
+				got, err := Make(t.Context(), new(whole.Memory), "g", asked, Job{Printer: printer.Unnamed(), Chord: build.DefaultChord})
 				require.NoError(t, err)
 				made++
 				found := got.Gauges[0].Measured
@@ -66,7 +66,7 @@ func TestDrawerOfTapers(t *testing.T) {
 		assert.Equal(t, strings.HasPrefix(g.Name, "steps-"), g.StandOff != nil, g.Name)
 	}
 	assert.ElementsMatch(t, []string{"steps-ring-1-2-14-NPT", "steps-plug-1-2-14-NPT", "steps-plug-Rc-1-4", "steps-ring-R-1-4", "go-ring-M10x1.5-6g", "no-go-ring-M10x1.5-6g"}, names)
-	files := allBytes(t, d.Job.Out)
+	files := allBytes(t, d.out)
 	for _, name := range names {
 		assert.Contains(t, files, filepath.ToSlash(filepath.Join("gauges", name+".stl")))
 	}

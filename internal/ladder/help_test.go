@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"tryring/internal/printer"
+	"tryring/internal/whole"
 
 	"github.com/stretchr/testify/require"
 )
@@ -28,3 +29,6 @@ func filesIn(t *testing.T, dir string) []string {
 	}
 	return names
 }
+
+// in is the folder that the files of p go to.
+func in(p Planned) whole.Store { return &whole.Folder{Dir: p.Asked.Out} }

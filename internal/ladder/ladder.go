@@ -9,11 +9,8 @@ import (
 	"math"
 	"strings"
 
-	"tryring/internal/build"
+	"tryring/internal/fault"
 	"tryring/internal/job"
-	"tryring/internal/printer"
-	"tryring/internal/ring"
-	"tryring/internal/thread"
 	"tryring/internal/unit"
 )
 
@@ -80,7 +77,7 @@ func ParseRung(text string) (Rung, error) {
 	return r, nil
 }
 
-// Clearances lists the rungs in the order asked for. Errors name the flag.
+// Clearances lists the rungs in the order asked for. Its faults are laid to rungs, from, to and step.
 func (l Ladder) Clearances() ([]Rung, error) {
 	rungs, err := l.stepped()
 	if len(l.Rungs) > 0 {
@@ -90,12 +87,12 @@ func (l Ladder) Clearances() ([]Rung, error) {
 		return nil, err
 	}
 	if len(rungs) > MaxRungs {
-		return nil, fmt.Errorf("--rungs: %d rungs; a ladder has at most %d", len(rungs), MaxRungs)
+		return nil, fault.At("rungs", "", "%d rungs; a ladder has at most %d", len(rungs), MaxRungs)
 	}
 	seen := map[string]bool{}
 	for _, r := range rungs {
 		if name := r.String(); seen[name] {
-			return nil, fmt.Errorf("two rungs would both be engraved %s; clearances are engraved to 0.01 mm", name)
+			return nil, fault.At("rungs", "", "two rungs would both be engraved %s; clearances are engraved to 0.01 mm", name)
 		}
 		seen[r.String()] = true
 	}
@@ -105,13 +102,13 @@ func (l Ladder) Clearances() ([]Rung, error) {
 // named reads Rungs.
 func (l Ladder) named() ([]Rung, error) {
 	if l.From != nil || l.To != nil || l.Step != nil {
-		return nil, errors.New("--rungs names every clearance; leave --from, --to and --step out")
+		return nil, fault.At("rungs", "", "every clearance is named; leave from, to and step out")
 	}
 	var rungs []Rung
 	for _, text := range l.Rungs {
 		r, err := ParseRung(text)
 		if err != nil {
-			return nil, fmt.Errorf("--rungs: %w", err)
+			return nil, fault.In("rungs", err)
 		}
 		rungs = append(rungs, r)
 	}
@@ -122,11 +119,12 @@ func (l Ladder) named() ([]Rung, error) {
 func (l Ladder) stepped() ([]Rung, error) {
 	var faults []error
 	for _, f := range []struct {
-		flag  string
+		field string
 		value *unit.Length
-	}{{"--from", l.From}, {"--to", l.To}, {"--step", l.Step}} {
+		usual string
+	}{{"from", l.From, "0.10mm"}, {"to", l.To, "0.40mm"}, {"step", l.Step, "0.05mm"}} {
 		if f.value == nil {
-			faults = append(faults, fmt.Errorf("%s: missing; a ladder is asked for like --from 0.10mm --to 0.40mm --step 0.05mm, or by name with --rungs", f.flag))
+			faults = append(faults, fault.At(f.field, "", "missing; %s is usual, or name the rungs one by one", f.usual))
 		}
 	}
 	if len(faults) > 0 {
@@ -135,15 +133,15 @@ func (l Ladder) stepped() ([]Rung, error) {
 	from, to, step := *l.From, *l.To, *l.Step
 	switch {
 	case !(step > 0):
-		return nil, fmt.Errorf("--step %s: it must be above 0", step.TextMM())
+		return nil, fault.At("step", step.TextMM(), "it must be above 0")
 	case step < rungStep-closeMM:
-		return nil, fmt.Errorf("--step %s: it must be at least %s, which is what is engraved and what printers can hold", step.TextMM(), rungStep.TextMM())
+		return nil, fault.At("step", step.TextMM(), "it must be at least %s, which is what is engraved and what printers can hold", rungStep.TextMM())
 	case from > to:
-		return nil, fmt.Errorf("--from %s is above --to %s; a ladder goes up", from.TextMM(), to.TextMM())
+		return nil, fault.At("from", from.TextMM(), "it is above the end, %s; a ladder goes up", to.TextMM())
 	}
 	n := math.Floor((to-from).MM()/step.MM()+closeSteps) + 1
 	if n > MaxRungs {
-		return nil, fmt.Errorf("--step %s: %.0f rungs; a ladder has at most %d", step.TextMM(), n, MaxRungs)
+		return nil, fault.At("step", step.TextMM(), "%.0f rungs; a ladder has at most %d", n, MaxRungs)
 	}
 	rungs := make([]Rung, int(n))
 	for i := range rungs {
@@ -158,105 +156,3 @@ const (
 	closeSteps = 1e-6
 	closeMM    = 1e-9
 )
-
-// PlannedRung is one ring of a ladder, ready to be made.
-type PlannedRung struct {
-	Rung  Rung
-	Asked build.Asked
-	Plan  ring.Plan
-}
-
-// Planned is a ladder with everything settled.
-type Planned struct {
-	// Asked is the job that all rungs share.
-	Asked build.Asked
-	Rungs []PlannedRung
-	// Printers are the profile compensated for and those to compare with.
-	Printers []printer.Profile
-	// plates is how the rungs stand on the bed.
-	plates [][]build.Placed
-}
-
-// Plan settles the ladder and plans each rung. When the widest clearance leaves no wall for nested threads, all rungs
-// are stacked, so that nothing but the clearance differs between them.
-func (l Ladder) Plan(tables *thread.Tables, printers printer.Profiles) (Planned, error) {
-	rungs, err := l.Clearances()
-	if err != nil {
-		return Planned{}, err
-	}
-	a, err := build.Resolve(l.Ring, tables, printers)
-	if err != nil {
-		return Planned{}, err
-	}
-	if l.Ring.Name == "" {
-		a.Name = "ladder-" + a.Name
-	}
-	out := Planned{Asked: a}
-	if out.Printers, err = l.compared(a.Spec.Printer, printers); err != nil {
-		return Planned{}, err
-	}
-	if out.Rungs, err = planRungs(a, rungs); err != nil {
-		return Planned{}, err
-	}
-	layouts := map[ring.Layout]bool{}
-	for _, r := range out.Rungs {
-		layouts[r.Plan.Layout] = true
-	}
-	if len(layouts) > 1 {
-		a.Spec.Layout = ring.Stacked
-		if out.Rungs, err = planRungs(a, rungs); err != nil {
-			return Planned{}, err
-		}
-		for i := range out.Rungs {
-			out.Rungs[i].Plan.LayoutWhy = "stacked, like all rungs: the wall of the widest would be too thin when nested"
-		}
-	}
-	out.plates, err = build.LayPlates(out.standing(), a.Spec.Printer)
-	return out, err
-}
-
-// compared is the printer that is compensated for, and those to compare with.
-func (l Ladder) compared(first printer.Profile, printers printer.Profiles) ([]printer.Profile, error) {
-	out := []printer.Profile{first}
-	for _, name := range l.Compare {
-		p, err := printers.Find(name)
-		if err != nil {
-			return nil, fmt.Errorf("--compare: %w", err)
-		}
-		for _, q := range out {
-			if q.Name == p.Name {
-				return nil, fmt.Errorf("--compare: %s is compared with itself; name another printer", p.Name)
-			}
-		}
-		out = append(out, p)
-	}
-	return out, nil
-}
-
-// planRungs plans every rung of a.
-func planRungs(a build.Asked, rungs []Rung) ([]PlannedRung, error) {
-	var out []PlannedRung
-	for _, r := range rungs {
-		one := a
-		one.Name = a.Name + "-" + r.file()
-		one.Spec.InnerClearance, one.Spec.OuterClearance = r.Inner, r.Outer
-		if one.Spec.Label != "" {
-			one.Spec.Label += " GAP " + r.String()
-		}
-		p, err := ring.New(one.Spec)
-		if err != nil {
-			return nil, fmt.Errorf("rung %s: %w", r, err)
-		}
-		out = append(out, PlannedRung{Rung: r, Asked: one, Plan: p})
-	}
-	return out, nil
-}
-
-// standing lists the rings of l.
-func (l Planned) standing() []build.Standing {
-	var out []build.Standing
-	for _, r := range l.Rungs {
-		out = append(out, build.Standing{Rung: r.Rung.String(), Name: r.Asked.Name, STL: r.Asked.Path(".stl"), Shape: r.Plan.Shape})
-	}
-	return out
-}

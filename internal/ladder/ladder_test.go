@@ -38,14 +38,14 @@ func TestClearances(t *testing.T) {
 		{"last step passes the end", lengths(0.1, 0.35, 0.1), "0.10 0.20 0.30", ""},
 		{"below zero", lengths(-0.1, 0.1, 0.1), "-0.10 0.00 0.10", ""},
 		{"named", Ladder{Rungs: []string{"0.05", "0.1/0.2", "-0.1mm"}}, "0.05 0.10/0.20 -0.10", ""},
-		{"zero step", lengths(0.1, 0.4, 0), "", "--step 0.000 mm: it must be above 0"},
-		{"negative step", lengths(0.1, 0.4, -0.1), "", "--step -0.100 mm: it must be above 0"},
+		{"zero step", lengths(0.1, 0.4, 0), "", `step: "0.000 mm": it must be above 0`},
+		{"negative step", lengths(0.1, 0.4, -0.1), "", `step: "-0.100 mm": it must be above 0`},
 		{"step not a number", lengths(0.1, 0.4, math.NaN()), "", "it must be above 0"},
 		{"step too fine", lengths(0.1, 0.4, 0.005), "", "at least 0.010 mm"},
-		{"down", lengths(0.4, 0.1, 0.1), "", "--from 0.400 mm is above --to 0.100 mm"},
+		{"down", lengths(0.4, 0.1, 0.1), "", `from: "0.400 mm": it is above the end, 0.100 mm`},
 		{"too many", lengths(0, 1, 0.01), "", "101 rungs; a ladder has at most 40"},
-		{"nothing", Ladder{}, "", "--step: missing"},
-		{"both ways", Ladder{From: new(unit.MM(1)), Rungs: []string{"0.1"}}, "", "leave --from"},
+		{"nothing", Ladder{}, "", "step: missing"},
+		{"both ways", Ladder{From: new(unit.MM(1)), Rungs: []string{"0.1"}}, "", "leave from"},
 		{"same twice", Ladder{Rungs: []string{"0.1", "0.101"}}, "", "both be engraved 0.10"},
 		{"no number", Ladder{Rungs: []string{"wide"}}, "", `"wide"`},
 	}
@@ -130,9 +130,9 @@ func TestLadderStacksAllRungsAlike(t *testing.T) {
 	alone.From, alone.To = new(unit.MM(0.1)), new(unit.MM(0.1))
 	first, err := alone.Plan(thread.NewTables(), printers(t))
 	require.NoError(t, err)
-	require.Equal(t, ring.Nested, first.Rungs[0].Plan.Layout, "alone, the tightest rung is nested")
+	require.Equal(t, ring.Nested, first.Rungs[0].solids.(ringRung).plan.Layout, "alone, the tightest rung is nested")
 	for _, r := range p.Rungs {
-		assert.Equal(t, ring.Stacked, r.Plan.Layout)
+		assert.Equal(t, ring.Stacked, r.solids.(ringRung).plan.Layout)
 	}
 }
 
@@ -140,16 +140,16 @@ func TestMakeLadder(t *testing.T) {
 	l := Ladder{Ring: job.Ring{Printer: "filament-0.4", Label: "MINE"}, Rungs: []string{"0.1", "0.2/0.3", "-0.1"}}
 	p := planLadder(t, l)
 	var steps []int
-	got, err := Make(t.Context(), p, thread.NewTables(), false, func(done, all int) {
+	got, err := p.Make(t.Context(), in(p), thread.NewTables(), func(done, all int) {
 		assert.Equal(t, 4, all)
 		steps = append(steps, done)
 	})
 	require.NoError(t, err)
 	assert.Equal(t, []int{1, 2, 3, 4}, steps)
-	for _, f := range got.Files {
+	for _, f := range got.Paths {
 		assert.FileExists(t, f)
 	}
-	assert.Len(t, filesIn(t, p.Asked.Out), len(got.Files))
+	assert.Len(t, filesIn(t, p.Asked.Out), len(got.Paths))
 	assert.Equal(t, "MINE GAP 0.20/0.30", got.Rungs[1].Label)
 	objects, meta, err := mesh.Decode3MF(filepath.Join(p.Asked.Out, "l-plate.3mf"))
 	require.NoError(t, err)
@@ -170,13 +170,13 @@ func TestMakeLadder(t *testing.T) {
 	}
 	assert.NotContains(t, string(page), "ZgotmplZ", "the template refused what it was given")
 
-	_, err = Make(t.Context(), p, thread.NewTables(), false, nil)
+	_, err = p.Make(t.Context(), in(p), thread.NewTables(), nil)
 	require.ErrorIs(t, err, whole.ErrExists)
 	require.NoError(t, os.Remove(filepath.Join(p.Asked.Out, "l-gap-0.10.stl")))
-	_, err = Make(t.Context(), p, thread.NewTables(), false, nil)
+	_, err = p.Make(t.Context(), in(p), thread.NewTables(), nil)
 	require.ErrorIs(t, err, whole.ErrExists)
 	assert.NoFileExists(t, filepath.Join(p.Asked.Out, "l-gap-0.10.stl"), "nothing is made when one file exists")
-	forced, err := Make(t.Context(), p, thread.NewTables(), true, nil)
+	forced, err := p.Make(t.Context(), &whole.Folder{Dir: p.Asked.Out, Force: true}, thread.NewTables(), nil)
 	require.NoError(t, err)
 	assert.Equal(t, got, forced)
 }
@@ -184,32 +184,13 @@ func TestMakeLadder(t *testing.T) {
 func TestMakeLadderCancelled(t *testing.T) {
 	p := planLadder(t, lengths(0.1, 0.4, 0.05))
 	ctx, cancel := context.WithCancel(t.Context())
-	_, err := Make(ctx, p, thread.NewTables(), false, func(done, _ int) {
+	_, err := p.Make(ctx, in(p), thread.NewTables(), func(done, _ int) {
 		if done == 2 {
 			cancel()
 		}
 	})
 	require.ErrorIs(t, err, context.Canceled)
-	names := filesIn(t, p.Asked.Out)
-	assert.NotContains(t, names, "l.json")
-	complete := 0
-	for _, name := range names {
-		path := filepath.Join(p.Asked.Out, name)
-		switch filepath.Ext(name) {
-		case ".stl":
-			m, err := mesh.LoadSTL(path)
-			require.NoError(t, err)
-			assert.True(t, mesh.Audit(m).Sound())
-			complete++
-		case ".3mf":
-			_, _, err := mesh.Decode3MF(path)
-			require.NoError(t, err)
-		case ".svg", ".json", ".html":
-		default:
-			t.Errorf("%s is left behind", name)
-		}
-	}
-	assert.GreaterOrEqual(t, complete, 2)
+	assert.NoDirExists(t, p.Asked.Out, "all files appear, or none")
 }
 
 func TestLadderSplitsPlates(t *testing.T) {
@@ -221,7 +202,7 @@ func TestLadderSplitsPlates(t *testing.T) {
 	tiny.Name, tiny.BedX, tiny.BedY = "tiny", 70, 70
 	p, err := small.Plan(thread.NewTables(), append(list, tiny))
 	require.NoError(t, err)
-	got, err := Make(t.Context(), p, thread.NewTables(), false, nil)
+	got, err := p.Make(t.Context(), in(p), thread.NewTables(), nil)
 	require.NoError(t, err)
 	require.Greater(t, len(got.Plates), 1)
 	assert.FileExists(t, filepath.Join(p.Asked.Out, "l-plate-2.3mf"))

@@ -14,10 +14,10 @@ import (
 	"tryring/internal/whole"
 )
 
-func planPairs(t *testing.T, l Ladder) PlannedPairs {
+func planPairs(t *testing.T, l Ladder) Planned {
 	t.Helper()
 	l.Ring.Out = t.TempDir()
-	p, err := l.PlanPairs(thread.NewTables(), printers(t))
+	p, err := l.Plan(thread.NewTables(), printers(t))
 	require.NoError(t, err)
 	return p
 }
@@ -35,12 +35,12 @@ func TestMakePairs(t *testing.T) {
 	require.NoError(t, err)
 	l.Printers = append(l.Printers, resin)
 	var told []int
-	r, err := MakePairs(t.Context(), l, thread.NewTables(), false, func(done, all int) { told = append(told, done, all) })
+	r, err := l.Make(t.Context(), in(l), thread.NewTables(), func(done, all int) { told = append(told, done, all) })
 	require.NoError(t, err)
 	assert.Equal(t, []string{"0.10", "0.40"}, []string{r.Rungs[0].Rung, r.Rungs[1].Rung})
 	assert.Len(t, told, 2*(4+len(r.Plates)))
 	assert.Contains(t, r.Caution, check.Caution)
-	for _, f := range r.Files {
+	for _, f := range r.Paths {
 		assert.FileExists(t, f)
 	}
 	// Both files of a rung hold its gap between them: on this printer, the compensation of both sides more.
@@ -74,7 +74,7 @@ func TestMakePairs(t *testing.T) {
 	require.NoError(t, err)
 	assert.True(t, back.Pairs)
 
-	_, err = MakePairs(t.Context(), l, thread.NewTables(), false, nil)
+	_, err = l.Make(t.Context(), in(l), thread.NewTables(), nil)
 	require.ErrorIs(t, err, whole.ErrExists)
 }
 
@@ -83,18 +83,18 @@ func TestPairsRefuse(t *testing.T) {
 		change func(l *Ladder)
 		says   string
 	}{
-		"ring's threads too": {func(l *Ladder) { l.Ring.Inner = "M20" }, "leave --inner"},
-		"no such thread":     {func(l *Ladder) { l.Pairs = "wide" }, "--pairs"},
+		"ring's threads too": {func(l *Ladder) { l.Ring.Inner = "M20" }, "leave inner"},
+		"no such thread":     {func(l *Ladder) { l.Pairs = "wide" }, "pairs: "},
 		"taper":              {func(l *Ladder) { l.Pairs = "1/2-14 NPT" }, "tells little of the printer"},
 		"two gaps":           {func(l *Ladder) { l.From, l.To, l.Step, l.Rungs = nil, nil, nil, []string{"0.1/0.2"} }, "a pair has one gap"},
-		"no gaps":            {func(l *Ladder) { l.From, l.To, l.Step = nil, nil, nil }, "--from"},
-		"compared with none": {func(l *Ladder) { l.Compare = []string{"nobody"} }, "--compare"},
+		"no gaps":            {func(l *Ladder) { l.From, l.To, l.Step = nil, nil, nil }, "from: missing"},
+		"compared with none": {func(l *Ladder) { l.Compare = []string{"nobody"} }, "compare: "},
 		"too small a plug":   {func(l *Ladder) { l.Pairs = "M2x0.4" }, "cannot be printed"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			l := pairs()
 			c.change(&l)
-			_, err := l.PlanPairs(thread.NewTables(), printers(t))
+			_, err := l.Plan(thread.NewTables(), printers(t))
 			require.ErrorContains(t, err, c.says)
 		})
 	}

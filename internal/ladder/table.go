@@ -3,15 +3,12 @@ package ladder
 // This file works out the table that compares the rungs of a ladder, and holds what is told of it.
 
 import (
-	"fmt"
 	"math"
 
 	"tryring/internal/build"
 	"tryring/internal/check"
 	"tryring/internal/draw"
 	"tryring/internal/fit"
-	"tryring/internal/printer"
-	"tryring/internal/ring"
 	"tryring/internal/thread"
 	"tryring/internal/unit"
 )
@@ -26,11 +23,11 @@ type Result struct {
 	Inner string `json:"inner"`
 	Outer string `json:"outer"`
 	// Printer is the profile that was compensated for, "none" for none; Printers are all that are compared.
-	Printer  string              `json:"printer"`
-	Printers []string            `json:"printers"`
-	Rungs    []RungResult        `json:"rungs"`
-	Plates   []build.PlateResult `json:"plates"`
-	Files    []string            `json:"files"`
+	Printer  string        `json:"printer"`
+	Printers []string      `json:"printers"`
+	Rungs    []RungResult  `json:"rungs"`
+	Plates   []PlateResult `json:"plates"`
+	build.Files
 }
 
 // RungResult is one ring of a ladder.
@@ -47,6 +44,21 @@ type RungResult struct {
 	// Made is the ring as each printer would make it, in the order of Printers.
 	Made  []MadeRung `json:"made"`
 	Files []string   `json:"files"`
+}
+
+// PlateResult is one plate as it was made.
+type PlateResult struct {
+	File string `json:"file"`
+	// Parts are the rungs on it, in rows from the front left.
+	Parts []PlatePart `json:"parts"`
+}
+
+// PlatePart is one part of a rung on a plate; its middle in the bed's own x and y.
+type PlatePart struct {
+	Rung string  `json:"rung"`
+	Name string  `json:"name"`
+	XMM  float64 `json:"x_mm"`
+	YMM  float64 `json:"y_mm"`
 }
 
 // RungSide is one thread of a rung as designed and as modelled. Clearances are against the basic size, on the diameter.
@@ -91,72 +103,26 @@ type MadeSide struct {
 func (l Planned) Table(tables *thread.Tables) (Result, error) {
 	spec := l.Asked.Spec
 	out := Result{
-		Name: l.Asked.Name, Caution: []string{check.Caution},
+		Name: l.Asked.Name, Caution: []string{check.Caution}, Pairs: l.pairs,
 		Inner: spec.Inner.Designation, Outer: spec.Outer.Designation, Printer: spec.Printer.Name,
-		Plates: []build.PlateResult{}, Files: []string{},
+		Plates: []PlateResult{}, Files: build.Files{Paths: []string{}, Digests: map[string]string{}},
 	}
 	for _, p := range l.Printers {
 		out.Printers = append(out.Printers, p.Name)
 	}
 	for _, r := range l.Rungs {
-		row := RungResult{
-			Rung: r.Rung.String(), Name: r.Asked.Name, Label: r.Plan.Label, Layout: string(r.Plan.Layout), WallMM: unit.RoundMM(r.Plan.Wall),
-			Inner: rungSide(r.Plan.Inner, +1), Outer: rungSide(r.Plan.Outer, -1), Files: []string{},
-		}
+		row := r.row()
+		row.Rung, row.Name, row.Files = r.Rung.String(), r.Name, []string{}
 		for _, p := range l.Printers {
-			made, err := madeBy(p, r.Plan, tables)
+			made, err := r.madeBy(p, tables)
 			if err != nil {
-				return Result{}, fmt.Errorf("rung %s: %w", r.Rung, err)
+				return Result{}, inRung(r.Rung, err)
 			}
 			row.Made = append(row.Made, made)
 		}
 		out.Rungs = append(out.Rungs, row)
 	}
 	return out, nil
-}
-
-// rungSide tells one side; sign is +1 for the inner thread, whose clearance makes it larger.
-func rungSide(s ring.Side, sign unit.Length) RungSide {
-	return RungSide{
-		ClearanceMM: unit.RoundMM(s.Clearance), CompensationMM: unit.RoundMM(s.Compensation),
-		ModelledClearanceMM: unit.RoundMM(sign * (s.Modelled.Pitch - s.Nominal.Pitch)),
-	}
-}
-
-// madeBy says what p makes of plan's model.
-func madeBy(p printer.Profile, plan ring.Plan, tables *thread.Tables) (MadeRung, error) {
-	inner, err := madeInner(plan.Inner, p.InsideTakes, p.InsideU, tables)
-	if err != nil {
-		return MadeRung{}, fmt.Errorf("inside: %w", err)
-	}
-	outer, err := madeOuter(plan.Outer, p.OutsideAdds, p.OutsideU, tables)
-	if err != nil {
-		return MadeRung{}, fmt.Errorf("outside: %w", err)
-	}
-	// Plan.Wall is that of the model, and on the radius.
-	wall := plan.Wall + (p.OutsideAdds+p.InsideTakes)/2
-	return MadeRung{Printer: p.Name, WallMM: unit.RoundMM(wall), Inner: inner, Outer: outer}, nil
-}
-
-// madeInner is the ring's inside thread, whose diameters come out smaller by takes, on the external part of its name.
-func madeInner(s ring.Side, takes, u unit.Length, tables *thread.Tables) (MadeSide, error) {
-	made := s.Modelled.Plus(-takes)
-	return madeSide(s.Thread, s.Thread, made.Pitch-s.Nominal.Pitch, u, fit.Options{Internal: fit.Side{Given: &made, U: u}, Engaged: engaged(s), Tables: tables})
-}
-
-// madeOuter is the ring's outside thread, whose diameters come out larger by adds, in the internal part of its name.
-func madeOuter(s ring.Side, adds, u unit.Length, tables *thread.Tables) (MadeSide, error) {
-	made := s.Modelled.Plus(adds)
-	return madeSide(s.Thread, s.Thread, s.Nominal.Pitch-made.Pitch, u, fit.Options{External: fit.Side{Given: &made, U: u}, Engaged: engaged(s), Tables: tables})
-}
-
-// engaged is the length over which a ring meets its mate: what the mate needs, but no more than the ring has. 0 leaves
-// it to the taper's own rule.
-func engaged(s ring.Side) unit.Length {
-	if s.Thread.Taper > 0 {
-		return 0
-	}
-	return min(s.Engagement, unit.MM(s.FullMM[1]-s.FullMM[0]))
 }
 
 // madeSide judges the two threads, and puts clearance and verdict together. A pitch-diameter clearance c between equal forms of half angle a leaves

@@ -43,7 +43,7 @@ func (r Result) WriteText(w io.Writer) error {
 	} else {
 		b.WriteString("\nClearances on the diameter against the basic size; ± one standard deviation. Verdict and engagement are those with a\npart in the middle of its limits; the chance is that it can be turned on by hand and holds.\n")
 	}
-	if len(r.Files) > 0 {
+	if len(r.Paths) > 0 {
 		b.WriteString("\nPlates\n")
 		for _, p := range r.Plates {
 			names := make([]string, len(p.Parts))
@@ -55,7 +55,7 @@ func (r Result) WriteText(w io.Writer) error {
 			}
 			fmt.Fprintf(&b, "  %s: %s\n", p.File, strings.Join(names, ", "))
 		}
-		fmt.Fprintf(&b, "\n%d files, the table among them as %s and %s\n", len(r.Files), r.Files[len(r.Files)-2], r.Files[len(r.Files)-1])
+		fmt.Fprintf(&b, "\n%d files, the table among them as %s and %s\n", len(r.Paths), r.Paths[len(r.Paths)-2], r.Paths[len(r.Paths)-1])
 	}
 	b.WriteString("\n")
 	for _, c := range r.Caution {

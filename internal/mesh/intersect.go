@@ -32,6 +32,9 @@ func SelfIntersections(m *Mesh, limit int) ([][2]int, error) {
 	if err := checkMesh(m); err != nil {
 		return nil, err
 	}
+	if len(m.Faces) >= 1<<numberBits {
+		return nil, fmt.Errorf("%w: %d triangles, at most %d are tried against each other", ErrTooLarge, len(m.Faces), 1<<numberBits-1)
+	}
 	places, err := toGrid(m.Vertices)
 	if err != nil {
 		return nil, err
@@ -75,22 +78,42 @@ func toGrid(vertices []Vec) ([]gridVec, error) {
 
 // gridTriangle is a face in grid steps.
 type gridTriangle struct {
-	face   int
-	p      [3]gridVec
-	n      wideVec // (p1-p0) x (p2-p0), exact
-	lo, hi gridVec
+	face int
+	p    [3]gridVec
+	n    wideVec // (p1-p0) x (p2-p0), exact
+	gridBox
+	// plane is n and n . p0 in floating point; within slack of it, they do not tell the side.
+	plane [4]float64
+	slack float64
 }
+
+// sideFilter bounds the rounding of side against |n| (the sum of its components' sizes) times the largest coordinate: n . p and
+// n . p0 round at most 4 times each (2^-53), and their difference once; 32 leaves room.
+const sideFilter = 32 * 0x1p-53
 
 func newGridTriangle(face int, a, b, c gridVec) gridTriangle {
 	t := gridTriangle{face: face, p: [3]gridVec{a, b, c}, n: b.sub(a).cross(c.sub(a))}
 	for k := range 3 {
 		t.lo[k], t.hi[k] = min(a[k], b[k], c[k]), max(a[k], b[k], c[k])
+		n := float64(t.n[k])
+		t.plane[k] = n
+		t.plane[3] += n * float64(a[k])
+		t.slack += math.Abs(n) * (sideFilter * maxGrid)
 	}
 	return t
 }
 
-// side is the sign of a place against a triangle's plane: 1 in front, 0 in it, -1 behind.
-func (t *gridTriangle) side(p gridVec) int { return t.n.dotSign(p.sub(t.p[0])) }
+// side is the sign of a place against a triangle's plane: 1 in front, 0 in it, -1 behind. Floating point decides when it can.
+func (t *gridTriangle) side(p gridVec) int {
+	x := t.plane[0]*float64(p[0]) + t.plane[1]*float64(p[1]) + t.plane[2]*float64(p[2]) - t.plane[3]
+	switch {
+	case x > t.slack:
+		return 1
+	case x < -t.slack:
+		return -1
+	}
+	return t.n.dotSignExactly(p.sub(t.p[0]))
+}
 
 // meets says whether two triangles have more in common than the corners that coincide and the edge between them.
 //
@@ -194,8 +217,11 @@ func (t *gridTriangle) crossedBy(a, b gridVec, sideA, sideB int) bool {
 		case -1:
 			right = true
 		}
+		if left && right {
+			return false
+		}
 	}
-	return !left || !right
+	return true
 }
 
 // crossedInPlane is crossedBy for a segment that lies in the triangle's plane.

@@ -237,7 +237,7 @@ func TestBoxTreeAgainstAllPairs(t *testing.T) {
 		want := map[[2]int]bool{}
 		for j := range all {
 			for i := range j {
-				if overlap(all[i].lo, all[i].hi, all[j].lo, all[j].hi) {
+				if all[i].overlap(&all[j].gridBox) {
 					want[[2]int{i, j}] = true
 				}
 			}

@@ -3,74 +3,94 @@ package mesh
 // Broad phase: which triangles' boxes overlap.
 
 import (
-	"cmp"
+	"math/bits"
 	"slices"
 )
 
 // leafSize is how many triangles stand in a leaf.
 const leafSize = 4
 
+// gridBox is a closed box.
+type gridBox struct{ lo, hi gridVec }
+
+// overlap says whether two boxes have a place in common.
+func (a *gridBox) overlap(b *gridBox) bool {
+	return a.lo[0] <= b.hi[0] && b.lo[0] <= a.hi[0] && a.lo[1] <= b.hi[1] && b.lo[1] <= a.hi[1] &&
+		a.lo[2] <= b.hi[2] && b.lo[2] <= a.hi[2]
+}
+
+// widen stretches a box over another.
+func (a *gridBox) widen(b *gridBox) {
+	for k := range 3 {
+		a.lo[k], a.hi[k] = min(a.lo[k], b.lo[k]), max(a.hi[k], b.hi[k])
+	}
+}
+
 // boxTree is a binary tree of boxes over triangles in the order of a space-filling curve. Node i has the children 2i
 // and 2i+1; the leaves, a power of two of them, come last, so that a node's place tells its triangles.
 type boxTree struct {
 	triangles []gridTriangle
-	leaves    int
-	lo, hi    []gridVec
+	// boxes are those of the triangles, close together for whoever only looks at them; nodes are those of the nodes.
+	boxes, nodes []gridBox
+	leaves       int
 }
 
 // newBoxTree puts the triangles in order and builds the boxes from the leaves up.
 func newBoxTree(triangles []gridTriangle) *boxTree {
-	t := &boxTree{triangles: alongCurve(triangles), leaves: 1}
+	t := &boxTree{triangles: alongCurve(triangles), boxes: make([]gridBox, len(triangles)), leaves: 1}
+	for i := range t.triangles {
+		t.boxes[i] = t.triangles[i].gridBox
+	}
 	for t.leaves*leafSize < len(triangles) {
 		t.leaves *= 2
 	}
-	t.lo, t.hi = make([]gridVec, 2*t.leaves), make([]gridVec, 2*t.leaves)
+	t.nodes = make([]gridBox, 2*t.leaves)
 	for i := 2*t.leaves - 1; i > 0; i-- {
-		lo := gridVec{maxGrid, maxGrid, maxGrid} // an empty box, inside out: it overlaps nothing
-		hi := gridVec{-maxGrid, -maxGrid, -maxGrid}
+		n := &t.nodes[i]
+		*n = gridBox{gridVec{maxGrid, maxGrid, maxGrid}, gridVec{-maxGrid, -maxGrid, -maxGrid}} // inside out: it overlaps nothing
 		if i >= t.leaves {
-			leaf := t.leaf(i)
-			for j := range leaf {
-				widen(&lo, &hi, leaf[j].lo, leaf[j].hi)
+			for j, to := t.leaf(i); j < to; j++ {
+				n.widen(&t.boxes[j])
 			}
 		} else {
-			widen(&lo, &hi, t.lo[2*i], t.hi[2*i])
-			widen(&lo, &hi, t.lo[2*i+1], t.hi[2*i+1])
+			n.widen(&t.nodes[2*i])
+			n.widen(&t.nodes[2*i+1])
 		}
-		t.lo[i], t.hi[i] = lo, hi
 	}
 	return t
 }
 
-// widen stretches a box over another.
-func widen(lo, hi *gridVec, l, h gridVec) {
-	for k := range 3 {
-		lo[k], hi[k] = min(lo[k], l[k]), max(hi[k], h[k])
-	}
-}
+// The bits of a key by which triangles are sorted: curveBits of the place along each axis, and the triangle's own number.
+const (
+	curveBits  = 13
+	numberBits = 64 - 3*curveBits
+)
 
-// alongCurve sorts triangles by the Morton code of their boxes' middles, ties by face.
+// alongCurve sorts triangles, at most 2^25, by the Morton code of their boxes' middles, ties by number.
 func alongCurve(triangles []gridTriangle) []gridTriangle {
-	type place struct {
-		code  uint64
-		index int
+	var all gridBox
+	for i := range triangles {
+		if all.widen(&triangles[i].gridBox); i == 0 {
+			all = triangles[0].gridBox
+		}
 	}
-	order := make([]place, len(triangles))
+	shift := 0 // from twice a place in grid steps to a place of curveBits
+	for k := range 3 {
+		shift = max(shift, bits.Len64(uint64(2*(int64(all.hi[k])-int64(all.lo[k]))))-curveBits)
+	}
+	keys := make([]uint64, len(triangles))
 	for i := range triangles {
 		t := &triangles[i]
-		var code uint64
 		for k := range 3 {
-			middle := uint64(t.lo[k]+t.hi[k]+2*maxGrid) >> 7 // 28 bits of sum to the upper 21
-			code |= spread(middle) << k
+			middle := uint64(t.lo[k]-all.lo[k]) + uint64(t.hi[k]-all.lo[k])
+			keys[i] |= spread(middle>>shift) << k
 		}
-		order[i] = place{code, i}
+		keys[i] = keys[i]<<numberBits | uint64(i)
 	}
-	slices.SortFunc(order, func(a, b place) int {
-		return cmp.Or(cmp.Compare(a.code, b.code), cmp.Compare(a.index, b.index))
-	})
+	slices.Sort(keys)
 	out := make([]gridTriangle, len(triangles))
-	for i, p := range order {
-		out[i] = triangles[p.index]
+	for i, key := range keys {
+		out[i] = triangles[key&(1<<numberBits-1)]
 	}
 	return out
 }
@@ -86,10 +106,10 @@ func spread(x uint64) uint64 {
 	return x
 }
 
-// leaf is the triangles of a leaf; the last ones may have none.
-func (t *boxTree) leaf(node int) []gridTriangle {
-	from := min((node-t.leaves)*leafSize, len(t.triangles))
-	return t.triangles[from:min(from+leafSize, len(t.triangles))]
+// leaf tells which triangles stand in a leaf; the last ones may have none.
+func (t *boxTree) leaf(node int) (from, to int) {
+	from = min((node-t.leaves)*leafSize, len(t.triangles))
+	return from, min(from+leafSize, len(t.triangles))
 }
 
 // pairs calls visit for each pair of triangles whose boxes overlap, until visit says false.
@@ -100,10 +120,10 @@ func (t *boxTree) within(node int, visit func(a, b *gridTriangle) bool) bool {
 	if node < t.leaves {
 		return t.within(2*node, visit) && t.within(2*node+1, visit) && t.across(2*node, 2*node+1, visit)
 	}
-	leaf := t.leaf(node)
-	for i := range leaf {
-		for j := range i {
-			if overlap(leaf[j].lo, leaf[j].hi, leaf[i].lo, leaf[i].hi) && !visit(&leaf[j], &leaf[i]) {
+	from, to := t.leaf(node)
+	for i := from; i < to; i++ {
+		for j := from; j < i; j++ {
+			if t.boxes[i].overlap(&t.boxes[j]) && !visit(&t.triangles[j], &t.triangles[i]) {
 				return false
 			}
 		}
@@ -113,29 +133,24 @@ func (t *boxTree) within(node int, visit func(a, b *gridTriangle) bool) bool {
 
 // across visits the pairs of one triangle under a and one under b, which are nodes of one level.
 func (t *boxTree) across(a, b int, visit func(a, b *gridTriangle) bool) bool {
-	if !overlap(t.lo[a], t.hi[a], t.lo[b], t.hi[b]) {
+	if !t.nodes[a].overlap(&t.nodes[b]) {
 		return true
 	}
 	if a < t.leaves {
 		return t.across(2*a, 2*b, visit) && t.across(2*a, 2*b+1, visit) &&
 			t.across(2*a+1, 2*b, visit) && t.across(2*a+1, 2*b+1, visit)
 	}
-	as, bs := t.leaf(a), t.leaf(b)
-	for i := range as {
-		if !overlap(as[i].lo, as[i].hi, t.lo[b], t.hi[b]) {
+	fromA, toA := t.leaf(a)
+	fromB, toB := t.leaf(b)
+	for i := fromA; i < toA; i++ {
+		if !t.boxes[i].overlap(&t.nodes[b]) {
 			continue
 		}
-		for j := range bs {
-			if overlap(as[i].lo, as[i].hi, bs[j].lo, bs[j].hi) && !visit(&as[i], &bs[j]) {
+		for j := fromB; j < toB; j++ {
+			if t.boxes[i].overlap(&t.boxes[j]) && !visit(&t.triangles[i], &t.triangles[j]) {
 				return false
 			}
 		}
 	}
 	return true
-}
-
-// overlap says whether two closed boxes have a place in common.
-func overlap(aLo, aHi, bLo, bHi gridVec) bool {
-	return aLo[0] <= bHi[0] && bLo[0] <= aHi[0] && aLo[1] <= bHi[1] && bLo[1] <= aHi[1] &&
-		aLo[2] <= bHi[2] && bLo[2] <= aHi[2]
 }

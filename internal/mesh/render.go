@@ -3,10 +3,13 @@ package mesh
 // This file stands between our meshers and sdfx's renderers: the helix mesher as one of them, and one of them as a mesher.
 
 import (
+	"context"
 	"errors"
 	"fmt"
+	"math"
 	"slices"
 	"sync"
+	"sync/atomic"
 
 	"github.com/deadsy/sdfx/render"
 	"github.com/deadsy/sdfx/sdf"
@@ -59,11 +62,33 @@ type Octree struct {
 }
 
 // Mesh renders the solid. Vertices are snapped to the grid and welded; faces that vanish by that are left out.
-func (o Octree) Mesh(solid *ring.Solid) (*Mesh, error) {
+// When ctx ends the error is that of ctx.
+func (o Octree) Mesh(ctx context.Context, solid *ring.Solid) (*Mesh, error) {
 	if o.Cells < 8 || o.Cells > 2000 {
 		return nil, fmt.Errorf("octree mesher: %d cells must lie between 8 and 2000", o.Cells)
 	}
-	return renderWith(solid, render.NewMarchingCubesOctree(o.Cells))
+	within := &cancelled{SDF3: solid}
+	defer context.AfterFunc(ctx, func() { within.off.Store(true) })()
+	m, err := renderWith(within, render.NewMarchingCubesOctree(o.Cells))
+	if ctx.Err() != nil {
+		return nil, ctx.Err()
+	}
+	return m, err
+}
+
+// cancelled is a solid that is nowhere near any place once it is called off, so that an octree looks no further: sdfx's
+// renderers know no other way to be stopped.
+type cancelled struct {
+	sdf.SDF3
+	off atomic.Bool
+}
+
+// Evaluate implements sdf.SDF3.
+func (c *cancelled) Evaluate(p v3.Vec) float64 {
+	if c.off.Load() {
+		return math.MaxFloat32
+	}
+	return c.SDF3.Evaluate(p)
 }
 
 // renderWith runs one of sdfx's renderers into a mesh, in an order that does not depend on its threads.

@@ -21,7 +21,7 @@ func pairsTable(t *testing.T) ladder.Result {
 		Ring: job.Ring{Printer: "filament-0.4", Name: "p"}, Pairs: "M12x1.5",
 		From: new(unit.MM(0.1)), To: new(unit.MM(0.4)), Step: new(unit.MM(0.3)),
 	}
-	p, err := l.PlanPairs(thread.NewTables(), printers(t))
+	p, err := l.Plan(thread.NewTables(), printers(t))
 	require.NoError(t, err)
 	table, err := p.Table(thread.NewTables())
 	require.NoError(t, err)

@@ -1,4 +1,4 @@
-// Package whole makes files whole or not at all.
+// Package whole makes files, and sets of files, whole or not at all.
 //
 // Bytes go to a temporary file in the target's own folder, are flushed and synced, and take the target's name in
 // one step. Whatever goes wrong before that step, the target is untouched and the temporary file is gone.
@@ -15,7 +15,7 @@ import (
 )
 
 // ErrExists says that the target is there already and may not be replaced.
-var ErrExists = errors.New("file exists already")
+var ErrExists = errors.New("exists already")
 
 // ErrSettled says that a Pending file was committed or discarded before.
 var ErrSettled = errors.New("file was committed or discarded before")
@@ -66,21 +66,28 @@ func Prepare(path string, force bool, encode func(io.Writer) error) (*Pending, e
 			_ = p.Discard()
 		}
 	}()
-	buffer := bufio.NewWriterSize(f, bufferSize)
-	if err := encode(buffer); err != nil {
-		return nil, fmt.Errorf("%s: %w", path, err)
-	}
-	if err := buffer.Flush(); err != nil {
-		return nil, fmt.Errorf("%s: %w", path, err)
-	}
-	if err := f.Sync(); err != nil {
-		return nil, fmt.Errorf("%s: %w", path, err)
-	}
-	if err := f.Close(); err != nil {
+	if err := fill(f, encode); err != nil {
 		return nil, fmt.Errorf("%s: %w", path, err)
 	}
 	written = true
 	return p, nil
+}
+
+// fill writes what encode writes into a new file, brings it down to the disk, and closes it.
+func fill(f interface {
+	io.WriteCloser
+	Sync() error
+}, encode func(io.Writer) error,
+) error {
+	buffer := bufio.NewWriterSize(f, bufferSize)
+	err := encode(buffer)
+	if err == nil {
+		err = buffer.Flush()
+	}
+	if err == nil {
+		err = f.Sync()
+	}
+	return errors.Join(err, f.Close())
 }
 
 // Path is the temporary file's path, for reading back.

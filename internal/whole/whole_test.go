@@ -70,6 +70,7 @@ func TestWriteRefusesAnExistingFile(t *testing.T) {
 	called := false
 	err := whole.Write(path, false, func(io.Writer) error { called = true; return nil })
 	require.ErrorIs(t, err, whole.ErrExists)
+	assert.NotContains(t, err.Error(), "--", "words for flags are made elsewhere")
 	assert.ErrorContains(t, err, path)
 	assert.False(t, called, "no work is done for a file that may not be written")
 
