@@ -7,7 +7,6 @@ import (
 
 	"tryring/internal/check"
 	"tryring/internal/identity"
-	"tryring/internal/printer"
 	"tryring/internal/reading"
 	"tryring/internal/unit"
 )
@@ -35,15 +34,12 @@ Whoever counted spaces, or full turns, says --counted spaces.`,
 			if err != nil {
 				return err
 			}
-			return asked.settle(cmd, tables, cmd.ErrOrStderr(), func(found identity.Identity) error {
+			return asked.settle(cmd, tables, opt.note, func(found identity.Identity) error {
 				report := identifyReport{Identity: found, asked: asked}
 				if err := report.tellApart(opt); err != nil {
 					return err
 				}
-				if opt.json {
-					return printJSON(cmd.OutOrStdout(), report.info())
-				}
-				return report.print(cmd.OutOrStdout())
+				return opt.show(cmd, report.info(), report.tell)
 			})
 		},
 	}
@@ -52,7 +48,7 @@ Whoever counted spaces, or full turns, says --counted spaces.`,
 	flags := cmd.Flags()
 	flags.BoolVar(&asked.tellApart, "tell-apart", false, "say for each leading pair whether a printed ring can tell them apart, and which")
 	flags.StringVar(&asked.printer, "printer", "", "printer profile `NAME` for --tell-apart")
-	flags.BoolVar(&asked.showsParts, "parts", false, "also list the parts of each uncertainty")
+	flags.BoolVar(&asked.showsParts, "parts", false, "list the parts of each uncertainty")
 	return cmd
 }
 
@@ -68,9 +64,9 @@ func (r *identifyReport) tellApart(opt *shared) error {
 	if !r.asked.tellApart {
 		return nil
 	}
-	profiles, err := printer.Load(opt.printers)
+	profiles, err := opt.profiles()
 	if err != nil {
-		return badInput(err)
+		return err
 	}
 	p, err := profiles.Find(r.asked.printer)
 	if err != nil {

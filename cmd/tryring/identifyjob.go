@@ -5,7 +5,6 @@ package main
 import (
 	"errors"
 	"fmt"
-	"io"
 	"strings"
 	"time"
 
@@ -41,6 +40,32 @@ func (r *readingFlags) add(cmd *cobra.Command) {
 	}
 	flags.StringVar(&r.counted, "counted", "", "what --count counted: crests or spaces (crests when left out)")
 	flags.StringVar(&r.instrument, "instrument", "", "what lengths were read with: `caliper`, dial, ruler or tape (caliper when left out)")
+}
+
+// words are the flags as they were given.
+func (r *readingFlags) words() (out []string) {
+	add := func(key string, texts ...string) {
+		for _, text := range texts {
+			if text != "" {
+				out = append(out, flagName(key), text)
+			}
+		}
+	}
+	for _, k := range reading.Kinds() {
+		if k.Named != "" { // the flag may stand alone, so that its text needs an equals sign
+			for _, text := range *r.texts[k.Key] {
+				out = append(out, flagName(k.Key)+"="+text)
+			}
+			continue
+		}
+		add(k.Key, *r.texts[k.Key]...)
+		if k.Over != "" {
+			add(k.Over, *r.texts[k.Over]...)
+		}
+	}
+	add("counted", r.counted)
+	add("instrument", r.instrument)
+	return out
 }
 
 // records are the readings that the flags say, each with its instrument and day.
@@ -99,8 +124,8 @@ func (a *identifyAsked) jobFlags(cmd *cobra.Command) {
 }
 
 // settle reads the job, adds what was read and decided, and hands the identity of the side to tell; whatever fails, tell included,
-// leaves the job as it was. What was kept is said on w.
-func (a identifyAsked) settle(cmd *cobra.Command, tables *thread.Tables, w io.Writer, tell func(identity.Identity) error) error {
+// leaves the job as it was. What was kept is noted.
+func (a identifyAsked) settle(cmd *cobra.Command, tables *thread.Tables, note func(cmd *cobra.Command, format string, args ...any), tell func(identity.Identity) error) error {
 	if a.when == "" && a.path != "" {
 		a.when = time.Now().Format(time.DateOnly)
 	}
@@ -131,7 +156,7 @@ func (a identifyAsked) settle(cmd *cobra.Command, tables *thread.Tables, w io.Wr
 		return badInput(err)
 	}
 	for _, line := range kept {
-		fmt.Fprintln(w, line)
+		note(cmd, "%s", line)
 	}
 	return nil
 }

@@ -4,12 +4,8 @@ package main
 
 import (
 	"fmt"
-	"io"
-	"math"
 	"strings"
-	"text/tabwriter"
 
-	"tryring/internal/check"
 	"tryring/internal/reading"
 	"tryring/internal/unit"
 )
@@ -17,19 +13,21 @@ import (
 const (
 	// shownWeight is the least weight of a thread that is listed to people; scripts get all.
 	shownWeight = 0.005
-	// shownMost is how many are listed.
-	shownMost = 8
-	// leastRest is the least weight of all others together that is told: it shows as 0.1 %.
-	leastRest = 0.0005
-	// barCells is the length of the bar that stands for a weight of 1.
-	barCells = 20
+	// shownLeading are how many are listed, and shownMost how many with details.
+	shownLeading, shownMost = 3, 8
+	// leastShare is the least weight that does not show as 0.0 %.
+	leastShare = 0.0005
+	// likely is the weight from which on a thread is what it is, and not what it is most likely.
+	likely = 0.9
+	// settledBits is what may be open between two threads that count as told apart: a chance of 1 in 200 (0.05 bit).
+	settledBits = 0.05
 )
 
 // notes are what is to be said about how the readings were taken.
 func (r identifyReport) notes() []string {
 	notes := append([]string{}, r.Found.Notes...)
 	if c := r.Otherwise; c != nil {
-		notes = append(notes, fmt.Sprintf("counted the other way the best would be %s (%s)", c.Designation, strings.TrimSpace(share(c.Weight))))
+		notes = append(notes, fmt.Sprintf("counted the other way the best would be %s (%s)", c.Designation, share(c.Weight)))
 	}
 	switch {
 	case r.Tries == 1:
@@ -40,109 +38,147 @@ func (r identifyReport) notes() []string {
 	return notes
 }
 
-func (r identifyReport) print(w io.Writer) error {
-	var b strings.Builder
-	r.printRead(&b)
-	r.printCandidates(&b)
-	r.printNext(&b)
+// tell tells a person what it is, and the reading that would tell most; then all that it could be, and what was read.
+func (r identifyReport) tell(s *screen) string {
+	best := r.Candidates[0]
+	is, what := "It is", best.Designation
+	if best.Weight < likely {
+		is = "It is most likely"
+	}
+	if best.Thread == nil {
+		what = "a thread of no table"
+	}
+	s.say("%s %s, at a chance of %s.", is, what, share(best.Weight))
+	r.tellFurther(s)
+	s.gap()
+	r.tellCandidates(s)
+	s.gap()
+	r.tellRead(s)
 	if r.asked.tellApart {
-		r.printApart(&b)
+		s.gap()
+		r.tellRings(s)
 	}
-	if _, err := io.WriteString(w, b.String()); err != nil {
-		return err
-	}
-	return printCaution(w)
+	return r.nextCommand()
 }
 
-// printRead tells what was read: value, standard uncertainty and interval in both systems.
-func (r identifyReport) printRead(b *strings.Builder) {
-	a := r.Answer
-	side := "an external thread"
-	if !a.Set.External() {
-		side = "an internal thread"
+// tellFurther says what would tell the leading two apart.
+func (r identifyReport) tellFurther(s *screen) {
+	n := r.Next
+	switch {
+	case n == nil || n.OpenBits < settledBits:
+	case n.Best != nil:
+		s.say("To tell %s from %s, %s (then %s).", n.Between[0], n.Between[1], n.Best.What, thenGive(*n.Best))
+	default:
+		s.say("No further reading is expected to tell %s from %s; compare how they fit, or print a ring.", n.Between[0], n.Between[1])
 	}
-	if a.Set.Worn {
-		side += ", worn"
+}
+
+// tellCandidates lists the leading threads, and why a likely one is that; with details more, each with its reason.
+func (r identifyReport) tellCandidates(s *screen) {
+	most := shownLeading
+	if s.details {
+		most = shownMost
 	}
-	fmt.Fprintf(b, "Read on %s\n", side)
-	tab := tabwriter.NewWriter(b, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(tab, "  \tvalue\tstandard uncertainty\t95 % interval")
+	var rows [][]string
+	shown, rest, last := 0, 0.0, len(r.Candidates)-1
+	for i, c := range r.Candidates {
+		if i != last && (shown >= most || c.Weight < shownWeight) {
+			rest += c.Weight
+			continue
+		}
+		if i == last && rest >= leastShare {
+			rows = append(rows, []string{wideShare(rest), number(last-shown, "other", "others together"), ""})
+		}
+		if i == last && c.Weight < leastShare && !s.details {
+			continue
+		}
+		rows = append(rows, []string{wideShare(c.Weight), c.Designation, c.Standard})
+		if s.details {
+			rows = append(rows, []string{c.Why})
+		}
+		shown++
+	}
+	s.table(nil, rows...)
+	if s.details {
+		s.add("Believed beforehand, among %s: %s.", r.Among.Words(), r.Among.Prior())
+	} else if best := r.Candidates[0]; best.Weight >= likely {
+		s.add("%s.", upper(best.Why))
+	}
+}
+
+// tellRead tells what was read: values with their intervals, and how they were taken.
+func (r identifyReport) tellRead(s *screen) {
+	var rows [][]string
 	row := func(name string, e *reading.Estimate) {
 		if e == nil {
 			return
 		}
 		low, high := e.Interval()
-		fmt.Fprintf(tab, "  %s\t%s\t%s\t%.3f to %.3f mm (%.4f to %.4f in)\n", name, unit.MM(e.Value), unit.MM(e.U), low, high, low/unit.MMPerInch, high/unit.MMPerInch)
+		rows = append(rows, []string{name, unit.MM(e.Value).String(), fmt.Sprintf("%.3f to %.3f mm", low, high)})
+		if s.details {
+			rows = append(rows, []string{fmt.Sprintf("standard uncertainty %s, 95 %% from %.4f to %.4f in", unit.MM(e.U), low/unit.MMPerInch, high/unit.MMPerInch)})
+		}
 		if r.asked.showsParts {
 			for _, p := range e.Parts {
-				fmt.Fprintf(tab, "    %s\t\t%s\t%s\n", p.What, unit.MM(p.U), p.Source)
+				rows = append(rows, []string{fmt.Sprintf("%s: %s, %s", p.What, unit.MM(p.U), p.Source)})
 			}
 		}
 	}
-	f := a.Found
-	if a.Set.External() {
-		row("outside diameter", f.Diameter)
-	} else {
-		row("bore, crest to crest", f.Diameter)
+	f, side := r.Found, "outside diameter"
+	if !r.Set.External() {
+		side = "bore, crest to crest"
+	}
+	row(side, f.Diameter)
+	if !r.Set.External() && s.details {
 		row("major diameter from it", f.Major)
 	}
 	row("pitch", f.Pitch)
-	if f.Pitch != nil {
-		n, u := unit.MMPerInch/f.Pitch.Value, unit.MMPerInch/f.Pitch.Value*f.Pitch.U/f.Pitch.Value
-		fmt.Fprintf(tab, "  threads to the inch\t%.2f\t%.2f\t\n", n, u)
-	}
 	row("pitch diameter over wires", f.PitchDiameter)
 	row("throat", f.Throat)
 	row("threaded length", f.Length)
-	_ = tab.Flush() // into a strings.Builder, which cannot fail
+	s.table([]string{"read", "value", "95 %"}, rows...)
 	for _, note := range r.notes() {
-		fmt.Fprintf(b, "  %s.\n", note)
+		s.add("%s.", upper(note))
 	}
 	for _, c := range f.Contradictions {
-		fmt.Fprintf(b, "  Contradiction: %s. Take %s again.\n", c.Text, c.Again)
+		s.add("Contradiction: %s. Take %s again.", c.Text, c.Again)
 	}
 	if r.Names != nil {
-		fmt.Fprintf(b, "  Two names: %s (common practice).\n", r.Names.Text)
+		s.add("Two names: %s (common practice).", r.Names.Text)
 	}
 }
 
-func (r identifyReport) printCandidates(b *strings.Builder) {
-	all := r.Candidates
-	fmt.Fprintf(b, "\nIt could be, among %s:\n", r.Among.Words())
-	shown, rest := 0, 0.0
-	for i, c := range all {
-		last := i == len(all)-1
-		if !last && (shown >= shownMost || c.Weight < shownWeight) {
-			rest += c.Weight
-			continue
-		}
-		if last && rest >= leastRest {
-			fmt.Fprintf(b, "  %s %s  the other %d together\n", bar(rest), share(rest), len(all)-1-shown)
-		}
-		fmt.Fprintf(b, "  %s %s  %s", bar(c.Weight), share(c.Weight), c.Designation)
-		if c.Standard != "" {
-			fmt.Fprintf(b, ", %s", c.Standard)
-		}
-		fmt.Fprintf(b, "\n      %s.\n", c.Why)
-		shown++
+// tellRings says which of the leading threads a printed ring can tell apart.
+func (r identifyReport) tellRings(s *screen) {
+	if len(r.apart) == 0 {
+		s.say("There is only one thread to speak of.")
 	}
-	fmt.Fprintf(b, "  Believed beforehand: %s.\n", r.Among.Prior())
+	for _, a := range r.apart {
+		word := "cannot"
+		if a.Can {
+			word = "can"
+		}
+		s.say("A printed ring %s tell %s from %s: %s.", word, a.Between[0], a.Between[1], a.Why)
+	}
 }
 
-func (r identifyReport) printNext(b *strings.Builder) {
-	n := r.Next
-	if n == nil {
-		return
+// nextCommand is where the job leads; without a job, the same readings with the one that would tell most.
+func (r identifyReport) nextCommand() string {
+	if r.asked.path != "" {
+		return command("job", r.asked.path)
 	}
-	fmt.Fprintf(b, "\nTo tell %s from %s:\n", n.Between[0], n.Between[1])
-	switch {
-	case n.Best != nil:
-		fmt.Fprintf(b, "  %s (then %s). Expected gain %.2f bit of the %.2f bit that are open.\n", n.Best.What, thenGive(*n.Best), n.Best.GainBits, n.OpenBits)
-	case n.OpenBits < settledBits:
-		fmt.Fprintf(b, "  nothing more needs to be read; only %.2f bit are open.\n", n.OpenBits)
+	words := append([]string{"identify"}, r.asked.readings.words()...)
+	switch n := r.Next; {
+	case n == nil || n.OpenBits < settledBits || n.Best == nil && r.asked.tellApart:
+		return command("threads", r.Candidates[0].Designation)
+	case n.Best == nil:
+		words = append(words, "--tell-apart")
 	default:
-		fmt.Fprintf(b, "  no further reading of these is expected to tell (%.2f bit are open); compare how they fit, or print a ring (--tell-apart).\n", n.OpenBits)
+		for _, f := range n.Best.Fields {
+			words = append(words, flagName(f.Key), orShown(f))
+		}
 	}
+	return command(words...)
 }
 
 // thenGive names the flags that take what a further reading shows.
@@ -157,29 +193,7 @@ func thenGive(f reading.Further) string {
 	return strings.Join(flags, " and ")
 }
 
-// settledBits is what may be open between two threads that count as told apart: a chance of 1 in 200 (0.05 bit).
-const settledBits = 0.05
+// wideShare prints a chance as wide as "100.0 %", share without blanks.
+func wideShare(p float64) string { return fmt.Sprintf("%5.1f %%", 100*p) }
 
-func (r identifyReport) printApart(b *strings.Builder) {
-	fmt.Fprintf(b, "\nCan a printed ring tell them apart?\n")
-	if len(r.apart) == 0 {
-		b.WriteString("  There is only one thread to speak of.\n")
-	}
-	for _, a := range r.apart {
-		word := "no "
-		if a.Can {
-			word = "yes"
-		}
-		fmt.Fprintf(b, "  %s  %s or %s: %s.\n", word, a.Between[0], a.Between[1], a.Why)
-	}
-	fmt.Fprintf(b, "\n%s\n", check.Caution)
-}
-
-// share prints a chance, as wide as "100.0 %".
-func share(p float64) string { return fmt.Sprintf("%5.1f %%", 100*p) }
-
-// bar is a bar of barCells cells for a weight of 1.
-func bar(p float64) string {
-	full := int(math.Round(p * barCells))
-	return strings.Repeat("█", full) + strings.Repeat("·", barCells-full)
-}
+func share(p float64) string { return strings.TrimSpace(wideShare(p)) }

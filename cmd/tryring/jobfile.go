@@ -5,12 +5,10 @@ package main
 import (
 	"context"
 	"fmt"
-	"io"
 	"strings"
 
 	"github.com/spf13/cobra"
 
-	"tryring/internal/check"
 	"tryring/internal/fault"
 	"tryring/internal/job"
 )
@@ -76,10 +74,4 @@ func atPlaces(cmd *cobra.Command, path string, d *job.Document, err error) error
 		}
 		return flag
 	}}
-}
-
-// printCaution ends what a command that judges threads tells people.
-func printCaution(w io.Writer) error {
-	_, err := fmt.Fprintf(w, "\n%s\n", check.Caution)
-	return err
 }
