@@ -233,8 +233,6 @@ func (f fitFlags) tell(s *screen, external, internal thread.Thread, r fit.Result
 	s.table(nil, rows...)
 	pair := []string{"--external", external.Designation, "--internal", internal.Designation}
 	switch {
-	case !r.Verdict.Usable() && f.job != "":
-		return command("ring", f.job)
 	case !r.Verdict.Usable():
 		return command("ring", "--inner", external.Designation, "--outer", internal.Designation)
 	case f.drawing == "":

@@ -104,6 +104,19 @@ func stand(ctx context.Context, opt *shared, d *job.Document, drawer string) (st
 	})
 }
 
+// nextOf is the command of the next step of the job in file; otherwise where the job cannot be told, which its own command says.
+func (opt *shared) nextOf(ctx context.Context, file, otherwise string) string {
+	d, err := job.Load(ctx, file)
+	if err != nil {
+		return otherwise
+	}
+	s, err := stand(ctx, opt, d, "")
+	if err != nil {
+		return otherwise
+	}
+	return commandFor(s.Next, file)
+}
+
 // The answer as scripts read it; see standing.
 type (
 	jobInfo struct {

@@ -35,8 +35,8 @@ type screen struct {
 	colours bool
 }
 
-// show prints info for scripts, or else what tell tells people, with the caution and the next step, a command to paste, that
-// it returns.
+// show prints info for scripts, or else what tell tells people, with the caution and the next step, a command to paste: that of
+// the job where --job names one, or else the one that tell returns.
 func (opt *shared) show(cmd *cobra.Command, info any, tell func(*screen) (next string)) error {
 	to := cmd.OutOrStdout()
 	if opt.json {
@@ -49,6 +49,9 @@ func (opt *shared) show(cmd *cobra.Command, info any, tell func(*screen) (next s
 		}
 	}
 	next := tell(s)
+	if flag := cmd.Flags().Lookup("job"); flag != nil && flag.Changed {
+		next = opt.nextOf(cmd.Context(), flag.Value.String(), next)
+	}
 	s.gap()
 	s.say("%s", check.Caution)
 	if next != "" {

@@ -234,8 +234,5 @@ func (f shortlistFlags) tell(s *screen, list *parts.List, ranked []parts.Ranked,
 		s.add("The list's numbers: rounded %.0f %%, cut off %.0f %%, exact %.0f %%.",
 			100*list.Habit[parts.Rounds], 100*list.Habit[parts.CutsOff], 100*list.Habit[parts.Exact])
 	}
-	if f.job != "" {
-		return command("ring", f.job)
-	}
 	return command("ring", "--inner", mates[0].Designation, "--outer", mates[1].Designation)
 }
