@@ -71,10 +71,14 @@ func TestQuestionsToTheShopAreOfTheList(t *testing.T) {
 	assert.True(t, d.Open())
 	assert.Empty(t, d.Ask, "the drawing leaves nothing open; the thread in hand does")
 	assert.Equal(t, "1 7/8-14 UNS", d.Outer.Thread)
+	assert.Equal(t, "1 7/8-14 UNS", d.Outer.Mate, "the likeliest, wherever it stands")
 	a := doubtful["part A"]
 	assert.Contains(t, a.Ask, "bore of the inner thread")
 	assert.Less(t, a.Chance, d.Chance)
 	assert.InDelta(t, 0.2*0.8, doubtful["part B"].Chance, 0.03, "it has the finer thread, and its inner one is open")
+
+	unlikely := pick([]parts.Mate{{Thread: parse(t, "1 5/8-16 UN"), Weight: 0.3}}, parts.Sure(between))
+	assert.Contains(t, unlikely["part A"].Ask, "bore of the inner thread", "if it is that thread at all, the shop can still say more")
 
 	_, err := l.Shortlist(nil, parts.Sure(between))
 	require.ErrorIs(t, err, parts.ErrNoMate)

@@ -91,6 +91,9 @@ func TestMissingThreadStaysOpen(t *testing.T) {
 	assert.Equal(t, "ask for the size and threads per inch of the outer thread", byName["A"].Ask)
 	assert.Less(t, byName["B"].Chance, parts.OpenFrom, "its inner thread settles it")
 	assert.Less(t, byName["C"].Chance, parts.OpenFrom)
+
+	byName, _ = rank(t, read(t, "part,inner thread,outer thread\nA,M20x1.5,M30x1.5\nB,M20x1.5,\n", parts.Options{}), "M20x1.5", "M30x1.5")
+	assert.Empty(t, byName["B"].Alike, "what is not printed is not the same as what is")
 }
 
 // Whatever the rest of the list makes likely, a size that is not printed comes after those that are, and is asked for.

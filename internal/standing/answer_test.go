@@ -2,6 +2,7 @@ package standing_test
 
 import (
 	"encoding/json"
+	"fmt"
 	"strings"
 	"testing"
 
@@ -9,9 +10,9 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"tryring/internal/build"
+	"tryring/internal/fit"
 	"tryring/internal/gauge"
 	"tryring/internal/job"
-	"tryring/internal/parts"
 	"tryring/internal/printer"
 	"tryring/internal/reading"
 	"tryring/internal/ring"
@@ -52,6 +53,7 @@ func TestContradictions(t *testing.T) {
 		{"nothing", both + shoe + strainer + decided("0.98"), nil, nil},
 		{"a chance that rose", both + shoe + strainer + decided("0.5"), nil, nil},
 		{"a chance that fell", both + shoe + worse + decided("0.98"), nil, []string{"decided to be 1 5/8-16 UN, at 98 % then; by all that is known now it is that at under 1 %, and 1 5/8-18"}},
+		{"a chance that fell by a third", "among = \"drain\"\nouter = \"1 7/8-14 UNS\"\n" + open + "[[decided]]\nid = 11\nside = \"stays\"\nthread = \"1 7/8-14 UNS\"\nchance = 0.98\n", nil, []string{"decided to be 1 7/8-14 UNS, at 98 % then"}},
 		{"a thread that was only named", both + shoe + worse, nil, []string{"decided to be 1 5/8-16 UN; by all that is known now"}},
 		{"a ring for other threads", "name = \"tub\"\n" + both, files{"out/tub.json": otherRing}, []string{"out/tub.json was made for 1 7/8-16 UN on the fitting that stays, and that was decided to be 1 7/8-14 UNS"}},
 		{"its own file is looked at", "name = \"tub\"\nout = \"rings\"\n" + both, files{"out/tub.json": otherRing, "rings/tub.json": ringMade}, nil},
@@ -123,6 +125,21 @@ func TestOrder(t *testing.T) {
 	assert.Nil(t, stand(t, all, nil).Order)
 }
 
+// All but nothing of what a side could be is weighed against a list.
+func TestMates(t *testing.T) {
+	d, err := job.Parse("tub.toml", []byte("[[stays]]\nid = 1\nbore = \"45.7mm\"\n"+strainer+"[[goes]]\nid = 9\nleaf = \"16tpi\"\n"))
+	require.NoError(t, err)
+	for _, side := range []string{job.Stays, job.Goes} {
+		mates, err := standing.Mates(d, side, tables)
+		require.NoError(t, err)
+		sum := 0.0
+		for _, m := range mates {
+			sum += m.Weight
+		}
+		assert.Greater(t, sum, 0.97, "%s: %d threads", side, len(mates))
+	}
+}
+
 func TestDoubt(t *testing.T) {
 	for _, c := range []struct{ name, text, says string }{
 		{"sure", both + shoe, ""},
@@ -162,6 +179,16 @@ func TestGaugeOfTheDrawer(t *testing.T) {
 	assert.Contains(t, s.Text, "it goes with 1 7/8-16 UN and stops on 1 7/8-14 UNS")
 	assert.Equal(t, 2, s.Take, "when it goes it is the second")
 
+	vague, worn := plug, fine
+	vague.Decision.UMM, vague.Label = 1.2, "VAGUE"
+	assert.Equal(t, standing.Read, step("out", vague).Action, "it tells less than a reading")
+	vague.Decision.UMM = 0.24
+	assert.Contains(t, step("out", vague).Text, "VAGUE")
+	assert.Contains(t, step("out", plug, vague).Text, "GO PLUG", "the one that tells most")
+	worn.Wanted = build.Diameters{MajorMM: 46.725, PitchDMM: 45.694, MinorMM: 44.998}
+	assert.Contains(t, step("out", worn).Text, "it goes with 1 7/8-16 UN", "one that rattles goes on")
+	assert.Equal(t, standing.TryGauge, stand(t, "out = \"shop\"\n"+text, files{"shop/drawer.json": drawerOf(t, plug)}).Next.Action, "it lies where the files go")
+
 	wrongKind, noGo, other, unknown := plug, plug, plug, plug
 	wrongKind.Kind, noGo.Limit, other.Designation, unknown.Designation = ring.RingGauge, ring.NoGo, "G 1", "my own thread"
 	other.Wanted = build.Diameters{MajorMM: 33.249, PitchDMM: 31.77, MinorMM: 30.291}
@@ -198,6 +225,7 @@ func TestAnswer(t *testing.T) {
 			assert.LessOrEqual(t, len(answer), 2)
 		})
 	}
+	assert.Equal(t, fit.Loose, stand(t, "outer = \"M22x1.5\"\ninner = \"M20x1.5\"\n", nil).Fit.Verdict, "what goes in is the smaller")
 	first, again := stand(t, all, made), stand(t, all, made)
 	assert.Equal(t, first.Parts, again.Parts, "the same document stands at the same place")
 	assert.Equal(t, first.Next, again.Next)
@@ -217,5 +245,8 @@ func TestSettle(t *testing.T) {
 	assert.Equal(t, job.Stays, s.Side)
 	assert.NotEmpty(t, s.Fields)
 	assert.Nil(t, read(reading.Record{What: "outside", Text: "1.62in"}, reading.Record{What: "count", Text: "17 over 1in"}))
-	assert.Greater(t, parts.OpenTo, 0.9, "a part that is settled is not open")
+
+	ringThatTells := stand(t, halfInch+strainer, nil).Next
+	assert.Equal(t, "G 1/2", ringThatTells.Outer)
+	assert.Contains(t, ringThatTells.Text, fmt.Sprintf("a clearance of %.2f mm", ringThatTells.Clearance.MM()))
 }

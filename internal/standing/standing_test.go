@@ -24,6 +24,7 @@ const (
 	outerTry  = "[[tries]]\nid = 6\nside = \"outer\"\nthread = \"1 7/8-14 UNS\"\nmajor_mm = 47.4\npitch_diameter_mm = 46.2\nminor_mm = 45.2\nengaged_mm = 12.0\nprinter = \"filament-0.4\"\nu_mm = 0.1\nresult = \"goes\"\n"
 	innerTry  = "[[tries]]\nid = 7\nside = \"inner\"\nthread = \"1 5/8-16 UN\"\nmajor_mm = 41.6\npitch_diameter_mm = 40.5\nminor_mm = 39.8\nengaged_mm = 12.0\nprinter = \"filament-0.4\"\nu_mm = 0.1\nresult = \"snug\"\n"
 	ringMade  = `{"inner": {"designation": "1 5/8-16 UN"}, "outer": {"designation": "1 7/8-14 UNS"}}`
+	halfInch  = "[[stays]]\nid = 1\nbore = \"18.7mm\"\n[[stays]]\nid = 2\nleaf = \"14tpi\"\n[[stays]]\nid = 8\ncount = \"15 over 1in\"\n"
 	otherRing = `{"inner": {"designation": "1 5/8-16 UN"}, "outer": {"designation": "1 7/8-16 UN"}}`
 )
 
@@ -75,16 +76,21 @@ func TestLadder(t *testing.T) {
 		{"one side read", shoe, nil, standing.Read, job.Goes, "outside diameter"},
 		{"a side that was named needs no reading", "outer = \"1 7/8-14 UNS\"\n" + strainer, nil, standing.Decide, job.Goes, "1 5/8-16 UN"},
 		{"readings that scatter", shoe + with(strainer, "[[goes]]\nid = 4", "[[goes]]\nid = 9\noutside = \"1.75in\"\n[[goes]]\nid = 4"), nil, standing.Read, job.Goes, "again"},
-		{"a bore and an outside of one thread", with(shoe, "[[stays]]\nid = 2", "[[stays]]\nid = 8\noutside = \"47.5mm\"\n[[stays]]\nid = 2"), nil, standing.TakeBack, job.Stays, "entry 8"},
+		{"a bore and an outside of one thread", with(shoe, "[[stays]]\nid = 2", "[[stays]]\nid = 8\noutside = \"47.5mm\"\n[[stays]]\nid = 2"), nil, standing.TakeBack, job.Stays, "take entry 8 back"},
 		{"an outside of what stays", "[[stays]]\nid = 1\noutside = \"47.5mm\"\n", nil, standing.TakeBack, job.Stays, "bore"},
 		{"a side still open", open + strainer, nil, standing.Read, job.Stays, "to tell"},
 		{"a gauge of the drawer is cheaper than a reading", open + strainer, files{"out/drawer.json": drawer}, standing.TryGauge, job.Stays, "GO PLUG"},
 		{"a thread of no table", "[[stays]]\nid = 1\nbore = \"45.75mm\"\n[[stays]]\nid = 2\ntpi = \"22.3\"\n" + strainer, nil, standing.Read, job.Stays, "no table"},
+		{"a thread of no table is likelier", "[[stays]]\nid = 1\nbore = \"44.2mm\"\n[[stays]]\nid = 2\npitch = \"10.4tpi\"\n" + strainer, nil, standing.Read, job.Stays, "no table"},
+		{"no reading tells, a ring does", halfInch + strainer, nil, standing.Print, job.Stays, "it tells G 1/2 from Rc 1/2"},
+		{"a part joins whichever it is", "outer = \"G 1/2\"\ninner = \"1 5/8-16 UN\"\n" + halfInch + strainer + adapters, files{"adapters.csv": "part,inner thread,outer thread\nx,1 5/8-16 UN,R 1/2\n"}, standing.Print, "", "to try both threads"},
 		{"both known, one not decided", "outer = \"1 7/8-14 UNS\"\n" + shoe + strainer, nil, standing.Decide, job.Goes, "take 1 5/8-16 UN"},
 		{"the readings speak against what was decided", with(both, "1 5/8-16 UN", "1 1/2-16 UN") + shoe + strainer, nil, standing.Decide, job.Goes, "1 5/8-16 UN"},
 		{"they go as they are", with(both, "1 5/8-16 UN", "1 7/8-14 UNS") + adapters, made, standing.Together, "", "no ring is needed"},
+		{"a taper goes into its own socket", "outer = \"Rc 1/2\"\ninner = \"R 1/2\"\n", nil, standing.Together, "", "no ring is needed"},
 		{"no list", both + shoe + strainer, nil, standing.Shortlist, "", "list"},
 		{"the list is gone", all, nil, standing.Shortlist, "", "where the parts list is"},
+		{"the last list counts", all + "[[parts]]\nid = 12\nfile = \"other.csv\"\n", files{"other.csv": list(t)}, standing.Print, "", "print the ring"},
 		{"a list that cannot be read", all, files{"adapters.csv": "price\n3\n"}, standing.Shortlist, "", "none of the columns"},
 		{"the shop can settle it", all, files{"adapters.csv": strings.Replace(list(t), "part D", "#", 1)}, standing.Ask, "", "bore of the inner thread"},
 		{"no part joins", all, files{"adapters.csv": "part,inner thread,outer thread\nx,G 1,G 2\n"}, standing.Ask, "", "1 1/2 in by the bore, 1 7/8 in by the outside"},
