@@ -65,7 +65,7 @@ func tellPrinters(s *screen, list []printerInfo) string {
 	s.say("%s for --printer; without it nothing is compensated.", number(len(list), "profile", "profiles"))
 	for _, p := range list {
 		for _, d := range p.Doubts {
-			s.doubtful([]string{p.Name + ": " + d})
+			s.doubtful([]string{"printer " + p.Name + ": " + d})
 		}
 	}
 	s.gap()

@@ -230,7 +230,7 @@ func (a trialAsked) takeBack(cmd *cobra.Command, opt *shared, base printer.Profi
 		}
 		a.drop = last.ID
 	}
-	r, dropped, err := trial.Drop(cmd.Context(), base, j, a.drop)
+	r, dropped, err := trial.Drop(cmd.Context(), base, j, a.drop, a.tried.Date)
 	if errors.Is(err, printer.ErrNoEntry) {
 		return badInput(flagFault("drop", err))
 	}
@@ -271,7 +271,7 @@ func (a trialAsked) tryRing(cmd *cobra.Command, opt *shared) error {
 	if err != nil {
 		return badInput(flagFault("ring", err))
 	}
-	printers, err := printer.Load(opt.printers)
+	printers, err := opt.profiles()
 	if err != nil {
 		return badInput(err)
 	}

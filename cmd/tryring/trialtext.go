@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"strings"
 
+	"tryring/internal/check"
 	"tryring/internal/trial"
 	"tryring/internal/unit"
 )
@@ -41,15 +42,15 @@ func sideWords(s trial.SideTrial) []string {
 		out = append(out, "pairs tell what both sides come to together; a caliper over the crests of the plugs (--plug RUNG=READING) tells them apart")
 	}
 	if n.Vague > 0 {
-		out = append(out, fmt.Sprintf("the part is known only within %.2f mm of limits, which bounds what its rungs can tell; its pitch diameter as read (%s), or a caliper reading of the print, tells more", n.Vague, partFlags[s.Side]))
+		out = append(out, fmt.Sprintf("the part may lie anywhere in %.2f mm of limits; its pitch diameter as read (%s), or a caliper on the print, tells more", n.Vague, partFlags[s.Side]))
 	}
 	return out
 }
 
-// doubtful tells what cannot all be right.
+// doubtful warns of what cannot all be right.
 func (s *screen) doubtful(doubts []string) {
 	for _, d := range doubts {
-		s.wrap(indent+"doubtful"+indent, indent+"        "+indent, upper(d)+".")
+		s.wrap(indent+s.level(check.Warn)+indent, indent+"    "+indent, upper(d)+".")
 	}
 }
 
@@ -65,14 +66,22 @@ func tellTrial(s *screen, r trial.Result) string {
 			continue // nothing was told of it
 		}
 		s.gap()
-		s.add("%s, on the diameter", upper(offsetWords[side.Side]))
-		for _, line := range sideWords(side) {
+		lines := sideWords(side)
+		if s.details {
+			s.add("%s, on the diameter, %s.", upper(offsetWords[side.Side]), lines[0])
+		} else {
+			s.add("%s, on the diameter:", upper(offsetWords[side.Side]))
+		}
+		for _, line := range lines[1:] {
 			s.add("%s.", line)
 		}
 	}
 	s.gap()
 	if len(r.Files) > 0 {
-		s.add("Kept as trial %d in %s, with a picture in %s.", r.Trial, r.History, strings.Join(r.Files, ", "))
+		s.add("Kept as trial %d, with a picture in %s.", r.Trial, strings.Join(r.Files, ", "))
+	}
+	if s.details {
+		s.add("The journal is %s.", r.History)
 	}
 	switch {
 	case len(r.Doubts) > 0:
@@ -97,10 +106,10 @@ func ladderCommand(n *trial.NextLadder) string {
 
 // tellTrials lists what is kept.
 func tellTrials(s *screen, l trial.List) string {
-	held, last := 0, 0
+	held := 0
 	for _, t := range l.Trials {
 		if !t.Dropped {
-			held, last = held+1, t.ID
+			held++
 		}
 	}
 	s.say("Printer %s: %s, kept in %s.", l.Printer, number(held, "trial counts", "trials count"), l.History)
@@ -116,10 +125,13 @@ func tellTrials(s *screen, l trial.List) string {
 		s.add("then: inside diameters lose %+.3f mm (%+.3f to %+.3f), outside ones gain %+.3f mm (%+.3f to %+.3f)",
 			t.Inside.ValueMM, t.Inside.RangeMM[0], t.Inside.RangeMM[1], t.Outside.ValueMM, t.Outside.RangeMM[0], t.Outside.RangeMM[1])
 	}
-	if last == 0 {
+	switch {
+	case held == 0:
 		return command("ladder", "--pairs", "M20x2", "--from", "-0.5mm", "--to", "0.5mm", "--step", "0.25mm", "--printer", l.Printer)
+	case l.Doubted > 0:
+		return command("trial", "--printer", l.Printer, "--drop", fmt.Sprint(l.Doubted))
 	}
-	return command("trial", "--printer", l.Printer, "--drop", fmt.Sprint(last))
+	return command("printers")
 }
 
 // How many threads, and how many things that a result may come from, are told to a person; with details it is

@@ -79,7 +79,7 @@ func (s *site) teach(ctx context.Context, f form, do string, view *trialView) []
 	if do == "undo" {
 		last, err := journal.Last()
 		if err == nil {
-			_, err = journal.Drop(ctx, last.ID)
+			_, err = journal.Drop(ctx, last.ID, f[todayKey])
 		}
 		if err != nil {
 			return wrong(err)

@@ -107,7 +107,7 @@ func (j *Journal) parse(text []byte) {
 			j.Entries = append(j.Entries, l.Entry)
 		}
 		if err != nil {
-			j.Bad = append(j.Bad, fmt.Errorf("%s:%d: this line does not count: %w", j.Path, j.lines, err))
+			j.Bad = append(j.Bad, fmt.Errorf("the line %s:%d does not count: %w", j.Path, j.lines, err))
 		}
 	}
 }
@@ -170,12 +170,12 @@ func (j *Journal) Append(ctx context.Context, t Trial, agree func(Entry) error) 
 	})
 }
 
-// Drop takes the entry with the given number back and returns it; ErrNoEntry when there is none that counts.
-func (j *Journal) Drop(ctx context.Context, id int) (e Entry, err error) {
+// Drop takes the entry with the given number back at a date, and returns it; ErrNoEntry when there is none that counts.
+func (j *Journal) Drop(ctx context.Context, id int, date string) (e Entry, err error) {
 	return e, j.add(ctx, func() (line, error) {
 		for _, e = range j.Entries {
 			if e.ID == id && !e.Dropped {
-				return line{Drop: id}, nil
+				return line{Entry{Trial: Trial{Date: date}}, id}, nil
 			}
 		}
 		return line{}, fmt.Errorf("trial %d: %w", id, ErrNoEntry)

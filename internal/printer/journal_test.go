@@ -57,7 +57,7 @@ func TestJournal(t *testing.T) {
 	keep(t, dir, tried(Goes), tried(StopsAfter(2.5)), tried(Snug))
 	j := open(t, dir)
 	require.Equal(t, []Trial{tried(Goes), tried(StopsAfter(2.5)), tried(Snug)}, Counting(j.Entries), "what was kept reads back")
-	e, err := j.Drop(t.Context(), 2)
+	e, err := j.Drop(t.Context(), 2, "a Friday")
 	require.NoError(t, err)
 	assert.Equal(t, tried(StopsAfter(2.5)), e.Trial)
 	j = open(t, dir)
@@ -78,14 +78,14 @@ func TestJournal(t *testing.T) {
 	require.NoError(t, got.Validate(), "a profile that has learned is still one")
 
 	for _, id := range []int{0, -1, 2, 9} {
-		_, err = j.Drop(t.Context(), id)
+		_, err = j.Drop(t.Context(), id, "")
 		require.ErrorIs(t, err, ErrNoEntry, "%d", id)
 	}
 	last, err := j.Last()
 	require.NoError(t, err)
 	assert.Equal(t, 3, last.ID)
 	for _, id := range []int{3, 1} {
-		_, err = j.Drop(t.Context(), id)
+		_, err = j.Drop(t.Context(), id, "")
 		require.NoError(t, err)
 	}
 	_, err = j.Last()
@@ -95,6 +95,11 @@ func TestJournal(t *testing.T) {
 	e, err = j.Append(t.Context(), tried(Goes), agreed)
 	require.NoError(t, err)
 	assert.Greater(t, e.ID, 3, "no number is given twice")
+	byHand := strings.Replace(string(j.text), fmt.Sprintf(`"id":%d`, e.ID), `"id":100`, 1)
+	require.NoError(t, os.WriteFile(j.Path, []byte(byHand), 0o600))
+	e, err = j.Append(t.Context(), tried(Snug), agreed)
+	require.NoError(t, err)
+	assert.Equal(t, 101, e.ID, "nor one that was given by hand")
 }
 
 // Several writers at once lose no entry, and no number is given twice.
@@ -160,7 +165,7 @@ func TestBadLines(t *testing.T) {
 			j := open(t, dir)
 			assert.Equal(t, []Trial{tried(Goes), tried(Snug)}, Counting(j.Entries))
 			require.Len(t, j.Bad, 1)
-			require.ErrorContains(t, j.Bad[0], journalEnding+":3: ")
+			require.ErrorContains(t, j.Bad[0], journalEnding+":3 does not count: ")
 			require.ErrorContains(t, j.Bad[0], tt.says)
 			list, err := Load(dir)
 			assert.Contains(t, find(t, list, err).Doubts, j.Bad[0].Error())
@@ -262,7 +267,7 @@ func TestOldHistory(t *testing.T) {
 	assert.NoFileExists(t, j.Path)
 	list, err := Load(dir)
 	assert.InDelta(t, 0.11, find(t, list, err).OutsideAdds.MM(), 0.01)
-	_, err = j.Drop(t.Context(), 2)
+	_, err = j.Drop(t.Context(), 2, "a Friday")
 	require.NoError(t, err)
 	keep(t, dir, tried(Goes))
 	j = open(t, dir)
@@ -321,7 +326,7 @@ func TestOldHistoryFaults(t *testing.T) {
 func FuzzJournal(f *testing.F) {
 	dir := f.TempDir()
 	j := keep(f, dir, tried(Goes))
-	_, err := j.Drop(f.Context(), 1)
+	_, err := j.Drop(f.Context(), 1, "")
 	require.NoError(f, err)
 	f.Add(string(keep(f, dir, tried(StopsAfter(3))).text))
 	f.Add("{\"drop\":1}\n{}\n\n7\n")

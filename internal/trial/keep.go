@@ -5,6 +5,7 @@ package trial
 import (
 	"context"
 	"errors"
+	"slices"
 	"strings"
 
 	"tryring/internal/fault"
@@ -25,8 +26,8 @@ func doubtFault(doubts []string) error {
 // before anything is kept; its error leaves all as it was.
 func Keep(ctx context.Context, p printer.Profile, j *printer.Journal, t printer.Trial, l *ladder.Result, anyway bool, prepare func(Result) error) (r Result, err error) {
 	_, err = j.Append(ctx, t, func(e printer.Entry) error {
-		after := append(append([]printer.Entry{}, j.Entries...), e)
-		if doubted := doubtsOf(p.Name, after); len(doubted) > 0 && !anyway {
+		after := append(slices.Clone(j.Entries), e)
+		if doubted := doubtsOf(p.Name, j, t); len(doubted) > 0 && !anyway {
 			return doubtFault(doubted)
 		}
 		r = NewResult(p, j, j.Entries, after, l)
@@ -38,25 +39,25 @@ func Keep(ctx context.Context, p printer.Profile, j *printer.Journal, t printer.
 
 // Weigh tells what t would teach if it were kept, and why it would not be kept without a word.
 func Weigh(p printer.Profile, j *printer.Journal, t printer.Trial, l *ladder.Result) (r Result, doubted []string) {
-	after := append(append([]printer.Entry{}, j.Entries...), printer.Entry{Trial: t})
-	return NewResult(p, j, j.Entries, after, l), doubtsOf(p.Name, after)
+	after := append(slices.Clone(j.Entries), printer.Entry{Trial: t})
+	return NewResult(p, j, j.Entries, after, l), doubtsOf(p.Name, j, t)
 }
 
-// doubtsOf are the doubts that the last of entries is in.
-func doubtsOf(name string, entries []printer.Entry) []string {
+// doubtsOf are the doubts that t would be in if it were kept.
+func doubtsOf(name string, j *printer.Journal, t printer.Trial) []string {
 	var out []string
-	for _, d := range printer.Doubts(name, entries) {
-		if d.Concerns(entries[len(entries)-1].ID) {
+	for _, d := range printer.Doubts(name, append(slices.Clone(j.Entries), printer.Entry{Trial: t})) {
+		if d.Concerns(0) {
 			out = append(out, d.Text)
 		}
 	}
 	return out
 }
 
-// Drop takes the trial with the given number back.
-func Drop(ctx context.Context, p printer.Profile, j *printer.Journal, id int) (Result, printer.Entry, error) {
+// Drop takes the trial with the given number back at a date.
+func Drop(ctx context.Context, p printer.Profile, j *printer.Journal, id int, date string) (Result, printer.Entry, error) {
 	before := j.Entries
-	e, err := j.Drop(ctx, id)
+	e, err := j.Drop(ctx, id, date)
 	if err != nil {
 		return Result{}, e, err
 	}

@@ -4,6 +4,7 @@ package trial
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"tryring/internal/check"
@@ -18,6 +19,8 @@ type List struct {
 	// Doubts tells what cannot all be right, and which lines of the journal do not count.
 	Doubts  []string `json:"doubts"`
 	Caution []string `json:"caution"`
+	// Doubted is the number of the last trial that is doubted, 0 for none.
+	Doubted int `json:"-"`
 }
 
 // Listed is one trial, and what was believed after it.
@@ -36,6 +39,9 @@ type Listed struct {
 func ListOf(p printer.Profile, j *printer.Journal) List {
 	all := NewResult(p, j, j.Entries, j.Entries, nil)
 	out := List{Printer: p.Name, History: j.Path, Trials: []Listed{}, Doubts: all.Doubts, Caution: []string{check.Caution}}
+	for _, d := range printer.Doubts(p.Name, j.Entries) {
+		out.Doubted = max(out.Doubted, slices.Max(d.IDs))
+	}
 	for i, e := range j.Entries {
 		upTo := printer.Counting(j.Entries[:i+1])
 		out.Trials = append(out.Trials, Listed{

@@ -194,7 +194,7 @@ func TestKeep(t *testing.T) {
 			r, err = Keep(t.Context(), p, j, harmless, l, false, ready)
 			require.NoError(t, err, "what has nothing to do with an old doubt needs no word")
 			assert.Contains(t, strings.Join(r.Doubts, "\n"), tt.says)
-			r, e, err := Drop(t.Context(), p, j, 2)
+			r, e, err := Drop(t.Context(), p, j, 2, "")
 			require.NoError(t, err)
 			assert.Equal(t, tt.next, e.Trial)
 			assert.Empty(t, r.Doubts, "taken back, the doubt is gone")
@@ -207,7 +207,7 @@ func TestKeep(t *testing.T) {
 	_, err = Keep(t.Context(), p, j, tests[5].next, l, false, func(Result) error { return os.ErrExist })
 	require.ErrorIs(t, err, os.ErrExist)
 	assert.Len(t, j.Entries, 1)
-	_, _, err = Drop(t.Context(), p, j, 9)
+	_, _, err = Drop(t.Context(), p, j, 9, "")
 	require.ErrorIs(t, err, printer.ErrNoEntry)
 }
 
