@@ -14,7 +14,6 @@ import (
 	"tryring/internal/gauge"
 	"tryring/internal/job"
 	"tryring/internal/printer"
-	"tryring/internal/reading"
 	"tryring/internal/ring"
 	"tryring/internal/standing"
 )
@@ -232,20 +231,7 @@ func TestAnswer(t *testing.T) {
 	assert.Equal(t, first.Order, again.Order)
 }
 
-// Readings that belong to no job have a next step too.
-func TestSettle(t *testing.T) {
-	read := func(records ...reading.Record) *standing.Step {
-		set, err := reading.Read(records...)
-		require.NoError(t, err)
-		return standing.Settle(reading.Identify(tables, set, reading.Drain), standing.Around{Tables: tables, Printer: printer.Unnamed()})
-	}
-	s := read(reading.Record{What: "bore", Text: "45.9mm"}, reading.Record{What: "tpi", Text: "15±1.5"})
-	require.NotNil(t, s)
-	assert.Equal(t, standing.Read, s.Action)
-	assert.Equal(t, job.Stays, s.Side)
-	assert.NotEmpty(t, s.Fields)
-	assert.Nil(t, read(reading.Record{What: "outside", Text: "1.62in"}, reading.Record{What: "count", Text: "17 over 1in"}))
-
+func TestRingThatTells(t *testing.T) {
 	ringThatTells := stand(t, halfInch+strainer, nil).Next
 	assert.Equal(t, "G 1/2", ringThatTells.Outer)
 	assert.Contains(t, ringThatTells.Text, fmt.Sprintf("a clearance of %.2f mm", ringThatTells.Clearance.MM()))

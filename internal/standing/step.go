@@ -135,17 +135,6 @@ func (s *Standing) settle() *Step {
 	return nil
 }
 
-// Settle is the cheapest step that tells what readings stand for that belong to no job; nil when they tell it, or when none is
-// expected to.
-func Settle(a reading.Answer, around Around) *Step {
-	s := Standing{around: around}
-	side := Side{Name: job.Stays, Answer: &a}
-	if a.Set.External() {
-		side.Name = job.Goes
-	}
-	return s.settleSide(side)
-}
-
 // settleSide is the cheapest step that tells what a side is: a gauge that lies in the drawer, a reading, a printed ring; nil
 // when it is known, or when none is expected to tell.
 func (s *Standing) settleSide(side Side) *Step {
