@@ -231,8 +231,8 @@ func TestBrowserShowsAnExample(t *testing.T) {
 	p.made("IN 1 5/8-16 UN OUT 1 7/8-14 UNS")
 	p.until("[...document.querySelectorAll('[data-part]')].every((c) => c.querySelector('.candidates button'))")
 	p.shot("shown")
-	p.until("document.querySelector('#next button')?.textContent === 'Open a list'")
-	p.tabTo("#next button")
+	p.until("document.querySelector('#stands .next button')?.textContent === 'Open a list'")
+	p.tabTo("#stands .next button")
 	p.keys("\r")
 	p.until("document.activeElement.id === 'parts'")
 }
@@ -242,15 +242,15 @@ func TestBrowserLeadsByButtons(t *testing.T) {
 	p := openTab(t, "", nil)
 	next := func(words string) {
 		t.Helper()
-		p.until(fmt.Sprintf("document.querySelector('#next button').textContent === %q && !document.getElementById('next').hidden", words))
-		p.do(chromedp.Click("#next button"))
+		p.until(fmt.Sprintf("document.querySelector('#stands .next button').textContent === %q && !document.querySelector('#stands .next').hidden", words))
+		p.do(chromedp.Click("#stands .next button"))
 	}
 	next("Read it")
 	p.until("document.activeElement.name === 'stays.bore'")
 	assert.Equal(t, "1in", value[string](p, "document.getElementsByName('stays.over')[0].value"), "what is known is filled in")
 	p.keys("45.7\t15")
 	p.until("document.getElementById('answer').textContent.includes('1 7/8-14')")
-	p.until("document.querySelector('#next span').textContent.includes('goes in')")
+	p.until("document.querySelector('#stands .next span').textContent.includes('goes in')")
 	next("Read it")
 	p.until("document.activeElement.name === 'goes.outside'")
 	p.keys("41.2\t17")
@@ -258,7 +258,7 @@ func TestBrowserLeadsByButtons(t *testing.T) {
 	p.shot("read")
 	next("Take it")
 	p.until("document.getElementsByName('outer')[0].value === '1 7/8-14 UNS'")
-	p.until("document.querySelector('#next span').textContent.includes('1 5/8-16')")
+	p.until("document.querySelector('#stands .next span').textContent.includes('1 5/8-16')")
 	next("Take it")
 	p.made("IN 1 5/8-16 UN OUT 1 7/8-14 UNS")
 }

@@ -21,6 +21,10 @@ func TestBrowserTriesTheRing(t *testing.T) {
 	p.until("document.querySelectorAll('[data-part=stays] .candidates button').length > 0")
 	value[any](p, "document.getElementById('try').scrollIntoView()")
 	p.shot("untried")
+	folder := t.TempDir()
+	const name = "in-1-5-8-16-UN-out-1-7-8-14-UNS"
+	p.download(folder, "ring.stl", name+".stl")
+	p.until("document.getElementById('made-ring').textContent.includes('for printer filament-0.4')")
 
 	// Stopping needs the number of turns, and says so beside the field.
 	p.tabTo("#try [data-side=outer] [data-result=stops]")
@@ -40,15 +44,17 @@ func TestBrowserTriesTheRing(t *testing.T) {
 	// The other side is told by itself.
 	p.tabTo("#try [data-side=inner] [data-result=goes]")
 	p.keys("\r")
-	p.until("document.querySelector('#try [data-side=inner] .next')?.textContent.includes('1 5/8-16 UN')")
+	p.until("document.querySelector('#try [data-side=inner] .told')?.textContent.includes('1 5/8-16 UN: goes')")
 	p.shot("goes")
 
 	// The next ring of the same side: the older try keeps its line alone.
 	p.rewrite("clearance", "0.5")
 	p.until("document.getElementById('facts').textContent.includes('0.500 mm')")
+	p.download(folder, "ring.3mf", name+".3mf")
+	p.until("document.getElementById('made-ring').textContent.includes('0.50 mm')")
 	value[any](p, "document.querySelector('#try [data-side=outer] [data-result=snug]').click()")
 	p.until("document.querySelectorAll('#try [data-side=outer] .told > li').length === 2")
-	assert.Equal(t, 1, value[int](p, "document.querySelectorAll('#try [data-side=outer] .next').length"))
+	assert.Equal(t, 1, value[int](p, "[...document.querySelectorAll('#try [data-side=outer] .told > li')].filter((li) => li.querySelector('ul')).length"))
 	p.shot("two")
 
 	// A reload, the back button and the job file bring them back.
@@ -61,7 +67,6 @@ func TestBrowserTriesTheRing(t *testing.T) {
 	p.until("document.querySelectorAll('#try .told > li').length === 2")
 	value[any](p, "history.forward()")
 	p.until("document.querySelectorAll('#try .told > li').length === 3")
-	folder := t.TempDir()
 	job := p.download(folder, "job.toml", "in-1-5-8-16-UN-out-1-7-8-14-UNS.toml")
 	path := filepath.Join(folder, "again.toml")
 	require.NoError(t, os.WriteFile(path, job, 0o644))
@@ -69,6 +74,14 @@ func TestBrowserTriesTheRing(t *testing.T) {
 	assert.Zero(t, value[int](p, "document.querySelectorAll('#try .told > li').length"))
 	p.do(chromedp.SetUploadFiles("#open-job", []string{path}))
 	p.until("document.querySelectorAll('#try .told > li').length === 3")
+
+	// What contradicts is kept only with a word.
+	value[any](p, "document.querySelector('#try [data-side=outer] [data-result=\"does not start\"]').click()")
+	p.until("document.getElementById('doubt').open")
+	p.shot("doubted")
+	value[any](p, "document.querySelector('#doubt button[value=no]').click()")
+	p.until("!document.getElementById('doubt').open")
+	assert.Equal(t, 3, value[int](p, "document.querySelectorAll('#try .told > li').length"))
 
 	// A wrong press is taken back.
 	value[any](p, "document.querySelector('#try [data-side=outer] .told button').click()")

@@ -41,6 +41,7 @@ func (s *site) ringFile(out file) http.HandlerFunc {
 			http.Error(w, fmt.Sprintf("%s cannot be made: %v", a.Name+out.ending, err), http.StatusUnprocessableEntity)
 			return
 		}
+		w.Header().Set(madeHeader, pack(made.Bytes(a.Name+".json")))
 		send(w, a.Name+out.ending, out.mediaType, made.Bytes(a.Name+out.ending))
 	}
 }

@@ -51,7 +51,7 @@ var ladderKeys = []string{"ladder.from", "ladder.to", "ladder.step", "ladder.pri
 var listKeys = []string{listKey, listUnitKey}
 
 // tryKeys are the fields of what the ring did.
-var tryKeys = []string{"inner.turns", "outer.turns"}
+var tryKeys = []string{"inner.turns", "outer.turns", madeKey}
 
 // formKeys lists every field of the page.
 func formKeys() []string {
@@ -93,6 +93,8 @@ func maxOf(key string) int {
 		return maxTried
 	case "job":
 		return maxPacked
+	case madeKey:
+		return maxMade
 	}
 	return maxField
 }

@@ -19,7 +19,7 @@ const policy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src
 
 const (
 	// maxQuery bounds the address, in bytes: the document that stands in it, and a page with every field full.
-	maxQuery = maxPacked + 16<<10
+	maxQuery = maxPacked + maxMade + 16<<10
 	// maxBody bounds what is sent to us, in bytes: a parts list of tens of thousands of rows, or a job file.
 	maxBody = job.MaxBytes
 	// maxHeld bounds what is held of such bodies at once, in bytes.

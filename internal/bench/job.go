@@ -5,7 +5,6 @@ package bench
 
 import (
 	"cmp"
-	"errors"
 	"fmt"
 	"net/http"
 	"net/url"
@@ -218,9 +217,13 @@ func (s *site) take(d *job.Document, f form, query url.Values) []fault {
 		if err != nil {
 			return laid(err, sh.laidOn(side))
 		}
-		one, err := found.Decide(query.Get("thread"), query.Get("sure") != "", f[todayKey], s.tables)
-		if errors.Is(err, identity.ErrUnsure) {
-			return laid(err, func(string) string { return doubt })
+		var one job.Decision
+		doubts, err := unlessDoubted(query, identity.ErrUnsure, func(sure bool) (err error) {
+			one, err = found.Decide(query.Get("thread"), sure, f[todayKey], s.tables)
+			return err
+		})
+		if len(doubts) > 0 {
+			return doubts
 		}
 		if err == nil {
 			f[side.thread] = one.Designation
@@ -236,7 +239,7 @@ func (s *site) edit(w http.ResponseWriter, r *http.Request) {
 	query := r.URL.Query()
 	f, faults := readForm(query)
 	do, known := map[string]func(*job.Document, form, url.Values) []fault{
-		"keep": keep, "change": change, "drop": drop, "take": s.take, "try": s.addTry,
+		"keep": keep, "change": change, "drop": drop, "take": s.take, "try": s.addTry, "made": noteMade,
 	}[query.Get("do")]
 	if !known {
 		http.Error(w, fmt.Sprintf("do %q; the page knows no such edit", query.Get("do")), http.StatusBadRequest)

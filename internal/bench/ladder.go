@@ -8,7 +8,6 @@ import (
 	"net/http"
 	"slices"
 
-	wrong "tryring/internal/fault"
 	"tryring/internal/fit"
 	"tryring/internal/ladder"
 	"tryring/internal/printer"
@@ -99,7 +98,7 @@ func (s *site) planLadderOn(f form, printers printer.Profiles) (ladder.Planned, 
 	}
 	plan, err := l.Plan(s.tables, printers)
 	if err != nil {
-		return plan, []fault{ladderFault(err)}
+		return plan, laid(err, ladderField)
 	}
 	if n := len(plan.Rungs); n > maxRungs {
 		return plan, []fault{{"ladder.step", fmt.Sprintf("%d rings; the page makes at most %d at once", n, maxRungs)}}
@@ -111,15 +110,12 @@ func (s *site) planLadderOn(f form, printers printer.Profiles) (ladder.Planned, 
 	return plan, nil
 }
 
-// ladderFault lays a fault of the ladder to its field on the page.
-func ladderFault(err error) fault {
-	f := wrong.Each(err)[0]
-	field := "ladder"
-	if slices.Contains([]string{"from", "to", "step"}, f.Field) {
-		field += "." + f.Field
-		f.Field = ""
+// ladderField is where the page shows what is wrong with a field of the ladder.
+func ladderField(field string) string {
+	if slices.Contains([]string{"from", "to", "step"}, field) {
+		return "ladder." + field
 	}
-	return fault{field, f.Error()}
+	return "ladder"
 }
 
 // ladderFile answers GET /file/ladder.zip: every rung proved, the plates, the page and the table.

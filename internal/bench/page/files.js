@@ -1,8 +1,8 @@
 // Files: links that carry the fields.
 
-import { query } from './fields.js';
+import { form, query } from './fields.js';
 import { get } from './ask.js';
-import { today } from './job.js';
+import { edit, today } from './job.js';
 
 const links = [...document.querySelectorAll('a[data-file]')];
 
@@ -46,6 +46,9 @@ async function take(link) {
   save.click();
   setTimeout(() => URL.revokeObjectURL(save.href), 60_000);
   state.textContent = `✓ ${name}, ${size(bytes.size)}`;
+  const made = found.headers.get('Tryring-Made');
+  if (made) await edit('made', { made });
+  if (link.dataset.file === 'ladder.zip') form.elements['ladder.printer'].value = new URL(link.href).searchParams.get('printer') ?? '';
 }
 for (const a of links) {
   a.addEventListener('click', (e) => {

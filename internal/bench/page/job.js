@@ -40,15 +40,17 @@ function take(found) {
   return true;
 }
 
-/** edit has the bench change the document: keep, change, drop or try, with what that needs. */
-export async function edit(deed, more = {}) {
+/** edit has the bench change the document: keep, change, drop, take, try or made, with what that needs. What the bench doubts
+    is asked, and sent back where the person overrules it. */
+export async function edit(deed, more = {}, sure = []) {
   const asked = query();
   for (const [key, value] of Object.entries({ ...more, do: deed, today: today() })) asked.set(key, value);
+  for (const text of sure) asked.append('sure', text);
   const found = await getJSON(`/api/job?${asked}`);
   if (!found) return false;
-  const doubts = found.faults.filter((f) => f.field === 'doubt');
+  const doubts = found.faults.filter((f) => f.field === 'doubt').map((f) => f.text);
   if (doubts.length && doubts.length === found.faults.length) {
-    return (await ask(doubts.map((f) => f.text).join(' '), 'Yes, keep it', 'No')) === 'yes' && edit(deed, { ...more, sure: 'yes' });
+    return (await ask(`${doubts.map((text) => `${text[0].toUpperCase()}${text.slice(1)}.`).join(' ')} Keep it all the same?`, 'Yes, keep it', 'No')) === 'yes' && edit(deed, more, [...sure, ...doubts]);
   }
   return take(found);
 }

@@ -10,7 +10,7 @@ const taught = document.getElementById('taught');
 const keep = document.getElementById('keep');
 const undo = document.getElementById('undo');
 const tried = form.elements.tried;
-const builtFor = form.elements['ladder.printer']; // the printer that the ladder was made for, from the first outcome on
+const builtFor = form.elements['ladder.printer']; // the printer that the ladder was made for, at the latest from the first outcome on
 const outcomes = ['goes', 'snug', 'stops after 1 turn', 'does not start', 'rattles'];
 const sides = { inner: 'Inside', outer: 'Outside' };
 
@@ -23,7 +23,7 @@ function setOutcome(key, outcome) {
   const all = entries();
   if (outcome) all.set(key, outcome);
   else all.delete(key);
-  if (!tried.value || !all.size) builtFor.value = all.size ? form.elements.printer.value : '';
+  builtFor.value ||= form.elements.printer.value;
   tried.value = [...all].map((pair) => pair.join('=')).join(',');
 }
 

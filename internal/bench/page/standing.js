@@ -7,8 +7,8 @@ import { make, fillList } from './make.js';
 import { edit } from './job.js';
 import { list, tell } from './parts.js';
 
-const place = Object.fromEntries(['answer', 'clashes', 'next', 'order'].map((id) => [id, document.getElementById(id)]));
-const button = place.next.querySelector('button');
+const place = Object.fromEntries(['answer', 'clashes', 'order'].map((id) => [id, document.getElementById(id)]));
+const nexts = [...document.querySelectorAll('.next')]; // where it is read, and where a try changes it
 let step = null;
 let goOn = () => {};
 
@@ -31,7 +31,7 @@ async function take() {
     goOn();
   }
 }
-button.addEventListener('click', take);
+for (const next of nexts) next.querySelector('button').addEventListener('click', take);
 
 function order(o) {
   const names = make('ul', { className: 'notes' });
@@ -52,11 +52,12 @@ export function standing(filled) {
     place.clashes.replaceChildren();
     fillList(place.clashes, found.contradictions, 'clash');
     step = found.next;
-    place.next.hidden = !step;
-    if (step) {
-      place.next.querySelector('span').textContent = step.text;
-      button.textContent = step.button;
-      button.hidden = !step.button;
+    for (const next of nexts) {
+      const button = next.querySelector('button');
+      next.hidden = !step;
+      next.querySelector('span').textContent = step?.text ?? '';
+      button.textContent = step?.button ?? '';
+      button.hidden = !step?.button;
     }
     place.order.hidden = !found.order;
     place.order.replaceChildren(...(found.order ? order(found.order) : []));

@@ -6,6 +6,7 @@ import { show } from './faults.js';
 import { edit } from './job.js';
 import { make, percent, fillList } from './make.js';
 
+const ring = document.getElementById('made-ring');
 const blocks = new Map([...document.querySelectorAll('#try [data-side]')].map((b) => [b.dataset.side, b]));
 
 /** tries wires the buttons, and returns a function that asks what the tries of the job teach. */
@@ -19,7 +20,6 @@ export function tries() {
     });
     const li = make('li', {}, make('p', { className: 'head' }, make('span', { textContent: words }), back));
     for (const text of t.doubts) li.append(make('p', { className: 'fault', textContent: `Doubtful: ${text}.` }));
-    if (t.next) li.append(make('p', { className: 'next' }, make('b', { textContent: 'Next: ' }), t.next));
     if (t.weights.length) {
       const now = make('ul', { className: 'notes' });
       fillList(now, t.weights.map((c) => `${c.designation}: ${percent(c.weight)}, was ${percent(c.before)}`));
@@ -48,14 +48,26 @@ export function tries() {
     });
   }
 
+  const input = document.getElementById('open-ring');
+  input.addEventListener('change', async () => {
+    const file = input.files[0];
+    const found = file && (await getJSON('/api/made', { method: 'POST', body: file }));
+    input.value = '';
+    if (!found) return;
+    show('try', found.faults);
+    if (!found.faults.length) await edit('made', { made: found.made });
+  });
+
   return latest(async () => {
     if (!form.elements.job.value) {
       show('try', []);
+      ring.textContent = '';
       tell([]);
       return;
     }
     const found = await getJSON(`/api/try?${query()}`);
     if (!found) return;
+    ring.textContent = found.ring && `The ring that was made: ${found.ring}.`;
     show('try', found.faults);
     if (!found.faults.length) tell(found.told);
   });
