@@ -114,10 +114,7 @@ func (g gaugeFlags) makeGauges(cmd *cobra.Command, opt *shared, j gauge.Job) err
 	if err != nil {
 		return err
 	}
-	if opt.json {
-		return printJSON(cmd.OutOrStdout(), result)
-	}
-	return result.WriteText(cmd.OutOrStdout(), paint(cmd.OutOrStdout()))
+	return opt.show(cmd, result, func(s *screen) string { return tellGauges(s, result) })
 }
 
 // makeDrawer makes the drawer that a list asks for.
@@ -156,8 +153,5 @@ func (g gaugeFlags) makeDrawer(cmd *cobra.Command, opt *shared, j gauge.Job) err
 	if err != nil {
 		return err
 	}
-	if opt.json {
-		return printJSON(cmd.OutOrStdout(), run)
-	}
-	return run.WriteText(cmd.OutOrStdout(), paint(cmd.OutOrStdout()))
+	return opt.show(cmd, run, func(s *screen) string { return tellDrawer(s, run) })
 }

@@ -53,10 +53,7 @@ tells the sum of what the printer adds outside and takes inside.
 			if err != nil {
 				return err
 			}
-			if opt.json {
-				return printJSON(cmd.OutOrStdout(), result)
-			}
-			return result.WriteText(cmd.OutOrStdout())
+			return opt.show(cmd, result, func(s *screen) string { return tellLadder(s, result) })
 		},
 	}
 	f, r := cmd.Flags(), &asked.Ring

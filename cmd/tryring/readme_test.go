@@ -49,7 +49,7 @@ func shellWords(line string) []string {
 // TestReadmePicture holds the README's drawing to what the first command makes.
 func TestReadmePicture(t *testing.T) {
 	out := t.TempDir()
-	code, _, stderr := tryring(t, "ring", scenario, "--out", out)
+	code, _, stderr := tryring(t, "ring", "../../testdata/bath-drain.toml", "--out", out)
 	require.Equal(t, exitDone, code, stderr)
 	made, err := os.ReadFile(filepath.Join(out, "bath-drain.svg"))
 	require.NoError(t, err)

@@ -5,7 +5,6 @@ package main
 import (
 	"context"
 	"fmt"
-	"io"
 	"runtime/debug"
 
 	"github.com/spf13/cobra"
@@ -57,10 +56,12 @@ measured before it is called done.
 					return fmt.Errorf("the ring is made, but %s does not say where: %w", args[0], err)
 				}
 			}
-			if opt.json {
-				return printJSON(cmd.OutOrStdout(), result)
-			}
-			return result.WriteText(cmd.OutOrStdout(), paint(cmd.OutOrStdout()))
+			return opt.show(cmd, result, func(s *screen) string {
+				if len(a.Read) == 0 { // a file without readings is no job that a try could tell of
+					return tellRing(s, result, "")
+				}
+				return tellRing(s, result, args[0])
+			})
 		},
 	}
 	f := cmd.Flags()
@@ -115,19 +116,4 @@ func keepRing(ctx context.Context, path string, flags job.Ring) error {
 		}
 		return nil
 	})
-}
-
-// paint colours the levels of checks where the screen may have colour.
-func paint(w io.Writer) build.Paint {
-	if !lively(w) {
-		return build.Plain
-	}
-	// Colour numbers of ECMA-48 (SGR): green, yellow, red.
-	colours := map[check.Level]string{check.OK: "32", check.Warn: "33", check.Stop: "31"}
-	return func(level check.Level, word string) string {
-		if c := colours[level]; c != "" {
-			return "\x1b[" + c + "m" + word + "\x1b[0m"
-		}
-		return word
-	}
 }

@@ -136,11 +136,12 @@ func inWords(head, row []string) string {
 // checks tells findings: every warning and stop; what is ok is counted, and with details listed. The caution among them is
 // left to end.
 func (s *screen) checks(findings []check.Finding) {
-	counts := map[check.Level]int{}
+	counts, told := map[check.Level]int{}, map[string]bool{check.Caution: true}
 	for _, f := range findings {
-		if f.Text == check.Caution {
+		if told[f.Text] { // of several parts
 			continue
 		}
+		told[f.Text] = true
 		counts[f.Level]++
 		if s.details || f.Level == check.Warn || f.Level == check.Stop {
 			hang := indent + strings.Repeat(" ", len(check.Warn)) + indent

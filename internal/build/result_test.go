@@ -2,9 +2,7 @@ package build
 
 import (
 	"encoding/json"
-	"errors"
 	"slices"
-	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -72,26 +70,3 @@ func TestResultFigures(t *testing.T) {
 	assert.Equal(t, r.Inner.Wanted, r.Inner.Modelled, "an unnamed printer compensates nothing")
 	assert.InDelta(t, 0.3, r.ClearanceMM, toleranceMM, "the smaller of the two clearances")
 }
-
-func TestWriteText(t *testing.T) {
-	r := reference(t)
-	r.Inner.Measured = &caliper.Thread{MajorMM: 42.399}
-	r.Checks = []check.Finding{{ID: "wall", Level: check.Warn, Text: "The wall is thin."}}
-	r.Paths = []string{"out/a.stl"}
-	var b strings.Builder
-	require.NoError(t, r.WriteText(&b, func(_ check.Level, word string) string { return "<" + word + ">" }))
-	for _, want := range []string{
-		"Inside: M42x1.5", "Outside: M48x2", "nothing is compensated", "wanted", "modelled", "measured",
-		"42.399 mm (1.6693 in)", "<warn>", "The wall is thin.", "out/a.stl", check.Caution,
-	} {
-		assert.Contains(t, b.String(), want)
-	}
-	assert.ErrorIs(t, r.WriteText(full{}, Plain), errFull)
-}
-
-var errFull = errors.New("disk full")
-
-// full is a writer that takes nothing.
-type full struct{}
-
-func (full) Write([]byte) (int, error) { return 0, errFull }

@@ -256,3 +256,15 @@ func keyOf(what ...any) string {
 	}
 	return hex.EncodeToString(h.Sum(nil))
 }
+
+// Findings are the warnings of a whole drawer.
+func (d DrawerRun) Findings() (out []check.Finding) {
+	if d.Unresolved > 0 {
+		out = append(out, check.Finding{ID: decisionCheck, Level: check.Warn, Text: fmt.Sprintf(
+			"This printer cannot resolve the tolerance of %d of the %d gauges: no part is proved good by those (ISO 14253-1). The card says which.", d.Unresolved, len(d.Gauges))})
+	}
+	if len(d.NoTray) > 0 {
+		out = append(out, check.Finding{ID: "tray", Level: check.Warn, Text: "No tray on this bed has a well wide enough, label and all, for " + strings.Join(d.NoTray, ", ") + "."})
+	}
+	return out
+}

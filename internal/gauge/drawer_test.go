@@ -1,7 +1,6 @@
 package gauge
 
 import (
-	"bytes"
 	"context"
 	"encoding/json"
 	"fmt"
@@ -17,7 +16,6 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"tryring/internal/build"
 	"tryring/internal/printer"
 	"tryring/internal/ring"
 	"tryring/internal/thread"
@@ -158,9 +156,6 @@ func TestDrawer(t *testing.T) {
 		assert.Equal(t, 1, onPlates[g.Name], g.Name)
 		assert.Equal(t, 1, inWells[g.Name], g.Name)
 	}
-	var said bytes.Buffer
-	require.NoError(t, r.WriteText(&said, build.Plain))
-	assert.Contains(t, said.String(), "3 gauges on 1 plate, 1 tray, in")
 
 	// A second run changes nothing.
 	r, err = d.Make(t.Context())

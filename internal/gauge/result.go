@@ -4,9 +4,6 @@ package gauge
 
 import (
 	"fmt"
-	"io"
-	"strings"
-	"text/tabwriter"
 
 	"tryring/internal/build"
 	"tryring/internal/caliper"
@@ -154,68 +151,8 @@ func decisionResult(d ring.Decision) DecisionResult {
 	return r
 }
 
-// WriteText tells r to a person.
-func (r SetResult) WriteText(w io.Writer, paint build.Paint) error {
-	var b strings.Builder
-	for i, g := range r.Gauges {
-		if i > 0 {
-			b.WriteString("\n")
-		}
-		g.write(&b, paint)
-	}
-	if r.Printer == "none" {
-		b.WriteString("\nNo printer named: the models have the wanted sizes, nothing is compensated.\n")
-	} else {
-		fmt.Fprintf(&b, "\nCompensated for the printer %s.\n", r.Printer)
-	}
-	if len(r.Gauges) > 0 {
-		b.WriteString("\nWhat a printed gauge decides\n")
-		for _, c := range r.Gauges[0].Checks {
-			if c.ID == decisionCheck {
-				build.WriteChecks(&b, []check.Finding{c}, paint)
-			}
-		}
-	}
-	b.WriteString("\nFiles\n")
-	for _, f := range r.Paths {
-		fmt.Fprintf(&b, "  %s\n", f)
-	}
-	b.WriteString("\n")
-	for _, c := range r.Caution {
-		fmt.Fprintf(&b, "%s\n", c)
-	}
-	_, err := io.WriteString(w, b.String())
-	return err
-}
-
-func (g Result) write(b *strings.Builder, paint build.Paint) {
-	fmt.Fprintf(b, "%s (%s hand), limits of %s\n", g.Label, g.Hand, g.LimitsSource)
-	fmt.Fprintf(b, "  %s\n", g.use())
-	tab := tabwriter.NewWriter(b, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(tab, "  \tpart's limits\twanted\tmodelled\tmeasured")
-	row := func(name string, lo, hi *float64, wanted, modelled float64, found func() float64) {
-		measured := "-"
-		if g.Measured != nil {
-			measured = unit.MM(found()).String()
-		}
-		fmt.Fprintf(tab, "  %s\t%s\t%s\t%s\t%s\n", name, span(lo, hi), unit.MM(wanted).String(), unit.MM(modelled).String(), measured)
-	}
-	row("major diameter", g.Limits.MajorMinMM, g.Limits.MajorMaxMM, g.Wanted.MajorMM, g.Modelled.MajorMM, func() float64 { return g.Measured.MajorMM })
-	row("pitch diameter", g.Limits.PitchMinMM, g.Limits.PitchMaxMM, g.Wanted.PitchDMM, g.Modelled.PitchDMM, func() float64 { return g.Measured.PitchDMM })
-	row("minor diameter", g.Limits.MinorMinMM, g.Limits.MinorMaxMM, g.Wanted.MinorMM, g.Modelled.MinorMM, func() float64 { return g.Measured.MinorMM })
-	_ = tab.Flush() // into a strings.Builder, which cannot fail
-	fmt.Fprintf(b, "  Thread %s long (%s), %s tall.\n", unit.MM(g.LengthMM).TextMM(), g.LengthWhy, unit.MM(g.HeightMM).TextMM())
-	var checks []check.Finding
-	for _, c := range g.Checks {
-		if c.Text != check.Caution && c.ID != decisionCheck { // both stand at the end, once for all gauges
-			checks = append(checks, c)
-		}
-	}
-	build.WriteChecks(b, checks, paint)
-}
-
-// use says how the gauge is read.
-func (g Result) use() string {
+// Use says how the gauge is read.
+func (g Result) Use() string {
 	switch {
 	case g.Limit == ring.Go:
 		return "Must go all the way with a good part, turned by fingers."
@@ -223,17 +160,4 @@ func (g Result) use() string {
 		return ring.StepsUse(g.Kind)
 	}
 	return fmt.Sprintf("May enter a good part, but must not go on past %d turns (%s).", g.MayEnterTurns, g.MayEnterSource)
-}
-
-// span prints limits in mm; one that is open is left out.
-func span(lo, hi *float64) string {
-	switch {
-	case lo == nil && hi == nil:
-		return "open"
-	case lo == nil:
-		return "at most " + unit.MM(*hi).TextMM()
-	case hi == nil:
-		return "at least " + unit.MM(*lo).TextMM()
-	}
-	return strings.TrimSuffix(unit.MM(*lo).TextMM(), " mm") + " to " + unit.MM(*hi).TextMM()
 }

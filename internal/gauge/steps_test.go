@@ -63,9 +63,9 @@ func TestDrawerOfTapers(t *testing.T) {
 			assert.Positive(t, g.StandOff.ToleranceTurns)
 			assert.InDelta(t, 16*0.2, g.StandOff.UMM, 1e-6, "0.2 mm on the diameter, 1 in 16")
 		}
-		assert.Equal(t, strings.HasPrefix(g.Name, "steps-"), g.StandOff != nil, g.Name)
+		assert.Equal(t, strings.HasPrefix(g.Name, "step-"), g.StandOff != nil, g.Name)
 	}
-	assert.ElementsMatch(t, []string{"steps-ring-1-2-14-NPT", "steps-plug-1-2-14-NPT", "steps-plug-Rc-1-4", "steps-ring-R-1-4", "go-ring-M10x1.5-6g", "no-go-ring-M10x1.5-6g"}, names)
+	assert.ElementsMatch(t, []string{"step-ring-1-2-14-NPT", "step-plug-1-2-14-NPT", "step-plug-Rc-1-4", "step-ring-R-1-4", "go-ring-M10x1.5-6g", "no-go-ring-M10x1.5-6g"}, names)
 	files := allBytes(t, d.out)
 	for _, name := range names {
 		assert.Contains(t, files, filepath.ToSlash(filepath.Join("gauges", name+".stl")))

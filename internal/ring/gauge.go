@@ -29,7 +29,7 @@ type GaugeLimit string
 const (
 	Go    GaugeLimit = "go"
 	NoGo  GaugeLimit = "no-go"
-	Steps GaugeLimit = "steps"
+	Steps GaugeLimit = "step"
 )
 
 // ErrTaperGauge is returned for a go or a no-go gauge of a taper thread.

@@ -21,6 +21,7 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"syscall"
 
 	"tryring/internal/datafile"
 )
@@ -127,8 +128,11 @@ func (f *Folder) enter(ctx context.Context) (err error) {
 
 // makeFolder makes a folder and those above it, and remembers those that were missing.
 func (f *Folder) makeFolder(dir string) error {
-	if _, err := os.Stat(dir); err == nil {
-		return nil
+	if info, err := os.Stat(dir); err == nil {
+		if !info.IsDir() {
+			err = &fs.PathError{Op: "mkdir", Path: dir, Err: syscall.ENOTDIR}
+		}
+		return err
 	}
 	if above := filepath.Dir(dir); above != dir {
 		if err := f.makeFolder(above); err != nil {
