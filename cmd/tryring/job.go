@@ -4,7 +4,6 @@ package main
 
 import (
 	"context"
-	"fmt"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -13,6 +12,7 @@ import (
 
 	"tryring/internal/check"
 	"tryring/internal/datafile"
+	"tryring/internal/fault"
 	"tryring/internal/job"
 	"tryring/internal/parts"
 	"tryring/internal/printer"
@@ -61,7 +61,7 @@ func (a jobAsked) run(cmd *cobra.Command, opt *shared, file string) error {
 	}
 	s, err := stand(cmd.Context(), opt, d, a.drawer)
 	if err != nil {
-		return badInput(fmt.Errorf("%s: %w", file, err))
+		return badInput(atPlaces(cmd, file, d, err))
 	}
 	return opt.show(cmd, tellJob(s, d, file), func(to *screen) string {
 		showJob(to, s)
@@ -96,7 +96,7 @@ func stand(ctx context.Context, opt *shared, d *job.Document, drawer string) (st
 	}
 	p, err := printers.Find(d.Printer)
 	if err != nil {
-		return standing.Standing{}, err
+		return standing.Standing{}, fault.In("printer", err)
 	}
 	return standing.Of(d, standing.Around{
 		Tables: tables, Printer: p, Drawer: drawer,

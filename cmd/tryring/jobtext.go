@@ -57,16 +57,19 @@ func showJob(to *screen, s standing.Standing) {
 
 // showSide tells what a side is, what was read and tried, and what was decided where that is not plain from it.
 func showSide(to *screen, side standing.Side) {
-	if a := side.Answer; a != nil {
+	switch a := side.Answer; {
+	case a != nil:
 		var could []string
 		for i, c := range a.Candidates {
-			if to.details || i < shownCandidates && c.Weight >= shownWeight || c.Thread == nil && c.Weight >= shownWeight {
+			if to.details || c.Weight >= shownWeight && (i < shownCandidates || c.Thread == nil) {
 				could = append(could, fmt.Sprintf("%s %.1f %%", c.Designation, 100*c.Weight))
 			}
 		}
 		to.say("What %s: %s", side.Name, strings.Join(could, ", "))
-	} else {
-		to.say("What %s:", side.Name)
+	case side.Thread != nil:
+		to.say("What %s: %s, as it was said", side.Name, side.Thread.Designation)
+	default:
+		to.say("What %s: nothing that tells its thread", side.Name)
 	}
 	if len(side.Records) > 0 {
 		to.add("read: %s", numbered(side.Records, to.details))

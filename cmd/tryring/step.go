@@ -26,6 +26,9 @@ func commandFor(s standing.Step, file string) string {
 		}
 	case standing.TryGauge, standing.Decide:
 		add("identify", "--job", file, "--side", s.Side, "--take", strconv.Itoa(s.Take))
+		if s.Sure {
+			add("--sure")
+		}
 	case standing.Together:
 		add("fit", "--job", file)
 	case standing.Shortlist, standing.Ask, standing.OrderPart:

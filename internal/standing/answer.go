@@ -11,9 +11,9 @@ import (
 func (s Standing) Answer() []string {
 	var sides []string
 	for _, side := range s.Sides {
-		sides = append(sides, side.answer())
+		sides = append(sides, upper(side.answer())+".")
 	}
-	threads := upper(strings.Join(sides, ", ")) + "."
+	threads := strings.Join(sides, " ")
 	lead := ""
 	switch best := s.Order; {
 	case len(s.Contradictions) == 1:

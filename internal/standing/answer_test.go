@@ -118,10 +118,11 @@ func TestOrder(t *testing.T) {
 	require.NotNil(t, o)
 	assert.Less(t, o.Chance, 0.9)
 	require.Len(t, o.Doubts, 1)
-	assert.Contains(t, o.Doubts[0], "the fitting that stays is taken for 1 7/8-14 UNS, which is only")
+	assert.Contains(t, o.Doubts[0], "the fitting that stays may be 1 7/8-14 UNS (")
 
 	assert.Nil(t, stand(t, all, files{"adapters.csv": "part,inner thread,outer thread\nx,G 1,G 2\n"}).Order)
 	assert.Nil(t, stand(t, all, nil).Order)
+	assert.Nil(t, stand(t, "outer = \"G 1\"\ninner = \"G 1\"\n"+adapters, files{"adapters.csv": "part,inner thread,outer thread\nx,G 1,G 1\n"}).Order, "they go as they are")
 }
 
 // All but nothing of what a side could be is weighed against a list.
@@ -143,10 +144,10 @@ func TestDoubt(t *testing.T) {
 	for _, c := range []struct{ name, text, says string }{
 		{"sure", both + shoe, ""},
 		{"only named", both, ""},
-		{"named at a chance", both + "[[decided]]\nid = 1\nside = \"stays\"\nthread = \"1 7/8-14 UNS\"\nchance = 0.73\nsecond = \"G 1 1/2\"\n", "1 7/8-14 UNS, which is only 73 % sure"},
+		{"named at a chance", both + "[[decided]]\nid = 1\nside = \"stays\"\nthread = \"1 7/8-14 UNS\"\nchance = 0.73\nsecond = \"G 1 1/2\"\n", "is taken for 1 7/8-14 UNS (73 %)"},
 		{"nothing known", "version = 1\n", ""},
-		{"open", "among = \"drain\"\n" + open, "1 7/8-14 UNS, which is only"},
-		{"the less likely one was taken", "among = \"drain\"\nouter = \"1 7/8-16 UN\"\n" + open, "1 7/8-16 UN, which is only"},
+		{"open", "among = \"drain\"\n" + open, "may be 1 7/8-14 UNS ("},
+		{"the less likely one was taken", "among = \"drain\"\nouter = \"1 7/8-16 UN\"\n" + open, "is taken for 1 7/8-16 UN ("},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			doubt := stand(t, c.text, nil).Sides[0].Doubt()
@@ -157,7 +158,7 @@ func TestDoubt(t *testing.T) {
 		})
 	}
 	other := stand(t, "among = \"drain\"\nouter = \"1 7/8-16 UN\"\n"+open, nil).Sides[0].Doubt()
-	assert.Regexp(t, `; 1 7/8-14 UNS is \d+ %$`, other, "the likelier one is named")
+	assert.Regexp(t, ` or 1 7/8-14 UNS \(\d+ %\)$`, other, "the likelier one is named")
 }
 
 func TestGaugeOfTheDrawer(t *testing.T) {
@@ -170,6 +171,7 @@ func TestGaugeOfTheDrawer(t *testing.T) {
 	assert.Contains(t, s.Text, "GO PLUG 1 7/8-14 UNS-2B from the drawer (row 2, place 3 of tray-01.3mf in out)")
 	assert.Contains(t, s.Text, "it goes with 1 7/8-14 UNS and stops on 1 7/8-16 UN")
 	assert.Equal(t, 1, s.Take)
+	assert.False(t, s.Sure)
 
 	fine := plug
 	fine.Name, fine.Label, fine.Designation = "fine", "GO PLUG 1 7/8-16 UN-2B", "1 7/8-16 UN-2B"
@@ -177,6 +179,7 @@ func TestGaugeOfTheDrawer(t *testing.T) {
 	s = step("out", fine)
 	assert.Contains(t, s.Text, "it goes with 1 7/8-16 UN and stops on 1 7/8-14 UNS")
 	assert.Equal(t, 2, s.Take, "when it goes it is the second")
+	assert.True(t, s.Sure, "which is not the likely one")
 
 	vague, worn := plug, fine
 	vague.Decision.UMM, vague.Label = 1.2, "VAGUE"

@@ -99,7 +99,7 @@ func (d drawer) apart(side string, a reading.Answer, tables *thread.Tables) *Ste
 		}
 		gain = bits
 		best = &Step{
-			Action: TryGauge, Side: side, Take: on + 1,
+			Action: TryGauge, Side: side, Take: on + 1, Sure: a.Candidates[on].Weight < likely,
 			Text: fmt.Sprintf("try the gauge %s from the drawer (%s) on %s: it goes with %s and stops on %s",
 				g.Label, d.place(g), words[side], n.Between[on], n.Between[off]),
 		}

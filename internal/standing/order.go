@@ -22,9 +22,9 @@ type Order struct {
 	Alike, Doubts []string
 }
 
-// order is the best part of the list, when it is likely to join both threads.
+// order is the best part of the list, when it is likely to join both threads and they do not go as they are.
 func (s *Standing) order() *Order {
-	if len(s.Parts) == 0 || s.Parts[0].Chance < likely {
+	if len(s.Parts) == 0 || s.Parts[0].Chance < likely || s.goAsTheyAre() {
 		return nil
 	}
 	best := s.Parts[0]
@@ -59,9 +59,9 @@ func (o Order) Sentence() string {
 // Doubt says that what a side is taken for is less than nine in ten sure; "" where it is not.
 func (side Side) Doubt() string {
 	first, second, known := side.top()
-	name, weight := first.Designation, first.Weight
+	name, weight, word := first.Designation, first.Weight, "may be"
 	if side.Thread != nil {
-		name, weight = side.Thread.Designation, side.weight(side.Thread.Designation)
+		name, weight, word = side.Thread.Designation, side.weight(side.Thread.Designation), "is taken for"
 		if name != first.Designation {
 			second = first
 		}
@@ -70,11 +70,14 @@ func (side Side) Doubt() string {
 	if !known || weight >= settled {
 		return ""
 	}
-	text := fmt.Sprintf("%s is taken for %s, which is only %s sure", words[side.Name], name, percent(weight))
-	if second.Designation != "" && second.Designation != reading.NoneOfThese {
-		text += fmt.Sprintf("; %s is %s", second.Designation, percent(second.Weight))
+	text := fmt.Sprintf("%s %s %s (%s)", words[side.Name], word, name, percent(weight))
+	switch second.Designation {
+	case "":
+		return text
+	case reading.NoneOfThese:
+		return text + fmt.Sprintf(" or a thread of no table (%s)", percent(second.Weight))
 	}
-	return text
+	return text + fmt.Sprintf(" or %s (%s)", second.Designation, percent(second.Weight))
 }
 
 // named is a thread of an adapter by all its names: the one that meets a side.

@@ -129,6 +129,9 @@ func Mates(d *job.Document, name string, tables *thread.Tables) ([]parts.Mate, e
 	return side.mates(), err
 }
 
+// threadKey is the field of the thread that was decided on for a side.
+var threadKey = map[string]string{job.Stays: "outer", job.Goes: "inner"}
+
 // side gathers what is known of a side.
 func (s *Standing) side(name string, d *job.Document) (Side, error) {
 	side := Side{Name: name, Records: *d.Readings(name), Tries: trial.Of(name, d.Tries)}
@@ -136,7 +139,7 @@ func (s *Standing) side(name string, d *job.Document) (Side, error) {
 	if text := *d.Thread(name); text != "" {
 		t, err := s.around.Tables.Parse(text)
 		if err != nil {
-			return side, err
+			return side, fault.In(threadKey[name], err)
 		}
 		side.Thread = &t
 	}

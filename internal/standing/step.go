@@ -51,8 +51,9 @@ type Step struct {
 	// Fields are what a reading fills, and what is known of it; Otherwise is the key for a reading that shows no.
 	Fields    []reading.Field
 	Otherwise string
-	// Take and Entry are numbers of a candidate and of an entry.
+	// Take and Entry are numbers of a candidate and of an entry; Sure is set where that candidate is not the likely one.
 	Take, Entry int
+	Sure        bool
 	// Inner and Outer are the threads of a ring, Clearance is its clearance.
 	Inner, Outer string
 	Clearance    unit.Length
@@ -154,7 +155,7 @@ func (s *Standing) settleSide(side Side) *Step {
 	if n := a.Next(); n != nil && n.Best != nil {
 		return &Step{
 			Action: Read, Side: side.Name, Fields: n.Best.Fields, Otherwise: n.Best.Otherwise,
-			Text: fmt.Sprintf("%s: on %s, to tell %s from %s", n.Best.What, words[side.Name], n.Between[0], n.Between[1]),
+			Text: fmt.Sprintf("%s on %s, to tell %s from %s", n.Best.What, words[side.Name], n.Between[0], n.Between[1]),
 		}
 	}
 	p := s.around.Printer
@@ -185,14 +186,16 @@ func (s *Standing) decide() *Step {
 // decide takes the likeliest thread of a side.
 func decide(side Side, first reading.Candidate) *Step {
 	return &Step{
-		Action: Decide, Side: side.Name, Take: 1,
+		Action: Decide, Side: side.Name, Take: 1, Sure: first.Weight < likely,
 		Text: fmt.Sprintf("take %s for %s (%s)", first.Designation, words[side.Name], percent(first.Weight)),
 	}
 }
 
+func (s *Standing) goAsTheyAre() bool { return s.Fit != nil && s.Fit.Chance >= likely }
+
 // together needs no ring where the two go as they are.
 func (s *Standing) together() *Step {
-	if s.Fit == nil || s.Fit.Chance < likely {
+	if !s.goAsTheyAre() {
 		return nil
 	}
 	return &Step{
