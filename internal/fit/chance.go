@@ -18,8 +18,8 @@ const (
 	oneNodes   = 101
 )
 
-// layers returns the middles of n equal layers of -1 to 1.
-func layers(n int) []float64 {
+// Layers returns the middles of n equal layers of -1 to 1.
+func Layers(n int) []float64 {
 	out := make([]float64, n)
 	for k := range out {
 		out[k] = (2*float64(k)+1)/float64(n) - 1
@@ -31,7 +31,7 @@ func layers(n int) []float64 {
 func (s sized) places() ([]place, error) {
 	at := []float64{0}
 	if s.ranged {
-		at = layers(limitNodes)
+		at = Layers(limitNodes)
 	}
 	out := make([]place, len(at))
 	for k, p := range at {
@@ -49,7 +49,7 @@ func spread(u float64, n int) []float64 {
 	if u == 0 {
 		return []float64{0}
 	}
-	out := layers(n)
+	out := Layers(n)
 	for k, x := range out {
 		out[k] = u * math.Sqrt2 * math.Erfinv(x)
 	}

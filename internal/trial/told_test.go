@@ -107,6 +107,7 @@ func TestTriesThatContradict(t *testing.T) {
 		require.NoError(t, err)
 		doubts, err = Doubts(tries, tables)
 		require.NoError(t, err)
+		assert.InDelta(t, 1, weightOf(after, "M42x1.5")+weightOf(after, reading.NoneOfThese), 1e-9)
 		return doubts, weightOf(after, "M42x1.5")
 	}
 	doubts, weight := weigh("stops after 2 turns", "does not start", "rattles")

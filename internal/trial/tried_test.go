@@ -1,6 +1,7 @@
 package trial
 
 import (
+	"math"
 	"os"
 	"strings"
 	"testing"
@@ -56,6 +57,16 @@ func TestTriedRungs(t *testing.T) {
 	require.NoError(t, err)
 	assert.InDelta(t, 46.5-mate.Basic.Pitch.MM(), got.Parts[1].LeastMM, 1e-6)
 	assert.InDelta(t, 0.02/1.7320508, got.Parts[1].UMM, 1e-6)
+}
+
+// A caliper without its own ± is good to its 0.03 mm and 0.05 mm of handling, half widths of rectangles.
+func TestTriedReadings(t *testing.T) {
+	got, err := Tried{CaliperInside: []string{"40=39.9", "40mm=39.9mm+-0.03mm"}}.Trial(thread.NewTables())
+	require.NoError(t, err)
+	require.Len(t, got.Readings, 2)
+	assert.InDelta(t, math.Hypot(0.03, 0.05)/math.Sqrt(3), got.Readings[0].UMM, 1e-6)
+	assert.InDelta(t, 0.03/math.Sqrt(3), got.Readings[1].UMM, 1e-6)
+	assert.Equal(t, []any{printer.Inside, 40.0, 39.9}, []any{got.Readings[0].Side, got.Readings[0].ModelledMM, got.Readings[0].MeasuredMM})
 }
 
 func TestTriedFaults(t *testing.T) {

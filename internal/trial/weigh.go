@@ -31,27 +31,24 @@ func Reweigh(a reading.Answer, tries []job.Try, tables *thread.Tables) (reading.
 	if err != nil {
 		return a, err
 	}
-	first, again := firstOfEach(all)
+	var first, again []tried // of each ring
+	for _, ring := range byRing(all) {
+		first, again = append(first, ring[0]), append(again, ring[1:]...)
+	}
 	out := a
 	out.Candidates = slices.Clone(a.Candidates)
 	total, once := 0.0, 0.0 // once is the chance of the first try of each ring, whatever the thread
 	for i := range out.Candidates {
 		c := &out.Candidates[i]
-		chance := func(tries []tried) (float64, error) { return chanceOf(*c.Thread, tries, tables) }
-		if c.Thread == nil {
-			chance = func(tries []tried) (float64, error) { return chanceOfNone(tries), nil }
+		p, err := chanceOf(c.Thread, all, tables)
+		one := p
+		if err == nil && len(again) > 0 {
+			one, err = chanceOf(c.Thread, first, tables)
 		}
-		if len(again) > 0 {
-			p, err := chance(first)
-			if err != nil {
-				return a, fmt.Errorf("%s: %w", c.Designation, err)
-			}
-			once += c.Weight * p
-		}
-		p, err := chance(all)
 		if err != nil {
 			return a, fmt.Errorf("%s: %w", c.Designation, err)
 		}
+		once += c.Weight * one
 		c.Weight *= p
 		total += c.Weight
 	}
@@ -73,17 +70,17 @@ func Reweigh(a reading.Answer, tries []job.Try, tables *thread.Tables) (reading.
 	return out, nil
 }
 
-// firstOfEach parts tries into the first of each ring, and those of a ring that was tried before.
-func firstOfEach(all []tried) (first, again []tried) {
-	seen := map[string]bool{}
+// byRing puts the tries of each ring together.
+func byRing(all []tried) [][]tried {
+	var out [][]tried
 	for _, t := range all {
-		if seen[t.ring()] {
-			again = append(again, t)
-		} else {
-			seen[t.ring()], first = true, append(first, t)
+		i := slices.IndexFunc(out, func(ring []tried) bool { return ring[0].ring() == t.ring() })
+		if i < 0 {
+			i, out = len(out), append(out, nil)
 		}
+		out[i] = append(out[i], t)
 	}
-	return first, again
+	return out
 }
 
 // anyhow is the chance of a result that has nothing to do with what the ring did before.
@@ -97,21 +94,13 @@ func anyhow(t tried) (p float64) {
 // chanceOfNone is the chance of all tries on a thread of no table. What such a thread truly does with a ring is unknown, but
 // it does the same each time: the same ring tried again tells only how hands err, and other rings tell by themselves.
 func chanceOfNone(all []tried) float64 {
-	of := map[string][]tried{}
-	var rings []string
-	for _, t := range all {
-		if of[t.ring()] == nil {
-			rings = append(rings, t.ring())
-		}
-		of[t.ring()] = append(of[t.ring()], t)
-	}
 	p := 1.0
-	for _, ring := range rings {
-		turns, sum := of[ring][0].turns, 0.0
-		for _, u := range printer.Unknown(turns) {
+	for _, ring := range byRing(all) {
+		sum := 0.0
+		for _, u := range printer.Unknown(ring[0].turns) {
 			same := u.Of
-			for _, t := range of[ring] {
-				same *= t.felt.In(u.Meeting, turns)
+			for _, t := range ring {
+				same *= t.felt.In(u.Meeting, t.turns)
 			}
 			sum += same
 		}
@@ -126,31 +115,23 @@ const (
 	printNodes = 9
 )
 
-// layerMiddles are the middles of n equal layers of -1 to 1.
-func layerMiddles(n int) []float64 {
-	out := make([]float64, n)
-	for k := range out {
-		out[k] = (2*float64(k)+1)/float64(n) - 1
+// chanceOf is the chance of all tries if the real thread is t, nil for one of no table: over its limits of size, and over what
+// is uncertain of the printer. Both are the same in all tries, so that the same ring tried twice does not count double as far as
+// they go.
+func chanceOf(t *thread.Thread, all []tried, tables *thread.Tables) (float64, error) {
+	if t == nil {
+		return chanceOfNone(all), nil
 	}
-	return out
-}
-
-// chanceOf is the chance of all tries if the real thread is t: over its limits of size, and over what is uncertain of the
-// printer. Both are the same in all tries, so that the same ring tried twice does not count double as far as they go.
-func chanceOf(t thread.Thread, all []tried, tables *thread.Tables) (float64, error) {
-	ranged := true
-	external := len(all) == 0 || all[0].Side == innerSide
-	if _, err := tables.Limits(t, "", external); err != nil && t.Taper <= 0 {
-		ranged = false
-	}
+	_, err := tables.Limits(*t, "", all[0].Side == innerSide)
+	ranged := err == nil || t.Taper > 0
 	total := 0.0
-	sizes, prints := layerMiddles(sizeNodes), layerMiddles(printNodes)
+	sizes, prints := fit.Layers(sizeNodes), fit.Layers(printNodes)
 	for _, size := range sizes {
 		for _, print := range prints {
 			z := math.Sqrt2 * math.Erfinv(print)
 			p := 1.0
 			for _, try := range all {
-				m, err := try.meeting(t, size, z, ranged, tables)
+				m, err := try.meeting(*t, size, z, ranged, tables)
 				if err != nil {
 					return 0, err
 				}

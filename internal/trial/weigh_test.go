@@ -1,6 +1,7 @@
 package trial
 
 import (
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -31,7 +32,7 @@ func chance(t *testing.T, real thread.Thread, tries ...job.Try) float64 {
 	tables := thread.NewTables()
 	all, err := meetAll(tries, tables)
 	require.NoError(t, err)
-	p, err := chanceOf(real, all, tables)
+	p, err := chanceOf(&real, all, tables)
 	require.NoError(t, err)
 	return p
 }
@@ -335,4 +336,34 @@ func sumOfSquares(a reading.Answer) float64 {
 		sum += c.Weight * c.Weight
 	}
 	return sum
+}
+
+// What truly happens follows from the verdict, and from the turns where there are any.
+func TestMeetingOf(t *testing.T) {
+	at := func(v fit.Verdict, turns ...float64) (r fit.Result) {
+		r.Verdict = v
+		for _, n := range turns {
+			r.Turns = &n
+		}
+		return r
+	}
+	for _, c := range []struct {
+		name  string
+		r     fit.Result
+		taper bool
+		want  printer.Meeting
+	}{
+		{"cannot start", at(fit.WillNotStart), false, printer.CannotStart},
+		{"binds at once", at(fit.Binds, 0.3), false, printer.Overlaps},
+		{"binds", at(fit.Binds, 3), false, printer.Locks(3)},
+		{"snug", at(fit.Snug), false, printer.RunsSnug},
+		{"free", at(fit.Goes), false, printer.RunsFree},
+		{"loose", at(fit.Loose), false, printer.RunsLoose},
+		{"taper that cannot start", at(fit.WillNotStart, 0.1), true, printer.CannotStart},
+		{"taper that wedges", at(fit.Goes, 4), true, printer.Wedges(4)},
+		{"taper to the last turn", at(fit.Goes, 7.6), true, printer.Seats},
+		{"taper that falls in", at(fit.Loose, 9), true, printer.RunsLoose},
+	} {
+		assert.Equal(t, fmt.Sprint(c.want), fmt.Sprint(meetingOf(c.r, c.taper, 8)), c.name)
+	}
 }
