@@ -94,6 +94,8 @@ type estimateInfo struct {
 	UPitchDiameterMM *float64   `json:"u_pitch_diameter_mm"`
 	ThroatMM         *float64   `json:"throat_mm"`
 	UThroatMM        *float64   `json:"u_throat_mm"`
+	DepthMM          *float64   `json:"depth_mm"`
+	UDepthMM         *float64   `json:"u_depth_mm"`
 	LengthMM         *float64   `json:"length_mm"`
 	ULengthMM        *float64   `json:"u_length_mm"`
 	AngleDeg         *float64   `json:"angle_deg"`
@@ -200,6 +202,7 @@ func tellEstimate(a reading.Answer) estimateInfo {
 	}
 	info.PitchDiameterMM, info.UPitchDiameterMM, _ = tellValue(f.PitchDiameter)
 	info.ThroatMM, info.UThroatMM, _ = tellValue(f.Throat)
+	info.DepthMM, info.UDepthMM, _ = tellValue(f.Depth)
 	info.LengthMM, info.ULengthMM, _ = tellValue(f.Length)
 	if a.Set.AngleDeg > 0 {
 		info.AngleDeg = new(a.Set.AngleDeg)

@@ -3,7 +3,6 @@ package main
 // This file holds what `identify` is asked: readings from flags, a job that keeps them, and the decision for a thread.
 
 import (
-	"errors"
 	"fmt"
 	"strings"
 	"time"
@@ -91,7 +90,11 @@ func (r *readingFlags) records(when string) ([]reading.Record, error) {
 			if k.Over != "" {
 				text = k.Text(text, overs[i])
 			}
-			out = append(out, reading.Record{What: k.Key, Text: text, Instrument: r.instrument, When: when})
+			with := r.instrument
+			if with == "" && k.Length {
+				with = reading.Instruments()[0].Name
+			}
+			out = append(out, reading.Record{What: k.Key, Text: text, Instrument: with, When: when})
 		}
 	}
 	switch r.counted {
@@ -165,10 +168,7 @@ func (a identifyAsked) settle(cmd *cobra.Command, tables *thread.Tables, note fu
 func (a identifyAsked) identify(cmd *cobra.Command, d *job.Document, side string, records []reading.Record, tables *thread.Tables, tell func(identity.Identity) error, kept *[]string) error {
 	fail := func(err error) error { return badInput(atPlaces(cmd, a.path, d, err)) }
 	if err := d.AddReadings(side, a.again, records...); err != nil {
-		if errors.Is(err, job.ErrAgain) {
-			return badInput(fmt.Errorf("%w; --again counts it once more", atPlaces(cmd, a.path, d, err)))
-		}
-		return fail(err)
+		return fail(offer(err, job.ErrAgain, "--again counts it once more"))
 	}
 	if a.among != "" {
 		d.Among = a.among
@@ -177,22 +177,16 @@ func (a identifyAsked) identify(cmd *cobra.Command, d *job.Document, side string
 		d.Use = a.use
 	}
 	found, err := identity.Of(d, side, tables)
-	switch {
-	case errors.Is(err, reading.ErrNothing):
-		return badInput(fmt.Errorf("%w (--outside or --bore, and --count 15 with --over 1in)", err))
-	case err != nil:
-		return fail(err)
+	if err != nil {
+		return fail(offer(err, reading.ErrNothing, "as --outside or --bore, and --count 15 with --over 1in"))
 	}
 	if len(records) > 0 && kept != nil {
 		*kept = append(*kept, fmt.Sprintf("Kept in %s, among the readings of what %s.", a.path, side))
 	}
 	if a.take != "" {
 		one, err := found.Decide(a.take, a.sure, a.when, tables)
-		if errors.Is(err, identity.ErrUnsure) {
-			return badInput(fmt.Errorf("%w; --sure takes it all the same", atPlaces(cmd, a.path, d, err)))
-		}
 		if err != nil {
-			return fail(err)
+			return fail(offer(err, identity.ErrUnsure, "--sure takes it all the same"))
 		}
 		if err := d.Decide(one); err != nil {
 			return fail(err)

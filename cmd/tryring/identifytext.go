@@ -135,6 +135,7 @@ func (r identifyReport) tellRead(s *screen) {
 	row("pitch", f.Pitch)
 	row("pitch diameter over wires", f.PitchDiameter)
 	row("throat", f.Throat)
+	row("depth of the socket", f.Depth)
 	row("threaded length", f.Length)
 	s.table([]string{"read", "value", "95 %"}, rows...)
 	for _, note := range r.notes() {

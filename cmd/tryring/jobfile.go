@@ -4,6 +4,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"strings"
 
@@ -74,4 +75,16 @@ func atPlaces(cmd *cobra.Command, path string, d *job.Document, err error) error
 		}
 		return flag
 	}}
+}
+
+// offer adds to the faults of err that have the given cause the words for what a person can do.
+func offer(err, cause error, words string) error {
+	var faults []error
+	for _, f := range fault.Each(err) {
+		if errors.Is(f, cause) {
+			f.Want += "; " + words
+		}
+		faults = append(faults, f)
+	}
+	return errors.Join(faults...)
 }

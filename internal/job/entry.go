@@ -160,11 +160,23 @@ func (d *Document) settle() error {
 	})
 }
 
+// last is the highest number that was given, 0 for none.
+func (d *Document) last() int {
+	last := 0
+	for _, e := range d.entries() {
+		last = max(last, *e.id())
+	}
+	for _, n := range d.Dropped {
+		last = max(last, n)
+	}
+	return last
+}
+
 // number gives the entries that were added theirs, and keeps the numbers of those that are gone.
 func (d *Document) number() {
-	last, held := 0, map[int]bool{}
+	held := map[int]bool{}
 	for _, e := range d.entries() {
-		last, held[*e.id()] = max(last, *e.id()), true
+		held[*e.id()] = true
 	}
 	if d.read != nil {
 		for _, t := range d.read.tables {
@@ -175,9 +187,7 @@ func (d *Document) number() {
 			}
 		}
 	}
-	for _, n := range d.Dropped {
-		last = max(last, n)
-	}
+	last := d.last()
 	for _, e := range d.entries() {
 		if *e.id() == 0 {
 			last++

@@ -6,6 +6,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 
 	"tryring/internal/reading"
 )
@@ -42,14 +43,14 @@ u_mm = 0.1
 result = 'goes'
 `
 
-func parse(t testing.TB, text string) *Document {
+func parse(t rapid.TB, text string) *Document {
 	t.Helper()
 	d, err := Parse("tub.toml", []byte(text))
 	require.NoError(t, err)
 	return d
 }
 
-func text(t testing.TB, d *Document) string {
+func text(t rapid.TB, d *Document) string {
 	t.Helper()
 	out, err := d.Text()
 	require.NoError(t, err)

@@ -35,12 +35,10 @@ func (d *Document) AddReadings(side string, again bool, records ...reading.Recor
 		return err
 	}
 	d.number()
+	first := d.last() + 1
 	for i, r := range records {
-		r.ID, r.Look = 0, 0
-		if *to = append(*to, r); i > 0 {
-			(*to)[len(*to)-1].Look = (*to)[len(*to)-1-i].ID
-		}
-		d.number()
+		r.ID, r.Look = first+i, first
+		*to = append(*to, r)
 	}
 	return nil
 }

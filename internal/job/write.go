@@ -10,9 +10,6 @@ import (
 	"reflect"
 	"slices"
 	"strings"
-	"unicode/utf8"
-
-	"tryring/internal/fault"
 )
 
 // opening stands at the head of a new file.
@@ -22,8 +19,12 @@ const opening = "# A job of tryring: what was read, decided, made and tried. `tr
 // it was. It is read back first: a text that would not give d again is an error, and none is returned.
 func (d *Document) Text() ([]byte, error) {
 	d.number()
-	if err := d.writable(); err != nil {
-		return nil, err
+	for _, e := range d.entries() {
+		if side := e.value().FieldByName("Side"); side.IsValid() && e.name != "tries" {
+			if err := CheckSide(side.String()); err != nil {
+				return nil, err
+			}
+		}
 	}
 	text := d.edited()
 	name := "the changed job"
@@ -38,24 +39,6 @@ func (d *Document) Text() ([]byte, error) {
 		return nil, errors.New("the change would spoil the file: it does not read back as it was said")
 	}
 	return text, nil
-}
-
-// writable reports what no file can hold.
-func (d *Document) writable() error {
-	for _, e := range d.entries() {
-		w := e.write()
-		if side := e.value().FieldByName("Side"); side.IsValid() && e.name != "tries" {
-			if err := CheckSide(side.String()); err != nil {
-				return err
-			}
-		}
-		for _, p := range w.pairs {
-			if !utf8.ValidString(p.value) || strings.Contains(p.value, `\ufffd`) {
-				return fault.At(p.key, p.value, "it is no text")
-			}
-		}
-	}
-	return nil
 }
 
 // plain is d as a new file would have it.

@@ -20,7 +20,8 @@ type Found struct {
 	// PitchDiameter is from wires.
 	PitchDiameter *Estimate
 	Throat        *Estimate
-	Length        *Estimate
+	// Depth is that of the socket, Length how much of the part is threaded.
+	Depth, Length *Estimate
 	// Notes say how counts were taken.
 	Notes          []string
 	Contradictions []Contradiction
@@ -48,6 +49,7 @@ func (s Set) Find() Found {
 	}
 	f.Diameter = quantity(what, s.diameters(), false)
 	f.Throat = quantity("throat", s.Throat, false)
+	f.Depth = quantity("depth of the socket", s.Depth, true)
 	f.Length = quantity("threaded length", s.Length, true)
 	f.findPitch(s)
 	f.findMajor(s)

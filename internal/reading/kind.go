@@ -18,6 +18,8 @@ type Kind struct {
 	Words string
 	// Ask says what is asked for; the word between ` ` stands for the text.
 	Ask string
+	// Length is set where a length is read, with an instrument.
+	Length bool
 	// Inch is the word that a bare number gets from a person who reads in inches; "" for none.
 	Inch string
 	// Over is the key of the second half of a text "15 over 1in" where a form asks for the halves apart, AskOver what it asks for.
@@ -58,27 +60,27 @@ const (
 
 var kinds = []Kind{
 	{
-		Key: "outside", Words: "outside", Ask: "outside diameter `LENGTH` over the crests of an external thread", Inch: "in", Of: external,
+		Key: "outside", Length: true, Words: "outside", Ask: "outside diameter `LENGTH` over the crests of an external thread", Inch: "in", Of: external,
 		read: diameter(func(s *Set) *[]Reading { return &s.Outside }),
 	},
 	{
-		Key: "bore", Words: "bore", Ask: "bore `LENGTH` from crest to crest of an internal thread", Inch: "in", Of: internal,
+		Key: "bore", Length: true, Words: "bore", Ask: "bore `LENGTH` from crest to crest of an internal thread", Inch: "in", Of: internal,
 		read: diameter(func(s *Set) *[]Reading { return &s.Bore }),
 	},
 	{
-		Key: "throat", Words: "throat", Ask: "throat `LENGTH`: the smooth opening behind or through the thread", Inch: "in",
+		Key: "throat", Length: true, Words: "throat", Ask: "throat `LENGTH`: the smooth opening behind or through the thread", Inch: "in",
 		read: diameter(func(s *Set) *[]Reading { return &s.Throat }),
 	},
 	{
-		Key: "depth", Words: "depth of the socket", Ask: "depth of the socket: how far in a part may go, a `LENGTH`", Inch: "in",
+		Key: "depth", Length: true, Words: "depth of the socket", Ask: "depth of the socket: how far in a part may go, a `LENGTH`", Inch: "in",
 		read: length(func(s *Set) *[]Reading { return &s.Depth }),
 	},
 	{
-		Key: "length", Words: "threaded", Ask: "how much `LENGTH` of the part is threaded", Inch: "in",
+		Key: "length", Length: true, Words: "threaded", Ask: "how much `LENGTH` of the part is threaded", Inch: "in",
 		read: length(func(s *Set) *[]Reading { return &s.Length }),
 	},
 	{
-		Key: "count", Words: "counted", Ask: "crests counted from the first to the last, both included: `N`; or spaces, \"16 spaces\"",
+		Key: "count", Length: true, Words: "counted", Ask: "crests counted from the first to the last, both included: `N`; or spaces, \"16 spaces\"",
 		Over: "over", AskOver: "`LENGTH` from the first crest counted to the last",
 		read: func(s *Set, text string, by Source) error {
 			n, over, found := strings.Cut(text, overWord)
@@ -127,7 +129,7 @@ var kinds = []Kind{
 		},
 	},
 	{
-		Key: "over_wires", Words: "over wires", Ask: "`LENGTH` over three wires", Inch: "in", Of: external,
+		Key: "over_wires", Length: true, Words: "over wires", Ask: "`LENGTH` over three wires", Inch: "in", Of: external,
 		Over: "wire", AskOver: "diameter `LENGTH` of those wires",
 		read: func(s *Set, text string, by Source) error {
 			m, wire, found := strings.Cut(text, overWord)

@@ -19,7 +19,7 @@ var ErrLocked = errors.New("file is being changed by another command")
 
 // LockWait is how long another program is waited for, lockPause the time between two looks.
 const (
-	LockWait  = 30 * time.Second
+	LockWait  = 2 * time.Minute
 	lockPause = 5 * time.Millisecond
 )
 
