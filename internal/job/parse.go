@@ -176,10 +176,10 @@ func (s *source) records(t table) ([]reading.Record, error) {
 		kind, _ := reading.FindKind(k.name)
 		texts := k.texts
 		switch {
-		case k.kind == unstable.Bool && k.texts[0] == "false":
-			texts = nil
+		case k.kind == unstable.Bool && kind.Named == "":
+			return nil, s.at(k.line, "%s: %s is no text", k.name, texts[0])
 		case k.kind == unstable.Bool:
-			texts = []string{"yes"}
+			texts = []string{map[string]string{"true": kind.Named, "false": "no"}[texts[0]]}
 		case kind.Over == "over" && len(shared.Over) > 0:
 			if len(shared.Over) != len(texts) {
 				return nil, s.at(k.line, "%d counts with %d lengths; each has its own", len(texts), len(shared.Over))

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 
 	"tryring/internal/build"
 	"tryring/internal/fault"
@@ -121,7 +122,10 @@ func meetAll(tries []job.Try, tables *thread.Tables) ([]tried, error) {
 	var out []tried
 	for i, t := range tries {
 		one, err := meet(t, tables)
-		if err != nil {
+		switch {
+		case err != nil && t.ID != 0:
+			return nil, fault.In(strconv.Itoa(t.ID), err)
+		case err != nil:
 			return nil, fmt.Errorf("try %d: %w", i+1, err)
 		}
 		out = append(out, one)
