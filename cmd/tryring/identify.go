@@ -7,6 +7,7 @@ import (
 
 	"tryring/internal/check"
 	"tryring/internal/identity"
+	"tryring/internal/job"
 	"tryring/internal/reading"
 	"tryring/internal/unit"
 )
@@ -34,7 +35,8 @@ Whoever counted spaces, or full turns, says --counted spaces.`,
 			if err != nil {
 				return err
 			}
-			return asked.settle(cmd, tables, opt.note, func(found identity.Identity) error {
+			return asked.settle(cmd, tables, opt.note, func(d *job.Document, found identity.Identity) error {
+				opt.changing = d
 				report := identifyReport{Identity: found, asked: asked}
 				if err := report.tellApart(opt); err != nil {
 					return err

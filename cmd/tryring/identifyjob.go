@@ -128,7 +128,7 @@ func (a *identifyAsked) jobFlags(cmd *cobra.Command) {
 
 // settle reads the job, adds what was read and decided, and hands the identity of the side to tell; whatever fails, tell included,
 // leaves the job as it was. What was kept is noted.
-func (a identifyAsked) settle(cmd *cobra.Command, tables *thread.Tables, note func(cmd *cobra.Command, format string, args ...any), tell func(identity.Identity) error) error {
+func (a identifyAsked) settle(cmd *cobra.Command, tables *thread.Tables, note func(cmd *cobra.Command, format string, args ...any), tell func(*job.Document, identity.Identity) error) error {
 	if a.when == "" && a.path != "" {
 		a.when = time.Now().Format(time.DateOnly)
 	}
@@ -165,7 +165,7 @@ func (a identifyAsked) settle(cmd *cobra.Command, tables *thread.Tables, note fu
 }
 
 // identify adds records to a side of d, takes the decision that is asked for, and hands the identity of the side to tell.
-func (a identifyAsked) identify(cmd *cobra.Command, d *job.Document, side string, records []reading.Record, tables *thread.Tables, tell func(identity.Identity) error, kept *[]string) error {
+func (a identifyAsked) identify(cmd *cobra.Command, d *job.Document, side string, records []reading.Record, tables *thread.Tables, tell func(*job.Document, identity.Identity) error, kept *[]string) error {
 	fail := func(err error) error { return badInput(atPlaces(cmd, a.path, d, err)) }
 	if err := d.AddReadings(side, a.again, records...); err != nil {
 		return fail(offer(err, job.ErrAgain, "--again counts it once more"))
@@ -196,5 +196,5 @@ func (a identifyAsked) identify(cmd *cobra.Command, d *job.Document, side string
 			*kept = append(*kept, "It is not the likely one: "+why+".")
 		}
 	}
-	return tell(found)
+	return tell(d, found)
 }

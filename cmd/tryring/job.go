@@ -106,9 +106,12 @@ func stand(ctx context.Context, opt *shared, d *job.Document, drawer string) (st
 
 // nextOf is the command of the next step of the job in file; otherwise where the job cannot be told, which its own command says.
 func (opt *shared) nextOf(ctx context.Context, file, otherwise string) string {
-	d, err := job.Load(ctx, file)
-	if err != nil {
-		return otherwise
+	d := opt.changing
+	if d == nil {
+		var err error
+		if d, err = job.Load(ctx, file); err != nil {
+			return otherwise
+		}
 	}
 	s, err := stand(ctx, opt, d, "")
 	if err != nil {

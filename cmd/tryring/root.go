@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"tryring/internal/check"
+	"tryring/internal/job"
 )
 
 // shared are the flags that every command understands.
@@ -16,6 +17,8 @@ type shared struct {
 	json bool
 	// details asks for every figure and every check.
 	details bool
+	// changing is the job as a command that is not done will leave it; nil for the job in its file.
+	changing *job.Document
 	// printers and threads are folders of the user's with more profiles; "" for none.
 	printers, threads string
 }
