@@ -3,11 +3,13 @@ package main
 // This file holds the house to its plan: which room may use which.
 
 import (
+	"go/ast"
 	"go/parser"
 	"go/token"
 	"io/fs"
 	"path"
 	"path/filepath"
+	"regexp"
 	"strconv"
 	"strings"
 	"testing"
@@ -66,4 +68,30 @@ func TestImportsPointDownwards(t *testing.T) {
 	})
 	require.NoError(t, err)
 	require.Greater(t, files, 50)
+}
+
+// TestNoFlagsBelowTheCommandLine keeps flags ("--bore") out of the words of internal, where nobody knows how a field is entered:
+// a fault names its field, and the edge names the flag.
+func TestNoFlagsBelowTheCommandLine(t *testing.T) {
+	flag := regexp.MustCompile(`(^|[^-!<])--[a-z]`)
+	texts := 0
+	err := filepath.WalkDir(filepath.Join("..", "..", "internal"), func(path string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() || filepath.Ext(path) != ".go" || strings.HasSuffix(path, "_test.go") {
+			return err
+		}
+		file, err := parser.ParseFile(token.NewFileSet(), path, nil, 0)
+		if err != nil {
+			return err
+		}
+		ast.Inspect(file, func(n ast.Node) bool {
+			if text, is := n.(*ast.BasicLit); is && text.Kind == token.STRING {
+				texts++
+				assert.NotRegexp(t, flag, text.Value, path)
+			}
+			return true
+		})
+		return nil
+	})
+	require.NoError(t, err)
+	assert.Greater(t, texts, 1000)
 }

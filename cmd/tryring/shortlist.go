@@ -4,6 +4,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"strings"
 
@@ -143,6 +144,11 @@ func (f shortlistFlags) read(ctx context.Context, tables *thread.Tables, path st
 		return mates, nil, fmt.Errorf("parts list: %w", err)
 	}
 	if list, err = parts.Read(string(text), o); err != nil {
+		var known fault.Fault
+		if errors.As(err, &known) {
+			known.Want = path + ": " + known.Want
+			return mates, nil, known
+		}
 		return mates, nil, fmt.Errorf("%s: %w", path, err)
 	}
 	return mates, list, nil

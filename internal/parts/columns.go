@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"tryring/internal/fault"
 	"tryring/internal/unit"
 )
 
@@ -120,7 +121,7 @@ func sided(cells []string) []column {
 // layout is the meaning of all columns.
 type layout []column
 
-const wantedColumns = `name the columns in plain words, like "part, inner thread, inner tpi, outer thread, outer tpi", or with --columns`
+const wantedColumns = `name the columns in plain words, like "part, inner thread, inner tpi, outer thread, outer tpi"`
 
 // readLayout understands a header row; a list without any thread column is refused.
 func readLayout(cells []string) (layout, error) {
@@ -145,7 +146,7 @@ func readLayout(cells []string) (layout, error) {
 		l = append(l, c)
 	}
 	if !known {
-		return nil, fmt.Errorf("none of the columns %q holds a thread; %s", cells, wantedColumns)
+		return nil, fault.At("columns", strings.Join(cells, ","), "none of the columns holds a thread; %s", wantedColumns)
 	}
 	return l, nil
 }

@@ -14,7 +14,7 @@ import (
 const (
 	moreContrast = "lay the part on a plain light ground, with more light from behind and none of your hand or shadow at its edges"
 	fillAndLevel = "hold the camera level with the part's middle and square to its axis, and let the part fill most of the frame with ground on both sides"
-	farther      = "step back, zoom in, and tell the distance from camera to part with --distance"
+	farther      = "step back, zoom in, and tell the distance from camera to part"
 	sharper      = "hold the camera still and focus on the part's edge, with more light from behind"
 )
 

@@ -115,7 +115,7 @@ func (s GaugeSpec) Validate() error {
 	switch lo, hi := s.Limits.PitchMin, s.Limits.PitchMax; {
 	case s.Thread.Taper > 0: // held by its stand-off
 	case lo == nil || hi == nil:
-		fault("%s: no limits of the pitch diameter are known; give the range of sizes a part may have, such as --tolerance 0.1mm", s.Thread.Designation)
+		fault("%s: no limits of the pitch diameter are known; give the range of sizes a part may have, such as 44.4mm+-0.1 x 12tpi, or a tolerance", s.Thread.Designation)
 	case !(*lo < *hi):
 		fault("%s: the pitch diameter is limited to %s and %s; the least must be below the most", s.Thread.Designation, lo.TextMM(), hi.TextMM())
 	}

@@ -73,7 +73,7 @@ func TestTaperAloneIsTold(t *testing.T) {
 	require.NoError(t, err)
 	_, err = NewGauge(GaugeSpec{Thread: taper, Kind: RingGauge, Limit: Go, Printer: printer.Unnamed()})
 	require.ErrorIs(t, err, ErrTaperGauge)
-	assert.NotContains(t, err.Error(), "--tolerance")
+	assert.NotContains(t, err.Error(), "a tolerance")
 	straight := gaugeSpec(t, "M20", RingGauge, Steps)
 	_, err = NewGauge(straight)
 	require.ErrorContains(t, err, "only a taper thread")
@@ -223,7 +223,7 @@ func TestGaugeFaults(t *testing.T) {
 		says   string
 	}{
 		{"taper", "1/2-14 NPT", func(*GaugeSpec) {}, "taper"},
-		{"no limits", "44.4mm x 12tpi", func(*GaugeSpec) {}, "--tolerance"},
+		{"no limits", "44.4mm x 12tpi", func(*GaugeSpec) {}, "a tolerance"},
 		{"kind", "M10", func(s *GaugeSpec) { s.Kind = "cup" }, "ring or plug"},
 		{"limit", "M10", func(s *GaugeSpec) { s.Limit = "maybe" }, "go or no-go"},
 		{"turned round", "M10", func(s *GaugeSpec) { s.Limits.PitchMin, s.Limits.PitchMax = s.Limits.PitchMax, s.Limits.PitchMin }, "below"},
@@ -287,7 +287,7 @@ func TestGaugesOfAllThreads(t *testing.T) {
 			for _, limit := range []GaugeLimit{Go, NoGo} {
 				g, err := NewGauge(GaugeSpec{Thread: th, Kind: kind, Limit: limit, Limits: limits, Printer: printer.Unnamed()})
 				if err != nil {
-					for _, reason := range []string{"taper", "--tolerance", "small cannot be printed", "across", "tall"} {
+					for _, reason := range []string{"taper", "a tolerance", "small cannot be printed", "across", "tall"} {
 						if strings.Contains(err.Error(), reason) {
 							refused[reason]++
 							err = nil
