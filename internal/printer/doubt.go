@@ -142,12 +142,15 @@ func disagreement(readings []SeenReading) float64 {
 	return math.Sqrt(apart / free)
 }
 
-// readingDoubt names the two readings of a side that lie furthest apart, if all together disagree.
+// readingDoubt names the two readings of a side that lie furthest apart, if all together disagree. It also concerns the last
+// entry where they agreed before it.
 func readingDoubt(s Side, entries []Entry) (Doubt, bool) {
 	var all []SeenReading
 	var low, high SeenReading
-	var ids [2]int
+	ids := make([]int, 2)
+	last, before := 0, 1.0
 	for _, e := range entries {
+		factor := disagreement(all)
 		for _, r := range e.Readings {
 			if r.Side != s {
 				continue
@@ -159,13 +162,17 @@ func readingDoubt(s Side, entries []Entry) (Doubt, bool) {
 				high, ids[1] = r, e.ID
 			}
 			all = append(all, r)
+			last, before = e.ID, factor
 		}
 	}
 	factor := disagreement(all)
 	if factor <= 1 {
 		return Doubt{}, false
 	}
+	if before <= 1 && !slices.Contains(ids, last) {
+		ids = append(ids, last)
+	}
 	explained := distuv.UnitNormal.Quantile((1+agreeing)/2) * math.Hypot(low.readingSD(), high.readingSD())
 	return Doubt{fmt.Sprintf("caliper readings of %s diameters disagree: %+.3f mm (%s) and %+.3f mm (%s) lie %.2f mm apart, where print and instrument explain %.2f mm; so all of them count as %.1f times as uncertain",
-		s, low.off(), Entrant(kept, ids[0]), high.off(), Entrant(kept, ids[1]), high.off()-low.off(), explained, factor), ids[:]}, true
+		s, low.off(), Entrant(kept, ids[0]), high.off(), Entrant(kept, ids[1]), high.off()-low.off(), explained, factor), ids}, true
 }

@@ -98,6 +98,11 @@ func TestReadingsThatDisagree(t *testing.T) {
 	for _, want := range []string{"outside diameters disagree", "-0.900 mm (trial 3)", "+0.900 mm (trial 2)", "1.80 mm apart", "explain 0.14 mm"} {
 		assert.Contains(t, got[0].Text, want)
 	}
+	near := []Trial{read(0, u), read(0.14, u), read(0, 0.001)}
+	require.Empty(t, Doubts("x", entries(near[:2]...)))
+	got = Doubts("x", entries(near...))
+	require.Len(t, got, 1)
+	assert.True(t, got[0].Concerns(3), "the reading that tips the balance")
 	assert.Greater(t, width(wild...), 4*width(agree...), "what contradicts itself tells little beyond the profile")
 	assert.Greater(t, width(read(0.1, 0.01), read(0.6, 0.03)), 2*width(read(0.1, 0.01), read(0.11, 0.03)), "two instruments that disagree")
 	assert.Empty(t, Doubts("x", entries(read(0.9, u))), "one reading contradicts none")

@@ -22,8 +22,8 @@ func doubtFault(doubts []string) error {
 }
 
 // Keep keeps t in the journal of the printer whose profile without trials is p, and tells what that taught. A trial that is
-// doubted is kept only anyway, and stays doubted; without that word it is a fault with the cause ErrDoubted. Prepare sees what will be told
-// before anything is kept; its error leaves all as it was.
+// doubted is kept only anyway, and stays doubted; without that word it is a fault with the cause ErrDoubted. Prepare sees what
+// will be told before anything is kept; its error leaves all as it was.
 func Keep(ctx context.Context, p printer.Profile, j *printer.Journal, t printer.Trial, l *ladder.Result, anyway bool, prepare func(Result) error) (r Result, err error) {
 	_, err = j.Append(ctx, t, func(e printer.Entry) error {
 		after := append(slices.Clone(j.Entries), e)

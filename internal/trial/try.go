@@ -133,9 +133,9 @@ func meetAll(tries []job.Try, tables *thread.Tables) ([]tried, error) {
 	return out, nil
 }
 
-// ring is what makes one printed ring the same as another, on the side that was tried.
+// ring is what makes one printed ring the same as another, on the side that was tried: its figures as near as a file is proved.
 func (t tried) ring() string {
-	return fmt.Sprint(t.Side, t.Thread, t.MajorMM, t.PitchDMM, t.MinorMM, t.EngagedMM, t.Printer, t.LayerMM)
+	return fmt.Sprintf("%s %s %.2f %.1f %s", t.Side, t.Thread, t.PitchDMM, t.EngagedMM, t.Printer)
 }
 
 // printed are the diameters of the ring's thread as printed, in the mean.
