@@ -181,7 +181,7 @@ func TestReadingsAreChangedOneByOne(t *testing.T) {
 	}
 	d := goOn(do("change", "id", "1", "text", "46.5"))
 	assert.Equal(t, reading.Record{ID: 1, What: "bore", Text: "46.5", Instrument: "ruler", When: "2026-03-01", Look: 1}, d.Stays[0])
-	d = goOn(do("change", "id", "3", "text", "45.7", "instrument", "dial"))
+	d = goOn(do("change", "id", "3", "text", "45.7", "by", "dial"))
 	assert.Equal(t, "dial", d.Stays[2].Instrument)
 	d = goOn(do("drop", "id", "2"))
 	assert.Equal(t, []int{2}, d.Dropped)
@@ -208,7 +208,7 @@ func TestReadingsAreChangedOneByOne(t *testing.T) {
 		{"no number", "job", `"x"`, do("change", "id", "x", "text", "3")},
 		{"gone", "job", "number", do("drop", "id", "2")},
 		{"no reading", "reading-1", `"abc"`, do("change", "id", "1", "text", "abc")},
-		{"no instrument", "reading-1", `"eye"`, do("change", "id", "1", "text", "46.5", "instrument", "eye")},
+		{"no instrument", "reading-1", `"eye"`, do("change", "id", "1", "text", "46.5", "by", "eye")},
 		{"no job", "job", "whole", do("drop", "id", "1", "job", "abc")},
 		{"half typed", "goes.outside", `"x"`, do("keep", "goes.outside", "x")},
 		{"half missing", "stays.over", "missing", do("keep", "stays.count", "12")},

@@ -50,7 +50,7 @@ func (m madeRing) words() string {
 
 // noteMade notes in the document that a ring was made, and takes it for the one that is tried.
 func noteMade(d *job.Document, f form, query url.Values) []fault {
-	f[madeKey] = query.Get(madeKey)
+	f[madeKey] = query.Get("ring")
 	m, err := f.made()
 	if err != nil || m == nil {
 		return []fault{{"tries", "the file of that ring did not arrive whole"}}

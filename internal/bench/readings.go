@@ -261,8 +261,8 @@ func change(d *job.Document, f form, query url.Values) []fault {
 				k, _ := reading.FindKind(r.What)
 				r.Text = f.withUnit(text, inchWord(k))
 			}
-			if query.Has("instrument") {
-				r.Instrument = cmp.Or(query.Get("instrument"), reading.Instruments()[0].Name)
+			if query.Has("by") {
+				r.Instrument = cmp.Or(query.Get("by"), reading.Instruments()[0].Name)
 			}
 			return judge(*r, row(r.ID))
 		}

@@ -38,9 +38,8 @@ type nextView struct {
 	Focus  string            `json:"focus"`
 }
 
-// orderView is the part to order.
+// orderView goes with a next step that is the order.
 type orderView struct {
-	Text string `json:"text"`
 	// Names are what shops call its threads, Ask what to ask first, Doubts what the order rests on that is not sure.
 	Names  []string `json:"names"`
 	Ask    string   `json:"ask"`
@@ -103,8 +102,8 @@ func (s *site) stand(view *standingView, sh sheet, beside around) {
 		view.Contradictions = append(view.Contradictions, sentence(c.Text))
 	}
 	view.Next = sh.nextOf(stands.Next)
-	if o := stands.Order; o != nil {
-		view.Order = &orderView{Text: sentence(o.Sentence()), Names: o.Names, Ask: sentence(o.Ask), Doubts: append([]string{}, o.Doubts...)}
+	if o := stands.Order; o != nil && stands.Next.Action == standing.OrderPart {
+		view.Order = &orderView{Names: o.Names, Ask: sentence(o.Ask), Doubts: append([]string{}, o.Doubts...)}
 	}
 	view.List.show(stands.Parts)
 }

@@ -57,11 +57,27 @@ func TestStandingLeadsThroughAJob(t *testing.T) {
 	list = adapters
 	v = stand()
 	assert.Empty(t, v.Contradictions)
-	require.NotNil(t, v.Order)
-	assert.Contains(t, v.Order.Text, "Order A")
+	assert.Contains(t, v.Answer[0], "A joins both threads")
+	assert.Equal(t, "To its files", v.Next.Button, "no money is spent before it was tried")
+	assert.Nil(t, v.Order)
+
+	// The ring is taken, printed, and tried on both sides; then, and not before, the page says what to order.
+	taken := request("GET", handler, "/file/ring.3mf?"+query.Encode(), "")
+	require.Equal(t, http.StatusOK, taken.Code)
+	press(standingView{Next: &nextView{Do: map[string]string{"do": "made", "ring": taken.Header().Get(madeHeader)}}})
+	for _, side := range []string{"outer", "inner"} {
+		v = stand()
+		assert.Equal(t, "title-"+side+".turns", v.Next.Focus)
+		assert.Nil(t, v.Order)
+		press(standingView{Next: &nextView{Do: map[string]string{"do": "try", "side": side, "result": "goes"}}})
+	}
+	v = stand()
+	require.NotNil(t, v.Order, v.Next.Text)
+	assert.Contains(t, v.Next.Text, "Order A")
+	assert.Empty(t, v.Next.Button)
 	assert.Len(t, v.Order.Names, 2)
 	assert.NotEmpty(t, v.Order.Ask)
-	assert.Equal(t, "To its files", v.Next.Button, "no money is spent before it was tried")
+	assert.Empty(t, v.Order.Doubts)
 
 	// The window that held the list is gone: that is said, and nothing ordered in silence.
 	list = ""

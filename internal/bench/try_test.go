@@ -127,7 +127,7 @@ func taken(t *testing.T, at, query string) string {
 	t.Helper()
 	status, head, body := get(t, at+"/file/ring.stl?"+query)
 	require.Equal(t, http.StatusOK, status, "%s", body)
-	return edited(t, at, "made&made="+head.Get(madeHeader), query)
+	return edited(t, at, "made&ring="+head.Get(madeHeader), query)
 }
 
 // TestTryIsOfTheRingThatWasMade: whatever the fields ask for by then, and for whichever printer.
@@ -157,7 +157,7 @@ func TestTryIsOfTheRingThatWasMade(t *testing.T) {
 	_, _, other := get(t, at+"/file/ring.json?"+smallRing)
 	sent := postJSON[packed](t, at+"/api/made", string(other))
 	require.Empty(t, sent.Faults)
-	query = edited(t, at, "made&made="+sent.Made, query)
+	query = edited(t, at, "made&ring="+sent.Made, query)
 	refused := getJSON[opened](t, at+"/api/job?do=try&side=outer&result=goes&"+query)
 	require.Len(t, refused.Faults, 1)
 	assert.Equal(t, doubt, refused.Faults[0].Field)
@@ -166,7 +166,7 @@ func TestTryIsOfTheRingThatWasMade(t *testing.T) {
 	for name, text := range map[string]string{"no JSON": "x", "no ring": "{}", "too much": string(other[:len(other)-2]) + `,"label":"` + noise(2*maxMade) + `"}`} {
 		assert.NotEmpty(t, postJSON[packed](t, at+"/api/made", text).Faults, name)
 	}
-	assert.NotEmpty(t, getJSON[opened](t, at+"/api/job?do=made&made=abc&"+query).Faults)
+	assert.NotEmpty(t, getJSON[opened](t, at+"/api/job?do=made&ring=abc&"+query).Faults)
 	unsure := getJSON[opened](t, at+"/api/job?do=try&side=outer&result=goes&"+withReadings)
 	require.Len(t, unsure.Faults, 1)
 	assert.Contains(t, unsure.Faults[0].Text, "as it stands in the fields now, for printer filament-0.4")

@@ -16,23 +16,24 @@ function usual(control) {
 export function query() {
   const out = new URLSearchParams();
   for (const e of named()) {
-    if ((e.type === 'radio' || e.type === 'checkbox') && !e.checked) continue;
+    if (e.type === 'radio' && !e.checked) continue;
     const text = e.value.trim();
     if (text !== usual(e)) out.set(e.name, text);
   }
   return out;
 }
 
-/** fill puts a query into the fields; what it does not name becomes usual. */
-export function fill(params) {
+/** fill puts a query into the fields; what it does not name becomes usual. What a hand changed since asked was read stays. */
+export function fill(params, asked) {
   for (const e of named()) {
+    if (asked && e.type !== 'radio' && e.value.trim() !== (asked.get(e.name) ?? '')) continue;
     const text = params.get(e.name) ?? usual(e);
-    if (e.type === 'radio' || e.type === 'checkbox') e.checked = e.value === text;
+    if (e.type === 'radio') e.checked = e.value === text;
     else if (e.tagName === 'SELECT' && ![...e.options].some((o) => o.value === text)) e.add(new Option(text, text, false, true)); // a word of the file's own
     else e.value = text;
   }
   for (const d of form.querySelectorAll('details')) {
-    if ([...d.querySelectorAll('input, select')].some((e) => (e.type === 'checkbox' ? e.checked : e.value))) d.open = true;
+    if ([...d.querySelectorAll('input, select')].some((e) => e.value)) d.open = true;
   }
   showUnits();
 }

@@ -47,7 +47,7 @@ async function take(link) {
   setTimeout(() => URL.revokeObjectURL(save.href), 60_000);
   state.textContent = `✓ ${name}, ${size(bytes.size)}`;
   const made = found.headers.get('Tryring-Made');
-  if (made) await edit('made', { made });
+  if (made) await edit('made', { ring: made });
   if (link.dataset.file === 'ladder.zip') form.elements['ladder.printer'].value = new URL(link.href).searchParams.get('printer') ?? '';
 }
 for (const a of links) {

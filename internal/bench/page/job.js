@@ -31,10 +31,10 @@ export function ask(question, yes, no) {
 for (const b of dialog.querySelectorAll('button')) b.addEventListener('click', () => dialog.close(b.value));
 
 /** take brings the page to what the bench made of the document, and tells whether it could be. */
-function take(found) {
+function take(found, asked) {
   show('job', found.faults);
   if (found.faults.length) return false;
-  fill(new URLSearchParams(found.query));
+  fill(new URLSearchParams(found.query), asked);
   remember(null);
   changed();
   return true;
@@ -43,7 +43,8 @@ function take(found) {
 /** edit has the bench change the document: keep, change, drop, take, try or made, with what that needs. What the bench doubts
     is asked, and sent back where the person overrules it. */
 export async function edit(deed, more = {}, sure = []) {
-  const asked = query();
+  const there = query();
+  const asked = new URLSearchParams(there);
   for (const [key, value] of Object.entries({ ...more, do: deed, today: today() })) asked.set(key, value);
   for (const text of sure) asked.append('sure', text);
   const found = await getJSON(`/api/job?${asked}`);
@@ -52,7 +53,7 @@ export async function edit(deed, more = {}, sure = []) {
   if (doubts.length && doubts.length === found.faults.length) {
     return (await ask(`${doubts.map((text) => `${text[0].toUpperCase()}${text.slice(1)}.`).join(' ')} Keep it all the same?`, 'Yes, keep it', 'No')) === 'yes' && edit(deed, more, [...sure, ...doubts]);
   }
-  return take(found);
+  return take(found, there);
 }
 
 /** opener reads a job file into the page. */

@@ -57,7 +57,7 @@ export function part(card) {
       by.id = `by-${r.row}`;
       by.setAttribute('aria-label', `${r.what} ${r.text}, read with`);
       by.value = r.instrument;
-      by.addEventListener('change', () => edit('change', { id: r.id, text: r.text, instrument: by.value }));
+      by.addEventListener('change', () => edit('change', { id: r.id, text: r.text, by: by.value }));
       box.append(by);
     }
     const out = make('button', { type: 'button', textContent: 'Take out' });

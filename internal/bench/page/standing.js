@@ -38,7 +38,7 @@ function order(o) {
   fillList(names, o.names);
   const doubts = make('ul', { className: 'notes' });
   fillList(doubts, o.doubts, 'clash');
-  return [make('p', { className: 'figure', textContent: o.text }), names, make('p', { textContent: o.ask }), doubts];
+  return [names, make('p', { textContent: o.ask }), doubts];
 }
 
 /** standing returns a function that asks where the job stands; filled is called when the next step filled fields. */

@@ -55,7 +55,7 @@ export function tries() {
     input.value = '';
     if (!found) return;
     show('try', found.faults);
-    if (!found.faults.length) await edit('made', { made: found.made });
+    if (!found.faults.length) await edit('made', { ring: found.made });
   });
 
   return latest(async () => {
