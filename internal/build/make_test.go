@@ -1,6 +1,7 @@
 package build
 
 import (
+	"bytes"
 	"context"
 	"encoding/json"
 	"os"
@@ -76,7 +77,9 @@ func TestMake(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, r.Mesh.Bytes, int64(len(stl)))
 	assert.Contains(t, string(stl[:stlHeaderBytes]), "TEST FIT ONLY IN M12x1.5 OUT M20x2")
-	objects, meta, err := mesh.Decode3MF(a.Path(".3mf"))
+	packed, err := os.ReadFile(a.Path(".3mf"))
+	require.NoError(t, err)
+	objects, meta, err := mesh.Read3MF(bytes.NewReader(packed), int64(len(packed)))
 	require.NoError(t, err)
 	require.Len(t, objects, 1)
 	assert.Equal(t, check.Caution, meta.Description)

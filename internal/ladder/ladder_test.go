@@ -1,6 +1,7 @@
 package ladder
 
 import (
+	"bytes"
 	"context"
 	"encoding/json"
 	"math"
@@ -146,7 +147,9 @@ func TestMakeLadder(t *testing.T) {
 	}
 	assert.Len(t, filesIn(t, p.Asked.Out), len(got.Paths))
 	assert.Equal(t, "MINE GAP 0.20/0.30", got.Rungs[1].Label)
-	objects, meta, err := mesh.Decode3MF(filepath.Join(p.Asked.Out, "l-plate.3mf"))
+	packed, err := os.ReadFile(filepath.Join(p.Asked.Out, "l-plate.3mf"))
+	require.NoError(t, err)
+	objects, meta, err := mesh.Read3MF(bytes.NewReader(packed), int64(len(packed)))
 	require.NoError(t, err)
 	require.Len(t, objects, 3)
 	assert.Equal(t, "l-gap-0.20-0.30", objects[1].Name)

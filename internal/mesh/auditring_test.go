@@ -37,7 +37,7 @@ func TestRingsThroughBothFormats(t *testing.T) {
 			assert.Len(t, fromSTL.Vertices, len(m.Vertices), "no vertex lies twice in the mesh, and none unused")
 			assert.Equal(t, want, Audit(fromSTL))
 
-			from3MF, _, err := Decode3MF(onDisk(t, encoded3MF(t, Object{Name: name, Mesh: m})))
+			from3MF, _, err := decode3MF(onDisk(t, encoded3MF(t, Object{Name: name, Mesh: m})))
 			require.NoError(t, err)
 			assert.Equal(t, m, from3MF[0].Mesh)
 		})

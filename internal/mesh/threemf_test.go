@@ -4,6 +4,7 @@ import (
 	"archive/zip"
 	"bytes"
 	"compress/flate"
+	"fmt"
 	"hash/crc32"
 	"io"
 	"math"
@@ -123,7 +124,7 @@ func TestEncode3MFKeepsNeighboursApart(t *testing.T) {
 	for _, x := range []float32{255.99998, math.Nextafter32(255.99998, 256), 1e-7} {
 		m.Vertices = append(m.Vertices, Vec{x, GridMM, -x})
 	}
-	got, _, err := Decode3MF(onDisk(t, encoded3MF(t, Object{Mesh: m})))
+	got, _, err := decode3MF(onDisk(t, encoded3MF(t, Object{Mesh: m})))
 	require.NoError(t, err)
 	assert.Equal(t, m, got[0].Mesh)
 }
@@ -131,7 +132,7 @@ func TestEncode3MFKeepsNeighboursApart(t *testing.T) {
 func Test3MFThereAndBack(t *testing.T) {
 	objects := []Object{{"a", box(Vec{}, Vec{1, 1, 1}), 0, 0}, {"b", torus(20, 5, 30, 15), 50, 0.125}}
 	path := onDisk(t, encoded3MF(t, objects...))
-	got, meta, err := Decode3MF(path)
+	got, meta, err := decode3MF(path)
 	require.NoError(t, err)
 	assert.Equal(t, objects, got)
 	assert.Equal(t, testMeta, meta)
@@ -143,7 +144,7 @@ func Test3MFLongWords(t *testing.T) {
 	objects := []Object{{Name: "a", Mesh: box(Vec{}, Vec{1, 1, 1})}}
 	var b bytes.Buffer
 	require.NoError(t, Encode3MF(&b, objects, meta))
-	got, gotMeta, err := Decode3MF(onDisk(t, b.Bytes()))
+	got, gotMeta, err := decode3MF(onDisk(t, b.Bytes()))
 	require.NoError(t, err)
 	assert.Equal(t, objects, got)
 	assert.Equal(t, meta, gotMeta)
@@ -246,16 +247,16 @@ func TestDecode3MFRefuses(t *testing.T) {
 		{"lies about its size", lyingZip(t), ErrNot3MF},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			objects, _, err := Decode3MF(onDisk(t, c.data))
+			objects, _, err := decode3MF(onDisk(t, c.data))
 			require.ErrorIs(t, err, c.want)
 			assert.Nil(t, objects)
 		})
 	}
-	_, _, err := Decode3MF(t.TempDir())
+	_, _, err := decode3MF(t.TempDir())
 	require.ErrorIs(t, err, datafile.ErrNoFile)
-	_, _, err = Decode3MF(filepath.Join(t.TempDir(), "missing.3mf"))
+	_, _, err = decode3MF(filepath.Join(t.TempDir(), "missing.3mf"))
 	require.ErrorIs(t, err, os.ErrNotExist)
-	got, _, err := Decode3MF(onDisk(t, modelled(t, "millimeter", oneFace, oneItem)))
+	got, _, err := decode3MF(onDisk(t, modelled(t, "millimeter", oneFace, oneItem)))
 	require.NoError(t, err, "the frame of these cases is good")
 	assert.Len(t, got[0].Mesh.Faces, 1)
 }
@@ -296,7 +297,7 @@ func FuzzLoad3MF(f *testing.F) {
 	f.Fuzz(func(t *testing.T, resources, build []byte) {
 		path := filepath.Join(dir, "a.3mf")
 		require.NoError(t, os.WriteFile(path, modelled(t, "millimeter", string(resources), string(build)), 0o600))
-		objects, _, err := Decode3MF(path)
+		objects, _, err := decode3MF(path)
 		if err != nil {
 			require.Nil(t, objects)
 			return
@@ -315,7 +316,7 @@ func FuzzLoad3MFPackage(f *testing.F) {
 	f.Fuzz(func(t *testing.T, data []byte) {
 		path := filepath.Join(dir, "a.3mf")
 		require.NoError(t, os.WriteFile(path, data, 0o600))
-		objects, _, err := Decode3MF(path)
+		objects, _, err := decode3MF(path)
 		require.Equal(t, err != nil, objects == nil)
 	})
 }
@@ -361,8 +362,26 @@ func BenchmarkDecode3MF(b *testing.B) {
 	path := onDisk(b, encoded3MF(b, Object{Mesh: referenceTube()}))
 	b.ReportAllocs()
 	for b.Loop() {
-		if _, _, err := Decode3MF(path); err != nil {
+		if _, _, err := decode3MF(path); err != nil {
 			b.Fatal(err)
 		}
 	}
+}
+
+// decode3MF reads the 3MF file at path.
+func decode3MF(path string) ([]Object, Meta, error) {
+	f, err := datafile.Regular(path)
+	if err != nil {
+		return nil, Meta{}, err
+	}
+	defer f.Close()
+	info, err := f.Stat()
+	if err != nil {
+		return nil, Meta{}, err
+	}
+	objects, meta, err := Read3MF(f, info.Size())
+	if err != nil {
+		return nil, Meta{}, fmt.Errorf("%s: %w", path, err)
+	}
+	return objects, meta, nil
 }

@@ -9,13 +9,11 @@ import (
 	"io"
 	"strings"
 
-	"tryring/internal/datafile"
-
 	"github.com/hpinc/go3mf"
 	"github.com/klauspost/compress/zip"
 )
 
-// Errors of Decode3MF, beside ErrNoObjects, ErrNotFinite and ErrBadIndex.
+// Errors of Read3MF, beside ErrNoObjects, ErrNotFinite and ErrBadIndex.
 var (
 	// ErrNot3MF says that a file is no 3MF package.
 	ErrNot3MF = errors.New("not a 3MF file")
@@ -34,27 +32,9 @@ const (
 	maxParts = 1000
 )
 
-// Decode3MF reads the 3MF file at path as Encode3MF writes it: plain meshes in millimetres, placed along the bed.
-// Memory stays in proportion to the size of the file. Objects made of other objects, turned ones, other units and
-// packages of several models are refused with ErrUnread3MF.
-func Decode3MF(path string) ([]Object, Meta, error) {
-	f, err := datafile.Regular(path)
-	if err != nil {
-		return nil, Meta{}, err
-	}
-	defer f.Close()
-	info, err := f.Stat()
-	if err != nil {
-		return nil, Meta{}, err
-	}
-	objects, meta, err := Read3MF(f, info.Size())
-	if err != nil {
-		return nil, Meta{}, fmt.Errorf("%s: %w", path, err)
-	}
-	return objects, meta, nil
-}
-
-// Read3MF is Decode3MF for the size bytes behind r.
+// Read3MF reads the size bytes of a 3MF file behind r as Encode3MF writes it: plain meshes in millimetres, placed along the bed.
+// Memory stays in proportion to the size of the file. Objects made of other objects, turned ones, other units and packages of
+// several models are refused with ErrUnread3MF.
 func Read3MF(r io.ReaderAt, size int64) ([]Object, Meta, error) {
 	model, meshes, err := load3MF(r, size)
 	if err != nil {

@@ -5,7 +5,6 @@ package reading
 import (
 	"math"
 
-	"gonum.org/v1/gonum/stat"
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
@@ -27,18 +26,8 @@ type Estimate struct {
 	Parts  []Part
 }
 
-// TypeA returns mean, experimental standard deviation and standard uncertainty of the mean of repeated readings
-// (GUM 4.2.1 to 4.2.3). One reading shows no scatter: its deviation is NaN.
-func TypeA(readings []float64) (mean, deviation, uMean float64) {
-	mean, deviation = stat.MeanStdDev(readings, nil)
-	return mean, deviation, deviation / math.Sqrt(float64(len(readings)))
-}
-
 // UniformU is the standard uncertainty of a value of which only a range of the given half width is known (GUM 4.3.7).
 func UniformU(half float64) float64 { return half / math.Sqrt(3) }
-
-// TriangularU is that of a value near the middle of such a range rather than at its ends (GUM 4.3.9).
-func TriangularU(half float64) float64 { return half / math.Sqrt(6) }
 
 // ResolutionU is that of a display or scale that shows steps of the given size (GUM F.2.2.1: 0.29 steps).
 func ResolutionU(step float64) float64 { return UniformU(step / 2) }

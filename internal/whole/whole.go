@@ -90,9 +90,6 @@ func fill(f interface {
 	return errors.Join(err, f.Close())
 }
 
-// Path is the temporary file's path, for reading back.
-func (p *Pending) Path() string { return p.temp }
-
 // Commit gives the file its name. When that fails the temporary file is removed.
 func (p *Pending) Commit() error {
 	if p.settled {

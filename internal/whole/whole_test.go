@@ -173,8 +173,10 @@ func TestPrepareThenCommit(t *testing.T) {
 	p, err := whole.Prepare(path, false, text("proved"))
 	require.NoError(t, err)
 	assert.NoFileExists(t, path)
-	assert.Equal(t, dir, filepath.Dir(p.Path()))
-	got, err := os.ReadFile(p.Path())
+	beside, err := os.ReadDir(dir)
+	require.NoError(t, err)
+	require.Len(t, beside, 1, "it is written beside its place")
+	got, err := os.ReadFile(filepath.Join(dir, beside[0].Name()))
 	require.NoError(t, err)
 	assert.Equal(t, "proved", string(got))
 
