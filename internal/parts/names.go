@@ -48,6 +48,9 @@ type guesser struct {
 func newGuesser(tables *thread.Tables, side int, crests bool) guesser {
 	g := guesser{tables: tables, side: side, crests: crests, uses: map[string][]thread.Use{}, listed: map[string]bool{}}
 	for _, use := range thread.Uses() {
+		if use.Handling() != thread.Plain {
+			continue // no ordinary part is meant
+		}
 		g.uses[use.Designation] = append(g.uses[use.Designation], use)
 	}
 	for _, t := range tables.All() {

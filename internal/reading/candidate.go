@@ -148,16 +148,18 @@ type special struct {
 	prior       float64
 }
 
-// The combinations that are made by formula: inch sizes in sixteenths with the counts of ASME B1.1, whole millimetres with
-// the pitches of ISO 261.
+// The combinations that are made by formula: inch sizes in sixteenths with the counts of ASME B1.1 and the odd ones that taps are
+// sold for (26, 27, 40), whole millimetres with the pitches of ISO 261 and half ones with those up to 1 mm.
 var (
-	specialPerInch = []float64{4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 16, 18, 20, 24, 27, 28, 32, 36, 40}
+	specialPerInch = []float64{4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 16, 18, 20, 24, 26, 27, 28, 32, 36, 40}
 	specialPitches = []float64{0.5, 0.75, 1, 1.25, 1.5, 1.75, 2, 2.5, 3, 3.5, 4, 5, 6}
 )
 
 const (
 	specialSizes  = 6 * 16 // inch sizes in sixteenths up to 6 in
-	specialMetric = 150    // whole millimetres up to 150 mm
+	specialMetric = 300    // half millimetres up to 150 mm
+	// coarsestHalf is the coarsest pitch, mm, that is cut on half millimetres (common practice, no published source).
+	coarsestHalf = 1.0
 	// bareSpan is how far, in mm, special sizes are looked for around a diameter that is well known.
 	bareSpan = 2.0
 	// widestSpan bounds that for a diameter that is not.
@@ -193,13 +195,14 @@ func specials(f Found, external bool) []special {
 			}
 		}
 	}
-	for mm := 3; mm <= specialMetric; mm++ {
-		if math.Abs(float64(mm)-at) > span {
+	for half := 6; half <= specialMetric; half++ {
+		mm := float64(half) / 2
+		if math.Abs(mm-at) > span {
 			continue
 		}
 		for _, pitch := range specialPitches {
-			if fits(pitch) {
-				out = append(out, special{fmt.Sprintf("M%dx%s", mm, unit.Short(pitch)), metricShare / float64(specialMetric*len(specialPitches))})
+			if fits(pitch) && (half%2 == 0 || pitch <= coarsestHalf) {
+				out = append(out, special{fmt.Sprintf("M%sx%s", unit.Short(mm), unit.Short(pitch)), metricShare / float64(specialMetric*len(specialPitches))})
 			}
 		}
 	}

@@ -24,7 +24,7 @@ func TestNextReading(t *testing.T) {
 		record Batch
 		best   string
 	}{
-		{"same size, straight or taper", Batch{Outside: []string{"47.6mm"}, TPI: []string{"11.5"}}, "tapers"},
+		{"same size, straight or taper", Batch{Outside: []string{"33.2mm"}, TPI: []string{"11"}}, "tapers"},
 		{"11 or 11.5 to the inch", Batch{Outside: []string{"47.62±0.03"}, TPI: []string{"11.25±0.5"}, Tapers: "no"}, "count the crests over"},
 	} {
 		t.Run(c.name, func(t *testing.T) {

@@ -77,6 +77,9 @@ func (a Among) common(t thread.Thread, uses []thread.Use) (share float64, use *t
 	factor := 1.0
 	for i := range uses {
 		f := 1.0
+		if uses[i].Handling() != thread.Plain {
+			continue // no ordinary part is meant
+		}
 		switch words := useWords[a]; {
 		case len(words) == 0 && a == Any:
 			f = useOfAny

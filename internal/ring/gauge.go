@@ -5,7 +5,6 @@ package ring
 import (
 	"errors"
 	"fmt"
-	"math"
 
 	"tryring/internal/printer"
 	"tryring/internal/thread"
@@ -135,10 +134,8 @@ func ReadingLimits(t thread.Thread, half unit.Length, external bool) thread.Limi
 	return l
 }
 
-// triangle is H, the height of the sharp triangle of the form: P / (2 tan a), a being the flank angle (ISO 68-1: 0.866 P).
-func triangle(t thread.Thread) unit.Length {
-	return t.Pitch / unit.Length(2*math.Tan(t.Form.FlankRad))
-}
+// triangle is H, the height of the sharp triangle of the form.
+func triangle(t thread.Thread) unit.Length { return unit.Length(t.Form.SharpPerPitch()) * t.Pitch }
 
 // wantedDiameters are those of the gauge.
 //

@@ -48,6 +48,12 @@ func (f Form) Flanks() (lower, upper float64) {
 	return f.FlankRad, f.FlankRad
 }
 
+// SharpPerPitch is H, the height of the sharp triangle between the flanks (ISO 68-1: 0.866 P at 60 degrees).
+func (f Form) SharpPerPitch() float64 {
+	lower, upper := f.Flanks()
+	return 1 / (math.Tan(lower) + math.Tan(upper))
+}
+
 // Symmetric says whether both flanks have one angle.
 func (f Form) Symmetric() bool {
 	return f.UpperRad <= 0 || math.Abs(f.UpperRad-f.FlankRad) < angleTolDeg*degree

@@ -4,6 +4,7 @@ package thread
 
 import (
 	"fmt"
+	"slices"
 )
 
 // Handling says what is done about a thread that has a dangerous use.
@@ -35,3 +36,24 @@ func (h handling) check() error {
 	}
 	return fmt.Errorf("handle = %q, must be %q, %q or %q", h.Handle, Plain, Shared, Only)
 }
+
+// handled is what the tables say of t's danger: the gravest of its own row, its uses and its series.
+func (t Thread) handled() handling {
+	out := handling{Handle: Plain}
+	worse := func(h handling) {
+		if rank(h.Handle) > rank(out.Handle) {
+			out = h
+		}
+	}
+	worse(t.tableRow().handling)
+	for _, u := range UsesOf(t.WithClass("")) {
+		worse(u.handling)
+	}
+	if t.series != nil && t.tableRow().Handle == "" {
+		worse(t.series.handling)
+	}
+	return out
+}
+
+// rank orders the classes by their gravity.
+func rank(h Handling) int { return slices.Index([]Handling{"", Plain, Shared, Only}, h) }

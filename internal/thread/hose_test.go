@@ -43,28 +43,36 @@ func TestNHRows(t *testing.T) {
 	sameDigits(t, r["coupling_minor_min"], in.MinorMin, unit.Inch, "minor min")
 }
 
-// ASME B1.20.7, greatest nipple of the larger sizes, in; from memory.
+// NFPA 1963, greatest nipple and least coupling of the larger sizes, in; re-read in a public handbook. The names are those of the hose
+// coupling thread.
 func TestNHLargerSizes(t *testing.T) {
-	for _, c := range []struct{ size, designation, major, pitch, minor string }{
-		{"1", "1-8 NH", "1.3750", "1.2938", "1.2126"},
-		{"1 1/2", "1 1/2-9 NH", "1.9900", "1.9178", "1.8457"},
-		{"2 1/2", "2 1/2-7.5 NH", "3.0686", "2.9820", "2.8954"},
+	for _, c := range []struct{ size, designation, major, pitch, minor, coupling string }{
+		{"1", "1-8 NH", "1.3750", "1.2938", "1.2126", "1.3058"},
+		{"1 1/2", "1 1/2-9 NH", "1.9900", "1.9178", "1.8457", "1.9298"},
+		{"2 1/2", "2 1/2-7.5 NH", "3.0686", "2.9820", "2.8954", "2.9970"},
+		{"4 1/2", "4 1/2-4 NH", "5.7609", "5.5985", "5.4361", "5.6235"},
 	} {
 		t.Run(c.size, func(t *testing.T) {
-			th := find(t, inTable("NH"), Name{Series: "NH", Size: c.size})
+			th, err := Parse(c.size + " NH")
+			require.NoError(t, err)
 			assert.Equal(t, c.designation, th.Designation)
-			ext, err := inTable("NH").Limits(th, "", true)
+			assert.Equal(t, "NFPA 1963-1993", th.Standard)
+			ext, err := th.Limits("", true)
 			require.NoError(t, err)
 			sameDigits(t, c.major, ext.MajorMax, unit.Inch, "major max")
 			sameDigits(t, c.pitch, ext.PitchMax, unit.Inch, "pitch max")
 			sameDigits(t, c.minor, ext.MinorMax, unit.Inch, "minor max")
-			assert.Nil(t, ext.MajorMin)
-			assert.Nil(t, ext.PitchMin)
-			in, err := inTable("NH").Limits(th, "", false)
+			in, err := th.Limits("", false)
 			require.NoError(t, err)
-			assert.Equal(t, Limits{}, in)
+			sameDigits(t, c.coupling, in.PitchMin, unit.Inch, "coupling pitch min")
 		})
 	}
+	th, err := Parse("3/4 NH")
+	require.NoError(t, err)
+	assert.Equal(t, "3/4-11.5 NH", th.Designation, "the garden hose comes first")
+	th, err = Parse("3/4-8 NH")
+	require.NoError(t, err)
+	assert.Equal(t, "1-8 NH", th.Designation)
 }
 
 // The form of ASME B1.20.7 has 3/4 H = 0.649519 P from crest to root on either part, its pitch line midway.

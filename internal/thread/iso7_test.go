@@ -23,6 +23,8 @@ size,tpi,gauge_length,gauge_tol,useful
 2 1/2,11,17.5,3.5,26.7
 3,11,20.6,3.5,29.8
 4,11,25.4,3.5,35.8
+5,11,28.6,3.5,40.1
+6,11,28.6,3.5,40.1
 `
 
 func TestISO7Rows(t *testing.T) {

@@ -165,12 +165,17 @@ func (ts *Tables) find(n written) (Thread, error) {
 	}
 	plain := n.Name
 	plain.Hand = Right
+	var fault error // of the first table that has the series; another may have the size
 	for _, f := range ts.families {
-		if t, ok, err := f.Find(plain); ok || err != nil {
-			return t, err
+		if t, ok, err := f.Find(plain); ok && err == nil {
+			return t, nil
+		} else if fault == nil {
+			fault = err
 		}
 	}
 	switch {
+	case fault != nil:
+		return Thread{}, fault
 	case strings.EqualFold(n.Series, "tpi"):
 		return Thread{}, fmt.Errorf(`thread %q gives no diameter; write it like "1 3/4-12 UN" or "44.4mm x 12tpi"`, n.Text)
 	case n.Series != "":
@@ -258,7 +263,8 @@ func (ts *Tables) listAll() []Thread {
 			continue
 		}
 		seen[use.Designation] = true
-		if n, err := ts.readName(use.Designation); err == nil && n.Series != "" { // a name without series would look in this list
+		// A name without series would look in this list, and a left-hand thread is not told from the right-hand one by size.
+		if n, err := ts.readName(use.Designation); err == nil && n.Series != "" && n.Hand == Right {
 			if t, err := ts.find(n); err == nil {
 				all = append(all, t)
 			}
@@ -280,7 +286,7 @@ func (ts *Tables) Search(text string) []Thread {
 	for _, t := range ts.all() {
 		line := t.Designation + " " + t.Standard + " " + t.Series + " " + t.Use()
 		for _, use := range UsesOf(t.Designation) {
-			line += " " + use.What + " " + use.OtherName
+			line += " " + use.What + " " + use.OtherName + " " + use.Why
 		}
 		line = strings.ToLower(line)
 		missing := false

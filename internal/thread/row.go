@@ -28,6 +28,8 @@ type row struct {
 	shape
 	Starts int  `toml:"starts"`
 	Left   bool `toml:"left"`
+	// Side is "external" or "internal" where this thread of its series comes on one side alone.
+	Side string `toml:"side"`
 
 	Major    *float64 `toml:"major"`
 	PitchDia *float64 `toml:"pitch_dia"`
@@ -43,6 +45,8 @@ type row struct {
 	InternalTol float64 `toml:"internal_gauge_tol"`
 	Useful      float64 `toml:"useful"`
 
+	// Measure is what differs from maker to maker, so that no part is made of the row's figures; "" where they hold.
+	Measure string `toml:"measure"`
 	// Use says what this thread is used for beside the series' use; Basis and Checked stand where the row rests on something
 	// else than its table.
 	Use     string `toml:"use"`
@@ -225,6 +229,9 @@ func (r row) check(h TableHead) error {
 		return fmt.Errorf("major %.3f, pitch %.3f and minor %.3f mm must fall in this order and stay above 0", b.Major.MM(), b.Pitch.MM(), b.Minor.MM())
 	}
 	errs := []error{r.handling.check(), checkOrder(r.external()), checkOrder(r.internal())}
+	if err := checkSide(r.Side); err != nil {
+		errs = append(errs, err)
+	}
 	if bases := []string{"", Published, FromMemory, CommonPractice}; !slices.Contains(bases, r.Basis) {
 		errs = append(errs, fmt.Errorf("basis = %q, must be one of %q or left out", r.Basis, bases[1:]))
 	}

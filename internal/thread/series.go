@@ -3,6 +3,7 @@ package thread
 // This file holds what a table says of all the threads under one series word, and what threads answer from it.
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"slices"
@@ -52,9 +53,7 @@ func (s *Series) check() error {
 	if plainText(s.Word) == "" {
 		errs = append(errs, errors.New("word is missing"))
 	}
-	if !slices.Contains([]string{"", externalSide, internalSide}, s.Side) {
-		errs = append(errs, fmt.Errorf("side = %q, must be %q, %q or left out", s.Side, externalSide, internalSide))
-	}
+	errs = append(errs, checkSide(s.Side))
 	if !(s.Taper >= 0 && s.Taper <= 0.5) {
 		errs = append(errs, fmt.Errorf("taper = %v, must be 0 to 0.5", s.Taper))
 	}
@@ -64,6 +63,13 @@ func (s *Series) check() error {
 		}
 	}
 	return errors.Join(errs...)
+}
+
+func checkSide(side string) error {
+	if !slices.Contains([]string{"", externalSide, internalSide}, side) {
+		return fmt.Errorf("side = %q, must be %q, %q or left out", side, externalSide, internalSide)
+	}
+	return nil
 }
 
 // classAfter is what stands between a name and a class.
@@ -114,7 +120,17 @@ func (t Thread) Side() string {
 	if t.series == nil {
 		return ""
 	}
-	return t.series.Side
+	return cmp.Or(t.tableRow().Side, t.series.Side)
+}
+
+// tableRow is the row of a listed thread; empty for others.
+func (t Thread) tableRow() row {
+	if t.series != nil {
+		if f, ok := t.series.family.(*Listed); ok {
+			return f.rows[t.row]
+		}
+	}
+	return row{}
 }
 
 // ComesAs says whether there are external (or internal) threads of this kind.
@@ -159,13 +175,12 @@ func (t Thread) TradeSize() (size unit.Length, ok bool) {
 	if t.series == nil || !t.series.table.TradeSizes {
 		return 0, false
 	}
-	f, ok := t.series.family.(*Listed)
-	if !ok {
-		return 0, false
-	}
-	x, err := unit.ParseNumber(f.rows[t.row].Size)
+	x, err := unit.ParseNumber(t.tableRow().Size)
 	return unit.Inches(x), err == nil
 }
+
+// Measure says what of t differs from maker to maker, so that no part can be made by its name alone; "" where the name says it all.
+func (t Thread) Measure() string { return t.tableRow().Measure }
 
 // UsualClass is the class that limits of t hold for when asked for class, "" for the thread's own; "" where there are no classes.
 func (t Thread) UsualClass(asked string, external bool) string {

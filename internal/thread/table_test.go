@@ -176,7 +176,7 @@ func TestReadStandardTablesRefuses(t *testing.T) {
 		{"handling without reason", "listed/iso7.toml", `why = "gas fittings, gas cylinders and welding have the same thread"`, `why = " "`, "needs why"},
 		{"how common", "listed/iso7.toml", `common = { any = 2`, `common = { any = -2`, `common.any = -2`},
 		{"form deeper than its triangle", "listed/b1-20-1-npt.toml", "depth = 0.8", "depth = 0.9", "must lie inside the sharp triangle"},
-		{"no series", "listed/b1-20-7.toml", `size = "1",`, `size = "1", series = "NX",`, `series = "NX"`},
+		{"no series", "listed/b1-20-7.toml", `size = "3/4",`, `size = "3/4", series = "NX",`, `series = "NX"`},
 		{"use without thread", "uses/drain.toml", `thread = "G 2"`, `thread = " "`, "thread is missing"},
 		{"use without words", "uses/drain.toml", `what = "tap shank and shower hose nut"`, `what = ""`, "what is missing"},
 		{"throat", "uses/drain.toml", "throat = 1.125", "throat = -1.125", "throat = -1.125 in"},

@@ -4,6 +4,7 @@ package thread
 // sizes: each use points at a designation of a family, which says the diameters. So one text never stands for two threads.
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -83,10 +84,14 @@ var uses = sync.OnceValue(func() []Use {
 			}
 		}
 	}
+	slices.SortStableFunc(out, func(a, b Use) int { return cmp.Compare(rank(a.Handling()), rank(b.Handling())) }) // ordinary uses come first
 	return out
 })
 
-// Uses lists the uses in the order of the tables.
+// Handling is the class of the use; Plain where nothing says otherwise.
+func (u Use) Handling() Handling { return cmp.Or(u.Handle, Plain) }
+
+// Uses lists the uses in the order of the tables, dangerous ones last.
 func Uses() []Use { return slices.Clone(uses()) }
 
 var usesByThread = sync.OnceValue(func() map[string][]Use {
