@@ -15,6 +15,7 @@ import (
 
 	"tryring/internal/datafile"
 	"tryring/internal/fault"
+	"tryring/internal/thread"
 	"tryring/internal/whole"
 )
 
@@ -72,7 +73,7 @@ func exitCode(err error) int {
 	switch {
 	case err == nil:
 		return exitDone
-	case errors.Is(err, errNo):
+	case errors.Is(err, errNo), errors.Is(err, thread.ErrHandsOff):
 		return exitNo
 	case errors.As(err, &input):
 		return exitBadInput
@@ -80,10 +81,10 @@ func exitCode(err error) int {
 	return exitFailed
 }
 
-// report says err on stderr, if there is one, and returns its exit code. A no is an answer and not an error.
+// report says err on stderr, if there is one, and returns its exit code. A no that a command has told is an answer and not an error.
 func report(stderr io.Writer, asJSON bool, err error) int {
 	code := exitCode(err)
-	if code == exitDone || code == exitNo {
+	if code == exitDone || errors.Is(err, errNo) {
 		return code
 	}
 	faults, place := faultsOf(err)

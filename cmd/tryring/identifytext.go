@@ -49,7 +49,11 @@ func (r identifyReport) tell(s *screen) string {
 		what = "a thread of no table"
 	}
 	s.say("%s %s, at a chance of %s.", is, what, share(best.Weight))
-	r.tellFurther(s)
+	if best.Thread == nil || best.Thread.HandsOff() == nil {
+		r.tellFurther(s)
+	} else {
+		s.say("%s.", best.Thread.HandsOff())
+	}
 	s.gap()
 	r.tellCandidates(s)
 	s.gap()

@@ -29,26 +29,26 @@ func TestRecipeOfANewFamily(t *testing.T) {
 		return stdout
 	}
 
-	for _, written := range []string{"PW 30x2", "pw30x2", "Pump 30", "PW 30 x 2 mm"} {
+	for _, written := range []string{"PW 31x2", "pw31x2", "Pump 31", "PW 31 x 2 mm"} {
 		var got struct{ Threads []threadInfo }
 		require.NoError(t, json.Unmarshal([]byte(run(exitDone, "threads", "--json", written)), &got))
 		require.Len(t, got.Threads, 1, written)
 		th := got.Threads[0]
-		assert.Equal(t, "PW 30x2", th.Designation)
+		assert.Equal(t, "PW 31x2", th.Designation)
 		assert.InDelta(t, 53, th.AngleDeg, 1e-6)
-		assert.InDelta(t, 28.5, *th.External.PitchDiameterMinMM, 1e-6)
+		assert.InDelta(t, 29.5, *th.External.PitchDiameterMinMM, 1e-6)
 		assert.Contains(t, th.Source, "works drawing 12")
 	}
 	assert.Contains(t, run(exitDone, "threads", "pump"), "PW 42x3")
-	assert.Contains(t, run(exitDone, "threads", "PW 30x2-c"), "28.600")
-	_, _, stderr := tryring(t, "threads", "PW 30x3", "--threads", threads)
-	assert.Contains(t, stderr, "PW 30x2 has")
+	assert.Contains(t, run(exitDone, "threads", "PW 31x2-c"), "29.600")
+	_, _, stderr := tryring(t, "threads", "PW 31x3", "--threads", threads)
+	assert.Contains(t, stderr, "PW 31x2 has")
 
-	assert.Contains(t, run(exitDone, "fit", "--external", "PW 30x2", "--internal", "PW 30x2"), "goes")
-	assert.Contains(t, run(exitDone, "identify", "--outside", "29.85mm", "--pitch", "2mm"), "PW 30x2")
+	assert.Contains(t, run(exitDone, "fit", "--external", "PW 31x2", "--internal", "PW 31x2"), "goes")
+	assert.Contains(t, run(exitDone, "identify", "--outside", "30.85mm", "--pitch", "2mm"), "PW 31x2")
 	ring := filepath.Join(dir, "out")
-	run(exitDone, "ring", "--inner", "PW 30x2", "--outer", "PW 42x3", "--name", "pump", "--out", ring)
-	run(exitDone, "inspect", filepath.Join(ring, "pump.stl"), "--inner", "PW 30x2", "--outer", "PW 42x3")
-	run(exitDone, "gauge", "PW 30x2", "--kind", "plug", "--out", ring)
-	assert.Contains(t, run(exitDone, "gauge", "PW 30x2-c", "--out", ring), "PW 30x2-c")
+	run(exitDone, "ring", "--inner", "PW 31x2", "--outer", "PW 42x3", "--name", "pump", "--out", ring)
+	run(exitDone, "inspect", filepath.Join(ring, "pump.stl"), "--inner", "PW 31x2", "--outer", "PW 42x3")
+	run(exitDone, "gauge", "PW 31x2", "--kind", "plug", "--out", ring)
+	assert.Contains(t, run(exitDone, "gauge", "PW 31x2-c", "--out", ring), "PW 31x2-c")
 }

@@ -130,7 +130,10 @@ func (f shortlistFlags) read(ctx context.Context, tables *thread.Tables, path st
 		if side.text == "" {
 			return mates, nil, fault.At(side.flag, "", `it is missing; write a thread like "1 5/8-16 UN" or "G 1 1/2"`)
 		}
-		if mates[k], err = tables.Parse(side.text); err != nil {
+		if mates[k], err = tables.Parse(side.text); err == nil {
+			err = mates[k].HandsOff()
+		}
+		if err != nil {
 			return mates, nil, flagFault(side.flag, err)
 		}
 	}

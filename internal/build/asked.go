@@ -68,6 +68,9 @@ func Resolve(r job.Ring, threads Threads, printers printer.Profiles) (Asked, err
 			return t
 		}
 		t, err := threads.Parse(text)
+		if err == nil {
+			err = t.HandsOff()
+		}
 		bad(key, err)
 		return t
 	}

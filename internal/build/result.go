@@ -75,7 +75,7 @@ type MeshResult struct {
 func NewResult(a Asked, p ring.Plan) Result {
 	return Result{
 		Name:        a.Name,
-		Caution:     []string{check.Caution},
+		Caution:     check.Cautions(p.Inner.Thread, p.Outer.Thread),
 		Layout:      string(p.Layout),
 		LayoutWhy:   p.LayoutWhy,
 		HeightMM:    unit.RoundMM(p.Height),

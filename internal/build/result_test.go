@@ -51,7 +51,10 @@ func TestResultKeys(t *testing.T) {
 	assert.Subset(t, keys(got["mesh"].(map[string]any)), []string{"triangles", "closed", "volume_mm3", "chord_mm", "bytes"})
 	assert.IsType(t, []any{}, got["checks"], "an empty list is a list, not null")
 	assert.IsType(t, []any{}, got["files"])
-	assert.Equal(t, []any{check.Caution}, got["caution"])
+	cautions, _ := got["caution"].([]any)
+	require.Len(t, cautions, 2)
+	assert.Equal(t, check.Caution, cautions[0])
+	assert.Contains(t, cautions[1], "Dangerous joints have the same threads (M42x1.5: ")
 }
 
 func TestResultFigures(t *testing.T) {

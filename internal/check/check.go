@@ -2,10 +2,14 @@
 package check
 
 import (
+	"slices"
+	"strings"
+
 	"tryring/internal/caliper"
 	"tryring/internal/mesh"
 	"tryring/internal/printer"
 	"tryring/internal/ring"
+	"tryring/internal/thread"
 )
 
 // Level says how much a finding matters.
@@ -28,6 +32,20 @@ type Finding struct {
 
 // Caution stands in every output that makes or judges a part.
 const Caution = "TEST FIT ONLY. A printed ring is for test-fitting and prototyping only. Never install it as a pressure-bearing or permanent plumbing part. Follow local codes and licensed practice."
+
+// Cautions are those for parts with these threads: Caution, and a line where gas, fuel or brakes have the same ones.
+func Cautions(threads ...thread.Thread) []string {
+	var shared []string
+	for _, t := range threads {
+		if with := t.SharedWith(); with != "" && !slices.Contains(shared, with) {
+			shared = append(shared, with)
+		}
+	}
+	if len(shared) == 0 {
+		return []string{Caution}
+	}
+	return []string{Caution, "Dangerous joints have the same threads (" + strings.Join(shared, "; ") + "): a printed part never goes there."}
+}
 
 // Subject is what the rules look at. Rules that need what is nil say nothing.
 type Subject struct {

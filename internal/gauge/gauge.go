@@ -68,6 +68,9 @@ func (g Gauge) Resolve(threads LimitedThreads, j Job) ([]Asked, error) {
 		return nil, fault.At("thread", "", `missing; name the thread of the parts, such as "1/4-20 UNC-2A" or "M10"`)
 	}
 	t, err := threads.Parse(text)
+	if err == nil {
+		err = t.HandsOff()
+	}
 	if err != nil {
 		return nil, fault.In("thread", err)
 	}

@@ -103,7 +103,7 @@ type MadeSide struct {
 func (l Planned) Table(tables *thread.Tables) (Result, error) {
 	spec := l.Asked.Spec
 	out := Result{
-		Name: l.Asked.Name, Caution: []string{check.Caution}, Pairs: l.pairs,
+		Name: l.Asked.Name, Caution: check.Cautions(spec.Inner, spec.Outer), Pairs: l.pairs,
 		Inner: spec.Inner.Designation, Outer: spec.Outer.Designation, Printer: spec.Printer.Name,
 		Plates: []PlateResult{}, Files: build.Files{Paths: []string{}, Digests: map[string]string{}},
 	}

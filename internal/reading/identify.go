@@ -141,6 +141,9 @@ func (c Candidate) reason(a Answer) string {
 	if use := c.candidate.use; use != nil {
 		parts = append(parts, "used for "+use.What+" ("+commonPractice+")")
 	}
+	if err := t.HandsOff(); err != nil {
+		parts = append(parts, err.Error())
+	}
 	if strings.HasSuffix(t.Standard, "by formula") && c.candidate.use == nil {
 		parts = append(parts, "a special combination, less common than those of the tables")
 	}

@@ -98,6 +98,9 @@ func Of(d *job.Document, around Around) (Standing, error) {
 	if _, err := reading.ParseAmong(d.Among); err != nil {
 		return s, fault.In("among", err)
 	}
+	if err := thread.RefusedUse(d.Use); err != nil {
+		return s, fault.In("use", err)
+	}
 	var err error
 	if s.drawer, err = openDrawer(cmp.Or(around.Drawer, d.Out, build.DefaultOut), around.Read); err != nil {
 		return s, err
@@ -136,12 +139,20 @@ var threadKey = map[string]string{job.Stays: "outer", job.Goes: "inner"}
 func (s *Standing) side(name string, d *job.Document) (Side, error) {
 	side := Side{Name: name, Records: *d.Readings(name), Tries: trial.Of(name, d.Tries)}
 	side.Decision, _ = d.Decision(name)
-	if text := *d.Thread(name); text != "" {
+	for _, text := range []string{side.Decision.Designation, *d.Thread(name)} {
+		if text == "" {
+			continue
+		}
 		t, err := s.around.Tables.Parse(text)
+		if err == nil {
+			err = t.HandsOff()
+		}
 		if err != nil {
 			return side, fault.In(threadKey[name], err)
 		}
-		side.Thread = &t
+		if text == *d.Thread(name) {
+			side.Thread = &t
+		}
 	}
 	found, err := identity.Of(d, name, s.around.Tables)
 	switch {
@@ -180,7 +191,7 @@ func (side Side) weight(designation string) float64 {
 
 // likeliestMates bounds how many threads of a side are weighed against a list, leastMate how likely each is.
 const (
-	likeliestMates = 12
+	likeliestMates = 20
 	leastMate      = 0.001
 )
 
