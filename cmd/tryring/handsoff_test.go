@@ -39,7 +39,10 @@ func TestHandsOff(t *testing.T) {
 			assert.Contains(t, stderr, says, "%v", c.args)
 		}
 	}
-	code, _, stderr := tryring(t, "ring", "--inner", "POL", "--outer", "G 1", "--json")
+	code, _, stderr := tryring(t, "ring", "--inner", "S60x6", "--outer", "G 3")
+	assert.Equal(t, exitBadInput, code, "a tank's saw thread differs by maker")
+	assert.Contains(t, stderr, "depth and both flanks differ by maker")
+	code, _, stderr = tryring(t, "ring", "--inner", "POL", "--outer", "G 1", "--json")
 	assert.Equal(t, exitNo, code)
 	assert.Contains(t, stderr, `"field": "inner"`)
 	left, err := os.ReadDir(dir)

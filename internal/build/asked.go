@@ -69,7 +69,7 @@ func Resolve(r job.Ring, threads Threads, printers printer.Profiles) (Asked, err
 		}
 		t, err := threads.Parse(text)
 		if err == nil {
-			err = t.HandsOff()
+			err = t.Makeable()
 		}
 		bad(key, err)
 		return t

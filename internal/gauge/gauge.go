@@ -69,7 +69,7 @@ func (g Gauge) Resolve(threads LimitedThreads, j Job) ([]Asked, error) {
 	}
 	t, err := threads.Parse(text)
 	if err == nil {
-		err = t.HandsOff()
+		err = t.Makeable()
 	}
 	if err != nil {
 		return nil, fault.In("thread", err)

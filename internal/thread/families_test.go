@@ -71,6 +71,24 @@ func TestFamiliesAgainstPublishedFigures(t *testing.T) {
 	}
 }
 
+// The arcs of lamp threads: the published radius of crest and root of E14 and E27 is 0.822 and 1.025 mm (IEC 60061, gauges in a secondary
+// table, from memory); of BSC P/6, of BA 2/11 P, of Pg 0.107 P, of DIN 405 0.238507 P.
+func TestPublishedArcs(t *testing.T) {
+	for text, radius := range map[string]float64{
+		"E14": 0.822, "E27": 1.025, "9/16-20 BSC": 1.27 / 6, "2 BA": 0.1465, "Pg 21": 0.107 * 1.5875, "Rd 44x1/6": 0.238507 * 25.4 / 6,
+	} {
+		th, err := Parse(text)
+		require.NoError(t, err)
+		p, err := NewProfile(th.Section(th.Basic))
+		require.NoError(t, err)
+		for _, s := range p.segments {
+			if s.radius > 0 {
+				assert.InDelta(t, radius, s.radius, 0.004, text)
+			}
+		}
+	}
+}
+
 // BS 84: the tolerance of the medium class, T = 0.002 D^(1/3) + 0.003 D^(1/2) + 0.005 P^(1/2) in inches, on the pitch diameter of both
 // sides; the external thread up to 3/4 in lies 0.3 T below the basic size (public secondary table; the factor from memory).
 func TestWhitworthTolerances(t *testing.T) {

@@ -18,8 +18,12 @@ type Name struct {
 	Pitch   unit.Length
 	// Class is the tolerance class ("2A", "6g", "A").
 	Class string
-	// AngleDeg is the thread angle when written ("55deg").
-	AngleDeg float64
+	// AngleDeg is the thread angle when written ("55deg"), FlanksDeg its two parts where they differ ("3/30deg"), load flank first.
+	AngleDeg  float64
+	FlanksDeg [2]float64
+	// Profile is the word for what crests and roots are like ("trapezoidal", "round"), Depth their distance on the radius.
+	Profile string
+	Depth   unit.Length
 	Starts   int
 	Hand     Hand
 }

@@ -61,8 +61,7 @@ func (n *written) readFree(size, pitch string) error {
 // rounded keeps the six decimals that a designation shows, so that a thread is what its designation says.
 func rounded(x float64) float64 { return math.Round(x*1e6) / 1e6 }
 
-// freeThread makes the thread that n describes: crests and roots cut flat at H/8 and H/4 as on ISO 68-1 for an angle
-// other than 55 degrees, the Whitworth form (rounded, h = 2/3 H) for 55 degrees.
+// freeThread makes the thread that n describes, with the basic form for its flanks (formOf) unless a profile or a depth was written.
 func freeThread(n Name) (Thread, error) {
 	x, err := unit.ParseNumber(n.Size)
 	if err != nil {
@@ -77,12 +76,12 @@ func freeThread(n Name) (Thread, error) {
 	if n.PerInch > 0 {
 		pitch, pitchWord = unit.Inches(1/n.PerInch), unit.Short(n.PerInch)+"tpi"
 	}
-	form, angleWord := Form60, ""
-	if n.AngleDeg != 0 && !nearly(n.AngleDeg, 60) {
-		form, angleWord = formOf(n.AngleDeg/2, n.AngleDeg/2), " "+unit.Short(n.AngleDeg)+"deg"
+	form, formWords, err := n.form(pitch)
+	if err != nil {
+		return Thread{}, fmt.Errorf("thread %q: %w", n.Text, err)
 	}
 	t := Thread{
-		Designation: sizeWord + " x " + pitchWord + angleWord,
+		Designation: sizeWord + " x " + pitchWord + formWords,
 		Form:        form, Pitch: pitch, Starts: 1, Hand: Right,
 		Basic: basicOf(form, major, pitch),
 	}
@@ -90,6 +89,26 @@ func freeThread(n Name) (Thread, error) {
 		return Thread{}, err
 	}
 	return t, nil
+}
+
+// form returns the form that n describes at a pitch, and the words for it.
+func (n Name) form(pitch unit.Length) (f Form, words string, err error) {
+	s := shape{AngleDeg: 60}
+	switch {
+	case n.FlanksDeg[0] > 0 && !nearly(n.FlanksDeg[0], n.FlanksDeg[1]):
+		s = shape{FlanksDeg: n.FlanksDeg[:]}
+		words = " " + unit.Short(n.FlanksDeg[0]) + "/" + unit.Short(n.FlanksDeg[1]) + "deg"
+	case n.AngleDeg != 0 && !nearly(n.AngleDeg, 60):
+		s.AngleDeg, words = n.AngleDeg, " "+unit.Short(n.AngleDeg)+"deg"
+	}
+	if n.Profile != "" {
+		s.Depth, s.Round, words = 0.5, n.Profile == roundProfile, words+" "+n.Profile
+	}
+	if n.Depth > 0 {
+		s.Depth, words = float64(n.Depth/pitch), words+" "+unit.Short(n.Depth.MM())+"mm deep"
+	}
+	f, err = s.form()
+	return f, words, err
 }
 
 // sane refuses a combination that leaves no core, or is larger than is built here; text is what was written.

@@ -26,7 +26,16 @@ const (
 var (
 	handWords  = regexp.MustCompile(`(?i)[\s,-]+(LH|RH|left(?:[ -]?hand(?:ed)?)?|right(?:[ -]?hand(?:ed)?)?)$`)
 	startWords = regexp.MustCompile(`(?i)[\s,-]+(\d+|single|double|triple|quadruple)[\s-]*starts?$`)
-	angleWords = regexp.MustCompile(`(?i)[\s,]+(\d+(?:[.,]\d+)?)\s*(?:deg(?:rees?)?|°)$`)
+	angleWords = regexp.MustCompile(`(?i)[\s,]+(?:(` + figurePattern + `)\s*/\s*)?(` + figurePattern + `)\s*(?:deg(?:rees?)?|°)$`)
+	// The words that only a free thread may have.
+	profileWords = regexp.MustCompile(`(?i)[\s,]+(` + trapezoidal + `|` + roundProfile + `)$`)
+	depthWords   = regexp.MustCompile(`(?i)[\s,]+(` + figurePattern + `)\s*mm\s*deep$`)
+)
+
+// The profiles of a free thread: half a pitch deep, with flat or with round crests and roots.
+const (
+	trapezoidal  = "trapezoidal"
+	roundProfile = "round"
 )
 
 // The forms of a designation, tried in this order.
@@ -136,7 +145,12 @@ func (n *written) takeWords(s string) (string, error) {
 			continue
 		}
 		if m := angleWords.FindStringSubmatchIndex(s); m != nil && !angle {
-			deg, err := unit.ParseNumber(s[m[2]:m[3]])
+			deg, err := unit.ParseNumber(s[m[4]:m[5]])
+			if m[2] >= 0 && err == nil {
+				n.FlanksDeg[1] = deg
+				n.FlanksDeg[0], err = unit.ParseNumber(s[m[2]:m[3]])
+				deg += n.FlanksDeg[0]
+			}
 			if err != nil {
 				return s, fmt.Errorf("thread %q: angle: %w", n.Text, err)
 			}
@@ -145,6 +159,18 @@ func (n *written) takeWords(s string) (string, error) {
 				return s, fmt.Errorf("thread %q: the angle between the flanks is %v degrees; it must be %d to %d", n.Text, deg, MinAngleDeg, MaxAngleDeg)
 			}
 			s, angle = s[:m[0]], true
+			continue
+		}
+		if m := profileWords.FindStringSubmatchIndex(s); m != nil && n.Profile == "" {
+			s, n.Profile = s[:m[0]], strings.ToLower(s[m[2]:m[3]])
+			continue
+		}
+		if m := depthWords.FindStringSubmatchIndex(s); m != nil && n.Depth == 0 {
+			deep, err := unit.ParseNumber(s[m[2]:m[3]])
+			if n.Depth = unit.MM(rounded(deep)); err != nil || !(n.Depth > 0) {
+				return s, fmt.Errorf("thread %q: %s mm deep; the depth is above 0", n.Text, s[m[2]:m[3]])
+			}
+			s = s[:m[0]]
 			continue
 		}
 		return strings.TrimSpace(s), nil

@@ -82,6 +82,9 @@ func NewProfile(s Section) (Profile, error) {
 		return Profile{}, err
 	}
 	left, right := groove.shifted(-p/2, s.Slope), groove.shifted(p/2, s.Slope)
+	if overlap := max(left.b.Z-ridge.a.Z, ridge.b.Z-right.a.Z); overlap > 1e-9*p {
+		return Profile{}, fmt.Errorf("thread section: crest and root overlap by %.4g mm; no flank is left between them", overlap)
+	}
 	pr.segments = []segment{left.half(+1), {a: left.b, b: ridge.a}}
 	if ridge.radius != 0 {
 		pr.segments = append(pr.segments, ridge.half(-1), ridge.half(+1))

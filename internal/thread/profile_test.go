@@ -87,6 +87,68 @@ func TestProfileProperties(t *testing.T) {
 	require.Positive(t, samples)
 }
 
+// Sections of two flank angles: each flank keeps its own, the ridge is half a pitch wide on the pitch line, and the flats are those of
+// the standards: 0.26384 P of DIN 513 (3/30) and 0.16316 P of ASME B1.9 (7/45) at the crest (both from memory). Turned about, the upper
+// flank is the lower one.
+func TestProfileOfTwoAngles(t *testing.T) {
+	for _, c := range []struct {
+		thread        string
+		lower, upper  float64
+		crestPerPitch float64
+	}{{"S 60x9", 3, 30, 0.26384}, {"2-8 Butt", 7, 45, 0.16316}, {"Tr 40x7", 15, 15, 0.36603}, {"1-5 Acme", 14.5, 14.5, 0.3707}, {"60mm x 6mm 3/30deg", 3, 30, 0.26384}} {
+		th, err := Parse(c.thread)
+		require.NoError(t, err)
+		p, err := NewProfile(th.Section(th.Basic))
+		require.NoError(t, err)
+		ks := p.Knots(0.005)
+		require.Len(t, ks, 4, c.thread)
+		pitch := th.Pitch.MM()
+		assert.InDelta(t, c.crestPerPitch, (ks[2].Z-ks[1].Z)/pitch, 5e-5, "crest flat of %s", c.thread)
+		assert.InDelta(t, math.Tan(c.lower*math.Pi/180), (ks[1].Z-ks[0].Z)/(ks[1].R-ks[0].R), 1e-9, "flank that faces -z")
+		assert.InDelta(t, math.Tan(c.upper*math.Pi/180), (ks[3].Z-ks[2].Z)/(ks[2].R-ks[3].R), 1e-9, "flank that faces +z")
+		assert.InDelta(t, th.Basic.Pitch.MM()/2, p.Rho(pitch/4), roundOffMM)
+		assert.InDelta(t, th.Basic.Pitch.MM()/2, p.Rho(-pitch/4), roundOffMM)
+	}
+}
+
+// An arc between two flanks of any angles touches both and reaches the diameter.
+func TestArcsOfAnyTwoAngles(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		lower, upper := rapid.Float64Range(3, 50).Draw(t, "lower"), rapid.Float64Range(3, 50).Draw(t, "upper")
+		f, err := shape{FlanksDeg: []float64{lower, upper}, Depth: 0.5 * sharpHeight(lower, upper), Round: true}.form()
+		if err != nil {
+			t.Fatal(err)
+		}
+		th := Thread{Form: f, Pitch: 2, Starts: 1, Hand: Right, Basic: basicOf(f, 80, 2)}
+		p, err := NewProfile(th.Section(th.Basic))
+		if err != nil {
+			return // the arcs would overlap
+		}
+		top, bottom := math.Inf(-1), math.Inf(1)
+		for _, k := range p.Knots(0.001) {
+			top, bottom = math.Max(top, k.R), math.Min(bottom, k.R)
+		}
+		if math.Abs(top-40) > 1e-9 || math.Abs(bottom-th.Basic.Minor.MM()/2) > 1e-9 {
+			t.Fatalf("flanks %v and %v: arcs reach %v and %v, want 40 and %v", lower, upper, top, bottom, th.Basic.Minor.MM()/2)
+		}
+		for _, s := range p.segments {
+			if s.radius != 0 {
+				continue
+			}
+			if s.b.Z < s.a.Z-1e-8 {
+				t.Fatalf("a flank runs backward by %v", s.a.Z-s.b.Z)
+			}
+			want := 1 / math.Tan(lower*math.Pi/180)
+			if s.b.R < s.a.R {
+				want = -1 / math.Tan(upper*math.Pi/180)
+			}
+			if got := (s.b.R - s.a.R) / (s.b.Z - s.a.Z); s.b.Z-s.a.Z > 1e-6 && math.Abs(got-want) > 1e-6*math.Abs(want) {
+				t.Fatalf("flank %v, want %v", got, want)
+			}
+		}
+	})
+}
+
 func TestProfileRefuses(t *testing.T) {
 	good := Section{PitchMM: 2, FlankRad: Form60.FlankRad, MajorMM: 48, PitchDMM: 46.701, MinorMM: 45.835}
 	for name, change := range map[string]func(*Section){

@@ -73,7 +73,7 @@ func NewTables(own ...*Listed) *Tables {
 			for _, t := range slices.Backward(l.threads) {
 				ts.names[nameKey(t.Designation)] = t
 				for _, name := range l.rows[t.row].Also {
-					if _, err := unit.ParseNumber(name); err != nil { // a size says nothing without its series
+					if _, err := unit.ParseNumber(name); err != nil || l.rows[t.row].Size == "" { // a size says nothing without its series
 						ts.names[nameKey(name)] = t
 					}
 				}
@@ -225,6 +225,12 @@ func (ts *Tables) finish(n written, t Thread) (Thread, error) {
 	if n.AngleDeg > 0 && !nearly(n.AngleDeg, rounded(t.Form.AngleDeg())) {
 		return Thread{}, fmt.Errorf("thread %q: %s has %s degrees between its flanks, not %s", n.Text, t.Designation,
 			unit.Short(t.Form.AngleDeg()), unit.Short(n.AngleDeg))
+	}
+	if lower, upper := t.Form.Flanks(); n.FlanksDeg[0] > 0 && !(nearly(n.FlanksDeg[0], rounded(lower/degree)) && nearly(n.FlanksDeg[1], rounded(upper/degree))) {
+		return Thread{}, fmt.Errorf("thread %q: %s has flanks of %s degrees, the load flank first", n.Text, t.Designation, t.Form.AngleWords())
+	}
+	if (n.Profile != "" || n.Depth > 0) && !n.free {
+		return Thread{}, fmt.Errorf("thread %q: %s has its own profile; only a free thread is written with one", n.Text, t.Designation)
 	}
 	if side := n.side; side != "" && !t.ComesAs(side == externalSide) {
 		return Thread{}, fmt.Errorf("thread %q: %s is an %s thread, and %s is written with it", n.Text, t.name, t.Side(), side)

@@ -179,8 +179,18 @@ func (t Thread) TradeSize() (size unit.Length, ok bool) {
 	return unit.Inches(x), err == nil
 }
 
-// Measure says what of t differs from maker to maker, so that no part can be made by its name alone; "" where the name says it all.
-func (t Thread) Measure() string { return t.tableRow().Measure }
+// Makeable says why no part can be made by the name of t; nil where one can. It wraps ErrHandsOff where none is made at all, and
+// says what to measure where makers differ.
+func (t Thread) Makeable() error {
+	if err := t.HandsOff(); err != nil {
+		return err
+	}
+	if differs := t.tableRow().Measure; differs != "" {
+		return fmt.Errorf(`%s: %s; read or scan the part and write it free, like "%smm x %smm 10/40deg 2.5mm deep", load flank first`,
+			t.Designation, differs, unit.Short(t.Basic.Major.MM()), unit.Short(t.Pitch.MM()))
+	}
+	return nil
+}
 
 // UsualClass is the class that limits of t hold for when asked for class, "" for the thread's own; "" where there are no classes.
 func (t Thread) UsualClass(asked string, external bool) string {

@@ -1,0 +1,106 @@
+package gauge
+
+import (
+	"fmt"
+	"os"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tryring/internal/build"
+	"tryring/internal/printer"
+	"tryring/internal/reading"
+	"tryring/internal/ring"
+	"tryring/internal/thread"
+	"tryring/internal/unit"
+	"tryring/internal/whole"
+)
+
+const (
+	// The sizes of which gauges are made here, mm.
+	leastMM, mostMM = 4, 200
+	leastPitchMM    = 0.6
+	// mostArc is the largest radius of crest and root, in pitches, that leaves a flank to measure.
+	mostArc = 0.2
+)
+
+// Every row of every table goes the whole way: its name reads as itself, its limits make a gauge, the gauge's plan a mesh, the mesh
+// measures as planned, and readings of its basic size name it. Threads that nobody adapts, and those that makers cut each in their own
+// way, are refused instead. A brief run takes one row in forty.
+func TestEveryThreadGoesTheWholeWay(t *testing.T) {
+	tables := thread.NewTables()
+	all := tables.All()
+	step := 1
+	if os.Getenv("TRYRING_BRIEF") != "" {
+		step = 40
+	}
+	made, refused := 0, 0
+	for i := 0; i < len(all); i += step {
+		th := all[i]
+		t.Run(th.Designation, func(t *testing.T) {
+			again, err := tables.Parse(th.Designation)
+			require.NoError(t, err)
+			require.Equal(t, th, again)
+			requireNamed(t, tables, th)
+
+			g := Gauge{Thread: th.Designation, Kind: string(ring.PlugGauge), Limit: "go"}
+			if !th.ComesAs(false) {
+				g.Kind = string(ring.RingGauge)
+			}
+			if th.Taper > 0 {
+				g.Limit = ""
+			} else if l, err := tables.Limits(th, "", g.Kind == string(ring.RingGauge)); err == nil && l.PitchMin == nil {
+				g.Tolerance = new(unit.Length(0.05) * th.Pitch)
+			}
+			if mm := th.Basic.Major.MM(); mm < leastMM || mm > mostMM || th.Pitch.MM() < leastPitchMM {
+				return // no gauge of that size is printed
+			}
+			job := Job{Printer: printer.Unnamed(), Chord: build.DefaultChord}
+			asked, err := g.Resolve(tables, job)
+			if th.Makeable() != nil {
+				refused++
+				require.Error(t, err)
+				return
+			}
+			require.NoError(t, err)
+			if !th.Form.Symmetric() || th.Form.RoundPerPitch > mostArc {
+				return // the caliper looks for two like and straight flanks
+			}
+			got, err := Make(t.Context(), new(whole.Memory), "g", asked, job)
+			require.NoError(t, err)
+			made++
+			found := got.Gauges[0].Measured
+			require.NotNil(t, found)
+			assert.InDelta(t, asked[0].Wanted.Pitch.MM(), found.PitchDMM, 0.01, "pitch diameter")
+			assert.InDelta(t, asked[0].Wanted.Major.MM(), found.MajorMM, 0.01, "major diameter")
+		})
+	}
+	assert.Greater(t, made, len(all)/step/2)
+	t.Logf("%d made, %d refused of %d", made, refused, len(all))
+}
+
+// requireNamed asks what a thread of th's basic size could be.
+func requireNamed(t *testing.T, tables *thread.Tables, th thread.Thread) {
+	t.Helper()
+	external := th.ComesAs(true)
+	what, at := "outside", th.Basic.Major
+	if !external {
+		what, at = "bore", th.Basic.Minor
+	}
+	if l, err := tables.Limits(th, "", external); err == nil && external && l.MajorMin != nil && l.MajorMax != nil {
+		at = (*l.MajorMin + *l.MajorMax) / 2
+	}
+	set, err := reading.Read(
+		reading.Record{What: what, Text: fmt.Sprintf("%.4fmm+-0.02", at.MM())},
+		reading.Record{What: "pitch", Text: fmt.Sprintf("%.5fmm+-0.005", th.Pitch.MM())},
+	)
+	require.NoError(t, err)
+	answer := reading.Identify(tables, set, reading.Any)
+	for _, c := range answer.Candidates {
+		if c.Designation == th.Designation {
+			return
+		}
+	}
+	t.Errorf("%s is not among what its own size could be; first is %s", th.Designation, answer.Candidates[0].Designation)
+}
