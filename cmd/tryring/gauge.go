@@ -114,7 +114,10 @@ func (g gaugeFlags) makeGauges(cmd *cobra.Command, opt *shared, j gauge.Job) err
 	if err != nil {
 		return err
 	}
-	return opt.show(cmd, result, func(s *screen) string { return tellGauges(s, result) })
+	return opt.show(cmd, result, func(s *screen) string {
+		defer s.shared(result.Caution)
+		return tellGauges(s, result)
+	})
 }
 
 // makeDrawer makes the drawer that a list asks for.

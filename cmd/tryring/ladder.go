@@ -53,7 +53,10 @@ tells the sum of what the printer adds outside and takes inside.
 			if err != nil {
 				return err
 			}
-			return opt.show(cmd, result, func(s *screen) string { return tellLadder(s, result) })
+			return opt.show(cmd, result, func(s *screen) string {
+				defer s.shared(result.Caution)
+				return tellLadder(s, result)
+			})
 		},
 	}
 	f, r := cmd.Flags(), &asked.Ring

@@ -62,6 +62,7 @@ measured before it is called done.
 				}
 			}
 			return opt.show(cmd, result, func(s *screen) string {
+				defer s.shared(result.Caution)
 				if len(a.Read) == 0 { // a file without readings is no job that a try could tell of
 					return tellRing(s, result, "")
 				}

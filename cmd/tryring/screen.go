@@ -61,6 +61,15 @@ func (opt *shared) show(cmd *cobra.Command, info any, tell func(*screen) (next s
 	return err
 }
 
+// shared tells the cautions beside the one that ends every text.
+func (s *screen) shared(cautions []string) {
+	for _, c := range cautions {
+		if c != check.Caution {
+			s.say("%s", c)
+		}
+	}
+}
+
 // say writes a sentence or more, from the left edge.
 func (s *screen) say(format string, args ...any) { s.wrap("", "", fmt.Sprintf(format, args...)) }
 

@@ -37,14 +37,14 @@ const Caution = "TEST FIT ONLY. A printed ring is for test-fitting and prototypi
 func Cautions(threads ...thread.Thread) []string {
 	var shared []string
 	for _, t := range threads {
-		if with := t.SharedWith(); with != "" && !slices.Contains(shared, with) {
-			shared = append(shared, with)
+		if name := t.WithClass(""); t.SharedWith() != "" && !slices.Contains(shared, name) {
+			shared = append(shared, name)
 		}
 	}
 	if len(shared) == 0 {
 		return []string{Caution}
 	}
-	return []string{Caution, "Dangerous joints have the same threads (" + strings.Join(shared, "; ") + "): a printed part never goes there."}
+	return []string{Caution, "Gas, fuel or brake joints share " + strings.Join(shared, ", ") + ": no printed part goes there."}
 }
 
 // Subject is what the rules look at. Rules that need what is nil say nothing.

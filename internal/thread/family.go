@@ -24,8 +24,8 @@ type Name struct {
 	// Profile is the word for what crests and roots are like ("trapezoidal", "round"), Depth their distance on the radius.
 	Profile string
 	Depth   unit.Length
-	Starts   int
-	Hand     Hand
+	Starts  int
+	Hand    Hand
 }
 
 // family is one standard's threads: its table, how its names are understood, and its limits of size. Those of Unified and

@@ -60,13 +60,13 @@ func (t Thread) HandsOff() error {
 	return fmt.Errorf("%s%s is a thread of %s; %w", t.Designation, like, cmp.Or(h.Why, t.Use()), ErrHandsOff)
 }
 
-// SharedWith names t and the dangerous uses that it has beside ordinary ones, "" where there are none.
+// SharedWith names the dangerous uses that t has beside ordinary ones, "" where there are none.
 func (t Thread) SharedWith() string {
 	h := t.handled()
 	if h.Handle != Shared {
 		return ""
 	}
-	return t.WithClass("") + ": " + h.Why
+	return h.Why
 }
 
 // RefusedUse says why no part is made for a use in a person's own words, nil where parts are made. It wraps ErrHandsOff.

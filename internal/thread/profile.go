@@ -46,7 +46,7 @@ type segment struct {
 //
 // The ridge is half a pitch wide on the pitch diameter (the definition of the pitch diameter, ASME B1.7-2006), and the
 // flanks keep their angles to the perpendicular of the axis, tapered or not (ASME B1.20.1-2013 clause 3, ISO 7-1:1994 clause 4).
-// An arc touches both flanks (arcPerPitch); for the Whitworth form, whose arcs end H/6 short of the sharp corner, its radius is
+// Arcs that would leave no flank between them are flats. An arc touches both flanks (arcPerPitch); for the Whitworth form, whose arcs end H/6 short of the sharp corner, its radius is
 // the 0.137329 P of ISO 228-1.
 func NewProfile(s Section) (Profile, error) {
 	if s.UpperRad == 0 {
@@ -82,8 +82,9 @@ func NewProfile(s Section) (Profile, error) {
 		return Profile{}, err
 	}
 	left, right := groove.shifted(-p/2, s.Slope), groove.shifted(p/2, s.Slope)
-	if overlap := max(left.b.Z-ridge.a.Z, ridge.b.Z-right.a.Z); overlap > 1e-9*p {
-		return Profile{}, fmt.Errorf("thread section: crest and root overlap by %.4g mm; no flank is left between them", overlap)
+	if round := s.RoundMajor || s.RoundMinor; round && max(left.b.Z-ridge.a.Z, ridge.b.Z-right.a.Z) > 1e-9*p {
+		s.RoundMajor, s.RoundMinor = false, false
+		return NewProfile(s)
 	}
 	pr.segments = []segment{left.half(+1), {a: left.b, b: ridge.a}}
 	if ridge.radius != 0 {

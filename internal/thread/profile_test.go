@@ -122,6 +122,9 @@ func TestArcsOfAnyTwoAngles(t *testing.T) {
 		th := Thread{Form: f, Pitch: 2, Starts: 1, Hand: Right, Basic: basicOf(f, 80, 2)}
 		p, err := NewProfile(th.Section(th.Basic))
 		if err != nil {
+			t.Fatal(err)
+		}
+		if !p.RoundMajor {
 			return // the arcs would overlap
 		}
 		top, bottom := math.Inf(-1), math.Inf(1)

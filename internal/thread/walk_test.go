@@ -59,8 +59,9 @@ func TestEveryListedRow(t *testing.T) {
 			tol := formTolMM + f.head.length(f.head.Rounding).MM()
 			assert.InDelta(t, 2*th.Form.AddendumPerPitch*p, (b.Major - b.Pitch).MM(), tol, "%s: crest against its form", name)
 			assert.InDelta(t, 2*th.Form.DepthPerPitch*p, (b.Major - b.Minor).MM(), tol, "%s: depth against its form", name)
-			_, err = NewProfile(th.Section(b))
-			assert.NoError(t, err, name)
+			p0, err := NewProfile(th.Section(b))
+			require.NoError(t, err, name)
+			assert.Equal(t, th.Form.RoundPerPitch > 0, p0.RoundMajor, "%s: its arcs leave a flank", name)
 
 			for _, external := range []bool{true, false} {
 				l, err := th.Limits("", external)
