@@ -3,6 +3,7 @@ package main
 // This file holds `tryring job`: where a job stands, and the one next step.
 
 import (
+	"cmp"
 	"context"
 	"path/filepath"
 	"slices"
@@ -10,6 +11,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"tryring/internal/build"
 	"tryring/internal/check"
 	"tryring/internal/datafile"
 	"tryring/internal/fault"
@@ -45,7 +47,7 @@ Every reading, decision, list and try of a job has a number, which the file and 
 	}
 	f := cmd.Flags()
 	f.IntSliceVar(&a.drop, "drop", nil, "take back the entry with this `NUMBER`")
-	f.StringVar(&a.drawer, "drawer", "", "folder `DIR` of a drawer of gauges (default: where the job's files go)")
+	f.StringVar(&a.drawer, "drawer", "", "folder `DIR` of a drawer of gauges (default: all where the job's files go)")
 	return cmd
 }
 
@@ -99,9 +101,25 @@ func stand(ctx context.Context, opt *shared, d *job.Document, drawer string) (st
 		return standing.Standing{}, fault.In("printer", err)
 	}
 	return standing.Of(d, standing.Around{
-		Tables: tables, Printer: p, Drawer: drawer,
+		Tables: tables, Printer: p, Drawers: drawersOf(d, drawer),
 		Read: func(name string) ([]byte, error) { return datafile.Read(ctx, name, parts.MaxBytes) },
 	})
+}
+
+// drawersOf are the folders of gauges to look into: the one that is named, or all that lie where the job's files go.
+func drawersOf(d *job.Document, named string) []string {
+	if named != "" {
+		return []string{named}
+	}
+	out := cmp.Or(d.Out, build.DefaultOut)
+	var folders []string
+	for _, at := range []string{out, filepath.Join(out, "*")} {
+		found, _ := filepath.Glob(filepath.Join(at, standing.DrawerRecord)) // a folder whose name is a pattern is named by --drawer
+		for _, record := range found {
+			folders = append(folders, filepath.Dir(record))
+		}
+	}
+	return folders
 }
 
 // nextOf is the command of the next step of the job in file; otherwise where the job cannot be told, which its own command says.
@@ -153,9 +171,11 @@ type (
 		Second string   `json:"second"`
 	}
 	tryInfo struct {
-		ID     int    `json:"id"`
-		Side   string `json:"side"`
+		ID   int    `json:"id"`
+		Side string `json:"side"`
+		// Ring names the ring that was printed, or else its thread, which is Thread.
 		Ring   string `json:"ring"`
+		Thread string `json:"thread"`
 		Result string `json:"result"`
 		When   string `json:"when"`
 	}
@@ -196,7 +216,7 @@ func tellJob(s standing.Standing, d *job.Document, file string) jobInfo {
 		info.Sides[side.Name] = of
 	}
 	for _, t := range d.Tries {
-		info.Tries = append(info.Tries, tryInfo{t.ID, trial.JobSide(t.Side), t.Thread, t.Result, t.When})
+		info.Tries = append(info.Tries, tryInfo{t.ID, trial.JobSide(t.Side), cmp.Or(t.Ring, t.Thread), t.Thread, t.Result, t.When})
 	}
 	for _, c := range s.Contradictions {
 		info.Contradictions = append(info.Contradictions, c.Text)

@@ -36,8 +36,8 @@ func showJob(to *screen, s standing.Standing) {
 		showParts(to, s.List, s.Parts)
 	}
 	to.gap()
-	if o := s.Order; o != nil {
-		if s.Next.Action != standing.OrderPart {
+	if o := s.Order; o != nil && (s.Next.Action == standing.OrderPart || s.Next.Action == standing.Ask || ofTheRing(s.Next.Action) || to.details) {
+		if ofTheRing(s.Next.Action) {
 			to.say("%s, once the ring has gone on both by hand:", upper(o.Sentence()))
 		} else {
 			to.say("%s:", upper(o.Sentence()))
@@ -53,6 +53,11 @@ func showJob(to *screen, s standing.Standing) {
 	if s.Next.Action != standing.OrderPart {
 		to.say("%s.", upper(s.Next.Text))
 	}
+}
+
+// ofTheRing says whether a step is one with the printed ring, which comes last before an order.
+func ofTheRing(a standing.Action) bool {
+	return a == standing.Print || a == standing.Try || a == standing.Measure
 }
 
 // showSide tells what a side is, what was read and tried, and what was decided where that is not plain from it.

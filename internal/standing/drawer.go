@@ -1,12 +1,10 @@
 package standing
 
-// This file finds the gauge of a drawer that tells two threads apart.
+// This file finds the gauge that tells two threads apart, among those that lie in drawers already.
 
 import (
 	"encoding/json"
-	"errors"
 	"fmt"
-	"io/fs"
 	"path"
 
 	"tryring/internal/fit"
@@ -18,8 +16,8 @@ import (
 	"tryring/internal/unit"
 )
 
-// drawerRecord is the file in which a drawer of gauges keeps what lies in it.
-const drawerRecord = "drawer.json"
+// DrawerRecord is the file in which a drawer of gauges keeps what lies in it.
+const DrawerRecord = "drawer.json"
 
 // drawer is a drawer of gauges, and the folder that it lies in.
 type drawer struct {
@@ -27,13 +25,10 @@ type drawer struct {
 	gauge.DrawerResult
 }
 
-// openDrawer reads the record in folder; a folder without one is an empty drawer.
+// openDrawer reads the record in folder.
 func openDrawer(folder string, read func(name string) ([]byte, error)) (drawer, error) {
-	name := path.Join(folder, drawerRecord)
+	name := path.Join(folder, DrawerRecord)
 	text, err := read(name)
-	if errors.Is(err, fs.ErrNotExist) {
-		return drawer{}, nil
-	}
 	if err != nil {
 		return drawer{}, err
 	}
@@ -67,41 +62,43 @@ func kindFor(side string) ring.GaugeKind {
 // settles is the least share of what is open between two threads that a gauge is to settle.
 const settles = 0.5
 
-// apart is the gauge that tells the two leading threads of a side best, nil when none settles enough.
-func (d drawer) apart(side string, a reading.Answer, tables *thread.Tables) *Step {
+// gauge is the one that tells the two leading threads of a side best, nil when none settles enough.
+func (s *Standing) gauge(side string, a reading.Answer) *Step {
 	n := a.Next()
 	if n == nil {
 		return nil
 	}
 	var best *Step
 	gain := settles * n.OpenBits
-	for _, g := range d.Gauges {
-		if g.Kind != kindFor(side) || g.Limit != ring.Go {
-			continue
-		}
-		own, err := tables.Parse(g.Designation)
-		if err != nil {
-			continue // a thread of somebody's own that is not at hand now
-		}
-		var goes [2]float64
-		for i, c := range a.Candidates[:2] {
-			if goes[i], err = goesWith(g, own, *c.Thread, tables); err != nil {
-				break
+	for _, d := range s.drawers {
+		for _, g := range d.Gauges {
+			if g.Kind != kindFor(side) || g.Limit != ring.Go {
+				continue
 			}
-		}
-		bits := a.TellsApart(goes)
-		if err != nil || !(bits > gain) {
-			continue
-		}
-		on, off := 0, 1
-		if goes[0] < goes[1] {
-			on, off = 1, 0
-		}
-		gain = bits
-		best = &Step{
-			Action: TryGauge, Side: side, Take: on + 1, Sure: a.Candidates[on].Weight < likely,
-			Text: fmt.Sprintf("try the gauge %s from the drawer (%s) on %s: it goes with %s and stops on %s",
-				g.Label, d.place(g), words[side], n.Between[on], n.Between[off]),
+			own, err := s.around.Tables.Parse(g.Designation)
+			if err != nil {
+				continue // a thread of somebody's own that is not at hand now
+			}
+			var goes [2]float64
+			for i, c := range a.Candidates[:2] {
+				if goes[i], err = goesWith(g, own, *c.Thread, s.around.Tables); err != nil {
+					break
+				}
+			}
+			bits := a.TellsApart(goes)
+			if err != nil || !(bits > gain) {
+				continue
+			}
+			on, off := 0, 1
+			if goes[0] < goes[1] {
+				on, off = 1, 0
+			}
+			gain = bits
+			best = &Step{
+				Action: TryGauge, Side: side, Take: on + 1, Sure: a.Candidates[on].Weight < likely,
+				Text: fmt.Sprintf("try the gauge %s from the drawer (%s) on %s: it goes with %s and stops on %s",
+					g.Label, d.place(g), words[side], n.Between[on], n.Between[off]),
+			}
 		}
 	}
 	return best

@@ -70,14 +70,17 @@ func (side Side) Doubt() string {
 	if !known || weight >= settled {
 		return ""
 	}
-	text := fmt.Sprintf("%s %s %s (%s)", words[side.Name], word, name, percent(weight))
+	text, or := fmt.Sprintf("%s %s %s (%s)", words[side.Name], word, name, percent(weight)), " or "
+	if side.Thread != nil {
+		or = ", and may be "
+	}
 	switch second.Designation {
 	case "":
 		return text
 	case reading.NoneOfThese:
-		return text + fmt.Sprintf(" or a thread of no table (%s)", percent(second.Weight))
+		return text + or + fmt.Sprintf("a thread of no table (%s)", percent(second.Weight))
 	}
-	return text + fmt.Sprintf(" or %s (%s)", second.Designation, percent(second.Weight))
+	return text + or + fmt.Sprintf("%s (%s)", second.Designation, percent(second.Weight))
 }
 
 // named is a thread of an adapter by all its names: the one that meets a side.

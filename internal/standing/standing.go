@@ -3,13 +3,11 @@ package standing
 // This file gathers what a job's document says, and what it stands on: the tables, the parts list, the ring, the drawer.
 
 import (
-	"cmp"
 	"encoding/json"
 	"errors"
 	"io/fs"
 	"strings"
 
-	"tryring/internal/build"
 	"tryring/internal/fault"
 	"tryring/internal/fit"
 	"tryring/internal/identity"
@@ -32,8 +30,8 @@ const likely = 0.5
 type Around struct {
 	Tables  *thread.Tables
 	Printer printer.Profile
-	// Drawer is a folder of gauges; "" looks where the job's files go.
-	Drawer string
+	// Drawers are folders that each hold a drawer of gauges.
+	Drawers []string
 	// Read returns the content of a file; its error is fs.ErrNotExist where there is none.
 	Read func(name string) ([]byte, error)
 }
@@ -68,9 +66,9 @@ type Standing struct {
 	// Next is the one next step.
 	Next Step
 
-	ring   made
-	around Around
-	drawer drawer
+	ring    made
+	around  Around
+	drawers []drawer
 }
 
 // made is the ring that was made for the job, as far as its own file tells; nothing is made where name is "".
@@ -102,8 +100,12 @@ func Of(d *job.Document, around Around) (Standing, error) {
 		return s, fault.In("use", err)
 	}
 	var err error
-	if s.drawer, err = openDrawer(cmp.Or(around.Drawer, d.Out, build.DefaultOut), around.Read); err != nil {
-		return s, err
+	for _, folder := range around.Drawers {
+		one, err := openDrawer(folder, around.Read)
+		if err != nil {
+			return s, fault.In("drawer", err)
+		}
+		s.drawers = append(s.drawers, one)
 	}
 	if s.ring, err = s.findRing(d); err != nil {
 		return s, err

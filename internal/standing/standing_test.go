@@ -3,6 +3,7 @@ package standing_test
 import (
 	"io/fs"
 	"os"
+	"slices"
 	"strings"
 	"testing"
 
@@ -39,13 +40,24 @@ func (f files) read(name string) ([]byte, error) {
 	return []byte(text), nil
 }
 
+// drawers are the folders with gauges.
+func (f files) drawers() (folders []string) {
+	for name := range f {
+		if folder, is := strings.CutSuffix(name, "/"+standing.DrawerRecord); is {
+			folders = append(folders, folder)
+		}
+	}
+	slices.Sort(folders)
+	return folders
+}
+
 var tables = thread.NewTables()
 
 func stand(t testing.TB, text string, around files) standing.Standing {
 	t.Helper()
 	d, err := job.Parse("tub.toml", []byte(text))
 	require.NoError(t, err)
-	s, err := standing.Of(d, standing.Around{Tables: tables, Printer: printer.Unnamed(), Read: around.read})
+	s, err := standing.Of(d, standing.Around{Tables: tables, Printer: printer.Unnamed(), Drawers: around.drawers(), Read: around.read})
 	require.NoError(t, err)
 	return s
 }

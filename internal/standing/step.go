@@ -149,7 +149,7 @@ func (s *Standing) settleSide(side Side) *Step {
 	if first.Weight >= settled {
 		return nil
 	}
-	if step := s.drawer.apart(side.Name, a, s.around.Tables); step != nil {
+	if step := s.gauge(side.Name, a); step != nil {
 		return step
 	}
 	if n := a.Next(); n != nil && n.Best != nil {
