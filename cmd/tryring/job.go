@@ -15,6 +15,7 @@ import (
 	"tryring/internal/check"
 	"tryring/internal/datafile"
 	"tryring/internal/fault"
+	"tryring/internal/gauge"
 	"tryring/internal/job"
 	"tryring/internal/parts"
 	"tryring/internal/printer"
@@ -114,7 +115,7 @@ func drawersOf(d *job.Document, named string) []string {
 	out := cmp.Or(d.Out, build.DefaultOut)
 	var folders []string
 	for _, at := range []string{out, filepath.Join(out, "*")} {
-		found, _ := filepath.Glob(filepath.Join(at, standing.DrawerRecord)) // a folder whose name is a pattern is named by --drawer
+		found, _ := filepath.Glob(filepath.Join(at, gauge.DrawerRecord)) // a folder whose name is a pattern is named by --drawer
 		for _, record := range found {
 			folders = append(folders, filepath.Dir(record))
 		}

@@ -24,7 +24,9 @@ func commandFor(s standing.Step, file string) string {
 		for _, f := range s.Fields {
 			add(flagName(f.Key), orShown(f))
 		}
-	case standing.TryGauge, standing.Decide:
+	case standing.TryGauge:
+		add("trial", "--job", file, "--gauge", s.Gauge, "--result", "goes")
+	case standing.Decide:
 		add("identify", "--job", file, "--side", s.Side, "--take", strconv.Itoa(s.Take))
 		if s.Sure {
 			add("--sure")

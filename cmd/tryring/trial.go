@@ -3,6 +3,7 @@ package main
 // This file holds `tryring trial`.
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -21,18 +22,20 @@ import (
 	"tryring/internal/job"
 	"tryring/internal/ladder"
 	"tryring/internal/printer"
+	"tryring/internal/thread"
 	"tryring/internal/trial"
 	"tryring/internal/whole"
 )
 
 // trialAsked is what the flags ask for.
 type trialAsked struct {
-	tried             trial.Tried
-	printer, out      string
-	drop              int
-	undo, list        bool
-	anyway, force     bool
-	job, ring, result string
+	tried         trial.Tried
+	printer, out  string
+	drop          int
+	undo, list    bool
+	anyway, force bool
+	job, result   string
+	ring, gauge   string
 }
 
 func newTrial(opt *shared) *cobra.Command {
@@ -86,6 +89,7 @@ only with --anyway, and stays marked as doubtful.
 	f.StringArrayVar(&a.tried.Plugs, "plug", nil, "caliper reading over the crests of a pair's plug, `RUNG=READING`; may be repeated")
 	f.StringVar(&a.job, "job", "", "job `FILE` whose ring was tried on the real thread")
 	f.StringVar(&a.ring, "ring", "", "the ring that was tried: the `FILE`.json that tryring ring wrote (default: that of the job)")
+	f.StringVar(&a.gauge, "gauge", "", "the gauge of a drawer that was tried instead: its folder and its name, `DIR/NAME`")
 	f.StringVar(&a.result, "result", "", "what happened: goes, snug, rattles, \"does not start\" or \"stops after 4 turns\"")
 	f.StringVar(&a.tried.Date, "date", "", "`WHEN` it was tried (default: today)")
 	f.StringVar(&a.tried.Note, "note", "", "`TEXT` kept with the trial, such as the material")
@@ -125,7 +129,7 @@ func (a trialAsked) run(cmd *cobra.Command, opt *shared) error {
 
 // one reports what stands alone beside something else.
 func (a trialAsked) one(cmd *cobra.Command) error {
-	if a.job == "" && (a.result != "" || a.ring != "") {
+	if a.job == "" && (a.result != "" || a.ring != "" || a.gauge != "") {
 		return fault.At("job", "", "missing; name the job file that the ring was made from")
 	}
 	var asked []string
@@ -252,6 +256,31 @@ func trialPage(w io.Writer, r trial.Result) error {
 	return draw.Trial(w, d)
 }
 
+// made is the ring or the gauge that was tried, with the digest of the ring's file, and the printer that made it. The side of a
+// gauge is its own.
+func (a *trialAsked) made(ctx context.Context, opt *shared, d *job.Document, tables *thread.Tables) (r build.Result, digest string, p printer.Profile, err error) {
+	if a.gauge != "" {
+		r, a.tried.Side, p, err = trial.LoadGauge(ctx, a.gauge)
+		return r, "", p, flagFault("gauge", err)
+	}
+	path := a.ring
+	if path == "" {
+		path = trial.RingFile(d.Ring, tables)
+	}
+	if r, digest, err = trial.LoadResult(ctx, path); err != nil {
+		return r, "", p, flagFault("ring", err)
+	}
+	printers, err := opt.profiles()
+	if err != nil {
+		return r, "", p, err
+	}
+	if a.printer == "" {
+		a.printer = r.Printer
+	}
+	p, err = printers.Find(a.printer)
+	return r, digest, p, flagFault("printer", err)
+}
+
 // tryRing takes in what a job's ring did on the real thread.
 func (a trialAsked) tryRing(cmd *cobra.Command, opt *shared) error {
 	ctx := cmd.Context()
@@ -263,24 +292,9 @@ func (a trialAsked) tryRing(cmd *cobra.Command, opt *shared) error {
 	if err != nil {
 		return badInput(err)
 	}
-	path := a.ring
-	if path == "" {
-		path = trial.RingFile(d.Ring, tables)
-	}
-	made, digest, err := trial.LoadResult(ctx, path)
-	if err != nil {
-		return badInput(flagFault("ring", err))
-	}
-	printers, err := opt.profiles()
+	made, digest, p, err := a.made(ctx, opt, d, tables)
 	if err != nil {
 		return badInput(err)
-	}
-	if a.printer == "" {
-		a.printer = made.Printer
-	}
-	p, err := printers.Find(a.printer)
-	if err != nil {
-		return badInput(flagFault("printer", err))
 	}
 	try, err := trial.NewTry(made, a.tried.Side, p, a.result)
 	if err != nil {

@@ -130,8 +130,6 @@ func (sh sheet) nextOf(step standing.Step) *nextView {
 				v.Focus = step.Side + "." + f.Key
 			}
 		}
-	case standing.TryGauge:
-		v.Button, v.Do = "It goes", map[string]string{"do": "take", "side": step.Side, "thread": strconv.Itoa(step.Take)}
 	case standing.Decide:
 		v.Button, v.Do = "Take it", map[string]string{"do": "take", "side": step.Side, "thread": strconv.Itoa(step.Take)}
 	case standing.Shortlist:

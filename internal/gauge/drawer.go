@@ -51,6 +51,9 @@ type PlannedDrawer struct {
 	places, noTray []string
 }
 
+// DrawerRecord is the name of a drawer's record in its folder.
+const DrawerRecord = "drawer.json"
+
 // DrawerResult is a drawer as it is told and as it stands in its record, drawer.json. Paths in it are relative to the
 // drawer's folder, so that the folder may be moved.
 type DrawerResult struct {

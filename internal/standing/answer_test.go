@@ -170,16 +170,19 @@ func TestGaugeOfTheDrawer(t *testing.T) {
 	require.Equal(t, standing.TryGauge, s.Action)
 	assert.Contains(t, s.Text, "GO PLUG 1 7/8-14 UNS-2B from the drawer (row 2, place 3 of tray-01.3mf in out)")
 	assert.Contains(t, s.Text, "it goes with 1 7/8-14 UNS and stops on 1 7/8-16 UN")
-	assert.Equal(t, 1, s.Take)
-	assert.False(t, s.Sure)
+	assert.Equal(t, "out/go-plug-1-7-8-14-UNS-2B", s.Gauge)
 
 	fine := plug
 	fine.Name, fine.Label, fine.Designation = "fine", "GO PLUG 1 7/8-16 UN-2B", "1 7/8-16 UN-2B"
 	fine.Wanted = build.Diameters{MajorMM: 47.625, PitchDMM: 46.594, MinorMM: 45.898}
 	s = step("out", fine)
 	assert.Contains(t, s.Text, "it goes with 1 7/8-16 UN and stops on 1 7/8-14 UNS")
-	assert.Equal(t, 2, s.Take, "when it goes it is the second")
-	assert.True(t, s.Sure, "which is not the likely one")
+	tried := strings.NewReplacer("\"1 7/8-14 UNS\"", "\"1 7/8-14 UNS-2B\"", "side =", "ring = \"go-plug-1-7-8-14-UNS-2B\"\nside =").Replace(outerTry)
+	after := stand(t, text+tried, files{"out/drawer.json": drawerOf(t, plug)})
+	assert.Empty(t, after.Next.Gauge, "it was tried")
+	first := after.Sides[0].Answer.Candidates[0]
+	assert.Equal(t, "1 7/8-14 UNS", first.Designation)
+	assert.Greater(t, first.Weight, 0.9, "a gauge that goes counts as a ring does")
 
 	vague, worn := plug, fine
 	vague.Decision.UMM, vague.Label = 1.2, "VAGUE"

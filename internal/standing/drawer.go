@@ -6,18 +6,15 @@ import (
 	"encoding/json"
 	"fmt"
 	"path"
+	"slices"
 
 	"tryring/internal/fit"
 	"tryring/internal/gauge"
 	"tryring/internal/job"
-	"tryring/internal/reading"
 	"tryring/internal/ring"
 	"tryring/internal/thread"
 	"tryring/internal/unit"
 )
-
-// DrawerRecord is the file in which a drawer of gauges keeps what lies in it.
-const DrawerRecord = "drawer.json"
 
 // drawer is a drawer of gauges, and the folder that it lies in.
 type drawer struct {
@@ -27,7 +24,7 @@ type drawer struct {
 
 // openDrawer reads the record in folder.
 func openDrawer(folder string, read func(name string) ([]byte, error)) (drawer, error) {
-	name := path.Join(folder, DrawerRecord)
+	name := path.Join(folder, gauge.DrawerRecord)
 	text, err := read(name)
 	if err != nil {
 		return drawer{}, err
@@ -63,7 +60,8 @@ func kindFor(side string) ring.GaugeKind {
 const settles = 0.5
 
 // gauge is the one that tells the two leading threads of a side best, nil when none settles enough.
-func (s *Standing) gauge(side string, a reading.Answer) *Step {
+func (s *Standing) gauge(side Side) *Step {
+	a := *side.Answer
 	n := a.Next()
 	if n == nil {
 		return nil
@@ -72,7 +70,8 @@ func (s *Standing) gauge(side string, a reading.Answer) *Step {
 	gain := settles * n.OpenBits
 	for _, d := range s.drawers {
 		for _, g := range d.Gauges {
-			if g.Kind != kindFor(side) || g.Limit != ring.Go {
+			tried := slices.ContainsFunc(side.Tries, func(t job.Try) bool { return t.Ring == g.Name })
+			if tried || g.Kind != kindFor(side.Name) || g.Limit != ring.Go {
 				continue
 			}
 			own, err := s.around.Tables.Parse(g.Designation)
@@ -95,9 +94,9 @@ func (s *Standing) gauge(side string, a reading.Answer) *Step {
 			}
 			gain = bits
 			best = &Step{
-				Action: TryGauge, Side: side, Take: on + 1, Sure: a.Candidates[on].Weight < likely,
+				Action: TryGauge, Side: side.Name, Gauge: path.Join(d.folder, g.Name),
 				Text: fmt.Sprintf("try the gauge %s from the drawer (%s) on %s: it goes with %s and stops on %s",
-					g.Label, d.place(g), words[side], n.Between[on], n.Between[off]),
+					g.Label, d.place(g), words[side.Name], n.Between[on], n.Between[off]),
 			}
 		}
 	}

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"tryring/internal/gauge"
 	"tryring/internal/job"
 	"tryring/internal/printer"
 	"tryring/internal/standing"
@@ -43,7 +44,7 @@ func (f files) read(name string) ([]byte, error) {
 // drawers are the folders with gauges.
 func (f files) drawers() (folders []string) {
 	for name := range f {
-		if folder, is := strings.CutSuffix(name, "/"+standing.DrawerRecord); is {
+		if folder, is := strings.CutSuffix(name, "/"+gauge.DrawerRecord); is {
 			folders = append(folders, folder)
 		}
 	}

@@ -21,7 +21,7 @@ const (
 	TakeBack Action = "take back"
 	// Read fills Fields of the side.
 	Read Action = "read"
-	// TryGauge tries a gauge of the drawer: when it goes, the side is the candidate with the number Take.
+	// TryGauge tries Gauge, a gauge of a drawer.
 	TryGauge Action = "try a gauge"
 	// Decide takes the candidate with the number Take.
 	Decide Action = "decide"
@@ -54,6 +54,8 @@ type Step struct {
 	// Take and Entry are numbers of a candidate and of an entry; Sure is set where that candidate is not the likely one.
 	Take, Entry int
 	Sure        bool
+	// Gauge is the folder of a gauge's drawer, and its name there.
+	Gauge string
 	// Inner and Outer are the threads of a ring, Clearance is its clearance.
 	Inner, Outer string
 	Clearance    unit.Length
@@ -149,7 +151,7 @@ func (s *Standing) settleSide(side Side) *Step {
 	if first.Weight >= settled {
 		return nil
 	}
-	if step := s.gauge(side.Name, a); step != nil {
+	if step := s.gauge(side); step != nil {
 		return step
 	}
 	if n := a.Next(); n != nil && n.Best != nil {

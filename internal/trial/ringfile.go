@@ -85,6 +85,9 @@ func AddTry(d *job.Document, r build.Result, t job.Try, tables *thread.Tables, a
 // ofOtherJob says why the ring r, whose JSON file has the given digest ("" for none), may not be that of the job d; nothing where
 // it is.
 func ofOtherJob(r build.Result, digest string, d *job.Document, tables *thread.Tables) []string {
+	if r.Inner.Designation == "" || r.Outer.Designation == "" {
+		return nil // a gauge is of no job
+	}
 	var out []string
 	for _, side := range []struct{ name, asked, is string }{{innerSide, d.Inner, r.Inner.Designation}, {outerSide, d.Outer, r.Outer.Designation}} {
 		asked, err := tables.Parse(side.asked)

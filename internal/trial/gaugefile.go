@@ -1,0 +1,50 @@
+package trial
+
+// This file takes a gauge of a drawer for a ring that is tried: it has one thread, and belongs to no job.
+
+import (
+	"context"
+	"encoding/json"
+	"path/filepath"
+
+	"tryring/internal/build"
+	"tryring/internal/datafile"
+	"tryring/internal/fault"
+	"tryring/internal/gauge"
+	"tryring/internal/printer"
+	"tryring/internal/ring"
+	"tryring/internal/unit"
+)
+
+// mostDrawer is the most bytes of a drawer's record: 2000 lines with two gauges each of some kilobytes.
+const mostDrawer = 64 << 20
+
+// LoadGauge reads the gauge at path, which is the folder of its drawer and its name there: as a ring, the side of it that meets a
+// thread, and the printer that made it as far as its size is known.
+func LoadGauge(ctx context.Context, path string) (r build.Result, side string, p printer.Profile, err error) {
+	folder, name := filepath.Split(path)
+	record := filepath.Join(folder, gauge.DrawerRecord)
+	text, err := datafile.Text(ctx, record, mostDrawer)
+	if err != nil {
+		return r, "", p, err
+	}
+	var d gauge.DrawerResult
+	if err := json.Unmarshal(text, &d); err != nil {
+		return r, "", p, fault.At("", record, "it is not the record of a drawer")
+	}
+	for _, g := range d.Gauges {
+		if g.Name != name || g.Limit != ring.Go {
+			continue
+		}
+		p = printer.Unnamed()
+		p.Name, p.OutsideU, p.InsideU = d.Printer, unit.MM(g.Decision.UMM/sure), unit.MM(g.Decision.UMM/sure)
+		r.Name = g.Name
+		of := &r.Inner
+		if side = innerSide; g.Kind == ring.PlugGauge {
+			side, of = outerSide, &r.Outer
+		}
+		of.Designation, of.Modelled, of.ZMM = g.Designation, g.Wanted, g.ZMM
+		return r, side, p, nil
+	}
+	return r, "", p, fault.At("", path, "%s names no such go gauge", record)
+}
