@@ -187,13 +187,13 @@ func measured(flag, text string, diameters func(unit.Length) thread.Diameters) (
 
 func tellFit(external, internal thread.Thread, r fit.Result) fitInfo {
 	info := fitInfo{
-		Verdict: r.Verdict, Turns: r.Turns, PitchClearanceMM: r.PitchClearance.MM(), Chance: r.Chance, Why: r.Why,
+		Verdict: r.Verdict, Turns: r.Turns, PitchClearanceMM: told(r.PitchClearance.MM()), Chance: r.Chance, Why: r.Why,
 		External: external.Designation, Internal: internal.Designation,
-		CrestClearanceMM: r.CrestClearance.MM(), RootClearanceMM: r.RootClearance.MM(),
+		CrestClearanceMM: told(r.CrestClearance.MM()), RootClearanceMM: told(r.RootClearance.MM()),
 		EngagementPercent: r.EngagementPercent, EngagedTurns: r.EngagedTurns, Chances: map[fit.Verdict]float64{},
 	}
 	if r.AxialPlay != nil {
-		info.AxialPlayMM = new(r.AxialPlay.MM())
+		info.AxialPlayMM = new(told(r.AxialPlay.MM()))
 	}
 	for k, v := range fit.Verdicts {
 		info.Chances[v] = r.Chances[k]

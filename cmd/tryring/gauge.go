@@ -137,7 +137,7 @@ func (g gaugeFlags) makeDrawer(cmd *cobra.Command, opt *shared, j gauge.Job) err
 	if err != nil {
 		return err
 	}
-	list, err := gauge.LoadDrawer(cmd.Context(), g.drawer)
+	list, unused, err := gauge.LoadDrawer(cmd.Context(), g.drawer)
 	if err != nil {
 		return badInput(err)
 	}
@@ -156,5 +156,6 @@ func (g gaugeFlags) makeDrawer(cmd *cobra.Command, opt *shared, j gauge.Job) err
 	if err != nil {
 		return err
 	}
+	run.Unused = append([]string{}, unused...)
 	return opt.show(cmd, run, func(s *screen) string { return tellDrawer(s, run) })
 }

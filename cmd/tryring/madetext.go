@@ -139,6 +139,9 @@ func tellDrawer(s *screen, d gauge.DrawerRun) string {
 	}
 	s.add("gauges/: the gauges one by one; card.html: the index card; drawer.json: the record")
 	s.add("%s", compensated(d.Printer))
+	if len(d.Unused) > 0 {
+		s.add("Columns of the list that are not used: %s.", strings.Join(d.Unused, ", "))
+	}
 	s.gap()
 	s.checks(d.Findings())
 	return learning(d.Printer)

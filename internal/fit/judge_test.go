@@ -44,11 +44,11 @@ func TestVerdicts(t *testing.T) {
 		{"3/4 NPT in G 3/4", "3/4-14 NPT", "G 3/4", fit.Binds, []string{"flank angles differ", "14 threads to the inch"}},
 		{"G 1/2 in 1/2 NPT", "G 1/2", "1/2-14 NPT", fit.Binds, []string{"flank angles differ"}},
 		// ASME B1.20.1 has 11.5 threads to the inch at 1 1/2, ISO 228-1 has 11: 2.309 - 2.209 mm.
-		{"1 1/2 NPSM in G 1 1/2", "1 1/2-11.5 NPSM", "G 1 1/2", fit.Binds, []string{"the pitch differs by 0.10 mm a turn", "used up after"}},
-		{"G 1 1/2 in 1 1/2 NPSM", "G 1 1/2", "1 1/2-11.5 NPSM", fit.Binds, []string{"the pitch differs by 0.10 mm a turn"}},
+		{"1 1/2 NPSM in G 1 1/2", "1 1/2-11.5 NPSM", "G 1 1/2", fit.Binds, []string{"the pitch differs by 0.100 mm a turn", "used up after"}},
+		{"G 1 1/2 in 1 1/2 NPSM", "G 1 1/2", "1 1/2-11.5 NPSM", fit.Binds, []string{"the pitch differs by 0.100 mm a turn"}},
 		// Common practice, no published source: an 11 1/2 male does not go into a 14 female.
-		{"11 1/2 in 14", "1 7/8-11.5 UNS", "1 7/8-14 UNS", fit.Binds, []string{"the pitch differs by 0.39 mm a turn"}},
-		{"1 1/2 NPSM in 1 7/8-14", "1 1/2-11.5 NPSM", "1 7/8-14 UNS", fit.Binds, []string{"the pitch differs by 0.39 mm a turn"}},
+		{"11 1/2 in 14", "1 7/8-11.5 UNS", "1 7/8-14 UNS", fit.Binds, []string{"the pitch differs by 0.394 mm a turn"}},
+		{"1 1/2 NPSM in 1 7/8-14", "1 1/2-11.5 NPSM", "1 7/8-14 UNS", fit.Binds, []string{"the pitch differs by 0.394 mm a turn"}},
 		// Common practice, no published source: a 14-TPI male that is 0.025 in over size stops within a few turns.
 		{"0.025 in over size", "1.9in x 14tpi", "1 7/8-14 UNS", fit.Binds, []string{"overlap by 0.5", "within the first turn"}},
 		{"0.025 in under size", "1.85in x 14tpi", "1 7/8-14 UNS", fit.Loose, []string{"clearance at the pitch line"}},
@@ -61,7 +61,7 @@ func TestVerdicts(t *testing.T) {
 		{"no allowance", "1.75in x 14tpi", "1.75in x 14tpi", fit.Snug, []string{"0.000 mm of clearance to spare"}},
 		// 1 1/2-11.5 NPSM measures 1.872 in outside (ASME B1.20.1) and is what shops call 1 7/8-11.5.
 		{"NPSM and 1 7/8-11.5 are one thread", "1 7/8-11.5 UNS", "1 1/2-11.5 NPSM", fit.Goes, nil},
-		{"M30 of two pitches", "M30x2", "M30x1.5", fit.Binds, []string{"the pitch differs by 0.50 mm a turn"}},
+		{"M30 of two pitches", "M30x2", "M30x1.5", fit.Binds, []string{"the pitch differs by 0.500 mm a turn"}},
 		{"taper in taper, NPT", "1/2-14 NPT", "1/2-14 NPT", fit.Goes, []string{"hand-tight"}},
 		// ASME B1.20.1: 4.5 turns hand-tight for L1, and the NPSM flanks are larger by up to their tolerance, so later; no published
 		// source says more. A tap for NPSM cuts its root clear of NPT's crest.

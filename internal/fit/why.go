@@ -11,13 +11,8 @@ import (
 	"tryring/internal/unit"
 )
 
-// mm prints a length with two decimals, or three below 0.1 mm where two would say little.
-func mm(x float64) string {
-	if math.Abs(x) < 0.0995 {
-		return fmt.Sprintf("%.3f mm", x)
-	}
-	return fmt.Sprintf("%.2f mm", x)
-}
+// mm prints a length as drawings and tables do, so that a figure reads the same wherever it stands.
+func mm(x float64) string { return unit.MM(x).TextMM() }
 
 // turns prints a number of turns.
 func turns(x float64) string {

@@ -86,6 +86,8 @@ type DrawerRun struct {
 	// New and Kept count the files that were written and those that were there already.
 	New  int `json:"new_files"`
 	Kept int `json:"kept_files"`
+	// Unused are the columns of the list that nobody reads.
+	Unused []string `json:"unused_columns"`
 }
 
 // DrawerPlate is one plate as it was made.

@@ -27,36 +27,35 @@ type Listed struct {
 // MaxDrawer is the most lines that a list may have: a slip of a spreadsheet's, beyond.
 const MaxDrawer = 2000
 
-// LoadDrawer reads the list at path by its ending: .csv or .toml. Faults are reported with file and line, all at once.
-func LoadDrawer(ctx context.Context, path string) ([]Listed, error) {
+// LoadDrawer reads the list at path by its ending: .csv or .toml. Faults are reported with file and line, all at once. Columns
+// that are not known are left out, and told.
+func LoadDrawer(ctx context.Context, path string) (list []Listed, unused []string, err error) {
 	text, err := datafile.Text(ctx, path, datafile.MaxBytes)
 	if err != nil {
-		return nil, fmt.Errorf("drawer list: %w", err)
+		return nil, nil, fmt.Errorf("drawer list: %w", err)
 	}
 	return ParseDrawer(path, text)
 }
 
 // ParseDrawer is LoadDrawer for text, the content of the file called name.
-func ParseDrawer(name string, text []byte) ([]Listed, error) {
-	var list []Listed
-	var err error
+func ParseDrawer(name string, text []byte) (list []Listed, unused []string, err error) {
 	switch strings.ToLower(filepath.Ext(name)) {
 	case ".toml":
 		list, err = parseDrawerTOML(name, text)
 	case ".csv":
-		list, err = parseDrawerCSV(name, text)
+		list, unused, err = parseDrawerCSV(name, text)
 	default:
-		return nil, fmt.Errorf("%s: a list ends in .csv or .toml", name)
+		return nil, nil, fmt.Errorf("%s: a list ends in .csv or .toml", name)
 	}
 	switch {
 	case err != nil:
-		return nil, err
+		return nil, nil, err
 	case len(list) == 0:
-		return nil, fmt.Errorf("%s: the list names no thread", name)
+		return nil, nil, fmt.Errorf("%s: the list names no thread", name)
 	case len(list) > MaxDrawer:
-		return nil, fmt.Errorf("%s: %d lines; a drawer holds at most %d", name, len(list), MaxDrawer)
+		return nil, nil, fmt.Errorf("%s: %d lines; a drawer holds at most %d", name, len(list), MaxDrawer)
 	}
-	return list, nil
+	return list, unused, nil
 }
 
 func parseDrawerTOML(name string, text []byte) ([]Listed, error) {
@@ -76,7 +75,7 @@ func parseDrawerTOML(name string, text []byte) ([]Listed, error) {
 // drawerColumns are the words of a CSV list's heading.
 var drawerColumns = []string{"thread", "kind", "limit", "class", "tolerance"}
 
-func parseDrawerCSV(name string, text []byte) ([]Listed, error) {
+func parseDrawerCSV(name string, text []byte) (list []Listed, unused []string, err error) {
 	text = bytes.TrimPrefix(text, []byte("\ufeff")) // some spreadsheets begin a file with it
 	r := csv.NewReader(bytes.NewReader(text))
 	r.FieldsPerRecord, r.TrimLeadingSpace, r.Comment = -1, true, '#'
@@ -91,32 +90,32 @@ func parseDrawerCSV(name string, text []byte) ([]Listed, error) {
 	heading, err := r.Read()
 	if err != nil {
 		if errors.Is(err, io.EOF) {
-			return nil, fmt.Errorf("%s: the file is empty; its first line names the columns: %s", name, strings.Join(drawerColumns, ", "))
+			return nil, nil, fmt.Errorf("%s: the file is empty; its first line names the columns: %s", name, strings.Join(drawerColumns, ", "))
 		}
-		return nil, fmt.Errorf("%s: %w", name, err)
+		return nil, nil, fmt.Errorf("%s: %w", name, err)
 	}
 	var faults []error
 	if !slices.ContainsFunc(heading, func(word string) bool {
 		return slices.Contains(drawerColumns, strings.ToLower(strings.TrimSpace(word)))
 	}) {
-		return nil, fmt.Errorf("%s:1: %q is no heading; the first line names the columns, such as %s", name, strings.Join(heading, ","), strings.Join(drawerColumns, ","))
+		return nil, nil, fmt.Errorf("%s:1: %q is no heading; the first line names the columns, such as %s", name, strings.Join(heading, ","), strings.Join(drawerColumns, ","))
 	}
 	for i, word := range heading {
 		heading[i] = strings.ToLower(strings.TrimSpace(word))
 		line, _ := r.FieldPos(i)
-		if !slices.Contains(drawerColumns, heading[i]) {
-			faults = append(faults, fmt.Errorf("%s:%d: column %q; the columns are %s", name, line, word, strings.Join(drawerColumns, ", ")))
-		} else if slices.Contains(heading[:i], heading[i]) {
+		switch known := slices.Contains(drawerColumns, heading[i]); {
+		case known && slices.Contains(heading[:i], heading[i]):
 			faults = append(faults, fmt.Errorf("%s:%d: column %q stands twice", name, line, word))
+		case !known && heading[i] != "":
+			unused = append(unused, strings.TrimSpace(word))
 		}
 	}
 	if !slices.Contains(heading, drawerColumns[0]) {
 		faults = append(faults, fmt.Errorf("%s:1: no column %q", name, drawerColumns[0]))
 	}
 	if len(faults) > 0 {
-		return nil, errors.Join(faults...)
+		return nil, nil, errors.Join(faults...)
 	}
-	var list []Listed
 	for {
 		fields, err := r.Read()
 		if errors.Is(err, io.EOF) {
@@ -144,10 +143,10 @@ func parseDrawerCSV(name string, text []byte) ([]Listed, error) {
 			list = append(list, g)
 		}
 	}
-	return list, errors.Join(faults...)
+	return list, unused, errors.Join(faults...)
 }
 
-// set fills in the column called key.
+// set fills in the column called key; one that is not known holds nothing.
 func (g *Gauge) set(key, field string) error {
 	if field == "" {
 		return nil

@@ -25,7 +25,7 @@ func TestParseDrawer(t *testing.T) {
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
-			list, err := ParseDrawer(tt.file, []byte(tt.text))
+			list, _, err := ParseDrawer(tt.file, []byte(tt.text))
 			require.NoError(t, err)
 			require.Len(t, list, 2)
 			assert.Equal(t, Gauge{Thread: "1/4-20 UNC", Kind: "ring", Limit: "both", Class: "2A"}, list[0].Gauge)
@@ -56,7 +56,7 @@ func TestParseDrawerFaults(t *testing.T) {
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
-			_, err := ParseDrawer(tt.file, []byte(tt.text))
+			_, _, err := ParseDrawer(tt.file, []byte(tt.text))
 			require.Error(t, err)
 			for _, want := range tt.says {
 				assert.ErrorContains(t, err, want)
@@ -67,7 +67,7 @@ func TestParseDrawerFaults(t *testing.T) {
 
 // All faults of a list are told at once, each with its line.
 func TestResolveDrawerFaults(t *testing.T) {
-	list, err := ParseDrawer("a.csv", []byte("thread,kind\nM10,\nRc 1/2,ring\nM10-6g,ring\nquarter,\n"))
+	list, _, err := ParseDrawer("a.csv", []byte("thread,kind\nM10,\nRc 1/2,ring\nM10-6g,ring\nquarter,\n"))
 	require.NoError(t, err)
 	_, err = ResolveDrawer(list, thread.NewTables(), gaugeJob(t, ""))
 	require.Error(t, err)
@@ -76,13 +76,22 @@ func TestResolveDrawerFaults(t *testing.T) {
 	}
 }
 
+// A column that nobody reads is left out and told, and no reason to refuse a shop's own list.
+func TestParseDrawerTellsUnusedColumns(t *testing.T) {
+	list, unused, err := ParseDrawer("a.csv", []byte("Shelf,thread,,kind\n3,M10,x,ring\n"))
+	require.NoError(t, err)
+	assert.Equal(t, []string{"Shelf"}, unused)
+	require.Len(t, list, 1)
+	assert.Equal(t, Gauge{Thread: "M10", Kind: "ring"}, list[0].Gauge)
+}
+
 func TestLoadDrawer(t *testing.T) {
-	list, err := LoadDrawer(t.Context(), "../../testdata/drawer.csv")
+	list, _, err := LoadDrawer(t.Context(), "../../testdata/drawer.csv")
 	require.NoError(t, err)
 	gauges, err := ResolveDrawer(list, thread.NewTables(), gaugeJob(t, "filament-0.4"))
 	require.NoError(t, err)
 	assert.Len(t, gauges, 16)
-	_, err = LoadDrawer(t.Context(), "nowhere.csv")
+	_, _, err = LoadDrawer(t.Context(), "nowhere.csv")
 	assert.ErrorIs(t, err, os.ErrNotExist)
 }
 
@@ -94,7 +103,7 @@ func FuzzParseDrawer(f *testing.F) {
 	f.Add("a.csv", "\"")
 	tables := thread.NewTables()
 	f.Fuzz(func(t *testing.T, name, text string) {
-		list, err := ParseDrawer(name, []byte(text))
+		list, _, err := ParseDrawer(name, []byte(text))
 		if err != nil {
 			if !strings.Contains(err.Error(), name) {
 				t.Errorf("ParseDrawer(%q, %q): %v does not name the file", name, text, err)
