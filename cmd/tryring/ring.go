@@ -6,7 +6,9 @@ import (
 	"cmp"
 	"context"
 	"fmt"
+	"path/filepath"
 	"runtime/debug"
+	"time"
 
 	"tryring/internal/fault"
 	"tryring/internal/thread"
@@ -17,6 +19,7 @@ import (
 	"tryring/internal/check"
 	"tryring/internal/job"
 	"tryring/internal/ring"
+	"tryring/internal/trial"
 	"tryring/internal/whole"
 )
 
@@ -57,7 +60,7 @@ measured before it is called done.
 				return err
 			}
 			if len(args) == 1 {
-				if err := keepRing(cmd.Context(), args[0], asked); err != nil {
+				if err := keepRing(cmd.Context(), args[0], asked, a.Path(".json")); err != nil {
 					return fmt.Errorf("the ring is made, but %s does not say where: %w", args[0], err)
 				}
 			}
@@ -117,12 +120,17 @@ func planRing(cmd *cobra.Command, opt *shared, args []string, flags job.Ring, us
 	return a, p, atPlaces(cmd, path, d, err)
 }
 
-// keepRing writes the name and the folder that were asked for into the job file at path, so that whoever tries the ring finds its
-// files. A job that keeps no readings is somebody's own file, and stays as it is.
-func keepRing(ctx context.Context, path string, flags job.Ring) error {
+// keepRing notes in the job file at path that a ring was made, by its manifest, and the name, folder and printer that were asked for,
+// so that whoever tries the ring finds its files. A job that keeps no readings is somebody's own file, and stays as it is.
+func keepRing(ctx context.Context, path string, flags job.Ring, manifest string) error {
+	_, digest, err := trial.LoadResult(ctx, manifest)
+	if err != nil {
+		return err
+	}
 	return job.Change(ctx, path, func(d *job.Document) error {
 		if len(d.Goes)+len(d.Stays) > 0 {
-			d.Ring = d.With(job.Ring{Name: flags.Name, Out: flags.Out})
+			d.Ring = d.With(job.Ring{Name: flags.Name, Out: flags.Out, Printer: flags.Printer})
+			d.Made(job.File{Name: filepath.Base(manifest), Digest: digest, When: time.Now().Format(time.DateOnly)})
 		}
 		return nil
 	})

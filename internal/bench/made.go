@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"net/http"
 	"net/url"
-	"slices"
 
 	"tryring/internal/build"
 	"tryring/internal/job"
@@ -55,10 +54,7 @@ func noteMade(d *job.Document, f form, query url.Values) []fault {
 	if err != nil || m == nil {
 		return []fault{{"tries", "the file of that ring did not arrive whole"}}
 	}
-	same := func(x job.File) bool { return x.Name == m.file() && x.Digest == m.digest }
-	if !slices.ContainsFunc(d.Files, same) {
-		d.Files = append(d.Files, job.File{Name: m.file(), Digest: m.digest, When: f[todayKey]})
-	}
+	d.Made(job.File{Name: m.file(), Digest: m.digest, When: f[todayKey]})
 	return nil
 }
 

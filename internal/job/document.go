@@ -185,6 +185,13 @@ func (d *Document) Decide(one Decision) error {
 	return nil
 }
 
+// Made notes that a file was made, once for the same bytes.
+func (d *Document) Made(one File) {
+	if !slices.ContainsFunc(d.Files, func(old File) bool { return old.Name == one.Name && old.Digest == one.Digest }) {
+		d.Files = append(d.Files, one)
+	}
+}
+
 // Told tells what was read of both threads, a sentence each, the part that goes in first.
 func (d *Document) Told() []string {
 	var out []string

@@ -168,3 +168,13 @@ func TestRingWith(t *testing.T) {
 	assert.Equal(t, "0.3", file.With(Ring{Outer: "M50x2"}).InnerClearance)
 	assert.Equal(t, "M48x2", file.Outer, "the file's own stays as it was")
 }
+
+// A file that is made again with the same bytes is no other file.
+func TestMade(t *testing.T) {
+	d := New()
+	for _, digest := range []string{"a", "a", "b", "a"} {
+		d.Made(File{Name: "tub.json", Digest: digest})
+	}
+	d.Made(File{Name: "other.json", Digest: "a"})
+	assert.Equal(t, []File{{Name: "tub.json", Digest: "a"}, {Name: "tub.json", Digest: "b"}, {Name: "other.json", Digest: "a"}}, d.Files)
+}

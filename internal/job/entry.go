@@ -101,11 +101,14 @@ func literal(v any) string {
 		}
 		return "[" + strings.Join(all, ", ") + "]"
 	}
+	if x, is := v.(float64); is { // also one that is no number, which no file is read back with
+		return strconv.FormatFloat(x, 'g', -1, 64)
+	}
 	var b strings.Builder
 	enc := json.NewEncoder(&b)
 	enc.SetEscapeHTML(false)
 	if err := enc.Encode(v); err != nil {
-		panic(err) // no value of an entry can fail
+		panic(err) // texts, whole numbers and truths cannot fail
 	}
 	return strings.ReplaceAll(strings.TrimSuffix(b.String(), "\n"), "\x7f", `\u007f`)
 }

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"math"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -92,6 +93,7 @@ func TestChangeThatFailsChangesNothing(t *testing.T) {
 		"spoiled already":        {"inner = \n", func(d *Document) error { d.Name = "x"; return nil }, "tub.toml:1"},
 		"no such kind":           {old, func(d *Document) error { d.Goes[0].What = "girth"; return nil }, "spoil"},
 		"a key for a kind":       {old, func(d *Document) error { d.Goes[0].What = "note"; return nil }, "spoil"},
+		"a chance of nothing":    {old, func(d *Document) error { d.Tries[0].UMM = math.NaN(); return nil }, "spoil"},
 		"no text":                {old, func(d *Document) error { d.Name = "\xff"; return nil }, "spoil"},
 		"no side":                {old, func(d *Document) error { d.Questions = []Question{{Side: "left"}}; return nil }, "goes"},
 		"twice the same number":  {old, func(d *Document) error { d.Notes = []Note{{ID: 1, Text: "x"}}; return nil }, "number 1"},
