@@ -236,5 +236,7 @@ func TestAnswer(t *testing.T) {
 func TestRingThatTells(t *testing.T) {
 	ringThatTells := stand(t, halfInch+strainer, nil).Next
 	assert.Equal(t, "G 1/2", ringThatTells.Outer)
+	assert.Equal(t, "1 5/8-16 UN", ringThatTells.Inner, "which was not decided yet")
+	assert.Empty(t, stand(t, "inner = \"1 5/8-16 UN\"\n"+halfInch+strainer, nil).Next.Inner, "which the job holds")
 	assert.Contains(t, ringThatTells.Text, fmt.Sprintf("a clearance of %.2f mm", ringThatTells.Clearance.MM()))
 }

@@ -160,18 +160,31 @@ func (s *Standing) settleSide(side Side) *Step {
 			Text: fmt.Sprintf("%s on %s, to tell %s from %s", n.Best.What, words[side.Name], n.Between[0], n.Between[1]),
 		}
 	}
+	return s.ringThatTells(side)
+}
+
+// ringThatTells is the ring that tells two threads of a side apart: to print, and then to try once.
+func (s *Standing) ringThatTells(side Side) *Step {
 	p := s.around.Printer
-	for _, x := range a.TellApart(reading.Printer{Name: p.Name, InsideU: p.InsideU, OutsideU: p.OutsideU, MinPitch: p.MinPitch}) {
-		if x.Can {
-			step := s.print(fmt.Sprintf("print one ring with %s for %s and a clearance of %.2f mm: it tells %s from %s", x.Print, words[side.Name], x.ClearanceMM, x.Between[0], x.Between[1]))
-			step.Side, step.Clearance = side.Name, unit.MM(x.ClearanceMM)
-			if side.Name == job.Stays {
-				step.Outer = x.Print
-			} else {
-				step.Inner = x.Print
-			}
-			return step
+	for _, x := range side.Answer.TellApart(reading.Printer{Name: p.Name, InsideU: p.InsideU, OutsideU: p.OutsideU, MinPitch: p.MinPitch}) {
+		tells := fmt.Sprintf("it tells %s from %s", x.Between[0], x.Between[1])
+		switch {
+		case !x.Can, slices.ContainsFunc(side.Tries, func(t job.Try) bool { return t.Thread == x.Print }):
+			continue
+		case s.ring.name != "" && s.ring.on(side.Name) == x.Print:
+			return s.try(side, "try the printed ring, since "+tells+",")
 		}
+		step := s.print(fmt.Sprintf("print one ring with %s for %s and a clearance of %.2f mm: %s", x.Print, words[side.Name], x.ClearanceMM, tells))
+		step.Side, step.Clearance = side.Name, unit.MM(x.ClearanceMM)
+		for _, of := range s.Sides {
+			to := map[string]*string{job.Stays: &step.Outer, job.Goes: &step.Inner}[of.Name]
+			if first, _, known := of.top(); of.Name == side.Name {
+				*to = x.Print
+			} else if known && of.Thread == nil {
+				*to = first.Designation
+			}
+		}
+		return step
 	}
 	return nil
 }
