@@ -122,45 +122,51 @@ func readFirst(side Side) *Step {
 	}
 }
 
+// tells are the ways to find out which thread a side is, the cheapest first: both sides are looked at for one before the next.
+var tells = []func(s *Standing, side Side) *Step{
+	(*Standing).readAnew, (*Standing).gauge, (*Standing).readFurther, (*Standing).ringThatTells,
+}
+
 // settle takes what is open about a side further, unless a part joins whatever it is.
 func (s *Standing) settle() *Step {
 	if len(s.Parts) > 0 && s.Parts[0].Chance >= settled {
 		return nil
 	}
-	for _, side := range s.Sides {
-		if side.Answer == nil {
-			continue
-		}
-		if step := s.settleSide(side); step != nil {
-			return step
+	for _, tell := range tells {
+		for _, side := range s.Sides {
+			if first, _, known := side.top(); side.Answer == nil || known && first.Weight >= settled {
+				continue
+			}
+			if step := tell(s, side); step != nil {
+				return step
+			}
 		}
 	}
 	return nil
 }
 
-// settleSide is the cheapest step that tells what a side is: a gauge that lies in the drawer, a reading, a printed ring; nil
-// when it is known, or when none is expected to tell.
-func (s *Standing) settleSide(side Side) *Step {
-	a := *side.Answer
-	first, _, known := side.top()
-	if none := a.Candidates[len(a.Candidates)-1]; !known || none.Weight > first.Weight {
-		step := readFirst(side)
-		step.Text = fmt.Sprintf("read %s again: a thread of no table is likelier (%s) than any other", words[side.Name], percent(none.Weight))
-		return step
-	}
-	if first.Weight >= settled {
+// readAnew starts over where a thread of no table is likelier than any other.
+func (s *Standing) readAnew(side Side) *Step {
+	all := side.Answer.Candidates
+	none := all[len(all)-1].Weight
+	if first, _, known := side.top(); known && none <= first.Weight {
 		return nil
 	}
-	if step := s.gauge(side); step != nil {
-		return step
+	step := readFirst(side)
+	step.Text = fmt.Sprintf("read %s again: a thread of no table is likelier (%s) than any other", words[side.Name], percent(none))
+	return step
+}
+
+// readFurther is the reading that is expected to tell most.
+func (s *Standing) readFurther(side Side) *Step {
+	n := side.Answer.Next()
+	if n == nil || n.Best == nil {
+		return nil
 	}
-	if n := a.Next(); n != nil && n.Best != nil {
-		return &Step{
-			Action: Read, Side: side.Name, Fields: n.Best.Fields, Otherwise: n.Best.Otherwise,
-			Text: fmt.Sprintf("%s on %s, to tell %s from %s", n.Best.What, words[side.Name], n.Between[0], n.Between[1]),
-		}
+	return &Step{
+		Action: Read, Side: side.Name, Fields: n.Best.Fields, Otherwise: n.Best.Otherwise,
+		Text: fmt.Sprintf("%s on %s, to tell %s from %s", n.Best.What, words[side.Name], n.Between[0], n.Between[1]),
 	}
-	return s.ringThatTells(side)
 }
 
 // ringThatTells is the ring that tells two threads of a side apart: to print, and then to try once.
