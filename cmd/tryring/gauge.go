@@ -150,8 +150,8 @@ func (g gaugeFlags) makeDrawer(cmd *cobra.Command, opt *shared, j gauge.Job) err
 		return badInput(err)
 	}
 	run, err := d.Make(cmd.Context(), &whole.Folder{Dir: out, Force: g.force, Update: true})
-	if errors.Is(err, gauge.ErrOtherDrawer) {
-		return badInput(err)
+	if errors.Is(err, gauge.ErrOtherDrawer) { // the list or the folder was meant otherwise
+		return inputError{err}
 	}
 	if err != nil {
 		return err

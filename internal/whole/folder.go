@@ -121,7 +121,7 @@ func (f *Folder) enter(ctx context.Context) (err error) {
 		}
 	}
 	if err != nil {
-		return fmt.Errorf("output folder: %w", err)
+		return fmt.Errorf("output folder %s: %w", f.Dir, err)
 	}
 	return nil
 }

@@ -251,7 +251,7 @@ func TestFolderThatIsNone(t *testing.T) {
 	require.NoError(t, os.Symlink(filepath.Join(dir, "nowhere"), link))
 	for _, bad := range []string{link, file, filepath.Join(file, "below")} {
 		err := makeSet(t.Context(), &Folder{Dir: bad}, newFiles, newNames...)
-		require.ErrorContains(t, err, "output folder: ", bad)
+		require.ErrorContains(t, err, "output folder "+bad, bad)
 	}
 	require.NoError(t, os.MkdirAll(filepath.Join(dir, "out", "a.stl"), 0o755))
 	err := makeSet(t.Context(), &Folder{Dir: filepath.Join(dir, "out"), Force: true}, newFiles, newNames...)
