@@ -72,16 +72,37 @@ read_with_manifold() { # FILE.stl VOLUME HOLES
 	agree "manifold-3d: $1" "$2" "$(told "$tmp/manifold.json" r.volume_mm3)"
 }
 
-# ring NAME ARGUMENTS builds a ring and gives it to all the readers. A ring has one hole; an engraving adds none.
+# solid FILE.stl HOLES [VOLUME] gives a part, and the 3MF file beside it, to all the readers, and adds its volume to sum. The
+# volume is what tryring inspect finds when none is given.
+sum=0
+solid() {
+	local volume=${3:-}
+	if [[ -z $volume ]]; then
+		"$tryring" inspect "$1" --json >"$tmp/seen.json" || fail "tryring inspect $1"
+		volume=$(told "$tmp/seen.json" r.volume_mm3)
+	fi
+	read_with_admesh "$1" 1
+	read_with_slicer "$1" "$volume" 1
+	read_with_slicer "${1%.stl}.3mf" "$volume" 1
+	read_with_manifold "$1" "$volume" "$2"
+	sum=$(awk -v a="$sum" -v b="$volume" 'BEGIN { print a + b }')
+	echo "$(basename "$1"): sound to admesh, prusa-slicer and manifold-3d; $volume mm3"
+}
+
+# plate FILE.3mf PARTS gives a plate to the slicer: solids given to the readers since sum was 0.
+plate() {
+	local info
+	info=$(prusa-slicer --info "$1" 2>&1)
+	[[ $(grep -c '^manifold = yes' <<<"$info") == "$2" && $(grep -cE '^number_of_parts = +1$' <<<"$info") == "$2" ]] ||
+		fail "prusa-slicer: $1 is not of $2 parts: $info"
+	agree "prusa-slicer: $1" "$sum" "$(sed -nE 's/^volume = //p' <<<"$info" | awk '{ v += $1 } END { print v }')"
+}
+
+# ring NAME ARGUMENTS builds a ring, gives it to all the readers, and slices it. A ring has one hole; an engraving adds none.
 ring() {
-	local name=$1 volume
+	local name=$1
 	shift
 	"$tryring" ring "$@" --name "$name" --out "$tmp/rings" >/dev/null || fail "tryring ring $*"
-	volume=$(told "$tmp/rings/$name.json" r.mesh.volume_mm3)
-	read_with_admesh "$tmp/rings/$name.stl" 1
-	read_with_slicer "$tmp/rings/$name.stl" "$volume" 1
-	read_with_slicer "$tmp/rings/$name.3mf" "$volume" 1
+	solid "$tmp/rings/$name.stl" 1 "$(told "$tmp/rings/$name.json" r.mesh.volume_mm3)"
 	slice "$tmp/rings/$name.stl"
-	read_with_manifold "$tmp/rings/$name.stl" "$volume" 1
-	echo "$name: sound to admesh, prusa-slicer and manifold-3d; $volume mm3"
 }
