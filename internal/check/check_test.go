@@ -90,6 +90,12 @@ func TestEachRuleCanFail(t *testing.T) {
 		"weak overhang":         {"overhang-inner", Note, nil, func(s *Subject) { s.Printer.MaxOverhangDeg = 45 }},
 		"tight":                 {"allowance-inner", Warn, func(s *ring.Spec) { s.InnerClearance = 0.05 }, nil},
 		"sloppy":                {"allowance-outer", Warn, func(s *ring.Spec) { s.OuterClearance = 1.2 }, nil},
+		"unsure inside":         {"allowance-inner", Warn, nil, func(s *Subject) { s.Printer.InsideU, s.Printer.OutsideU = 0.2, 0.01 }},
+		"unsure outside only":   {"allowance-inner", OK, nil, func(s *Subject) { s.Printer.InsideU, s.Printer.OutsideU = 0.01, 0.2 }},
+		"less than a line":      {"wall", Stop, nil, func(s *Subject) { wallOfLines(s, 0.99) }},
+		"a line and no more":    {"wall", Warn, nil, func(s *Subject) { wallOfLines(s, 1.01) }},
+		"taper off":             {"measured-inner", Stop, nil, func(s *Subject) { s.Measured.Inner.Taper = 0.0025 }},
+		"taper hardly off":      {"measured-inner", OK, nil, func(s *Subject) { s.Measured.Inner.Taper = 0.0015 }},
 		"too large for the bed": {"bed", Warn, nil, func(s *Subject) { s.Printer.BedX = 50 }},
 		"nothing engraved":      {"label", Warn, func(s *ring.Spec) { s.Grip = ring.NoGrip }, nil},
 		"letters close up":      {"label", Warn, nil, func(s *Subject) { s.Printer.Nozzle = 0.8 }},
@@ -103,6 +109,12 @@ func TestEachRuleCanFail(t *testing.T) {
 			assert.Equal(t, c.level, levelOf(t, All(s), c.id))
 		})
 	}
+}
+
+// wallOfLines makes the wall so many lines thick.
+func wallOfLines(s *Subject, lines float64) {
+	s.Plan.Wall = unit.MM(lines * s.Printer.Nozzle.MM())
+	s.Measured.WallMM = s.Plan.Wall.MM()
 }
 
 func TestATaperIsComparedAnywhereAlongIt(t *testing.T) {

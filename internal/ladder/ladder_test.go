@@ -147,6 +147,15 @@ func TestMakeLadder(t *testing.T) {
 	}
 	assert.Len(t, filesIn(t, p.Asked.Out), len(got.Paths))
 	assert.Equal(t, "MINE GAP 0.20/0.30", got.Rungs[1].Label)
+	for _, r := range got.Rungs {
+		require.Len(t, r.Files, 5)
+		for _, f := range r.Files {
+			assert.True(t, strings.HasPrefix(filepath.Base(f), r.Name+"."), "%s is no file of rung %s", f, r.Rung)
+		}
+		// filament-0.4 takes 0.15 mm inside and adds 0.05 mm outside: both make the modelled gap larger.
+		assert.InDelta(t, r.Inner.ClearanceMM+0.15, r.Inner.ModelledClearanceMM, 1e-6)
+		assert.InDelta(t, r.Outer.ClearanceMM+0.05, r.Outer.ModelledClearanceMM, 1e-6)
+	}
 	packed, err := os.ReadFile(filepath.Join(p.Asked.Out, "l-plate.3mf"))
 	require.NoError(t, err)
 	objects, meta, err := mesh.Read3MF(bytes.NewReader(packed), int64(len(packed)))

@@ -73,10 +73,10 @@ func BenchmarkBesideSdfx(b *testing.B) {
 		make func() (*Mesh, error)
 	}{
 		{"helix, 0.005 mm", func() (*Mesh, error) { return Helix{ChordMM: 0.005}.Mesh(solid.Shape()) }},
-		{"sdfx octree, 200 cells", func() (*Mesh, error) { return renderWith(solid, render.NewMarchingCubesOctree(200)) }},
-		{"sdfx octree, 400 cells", func() (*Mesh, error) { return renderWith(solid, render.NewMarchingCubesOctree(400)) }},
-		{"sdfx uniform, 200 cells", func() (*Mesh, error) { return renderWith(solid, render.NewMarchingCubesUniform(200)) }},
-		{"sdfx uniform, 400 cells", func() (*Mesh, error) { return renderWith(solid, render.NewMarchingCubesUniform(400)) }},
+		{"sdfx octree, 200 cells", func() (*Mesh, error) { return renderWith(b.Context(), solid, render.NewMarchingCubesOctree(200)) }},
+		{"sdfx octree, 400 cells", func() (*Mesh, error) { return renderWith(b.Context(), solid, render.NewMarchingCubesOctree(400)) }},
+		{"sdfx uniform, 200 cells", func() (*Mesh, error) { return renderWith(b.Context(), solid, render.NewMarchingCubesUniform(200)) }},
+		{"sdfx uniform, 400 cells", func() (*Mesh, error) { return renderWith(b.Context(), solid, render.NewMarchingCubesUniform(400)) }},
 	} {
 		b.Run(c.name, func(b *testing.B) {
 			var m *Mesh

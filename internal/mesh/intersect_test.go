@@ -276,6 +276,30 @@ func TestDotSignAgainstBigIntegers(t *testing.T) {
 	require.NotZero(t, close)
 }
 
+// A place in a triangle's plane is on neither side, however the floating-point filter rounds.
+func TestSideAgainstBigIntegers(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		far, near, times := rapid.Int32Range(-1<<24, 1<<24), rapid.Int32Range(-1<<20, 1<<20), rapid.Int32Range(-3, 3)
+		a := gridVec{far.Draw(t, "a"), far.Draw(t, "a"), far.Draw(t, "a")}
+		u, v := gridVec{near.Draw(t, "u"), near.Draw(t, "u"), near.Draw(t, "u")}, gridVec{near.Draw(t, "v"), near.Draw(t, "v"), near.Draw(t, "v")}
+		along := func(k, m int32) (p gridVec) {
+			for i := range p {
+				p[i] = a[i] + k*u[i] + m*v[i]
+			}
+			return p
+		}
+		triangle := newGridTriangle(0, a, along(1, 0), along(0, 1))
+		p := along(times.Draw(t, "k"), times.Draw(t, "m"))
+		require.Zero(t, triangle.side(p))
+		p[rapid.IntRange(0, 2).Draw(t, "axis")]++
+		sum := new(big.Int)
+		for k, d := range p.sub(a) {
+			sum.Add(sum, new(big.Int).Mul(big.NewInt(triangle.n[k]), big.NewInt(int64(d))))
+		}
+		require.Equal(t, sum.Sign(), triangle.side(p))
+	})
+}
+
 func BenchmarkSelfIntersections(b *testing.B) {
 	m := referenceTube()
 	b.ReportAllocs()

@@ -67,13 +67,7 @@ func (o Octree) Mesh(ctx context.Context, solid *ring.Solid) (*Mesh, error) {
 	if o.Cells < 8 || o.Cells > 2000 {
 		return nil, fmt.Errorf("octree mesher: %d cells must lie between 8 and 2000", o.Cells)
 	}
-	within := &cancelled{SDF3: solid}
-	defer context.AfterFunc(ctx, func() { within.off.Store(true) })()
-	m, err := renderWith(within, render.NewMarchingCubesOctree(o.Cells))
-	if ctx.Err() != nil {
-		return nil, ctx.Err()
-	}
-	return m, err
+	return renderWith(ctx, solid, render.NewMarchingCubesOctree(o.Cells))
 }
 
 // cancelled is a solid that is nowhere near any place once it is called off, so that an octree looks no further: sdfx's
@@ -92,9 +86,14 @@ func (c *cancelled) Evaluate(p v3.Vec) float64 {
 }
 
 // renderWith runs one of sdfx's renderers into a mesh, in an order that does not depend on its threads.
-func renderWith(solid sdf.SDF3, r render.Render3) (*Mesh, error) {
+func renderWith(ctx context.Context, solid sdf.SDF3, r render.Render3) (*Mesh, error) {
 	var c collector
-	r.Render(solid, &c)
+	within := &cancelled{SDF3: solid}
+	defer context.AfterFunc(ctx, func() { within.off.Store(true) })()
+	r.Render(within, &c)
+	if ctx.Err() != nil {
+		return nil, ctx.Err()
+	}
 	if len(c.triangles) == 0 {
 		return nil, errors.New("octree mesher: the solid is empty")
 	}

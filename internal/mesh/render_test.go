@@ -1,9 +1,13 @@
 package mesh
 
 import (
+	"context"
+	"sync/atomic"
 	"testing"
 
 	"github.com/deadsy/sdfx/render"
+	"github.com/deadsy/sdfx/sdf"
+	v3 "github.com/deadsy/sdfx/vec/v3"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
@@ -44,4 +48,36 @@ func TestOctreeIsDeterministic(t *testing.T) {
 	b, err := Octree{Cells: 40}.Mesh(t.Context(), solid)
 	require.NoError(t, err)
 	assert.Equal(t, a, b)
+}
+
+// counted is a ball that calls off its own rendering when it has been looked at so often.
+type counted struct {
+	sdf.SDF3
+	looks  atomic.Int64
+	at     int64
+	cancel func()
+}
+
+func (c *counted) Evaluate(p v3.Vec) float64 {
+	if c.looks.Add(1) == c.at {
+		c.cancel()
+	}
+	return c.SDF3.Evaluate(p)
+}
+
+func TestOctreeStopsWhenCalledOff(t *testing.T) {
+	ball, err := sdf.Sphere3D(10)
+	require.NoError(t, err)
+	looks := func(at int64) (int64, error) {
+		ctx, cancel := context.WithCancel(t.Context())
+		defer cancel()
+		c := &counted{SDF3: ball, at: at, cancel: cancel}
+		_, err := renderWith(ctx, c, render.NewMarchingCubesOctree(160))
+		return c.looks.Load(), err
+	}
+	all, err := looks(-1)
+	require.NoError(t, err)
+	some, err := looks(100)
+	require.ErrorIs(t, err, context.Canceled)
+	assert.Less(t, some, all/2)
 }

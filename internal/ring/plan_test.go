@@ -70,6 +70,22 @@ func TestLayouts(t *testing.T) {
 	}
 }
 
+// A ring is nested as long as the printer's least wall is left, and not a hair thinner.
+func TestAutoHoldsThePrintersWall(t *testing.T) {
+	nested, err := New(DefaultSpec(parse(t, "M42x1.5"), parse(t, "M48x2")))
+	require.NoError(t, err)
+	for _, c := range []struct {
+		off  unit.Length
+		want Layout
+	}{{-0.001, Nested}, {+0.001, Stacked}} {
+		s := DefaultSpec(parse(t, "M42x1.5"), parse(t, "M48x2"))
+		s.Printer.MinWall = nested.Wall + c.off
+		p, err := New(s)
+		require.NoError(t, err)
+		assert.Equal(t, c.want, p.Layout, "a wall of %s where %s is needed", nested.Wall.TextMM(), s.Printer.MinWall.TextMM())
+	}
+}
+
 func TestRefusals(t *testing.T) {
 	for name, c := range map[string]struct {
 		inner, outer string
