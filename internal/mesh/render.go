@@ -1,6 +1,6 @@
 package mesh
 
-// This file stands between our meshers and sdfx's renderers: the helix mesher as one of them, and one of them as a mesher.
+// This file makes one of sdfx's renderers a mesher.
 
 import (
 	"context"
@@ -17,39 +17,6 @@ import (
 
 	"tryring/internal/ring"
 )
-
-var _ render.Render3 = Helix{}
-
-// shaped is a solid that knows the ring it was made from.
-type shaped interface{ Shape() ring.Shape }
-
-// Render implements sdfx's render.Render3 for solids that know their ring (ring.Solid). That interface cannot return an
-// error: a solid of another kind, or one that cannot be meshed, panics; use Mesh where that may happen.
-func (h Helix) Render(s sdf.SDF3, out sdf.Triangle3Writer) {
-	solid, ok := s.(shaped)
-	if !ok {
-		panic(fmt.Sprintf("helix mesher: %T is not a ring", s))
-	}
-	m, err := h.Mesh(solid.Shape())
-	if err != nil {
-		panic(fmt.Errorf("helix mesher: %w", err))
-	}
-	triangles := make([]*sdf.Triangle3, len(m.Faces))
-	for i, f := range m.Faces {
-		triangles[i] = &sdf.Triangle3{m.point(f[0]), m.point(f[1]), m.point(f[2])}
-	}
-	if err := errors.Join(out.Write(triangles), out.Close()); err != nil {
-		panic(fmt.Errorf("helix mesher: %w", err))
-	}
-}
-
-// Info implements sdfx's render.Render3.
-func (h Helix) Info(sdf.SDF3) string { return fmt.Sprintf("helix, chord %g mm", h.ChordMM) }
-
-func (m *Mesh) point(i uint32) v3.Vec {
-	v := m.Vertices[i]
-	return v3.Vec{X: float64(v[0]), Y: float64(v[1]), Z: float64(v[2])}
-}
 
 // DefaultCells is the number of cells along the longest side of an octree mesh: about 0.12 mm on a 50 mm ring.
 const DefaultCells = 400

@@ -43,7 +43,7 @@ type Pending struct {
 	settled      bool
 }
 
-// Prepare writes a file beside path without giving it the name, so that it can be read back and judged first. The
+// Prepare writes a file beside path without giving it the name, so that more can be done before it is there. The
 // caller ends it with Commit or Discard; `defer p.Discard()` is safe, since it does nothing after Commit.
 // Errors: ErrExists, whatever encode returns, and those of the file system.
 func Prepare(path string, force bool, encode func(io.Writer) error) (*Pending, error) {
