@@ -145,11 +145,16 @@ func (d *Document) settle() error {
 	}); err != nil {
 		return err
 	}
+	for _, n := range d.Dropped {
+		if line[n] == 0 {
+			line[n] = -1 // taken, by nobody
+		}
+	}
 	next := 1
 	return visit(func(t *table, of []entry) error {
 		for _, e := range of {
 			if *e.id() == 0 {
-				for line[next] != 0 || slices.Contains(d.Dropped, next) {
+				for line[next] != 0 {
 					next++
 				}
 				*e.id(), line[next] = next, t.line

@@ -199,3 +199,32 @@ func TestDropTakesBackWhatWasAdded(t *testing.T) {
 	require.NoError(t, d.Drop(7))
 	assert.Equal(t, strings.Replace(old, "height = \"7/8 in\"\n", "height = \"7/8 in\"\ndropped = [7]\n", 1), text(t, d))
 }
+
+// Whatever reads is written as it was; with a note more it holds all that it held.
+func FuzzParse(f *testing.F) {
+	f.Add([]byte(old))
+	f.Add([]byte("\ufeffname='a'\r\n[[goes]] # x\r\noutside=[\r\n'1', # one\r\n'2']"))
+	f.Add([]byte("dropped=[1,3]\n[[notes]]\n[[stays]]\nworn=true\nid=9"))
+	f.Fuzz(func(t *testing.T, text []byte) {
+		d, err := Parse("tub.toml", text)
+		if err != nil {
+			if !strings.HasPrefix(err.Error(), "tub.toml") {
+				t.Errorf("Parse(%q) = %q, want the file's name first", text, err)
+			}
+			return
+		}
+		same, err := d.Text()
+		if err != nil || string(same) != string(text) {
+			t.Fatalf("Parse(%q) is written as %q, %v", text, same, err)
+		}
+		held := len(d.numbers())
+		d.Notes = append(d.Notes, Note{Text: "mine"})
+		more, err := d.Text()
+		if err != nil {
+			t.Fatalf("Parse(%q) takes no note: %v", text, err)
+		}
+		if back := parse(t, string(more)); len(back.numbers()) != held+1 || !strings.Contains(string(more), strings.TrimRight(string(text), "\r\n")) {
+			t.Fatalf("Parse(%q) with a note is %q", text, more)
+		}
+	})
+}
