@@ -9,8 +9,6 @@ package whole
 
 import (
 	"context"
-	"crypto/sha256"
-	"encoding/hex"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -19,11 +17,8 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
-	"strings"
 	"sync"
 	"syscall"
-
-	"tryring/internal/datafile"
 )
 
 // Folder is a store in a folder, which is made when it is missing.
@@ -59,14 +54,6 @@ const (
 	// lockedName is what is locked: one set at a time is made in a folder.
 	lockedName = "set"
 )
-
-// record tells what makes written files a set.
-type record struct {
-	// Remove are files of the set as it was made earlier that it has no more.
-	Remove []string `json:"remove"`
-	// Rename are the written files and the names that they take, in this order.
-	Rename [][2]string `json:"rename"`
-}
 
 // mostManifestBytes bounds a manifest or a record that is read: 2000 lines of a drawer with two gauges each.
 const mostManifestBytes = 64 << 20
@@ -147,54 +134,6 @@ func (f *Folder) makeFolder(dir string) error {
 		f.made = append(f.made, dir)
 	}
 	return err
-}
-
-// tidy finishes the set that a record tells of, and removes what no record tells of.
-func (f *Folder) tidy(ctx context.Context) error {
-	text, err := datafile.Read(ctx, f.Path(recordName), mostManifestBytes)
-	switch {
-	case errors.Is(err, fs.ErrNotExist):
-	case err != nil:
-		return err
-	default:
-		var r record
-		if err := json.Unmarshal(text, &r); err != nil {
-			return fmt.Errorf("%s: %w; it is no record of a set: remove it", f.Path(recordName), err)
-		}
-		if err := f.finish(r); err != nil {
-			return err
-		}
-	}
-	entries, err := os.ReadDir(f.Dir)
-	for _, e := range entries {
-		if strings.HasPrefix(e.Name(), tempPrefix) {
-			err = errors.Join(err, f.remove(e.Name()))
-		}
-	}
-	return err
-}
-
-// ownFiles reads in the manifest that is there which files belong to it, and looks which of them are as they were made.
-func (f *Folder) ownFiles(ctx context.Context, manifest string) map[string]string {
-	own := map[string]string{}
-	text, err := datafile.Read(ctx, f.Path(manifest), mostManifestBytes)
-	var made struct {
-		Digests map[string]string `json:"digests"`
-	}
-	if err != nil || json.Unmarshal(text, &made) != nil || len(made.Digests) == 0 {
-		return own // whatever it is, it claims no files
-	}
-	sum := sha256.Sum256(text)
-	own[manifest] = hex.EncodeToString(sum[:])
-	for name, digest := range made.Digests {
-		if !filepath.IsLocal(filepath.FromSlash(name)) {
-			continue
-		}
-		if sum, err := digestOf(f.Path(name)); err == nil && sum == digest {
-			own[name] = digest
-		}
-	}
-	return own
 }
 
 // Kept is the digest of a file that may stay.
@@ -291,26 +230,6 @@ func (f *Folder) Commit() error {
 	return nil
 }
 
-// finish does what a record tells, as far as it is not done yet, and removes it.
-func (f *Folder) finish(r record) error {
-	f.syncFolder() // the record first
-	for _, name := range r.Remove {
-		if err := f.remove(name); err != nil {
-			return err
-		}
-	}
-	for _, names := range r.Rename {
-		if err := f.makeFolder(filepath.Dir(f.Path(names[1]))); err != nil {
-			return err
-		}
-		if err := f.rename(names[0], names[1]); err != nil && !errors.Is(err, fs.ErrNotExist) { // done already
-			return err
-		}
-	}
-	f.syncFolder()
-	return f.remove(recordName)
-}
-
 // Discard removes what was written and not committed, and lets others into the folder.
 func (f *Folder) Discard() {
 	if f.unlock != nil {
@@ -326,64 +245,4 @@ func (f *Folder) Discard() {
 			_ = f.change("rmdir", dir, func() error { return os.Remove(dir) }) // somebody else may use it by now
 		}
 	}
-}
-
-func (f *Folder) rename(from, to string) error {
-	return f.change("rename", f.Path(to), func() error { return os.Rename(f.Path(from), f.Path(to)) })
-}
-
-// remove removes a file, if it is there.
-func (f *Folder) remove(name string) error {
-	err := f.change("remove", f.Path(name), func() error { return os.Remove(f.Path(name)) })
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil
-	}
-	return err
-}
-
-// syncFolder brings the folder's names down to the disk, where the system can: a file's own bytes are there already.
-func (f *Folder) syncFolder() {
-	if dir, err := os.Open(f.Dir); err == nil {
-		_ = errors.Join(dir.Sync(), dir.Close())
-	}
-}
-
-// change changes the disk.
-func (f *Folder) change(what, path string, do func() error) error {
-	if f.step != nil {
-		if err := f.step(what, path); err != nil {
-			return err
-		}
-	}
-	return do()
-}
-
-// steppedFile is a file each of whose changes is a step.
-type steppedFile struct {
-	*os.File
-	folder *Folder
-}
-
-func (s steppedFile) Write(b []byte) (n int, err error) {
-	err = s.folder.change("write", s.Name(), func() error {
-		n, err = s.File.Write(b)
-		return err
-	})
-	return n, err
-}
-
-func (s steppedFile) Sync() error { return s.folder.change("sync", s.Name(), s.File.Sync) }
-
-// digestOf is the SHA-256 of the file at path, in hex.
-func digestOf(path string) (string, error) {
-	f, err := os.Open(path)
-	if err != nil {
-		return "", err
-	}
-	defer f.Close()
-	h := sha256.New()
-	if _, err := io.Copy(h, f); err != nil {
-		return "", err
-	}
-	return hex.EncodeToString(h.Sum(nil)), nil
 }
