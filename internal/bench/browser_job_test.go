@@ -49,7 +49,7 @@ func TestBrowserWholeJobByKeyboard(t *testing.T) {
 	assert.Contains(t, p.text("look-state"), "Pick both threads")
 	p.shot("empty")
 
-	// The part that stays, read in mm: the first letters of a reading are no error.
+	// The fitting that stays, read in mm: the first letters of a reading are no error.
 	p.enter("stays.bore", "45.7")
 	p.enter("stays.count", "15")
 	p.enter("stays.over", "25.4")

@@ -35,7 +35,8 @@ func (s *site) ringFile(out file) http.HandlerFunc {
 		if refuse(w, append(faults, more...)) {
 			return
 		}
-		a.Read = s.readSentences(f)
+		sh, _ := f.sheet() // of which the ring was settled
+		a.Read = sh.Told()
 		var made whole.Memory
 		if _, err := build.Make(r.Context(), &made, a, p); err != nil {
 			http.Error(w, fmt.Sprintf("%s cannot be made: %v", a.Name+out.ending, err), http.StatusUnprocessableEntity)
@@ -69,15 +70,4 @@ func send(w http.ResponseWriter, name, mediaType string, data []byte) {
 	head.Set("Content-Length", fmt.Sprint(len(data)))
 	head.Set("Content-Disposition", mime.FormatMediaType("attachment", map[string]string{"filename": name}))
 	_, _ = w.Write(data) // the other end is gone
-}
-
-// readSentences tell for the report what was read of both parts.
-func (s *site) readSentences(f form) []string {
-	var out []string
-	for _, side := range sides {
-		if found := s.identifyPart(f, nil, side); found.Read != "" {
-			out = append(out, fmt.Sprintf("%s: %s.", side.Title, found.Read))
-		}
-	}
-	return out
 }

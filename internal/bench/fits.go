@@ -26,7 +26,7 @@ type fitView struct {
 // judgeable are both threads of a ring, with what is said of each meeting.
 var judgeable = []struct{ side, what string }{
 	{"inner", "The part that goes in, in the ring"},
-	{"outer", "The ring, in the part that stays"},
+	{"outer", "The ring, in the fitting that stays"},
 }
 
 // fits judges both threads of p as they will be printed. One that cannot be judged is left out.

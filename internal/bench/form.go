@@ -12,7 +12,6 @@ import (
 	"tryring/internal/build"
 	problem "tryring/internal/fault"
 	"tryring/internal/job"
-	"tryring/internal/printer"
 	"tryring/internal/ring"
 	"tryring/internal/unit"
 )
@@ -130,29 +129,7 @@ func (f form) length(key string) (*unit.Length, error) {
 
 // settle resolves the ring that the fields ask for and plans it. Faults tell what keeps it from being.
 func (s *site) settle(f form) (a build.Asked, p ring.Plan, faults []fault) {
-	return s.settleOn(f, s.learnt.profiles())
-}
-
-// settleOn is settle with the given printers.
-func (s *site) settleOn(f form, printers printer.Profiles) (a build.Asked, p ring.Plan, faults []fault) {
-	r := f.ring()
-	for _, key := range []string{"inner", "outer"} {
-		if f[key] == "" {
-			faults = append(faults, fault{key, `no thread yet; pick one above, or write it, such as 1 3/4-12 UN, G 1 1/4 or M45x1.5`})
-		}
-	}
-	if len(faults) > 0 {
-		// What can be judged already is told as well.
-		if f["inner"] == "" {
-			r.Inner = "M20"
-		}
-		if f["outer"] == "" {
-			r.Outer = "M30"
-		}
-		_, err := build.Resolve(r, s.tables, printers)
-		return a, p, append(faults, laid(err, sameField)...)
-	}
-	a, err := build.Resolve(r, s.tables, printers)
+	a, err := build.Resolve(f.ring(), s.tables, s.learnt.profiles())
 	if err != nil {
 		return a, p, laid(err, sameField)
 	}

@@ -10,7 +10,6 @@ import (
 
 	"tryring/internal/fit"
 	"tryring/internal/ladder"
-	"tryring/internal/printer"
 	"tryring/internal/unit"
 	"tryring/internal/whole"
 )
@@ -67,12 +66,7 @@ func (s *site) ladder(w http.ResponseWriter, r *http.Request) {
 
 // planLadder settles the ladder that the fields ask for.
 func (s *site) planLadder(f form) (ladder.Planned, []fault) {
-	return s.planLadderOn(f, s.learnt.profiles())
-}
-
-// planLadderOn is planLadder with the given printers.
-func (s *site) planLadderOn(f form, printers printer.Profiles) (ladder.Planned, []fault) {
-	_, p, faults := s.settleOn(f, printers)
+	_, p, faults := s.settle(f)
 	if len(faults) > 0 {
 		return ladder.Planned{}, faults
 	}
@@ -80,23 +74,15 @@ func (s *site) planLadderOn(f form, printers printer.Profiles) (ladder.Planned, 
 	l.Ring = f.ring()
 	l.Ring.Clearance, l.Ring.InnerClearance, l.Ring.OuterClearance = "", "", ""
 	l.Ring.Name = ladderName
-	for _, end := range []struct {
-		key, usual string
-		to         **unit.Length
-	}{{"ladder.from", "0.1 mm", &l.From}, {"ladder.to", "0.4 mm", &l.To}, {"ladder.step", "0.05 mm", &l.Step}} {
-		length, err := f.length(end.key)
-		switch {
-		case err != nil:
-			faults = append(faults, fault{end.key, err.Error()})
-		case length == nil:
-			faults = append(faults, fault{end.key, "missing; " + end.usual + " is usual"})
-		}
-		*end.to = length
+	for key, to := range map[string]**unit.Length{"ladder.from": &l.From, "ladder.to": &l.To, "ladder.step": &l.Step} {
+		var err error
+		*to, err = f.length(key)
+		faults = append(faults, laid(err, func(string) string { return key })...)
 	}
 	if len(faults) > 0 {
 		return ladder.Planned{}, faults
 	}
-	plan, err := l.Plan(s.tables, printers)
+	plan, err := l.Plan(s.tables, s.learnt.profiles())
 	if err != nil {
 		return plan, laid(err, ladderField)
 	}

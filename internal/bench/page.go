@@ -125,7 +125,7 @@ func newPageData(printers printer.Profiles) pageData {
 			{Name: "ladder.step", Label: "by", Example: "0.1", Unit: "length"},
 		},
 		Tries: []trySide{
-			{"outer", "The ring in the part that stays", "outer.turns"},
+			{"outer", "The ring in the fitting that stays", "outer.turns"},
 			{"inner", "The part that goes in, in the ring", "inner.turns"},
 		},
 		Outcomes: outcomes,

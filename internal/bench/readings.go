@@ -32,7 +32,7 @@ type part struct {
 // sides are the two parts in the order in which the page asks for them.
 var sides = []part{
 	{
-		name: job.Stays, prefix: "stays.", of: "internal", across: "bore", thread: "outer", Title: "The part that stays",
+		name: job.Stays, prefix: "stays.", of: "internal", across: "bore", thread: "outer", Title: "The fitting that stays",
 		Hint: "It has the hole. The ring's outside screws into it.",
 	},
 	{

@@ -25,7 +25,7 @@ type ringView struct {
 	Facts  []fact          `json:"facts"`
 	Checks []check.Finding `json:"checks"`
 	SVG    string          `json:"svg"`
-	// Fits are how the ring goes with the part that goes in and with the part that stays.
+	// Fits are how the ring goes with the part that goes in and with the fitting that stays.
 	Fits []fitView `json:"fits"`
 }
 

@@ -13,6 +13,7 @@ import (
 	"net/url"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -135,8 +136,8 @@ func TestFaults(t *testing.T) {
 	for _, c := range []struct {
 		name, query, field, says string
 	}{
-		{"no inner thread", "outer=M30", "inner", "no thread yet"},
-		{"no outer thread", "inner=M20", "outer", "no thread yet"},
+		{"no inner thread", "outer=M30", "inner", "name the thread"},
+		{"no outer thread", "inner=M20", "outer", "name the thread"},
 		{"inner in no form", "inner=wide&outer=M30", "inner", `"wide"`},
 		{"outer in no form", "inner=M20&outer=wide", "outer", `"wide"`},
 		{"height no length", "height=12x&" + twoThreads, "height", `unknown unit "x"`},
@@ -224,7 +225,7 @@ func TestFilesAreProvedAndMeasured(t *testing.T) {
 			require.NotNil(t, r.Outer.Measured)
 			assert.InDelta(t, r.Outer.Modelled.MajorMM, r.Outer.Measured.MajorMM, 0.01)
 		case ".html":
-			assert.Contains(t, string(body), "The part that stays: bore 45.70")
+			assert.True(t, strings.Contains(string(body), "The fitting that stays: bore 45.7, pitch 14 tpi"))
 		}
 	}
 }

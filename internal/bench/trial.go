@@ -68,8 +68,6 @@ func (s *site) teach(ctx context.Context, f form, do string, view *trialView) []
 	if f["printer"] == "" {
 		return []fault{{"tried", "name the printer first, above; what fitted tells of one printer"}}
 	}
-	s.learnt.lock.Lock()
-	defer s.learnt.lock.Unlock()
 	base, journal, err := printer.Untried(s.learnt.folder, f["printer"])
 	if err != nil {
 		return wrong(err)
@@ -107,12 +105,14 @@ func (s *site) teach(ctx context.Context, f form, do string, view *trialView) []
 	return s.learnt.again(wrong)
 }
 
-// again reads the printers again, with what they were taught. The lock is held.
+// again reads the printers again, with what they were taught.
 func (l *learnt) again(wrong func(error) []fault) []fault {
 	printers, err := printer.Load(l.folder)
 	if err != nil {
 		return wrong(err)
 	}
+	l.lock.Lock()
+	defer l.lock.Unlock()
 	l.printers = printers
 	return nil
 }
@@ -124,7 +124,7 @@ func (s *site) readTrial(f form) (printer.Trial, ladder.Result, []fault) {
 		f = maps.Clone(f)
 		f["printer"] = built
 	}
-	plan, faults := s.planLadderOn(f, s.learnt.printers)
+	plan, faults := s.planLadder(f)
 	if len(faults) > 0 {
 		return printer.Trial{}, ladder.Result{}, faults
 	}
