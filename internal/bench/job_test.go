@@ -267,3 +267,36 @@ func TestThreadsAreDecided(t *testing.T) {
 	nothing := decoded[opened](t, request("GET", handler, "/api/job?do=take&side=stays&thread=M20", ""))
 	assert.NotEmpty(t, nothing.Faults, "nothing was read")
 }
+
+// TestSpacesStaySpaces: what was counted is part of what was read.
+func TestSpacesStaySpaces(t *testing.T) {
+	handler := handlerOf(t)
+	query := url.Values{"stays.bore": {"45.7"}, "stays.count": {"14"}, "stays.over": {"25.4"}, "stays.counted": {"spaces"}}
+	d := parsed(t, saved(t, handler, query))
+	assert.Equal(t, "14 spaces over 25.4", d.Stays[1].Text)
+	query.Set("part", "stays")
+	found := decoded[identified](t, request("GET", handler, "/api/identify?"+query.Encode(), ""))
+	assert.Equal(t, "1 7/8-14 UNS", found.Candidates[0].Designation, "14 spaces are 15 crests")
+}
+
+// TestAThreadTakenOutIsNotDecided: without its thread, a side's decision stands no more.
+func TestAThreadTakenOutIsNotDecided(t *testing.T) {
+	handler := handlerOf(t)
+	query := brought(t, handler, "outer = '1 7/8-14 UNS'\n\n[[stays]]\nbore = '45.7'\n\n[[decided]]\nside = 'stays'\nthread = '1 7/8-14 UNS'\nchance = 0.9\n", "")
+	query.Del("outer")
+	d := parsed(t, saved(t, handler, query))
+	assert.Empty(t, d.Outer)
+	assert.Empty(t, d.Decided)
+}
+
+// TestListFromAnotherFolder: the list that the page holds is the job's by its name, wherever the job says it lies.
+func TestListFromAnotherFolder(t *testing.T) {
+	handler := handlerOf(t)
+	const text = "inner = '1 5/8-16 UN'\nouter = '1 7/8-14 UNS'\n\n[[parts]]\nfile = 'shop/adapters.csv'\nunit = 'inch'\n"
+	query := brought(t, handler, text, "")
+	assert.Equal(t, "adapters.csv", query.Get("list"))
+	v := decoded[standingView](t, request("POST", handler, "/api/standing?"+query.Encode(), adapters))
+	assert.Empty(t, v.Contradictions)
+	assert.Len(t, v.List.Parts, 2)
+	assert.Equal(t, text, saved(t, handler, query))
+}

@@ -207,7 +207,12 @@ func TestGateBoundsWhatItHolds(t *testing.T) {
 	var all sync.WaitGroup
 	for range 2 {
 		all.Go(func() { assert.Equal(t, http.StatusOK, send("eight by")) })
-		assert.Equal(t, "eight by", <-entered, "the body comes to the handler whole")
+		select {
+		case body := <-entered:
+			assert.Equal(t, "eight by", body, "the body comes to the handler whole")
+		case <-time.After(10 * time.Second):
+			t.Fatal("its room is not free again")
+		}
 		assert.Equal(t, http.StatusServiceUnavailable, send("too much"))
 		release <- struct{}{}
 		all.Wait() // and its room is free again
