@@ -8,6 +8,8 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+
+	"tryring/internal/fault"
 )
 
 // MaxLength is the longest length that is read: ten metres, well beyond any part and any printer, so that a
@@ -64,9 +66,9 @@ func ParseNumber(text string) (float64, error) {
 	case err != nil:
 		return 0, err
 	case a.unit != 0:
-		return 0, fmt.Errorf("%q has a unit where a plain number should stand", text)
+		return 0, fault.At("", text, "it has a unit where a plain number should stand")
 	case a.number < 0 || math.Signbit(a.number):
-		return 0, fmt.Errorf("%q is below zero", text)
+		return 0, fault.At("", text, "it is below zero")
 	}
 	return a.number, nil
 }
@@ -74,11 +76,11 @@ func ParseNumber(text string) (float64, error) {
 func parseAmount(text string) (amount, error) {
 	s := Plain(text)
 	if s == "" {
-		return amount{}, fmt.Errorf(`empty length; write one like 25.4mm, 1in or 1 3/4"`)
+		return amount{}, fault.At("", "", `empty length; write one like 25.4mm, 1in or 1 3/4"`)
 	}
 	m := quantity.FindStringSubmatch(s)
 	if m == nil {
-		return amount{}, fmt.Errorf(`%q is not a length; write one like 25.4mm, 25,4 mm, 1 3/4in or 3/4"`, text)
+		return amount{}, fault.At("", text, `it is not a length; write one like 25.4mm, 25,4 mm, 1 3/4in or 3/4"`)
 	}
 	var a amount
 	switch {
@@ -89,17 +91,17 @@ func parseAmount(text string) (amount, error) {
 		}
 		w, n, d := atof(whole), atof(top), atof(bottom)
 		if d == 0 {
-			return amount{}, fmt.Errorf("%q divides by zero", text)
+			return amount{}, fault.At("", text, "it divides by zero")
 		}
 		if m[3] != "" && n >= d {
-			return amount{}, fmt.Errorf("%q: the fraction after a whole number must be below one", text)
+			return amount{}, fault.At("", text, "the fraction after a whole number must be below one")
 		}
 		a.number, a.fraction = w+n/d, true
 	default:
 		a.number = atof(strings.Replace(m[7], ",", ".", 1))
 	}
 	if math.IsInf(a.number, 0) || math.IsNaN(a.number) {
-		return amount{}, fmt.Errorf("%q is too large a number for a length", text)
+		return amount{}, fault.At("", text, "it is too large a number for a length")
 	}
 	if m[1] == "-" {
 		a.number = -a.number
@@ -107,7 +109,7 @@ func parseAmount(text string) (amount, error) {
 	if word := strings.ToLower(strings.TrimSpace(m[8])); word != "" {
 		u, known := units[word]
 		if !known {
-			return amount{}, fmt.Errorf("%q: unknown unit %q; write %s", text, strings.TrimSpace(m[8]), unitWords)
+			return amount{}, fault.At("", text, "unknown unit %q; write %s", strings.TrimSpace(m[8]), unitWords)
 		}
 		a.unit = u
 	}
@@ -132,7 +134,7 @@ func ParseSigned(text string) (Length, error) {
 func (a amount) within(text string) (Length, error) {
 	l := a.length()
 	if l > MaxLength || l < -MaxLength {
-		return 0, fmt.Errorf("%q is %s, more than the %s that is taken for a length", text, l, MaxLength)
+		return 0, fault.At("", text, "it is %s, more than the %s that is taken for a length", l, MaxLength)
 	}
 	return l, nil
 }
@@ -145,7 +147,7 @@ func ParseLength(text string) (Length, error) {
 		return 0, err
 	}
 	if l < 0 || math.Signbit(float64(l)) {
-		return 0, fmt.Errorf("%q is below zero; a length here is 0 or more", text)
+		return 0, fault.At("", text, "it is below zero; a length here is 0 or more")
 	}
 	return l, nil
 }
@@ -201,14 +203,14 @@ func ParseReading(text string) (value, half Length, err error) {
 			return 0, 0, err
 		}
 		if !(half > 0) {
-			return 0, 0, fmt.Errorf("%q: no reading is exact; write an uncertainty above 0, or none to use the instrument's own", text)
+			return 0, 0, fault.At("", text, "no reading is exact; write an uncertainty above 0, or none to use the instrument's own")
 		}
 	}
 	if value, err = v.within(left); err != nil {
 		return 0, 0, err
 	}
 	if !(value > 0) {
-		return 0, 0, fmt.Errorf("%q: it must be above 0", text)
+		return 0, 0, fault.At("", text, "it must be above 0")
 	}
 	return value, half, nil
 }
@@ -228,7 +230,7 @@ func ParsePerInch(text string) (perInch float64, ok bool, err error) {
 		return 0, true, fmt.Errorf("%q: %w", text, err)
 	}
 	if !(n > 0 && n <= maxPerInch) {
-		return 0, true, fmt.Errorf("%q: threads per inch must be above 0 and at most %d", text, maxPerInch)
+		return 0, true, fault.At("", text, "threads per inch must be above 0 and at most %d", maxPerInch)
 	}
 	return n, true, nil
 }
@@ -250,7 +252,7 @@ func ParsePitch(text string) (Length, error) {
 		return 0, fmt.Errorf("pitch: %w", err)
 	}
 	if !(l > 0) {
-		return 0, fmt.Errorf("pitch %q must be above 0; write it like 12tpi or 1.5mm", text)
+		return 0, fault.At("", text, "a pitch must be above 0; write it like 12tpi or 1.5mm")
 	}
 	return l, nil
 }
