@@ -138,6 +138,21 @@ func TestTrapezoidalTolerances(t *testing.T) {
 	assert.Greater(t, walked, 20)
 }
 
+// How common a series is follows its table; a set that it does not name counts no more than an unlisted series.
+func TestCommon(t *testing.T) {
+	for _, c := range []struct {
+		thread, set string
+		times       float64
+	}{
+		{"G 1/2", "any", 4}, {"G 1/2", "machine", 2}, {"3/4-11.5 NH", "hose", 20}, {"3/4-11.5 NH", "drain", 1}, {"1/2-26 brass", "drain", 0.3},
+		{"M16x2", "any", 4}, {"M16x1.5", "any", 1}, {"M16x2", "machine", 8}, {"44.4mm x 12tpi", "any", 1},
+	} {
+		th, err := Parse(c.thread)
+		require.NoError(t, err)
+		assert.InDelta(t, c.times, th.Common(c.set), 1e-12, "%s among %s", c.thread, c.set)
+	}
+}
+
 // Every family has a use and says what is done about its danger; those without any ordinary use are named so.
 func TestHandlingOfFamilies(t *testing.T) {
 	for _, f := range families() {

@@ -87,4 +87,7 @@ func TestISO7LimitsOfRp(t *testing.T) {
 	sameDigits(t, "18.773", l.MinorMax, 1, "D1 max")
 	sameDigits(t, "18.489", l.MinorMin, 1, "D1 min")
 	assert.Nil(t, l.MajorMax)
+	l, err = inTable("R").Limits(th, "", true)
+	require.NoError(t, err)
+	assert.Equal(t, Limits{}, l, "there is no external Rp")
 }

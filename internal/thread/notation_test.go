@@ -133,6 +133,26 @@ func TestParseWaysOfWriting(t *testing.T) {
 	}
 }
 
+// What a free thread says of its profile is what its diameters are.
+func TestFreeProfiles(t *testing.T) {
+	for _, c := range []struct {
+		text            string
+		pitchDia, minor float64
+		round           bool
+	}{
+		{"60mm x 6mm 10/40deg 2.5mm deep", 57.5, 55, false},
+		{"20mm x 4mm 30deg trapezoidal", 18, 16, false}, // ISO 2904: d - P/2, d - P
+		{"44mm x 6tpi 30deg round", 41.883, 39.767, true},
+		{"60mm x 9mm 3/30deg", 53.25, 46.5, false}, // DIN 513: d - 0.75 P, d - 1.5 P
+	} {
+		th, err := Parse(c.text)
+		require.NoError(t, err)
+		assert.InDelta(t, c.pitchDia, th.Basic.Pitch.MM(), 0.001, c.text)
+		assert.InDelta(t, c.minor, th.Basic.Minor.MM(), 0.001, c.text)
+		assert.Equal(t, c.round, th.Form.RoundPerPitch > 0, c.text)
+	}
+}
+
 func TestParseSaysWhatWouldBeRight(t *testing.T) {
 	for _, c := range []struct{ text, says string }{
 		{"", "empty thread"},
@@ -187,6 +207,8 @@ func TestParseSaysWhatWouldBeRight(t *testing.T) {
 		{"S 60x9 30/3deg", "flanks of 3/30 degrees"},
 		{"S 60x9 4mm deep", "its own profile"},
 		{"Tr 40x6", "Tr 40x7 has"},
+		{"11/4-16 UN", `"11/4" is no size in inches`},
+		{"G 2/4", `"2/4" is no size in inches`},
 		{"1/2 BSP", `"G 1/2", "R 1/2", "Rc 1/2"`},
 		{"BSP", "parallel (G) or taper"},
 		{"IPS 1/2", `"1/2-14 NPT", "1/2-14 NPSM"`},
