@@ -45,7 +45,7 @@ func TestRecipeOfANewFamily(t *testing.T) {
 	assert.Contains(t, stderr, "PW 31x2 has")
 
 	assert.Contains(t, run(exitDone, "fit", "--external", "PW 31x2", "--internal", "PW 31x2"), "goes")
-	assert.Contains(t, run(exitDone, "identify", "--outside", "30.85mm", "--pitch", "2mm"), "PW 31x2")
+	assert.Contains(t, run(exitDone, "identify", "--outside", "30.85mm", "--pitch", "2mm", "--angle", "53"), "PW 31x2")
 	ring := filepath.Join(dir, "out")
 	run(exitDone, "ring", "--inner", "PW 31x2", "--outer", "PW 42x3", "--name", "pump", "--out", ring)
 	run(exitDone, "inspect", filepath.Join(ring, "pump.stl"), "--inner", "PW 31x2", "--outer", "PW 42x3")

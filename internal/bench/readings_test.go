@@ -60,7 +60,7 @@ func TestReadingsFaults(t *testing.T) {
 		{"throat", "part=goes&goes.outside=9&goes.throat=x", "goes.throat", `"x"`},
 		{"leaf", "part=goes&goes.leaf=x", "goes.leaf", `"x"`},
 		{"leaf that does not seat", "part=goes&goes.no_leaf=x", "goes.no_leaf", `"x"`},
-		{"angle", "part=goes&goes.outside=9&goes.angle=45", "goes.angle", "55 or 60"},
+		{"angle", "part=goes&goes.outside=9&goes.angle=5", "goes.angle", "55 or 60"},
 		{"tapers", "part=goes&goes.outside=9&goes.tapers=perhaps", "goes.tapers", "yes or no"},
 		{"instrument", "part=goes&goes.outside=9&instrument=eye", "instrument", `"eye"`},
 		{"among", "part=goes&goes.outside=9&among=cheese", "among", "cheese"},

@@ -77,12 +77,7 @@ func (f *Found) findPitchDiameter(s Set) {
 }
 
 // flank is the half angle that was read, 30 degrees when it was not.
-func (s Set) flank() float64 {
-	if near(s.AngleDeg, 55) {
-		return thread.Form55.FlankRad
-	}
-	return thread.Form60.FlankRad
-}
+func (s Set) flank() float64 { return thread.FormOfAngle(s.AngleDeg).FlankRad }
 
 func (f *Found) findPitch(s Set) {
 	var names []string
@@ -125,17 +120,14 @@ func (f *Found) findPitch(s Set) {
 	}
 }
 
-// findMajor adds to a bore twice the depth of the thread, 5/8 H as on ISO 68-1, or the Whitworth depth at 55 degrees.
+// findMajor adds to a bore twice the depth of the thread, 5/8 H as on ISO 68-1, or that of most threads with the angle that was read.
 func (f *Found) findMajor(s Set) {
 	switch {
 	case f.Diameter == nil:
 	case s.External():
 		f.Major = f.Diameter
 	case f.Pitch != nil:
-		depth := 2 * thread.Form60.DepthPerPitch
-		if near(s.AngleDeg, 55) {
-			depth = 2 * thread.Form55.DepthPerPitch
-		}
+		depth := 2 * thread.FormOfAngle(s.AngleDeg).DepthPerPitch
 		parts := append([]Part(nil), f.Diameter.Parts...)
 		parts = append(parts, Part{What: "pitch, through the depth of the thread", Source: "GUM 5.1.2", U: depth * f.Pitch.U, DOF: f.Pitch.DOF})
 		e := Combine(f.Diameter.Value+depth*f.Pitch.Value, parts...)

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"tryring/internal/fault"
+	"tryring/internal/thread"
 	"tryring/internal/unit"
 )
 
@@ -114,7 +115,7 @@ var kinds = []Kind{
 		read: leaf(false),
 	},
 	{
-		Key: "angle", Words: "thread angle", Ask: "angle between the flanks in `DEGREES`, 55 or 60, if it is known", Once: true,
+		Key: "angle", Words: "thread angle", Ask: "angle between the flanks in `DEGREES`, mostly 55 or 60, if it is known", Once: true,
 		read: func(s *Set, text string, _ Source) (err error) {
 			s.AngleDeg, err = parseAngle(text)
 			return err
@@ -248,8 +249,8 @@ func (r Reading) trusted() error {
 
 func parseAngle(text string) (float64, error) {
 	x, err := unit.ParseNumber(trimDegrees(text))
-	if err != nil || !(near(x, 55) || near(x, 60)) {
-		return 0, fault.At("", text, "the angle between the flanks is 55 or 60 degrees here")
+	if err != nil || !(x >= thread.MinAngleDeg && x <= thread.MaxAngleDeg) {
+		return 0, fault.At("", text, "the angle between the flanks is %d to %d degrees, on most threads 55 or 60", thread.MinAngleDeg, thread.MaxAngleDeg)
 	}
 	return x, nil
 }

@@ -74,7 +74,7 @@ type Set struct {
 	Pitches       []PitchReading
 	Leaves        []Leaf
 	Wires         []Wires
-	// AngleDeg is 55 or 60, 0 when it is not known.
+	// AngleDeg is the angle between the flanks, 0 when it is not known.
 	AngleDeg float64
 	// Tapers is nil when nobody looked.
 	Tapers *bool

@@ -46,7 +46,7 @@ func TestReadFaults(t *testing.T) {
 		{"two angles", []Record{r("outside", "20"), r("angle", "55"), r("angle", "60°")}, []string{"angle", "angle"}, "cannot both be right"},
 		{"tapers and not", []Record{r("outside", "20"), {ID: 2, What: "tapers", Text: "no"}, r("tapers", "yes")}, []string{"tapers", "2.tapers"}, "cannot both be right"},
 		{"no such kind", []Record{r("girth", "20")}, []string{"girth"}, "no reading"},
-		{"all at once", []Record{r("outside", "x"), r("no_leaf", "y"), r("angle", "90")}, []string{"outside", "no_leaf", "angle"}, ""},
+		{"all at once", []Record{r("outside", "x"), r("no_leaf", "y"), r("angle", "100")}, []string{"outside", "no_leaf", "angle"}, ""},
 		{"one instrument, named once", []Record{{What: "outside", Text: "20", Instrument: "eye"}, {What: "tpi", Text: "14", Instrument: "eye"}}, []string{"instrument"}, "caliper"},
 		{"the instrument of one that is held", []Record{{ID: 3, What: "outside", Text: "20", Instrument: "eye"}}, []string{"3.instrument"}, "caliper"},
 	} {

@@ -181,5 +181,20 @@ func formOf(lower, upper float64) Form {
 	return f
 }
 
+// trapezoidDeg is the angle between flanks below which threads are trapezoidal (29 and 30 degrees), half a pitch deep.
+const trapezoidDeg = 35
+
+// FormOfAngle returns the form that most threads with that angle between their flanks have; 60 degrees where none is known (0).
+func FormOfAngle(deg float64) Form {
+	if deg <= 0 {
+		return Form60
+	}
+	f := formOf(deg/2, deg/2)
+	if deg < trapezoidDeg {
+		f.DepthPerPitch, f.AddendumPerPitch = 0.5, 0.25
+	}
+	return f
+}
+
 // angleTolDeg is how far two thread angles may differ and be the same: rounding alone.
 const angleTolDeg = 1e-6
