@@ -9,8 +9,8 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// Threads without an ordinary use, by name or by size, and dangerous uses of any thread: every command that makes or judges a part
-// says no, with the reason and nothing written.
+// Threads without an ordinary use, by name or by size, and dangerous uses of any thread: every command that makes or
+// judges a part says no, with the reason and nothing written.
 func TestHandsOff(t *testing.T) {
 	dir := t.TempDir()
 	t.Chdir(dir)

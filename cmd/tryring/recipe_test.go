@@ -11,8 +11,8 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// TestRecipeOfANewFamily takes the family that DEVELOPERS.md shows, as a person's own file, through every command that asks for a
-// thread.
+// TestRecipeOfANewFamily takes the family that DEVELOPERS.md shows, as a person's own file, through every command
+// that asks for a thread.
 func TestRecipeOfANewFamily(t *testing.T) {
 	text, err := os.ReadFile(filepath.Join("..", "..", "DEVELOPERS.md"))
 	require.NoError(t, err)

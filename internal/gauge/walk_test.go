@@ -25,9 +25,9 @@ const (
 	mostArc = 0.2
 )
 
-// Every row of every table goes the whole way: its name reads as itself, its limits make a gauge, the gauge's plan a mesh, the mesh
-// measures as planned, and readings of its basic size name it. Threads that nobody adapts, and those that makers cut each in their own
-// way, are refused instead. A brief run takes one row in forty.
+// Every row of every table goes the whole way: its name reads as itself, its limits make a gauge, the gauge's plan a
+// mesh, the mesh measures as planned, and readings of its basic size name it. Threads that nobody adapts, and those
+// that makers cut each in their own way, are refused instead. A brief run takes one row in forty.
 func TestEveryThreadGoesTheWholeWay(t *testing.T) {
 	tables := thread.NewTables()
 	all := tables.All()

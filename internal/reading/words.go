@@ -19,6 +19,3 @@ func trimDegrees(text string) string {
 	}
 	return strings.TrimSpace(s)
 }
-
-// near says whether two figures that people wrote in degrees are the same but for float64 noise.
-func near(a, b float64) bool { return a-b < 1e-6 && b-a < 1e-6 }

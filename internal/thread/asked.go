@@ -1,6 +1,7 @@
 package thread
 
-// This file asks back where a person's word names several threads ("1/2 BSP", "DN 15", "1 1/2 tubular"): none of them is taken.
+// This file asks back where a person's word names several threads ("1/2 BSP", "DN 15", "1 1/2 tubular"): none of them
+// is taken.
 
 import (
 	"errors"
@@ -18,7 +19,8 @@ var ErrWhich = errors.New("write which")
 // askedRow is a word that names several threads.
 type askedRow struct {
 	Word string `toml:"word"`
-	// Why says what the word leaves open, Offers what it may be, and Sizes the size that each number after the word stands for.
+	// Why says what the word leaves open, Offers what it may be, and Sizes the size that each number after the word
+	// stands for.
 	Why    string            `toml:"why"`
 	Offers []string          `toml:"offers"`
 	Sizes  map[string]string `toml:"sizes"`
@@ -80,8 +82,8 @@ func (ts *Tables) askBack(text string) error {
 	return nil
 }
 
-// plainWords is text as the forms of notation read it: plain figures and fractions without spaces about their stroke, and no words
-// for the side of a thread, which is said elsewhere.
+// plainWords is text as the forms of notation read it: plain figures and fractions without spaces about their stroke,
+// and no words for the side of a thread, which is said elsewhere.
 func plainWords(text string) string {
 	s := strings.NewReplacer("Ø", "", "ø", "", "⌀", "", "°", "deg").Replace(unit.Plain(text))
 	s = strokeSpaces.ReplaceAllString(s, "$1/$2")

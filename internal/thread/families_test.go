@@ -9,8 +9,8 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// One row at least of each family against figures that no code here computed. Lengths in the family's units; the source stands beside
-// each: "table" is a public secondary table of the standard, the others as they say.
+// One row at least of each family against figures that no code here computed. Lengths in the family's units; the
+// source stands beside each: "table" is a public secondary table of the standard, the others as they say.
 func TestFamiliesAgainstPublishedFigures(t *testing.T) {
 	for _, c := range []struct {
 		thread, standard, source string
@@ -71,8 +71,8 @@ func TestFamiliesAgainstPublishedFigures(t *testing.T) {
 	}
 }
 
-// The arcs of lamp threads: the published radius of crest and root of E14 and E27 is 0.822 and 1.025 mm (IEC 60061, gauges in a secondary
-// table, from memory); of BSC P/6, of BA 2/11 P, of Pg 0.107 P, of DIN 405 0.238507 P.
+// The arcs of lamp threads: the published radius of crest and root of E14 and E27 is 0.822 and 1.025 mm (IEC 60061,
+// gauges in a secondary table, from memory); of BSC P/6, of BA 2/11 P, of Pg 0.107 P, of DIN 405 0.238507 P.
 func TestPublishedArcs(t *testing.T) {
 	for text, radius := range map[string]float64{
 		"E14": 0.822, "E27": 1.025, "9/16-20 BSC": 1.27 / 6, "2 BA": 0.1465, "Pg 21": 0.107 * 1.5875, "Rd 44x1/6": 0.238507 * 25.4 / 6,
@@ -89,8 +89,9 @@ func TestPublishedArcs(t *testing.T) {
 	}
 }
 
-// BS 84: the tolerance of the medium class, T = 0.002 D^(1/3) + 0.003 D^(1/2) + 0.005 P^(1/2) in inches, on the pitch diameter of both
-// sides; the external thread up to 3/4 in lies 0.3 T below the basic size (public secondary table; the factor from memory).
+// BS 84: the tolerance of the medium class, T = 0.002 D^(1/3) + 0.003 D^(1/2) + 0.005 P^(1/2) in inches, on the pitch
+// diameter of both sides; the external thread up to 3/4 in lies 0.3 T below the basic size (public secondary table;
+// the factor from memory).
 func TestWhitworthTolerances(t *testing.T) {
 	for _, th := range inTable("BSW").Threads() {
 		d, p := th.Basic.Major.Inches(), th.Pitch.Inches()
@@ -110,8 +111,9 @@ func TestWhitworthTolerances(t *testing.T) {
 	}
 }
 
-// ISO 2903: T_d2 of 7e is 1.25 and T_D2 of 7H 1.7 times 90 P^0.4 d^0.1, in micrometres with d the geometric mean of the range, to the
-// preferred numbers, which lie 6 % apart; the root of the screw ends e + 1.25 T_d2 and twice ac lower (from memory).
+// ISO 2903: T_d2 of 7e is 1.25 and T_D2 of 7H 1.7 times 90 P^0.4 d^0.1, in micrometres with d the geometric mean of
+// the range, to the preferred numbers, which lie 6 % apart; the root of the screw ends e + 1.25 T_d2 and twice ac
+// lower (from memory).
 func TestTrapezoidalTolerances(t *testing.T) {
 	ranges := []float64{5.6, 11.2, 22.4, 45, 90, 180}
 	walked := 0
@@ -144,8 +146,15 @@ func TestCommon(t *testing.T) {
 		thread, set string
 		times       float64
 	}{
-		{"G 1/2", "any", 4}, {"G 1/2", "machine", 2}, {"3/4-11.5 NH", "hose", 20}, {"3/4-11.5 NH", "drain", 1}, {"1/2-26 brass", "drain", 0.3},
-		{"M16x2", "any", 4}, {"M16x1.5", "any", 1}, {"M16x2", "machine", 8}, {"44.4mm x 12tpi", "any", 1},
+		{"G 1/2", "any", 4},
+		{"G 1/2", "machine", 2},
+		{"3/4-11.5 NH", "hose", 20},
+		{"3/4-11.5 NH", "drain", 1},
+		{"1/2-26 brass", "drain", 0.3},
+		{"M16x2", "any", 4},
+		{"M16x1.5", "any", 1},
+		{"M16x2", "machine", 8},
+		{"44.4mm x 12tpi", "any", 1},
 	} {
 		th, err := Parse(c.thread)
 		require.NoError(t, err)

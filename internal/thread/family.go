@@ -10,7 +10,8 @@ type Name struct {
 	Text string
 	// Series is the series word in its normal spelling ("UN", "UNC", "M", "G", "R", "Rc", "NPT", "NPSM", "NH", …).
 	Series string
-	// Size is the size as a normal-form text: "1 3/4", "1.75", "45"; SizeUnit is unit.Inch or unit.Millimetre when the unit was written, else 0.
+	// Size is the size as a normal-form text: "1 3/4", "1.75", "45"; SizeUnit is unit.Inch or unit.Millimetre when
+	// the unit was written, else 0.
 	Size     string
 	SizeUnit unit.Length
 	// PerInch is the number of threads in an inch, when written so; Pitch the pitch, when written as a length.
@@ -18,7 +19,8 @@ type Name struct {
 	Pitch   unit.Length
 	// Class is the tolerance class ("2A", "6g", "A").
 	Class string
-	// AngleDeg is the thread angle when written ("55deg"), FlanksDeg its two parts where they differ ("3/30deg"), load flank first.
+	// AngleDeg is the thread angle when written ("55deg"), FlanksDeg its two parts where they differ ("3/30deg"),
+	// load flank first.
 	AngleDeg  float64
 	FlanksDeg [2]float64
 	// Profile is the word for what crests and roots are like ("trapezoidal", "round"), Depth their distance on the radius.
@@ -49,8 +51,8 @@ type family interface {
 	engagement(t Thread) (unit.Length, string)
 }
 
-// TaperLengths are the lengths of a taper thread along its axis. Its size is told by where the gauge plane lies, not by limits of
-// diameters.
+// TaperLengths are the lengths of a taper thread along its axis. Its size is told by where the gauge plane lies, not
+// by limits of diameters.
 type TaperLengths struct {
 	// Gauge runs from the small end of the external thread to its gauge plane.
 	Gauge unit.Length

@@ -10,18 +10,19 @@ import (
 	"tryring/internal/unit"
 )
 
-// Form is the shape of a thread in its axial section. Heights are on the radius, as multiples of the pitch. The pitch line is
-// where ridge and groove are equally wide (ASME B1.7).
+// Form is the shape of a thread in its axial section. Heights are on the radius, as multiples of the pitch. The pitch
+// line is where ridge and groove are equally wide (ASME B1.7).
 type Form struct {
-	// FlankRad is the angle between the perpendicular to the axis and the flank of an external ridge that faces -z, radians;
-	// UpperRad that of the flank that faces +z, 0 where both are alike. Of unequal flanks the one that carries the load faces -z.
+	// FlankRad is the angle between the perpendicular to the axis and the flank of an external ridge that faces -z,
+	// radians; UpperRad that of the flank that faces +z, 0 where both are alike. Of unequal flanks the one that
+	// carries the load faces -z.
 	FlankRad, UpperRad float64
 	// RoundPerPitch is the radius of crest and root arcs; 0 means flat crests and roots.
 	RoundPerPitch float64
 	// DepthPerPitch is the height from minor to major, AddendumPerPitch that from the pitch line to the major diameter.
 	DepthPerPitch, AddendumPerPitch float64
-	// OpenRootPerPitch is how far a die or tap cuts a root that the standard leaves open beyond the pitch line; 0 where that is
-	// the basic form.
+	// OpenRootPerPitch is how far a die or tap cuts a root that the standard leaves open beyond the pitch line; 0
+	// where that is the basic form.
 	OpenRootPerPitch float64
 }
 
@@ -163,8 +164,9 @@ func arcPerPitch(short, lower, upper float64) float64 {
 // sawCrest is the flat across crest and root of a saw thread, in pitches (DIN 513, from memory: 0.26384 P).
 const sawCrest = 0.26384
 
-// formOf returns the basic form for two flanks of the given degrees: the Whitworth form for 55 degrees between them, for any
-// other angle crests cut flat at H/8 and roots at H/4 as on ISO 68-1, and for unequal flanks the flats of DIN 513.
+// formOf returns the basic form for two flanks of the given degrees: the Whitworth form for 55 degrees between them,
+// for any other angle crests cut flat at H/8 and roots at H/4 as on ISO 68-1, and for unequal flanks the flats of DIN
+// 513.
 func formOf(lower, upper float64) Form {
 	sharp := sharpHeight(lower, upper)
 	f := Form{FlankRad: lower * degree, DepthPerPitch: 5.0 / 8 * sharp, AddendumPerPitch: 3.0 / 8 * sharp}
@@ -184,7 +186,8 @@ func formOf(lower, upper float64) Form {
 // trapezoidDeg is the angle between flanks below which threads are trapezoidal (29 and 30 degrees), half a pitch deep.
 const trapezoidDeg = 35
 
-// FormOfAngle returns the form that most threads with that angle between their flanks have; 60 degrees where none is known (0).
+// FormOfAngle returns the form that most threads with that angle between their flanks have; 60 degrees where none is
+// known (0).
 func FormOfAngle(deg float64) Form {
 	if deg <= 0 {
 		return Form60

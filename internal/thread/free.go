@@ -61,7 +61,8 @@ func (n *written) readFree(size, pitch string) error {
 // rounded keeps the six decimals that a designation shows, so that a thread is what its designation says.
 func rounded(x float64) float64 { return math.Round(x*1e6) / 1e6 }
 
-// freeThread makes the thread that n describes, with the basic form for its flanks (formOf) unless a profile or a depth was written.
+// freeThread makes the thread that n describes, with the basic form for its flanks (formOf) unless a profile or a
+// depth was written.
 func freeThread(n Name) (Thread, error) {
 	x, err := unit.ParseNumber(n.Size)
 	if err != nil {
@@ -80,11 +81,7 @@ func freeThread(n Name) (Thread, error) {
 	if err != nil {
 		return Thread{}, fmt.Errorf("thread %q: %w", n.Text, err)
 	}
-	t := Thread{
-		Designation: sizeWord + " x " + pitchWord + formWords,
-		Form:        form, Pitch: pitch, Starts: 1, Hand: Right,
-		Basic: basicOf(form, major, pitch),
-	}
+	t := Thread{Form: form, Pitch: pitch, Starts: 1, Hand: Right, Basic: basicOf(form, major, pitch)}.called(sizeWord+" x "+pitchWord+formWords, "")
 	if err := t.sane(n.Text); err != nil {
 		return Thread{}, err
 	}

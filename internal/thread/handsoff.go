@@ -46,8 +46,8 @@ func (h handling) check() error {
 	return fmt.Errorf("handle = %q, must be %q, %q or %q", h.Handle, Plain, Shared, Only)
 }
 
-// HandsOff says why no part is made for t, nil where parts are made: t is a thread without an ordinary use, by its name or as a
-// free thread within the sizes of one. It wraps ErrHandsOff.
+// HandsOff says why no part is made for t, nil where parts are made: t is a thread without an ordinary use, by its
+// name or as a free thread within the sizes of one. It wraps ErrHandsOff.
 func (t Thread) HandsOff() error {
 	h, like := t.handled(), ""
 	if h.Handle != Only {
@@ -98,9 +98,9 @@ var onlyThreads = sync.OnceValue(func() []Thread {
 	return out
 })
 
-// How far a thread that is in no table may lie from one without an ordinary use and be taken for it: major diameter below and above the
-// basic one, in pitches, pitch as a part of itself, and angle in degrees, more where none was written (common practice, no published
-// source).
+// How far a thread that is in no table may lie from one without an ordinary use and be taken for it: major diameter
+// below and above the basic one, in pitches, pitch as a part of itself, and angle in degrees, more where none was
+// written (common practice, no published source).
 const (
 	likeBelow, likeAbove = 0.2, 0.05
 	likePitch            = 0.01
@@ -108,7 +108,8 @@ const (
 	likeAnyAngleDeg      = 6
 )
 
-// onlyLike returns the thread without an ordinary use whose sizes t has, when t is a free thread, a special or a person's own.
+// onlyLike returns the thread without an ordinary use whose sizes t has, when t is a free thread, a special or a
+// person's own.
 func (t Thread) onlyLike() (Thread, bool) {
 	if t.series != nil && !t.Own() && !strings.HasSuffix(t.Standard, byFormula) {
 		return Thread{}, false

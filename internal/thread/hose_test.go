@@ -43,8 +43,8 @@ func TestNHRows(t *testing.T) {
 	sameDigits(t, r["coupling_minor_min"], in.MinorMin, unit.Inch, "minor min")
 }
 
-// NFPA 1963, greatest nipple and least coupling of the larger sizes, in; re-read in a public handbook. The names are those of the hose
-// coupling thread.
+// NFPA 1963, greatest nipple and least coupling of the larger sizes, in; re-read in a public handbook. The names are
+// those of the hose coupling thread.
 func TestNHLargerSizes(t *testing.T) {
 	for _, c := range []struct{ size, designation, major, pitch, minor, coupling string }{
 		{"1", "1-8 NH", "1.3750", "1.2938", "1.2126", "1.3058"},

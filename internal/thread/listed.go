@@ -1,7 +1,7 @@
 package thread
 
-// This file holds families whose threads are listed row by row in a table: those that come with the program and a person's own.
-// Such a file has the head of every table (TableHead) and rows of one thread each, for example
+// This file holds families whose threads are listed row by row in a table: those that come with the program and a
+// person's own. Such a file has the head of every table (TableHead) and rows of one thread each, for example
 //
 //	standard = "threads of the boat shop"
 //	units = "mm"
@@ -33,8 +33,8 @@ type Listed struct {
 
 var _ family = (*Listed)(nil)
 
-// readListed reads one table; file is its name in errors, which wrap ErrTable. The rows of a table without series are a person's
-// own threads, found by their names alone.
+// readListed reads one table; file is its name in errors, which wrap ErrTable. The rows of a table without series are
+// a person's own threads, found by their names alone.
 func readListed(file string, data []byte, own bool) (*Listed, error) {
 	t, err := readTable[row](file, data)
 	if err != nil {

@@ -87,7 +87,8 @@ func readMetricClass(class string) (metricClass, error) {
 	return c, nil
 }
 
-// The coarsest grades of ISO 965-1 for the pitch diameter, external and internal, and the pitch from which they are given (from memory).
+// The coarsest grades of ISO 965-1 for the pitch diameter, external and internal, and the pitch from which they are
+// given (from memory).
 const (
 	coarsestExternal, coarsestInternal = 9, 8
 )
@@ -119,7 +120,8 @@ func (r toleranceRow) majorTol(grade int) float64 {
 // fineSize is the largest size, mm, whose usual classes are 5H and 6h (ISO 965-1, M1 to M1.4).
 const fineSize = 1.4
 
-// usualClass is 6g or 6H, but 6h and 5H up to M1.4 and where the pitch has no grade 6 inside, down to the grade that it has.
+// usualClass is 6g or 6H, but 6h and 5H up to M1.4 and where the pitch has no grade 6 inside, down to the grade that
+// it has.
 func (r toleranceRow) usualClass(size float64, external bool) string {
 	fine := size <= fineSize || r.MostInternal > 0 && r.MostInternal < 6
 	switch {
@@ -148,8 +150,8 @@ var preferred = []float64{
 	315, 335, 355, 375, 400, 425, 450, 475, 500, 530, 560, 600, 630, 670, 710, 750, 800, 850, 900, 950,
 }
 
-// preferredNear returns the preferred number nearest to x micrometres in ratio, then steps further on, to a whole micrometre;
-// halves to the even one: 42.5 is published as 42, 37.5 as 38.
+// preferredNear returns the preferred number nearest to x micrometres in ratio, then steps further on, to a whole
+// micrometre; halves to the even one: 42.5 is published as 42, 37.5 as 38.
 func preferredNear(x float64, steps int) float64 {
 	n := len(preferred)
 	best, at := math.Inf(1), 0
@@ -172,7 +174,8 @@ func preferredAt(i int) float64 {
 // 0.5, 0.63, 0.8, 1, 1.25, 1.6, 2), as steps of the R 40 series: four to a grade.
 func gradeSteps(grade int) int { return 4 * (grade - 6) }
 
-// internalPitchSteps is the factor 1.32 between T_D2 and T_d2 of one grade (ISO 965-1 clause 13) as steps of the R 40 series.
+// internalPitchSteps is the factor 1.32 between T_D2 and T_d2 of one grade (ISO 965-1 clause 13) as steps of the R 40
+// series.
 const internalPitchSteps = 5
 
 // diameterRanges are the ends of the ranges of basic diameters in ISO 965-1, mm.
@@ -203,11 +206,12 @@ func (r toleranceRow) pitchTolerance6(size float64) (float64, error) {
 	return preferredNear(90*math.Pow(r.Pitch, 0.4)*math.Pow(d, 0.1), 0), nil
 }
 
-// Limits returns the limits of size of ISO 965-1 for t, to 0.001 mm; the usual class when class is "" or is of the other side.
+// Limits returns the limits of size of ISO 965-1 for t, to 0.001 mm; the usual class when class is "" or is of the
+// other side.
 //
-// MinorMax of an external thread is that of the basic profile less the deviation: the root, flat or rounded (ISO 965-1
-// asks for a radius of at least 0.125 P from property class 8.8 on), must not pass it. The standard leaves MinorMin external
-// and MajorMax internal open.
+// MinorMax of an external thread is that of the basic profile less the deviation: the root, flat or rounded (ISO
+// 965-1 asks for a radius of at least 0.125 P from property class 8.8 on), must not pass it. The standard leaves
+// MinorMin external and MajorMax internal open.
 func (m Metric) Limits(t Thread, class string, external bool) (Limits, error) {
 	r, err := toleranceFor(t.Pitch.MM())
 	if err != nil {

@@ -253,8 +253,8 @@ func (n *written) readSize(size, unitWord, perInch string) error {
 	return nil
 }
 
-// metricInFull refuses a metric thread in a form that would leave out its fraction, its inches or its second number: "M24/1" is
-// not M24.
+// metricInFull refuses a metric thread in a form that would leave out its fraction, its inches or its second number:
+// "M24/1" is not M24.
 func (n *written) metricInFull() error {
 	if n.Series != seriesMetric {
 		return nil
@@ -268,8 +268,8 @@ const maxPerInch = 200
 // rulerFraction is a fraction of an inch as rulers have it.
 var rulerFraction = regexp.MustCompile(`(?:^|[ -])\d*[13579]/(?:2|4|8|16|32|64)$`)
 
-// normalSize writes "1-3/4" as "1 3/4", and "1,75" as "1.75". A fraction that no ruler has is a slip and refused: "2/4" may have
-// been 2 1/4, "11/4" 1 1/4, and "24/1" a pitch.
+// normalSize writes "1-3/4" as "1 3/4", and "1,75" as "1.75". A fraction that no ruler has is a slip and refused:
+// "2/4" may have been 2 1/4, "11/4" 1 1/4, and "24/1" a pitch.
 func normalSize(text string) (string, error) {
 	x, err := unit.ParseNumber(text)
 	if err != nil {

@@ -344,8 +344,8 @@ func TestFreeThreadsAreFixedPoints(t *testing.T) {
 	require.Positive(t, samples)
 }
 
-// Whatever is struck, doubled or swapped in a thread's name, what is read is never another thread: each number of the text is one
-// that the thread goes by, and each that tells it from others is in the text or follows from its series.
+// Whatever is struck, doubled or swapped in a thread's name, what is read is never another thread: each number of the
+// text is one that the thread goes by, and each that tells it from others is in the text or follows from its series.
 func TestMisspeltNamesAreNeverAnotherThread(t *testing.T) {
 	all := All()
 	numbers := regexp.MustCompile(`\d+(?:[.,]\d+)?`)

@@ -67,8 +67,8 @@ func TestNPTRows(t *testing.T) {
 }
 
 // ASME B1.20.1: E0 = D - (0.05 D + 1.1) P, E1 = E0 + 0.0625 L1, L2 = (0.80 D + 6.8) P; the table rounds E1 to five
-// decimals and L2 to four. With the height of 0.8 P the three formulas put the crest at the end of the effective thread 0.125 P
-// outside the pipe: E0 + L2/16 + 0.8 P = D + 0.125 P.
+// decimals and L2 to four. With the height of 0.8 P the three formulas put the crest at the end of the effective
+// thread 0.125 P outside the pipe: E0 + L2/16 + 0.8 P = D + 0.125 P.
 func TestNPTRowsFollowTheFormulas(t *testing.T) {
 	for _, r := range append(published(t, nptPublished), published(t, nptFromMemory)...) {
 		th := find(t, inTable("NPT"), Name{Series: "NPT", Size: r["size"]})

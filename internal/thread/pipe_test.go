@@ -78,7 +78,8 @@ func find(t *testing.T, f family, n Name) Thread {
 	return th
 }
 
-// ISO 228-1:2000 table 1, mm; recalled from memory, basic diameters of 1/16 to 2 re-read against two public secondary tables.
+// ISO 228-1:2000 table 1, mm; recalled from memory, basic diameters of 1/16 to 2 re-read against two public secondary
+// tables.
 const iso228Published = `
 size,tpi,pitch,major,pitch_dia,minor,T_D2,T_d2_A,T_d2_B,T_D1,T_d
 1/16,28,0.907,7.723,7.142,6.561,0.107,0.107,0.214,0.282,0.214

@@ -44,10 +44,11 @@ type segment struct {
 
 // NewProfile checks s and returns its profile.
 //
-// The ridge is half a pitch wide on the pitch diameter (the definition of the pitch diameter, ASME B1.7-2006), and the
-// flanks keep their angles to the perpendicular of the axis, tapered or not (ASME B1.20.1-2013 clause 3, ISO 7-1:1994 clause 4).
-// Arcs that would leave no flank between them are flats. An arc touches both flanks (arcPerPitch); for the Whitworth form, whose arcs end H/6 short of the sharp corner, its radius is
-// the 0.137329 P of ISO 228-1.
+// The ridge is half a pitch wide on the pitch diameter (the definition of the pitch diameter, ASME B1.7-2006), and
+// the flanks keep their angles to the perpendicular of the axis, tapered or not (ASME B1.20.1-2013 clause 3, ISO
+// 7-1:1994 clause 4). Arcs that would leave no flank between them are flats. An arc touches both flanks
+// (arcPerPitch); for the Whitworth form, whose arcs end H/6 short of the sharp corner, its radius is the 0.137329 P
+// of ISO 228-1.
 func NewProfile(s Section) (Profile, error) {
 	if s.UpperRad == 0 {
 		s.UpperRad = s.FlankRad
@@ -175,7 +176,8 @@ func (p Profile) Rho(z float64) float64 {
 }
 
 // Knots returns the corners of one pitch of the periodic part, in rising z over less than one pitch: the next period
-// starts with the first knot again. Arcs are replaced by chords that stay within chordMM, with every corner on the arc and one at its apex.
+// starts with the first knot again. Arcs are replaced by chords that stay within chordMM, with every corner on the
+// arc and one at its apex.
 func (p Profile) Knots(chordMM float64) []Knot {
 	var ks []Knot
 	add := func(k Knot) { ks = append(ks, Knot{k.Z, k.R - p.Slope*k.Z}) }

@@ -87,9 +87,9 @@ func TestProfileProperties(t *testing.T) {
 	require.Positive(t, samples)
 }
 
-// Sections of two flank angles: each flank keeps its own, the ridge is half a pitch wide on the pitch line, and the flats are those of
-// the standards: 0.26384 P of DIN 513 (3/30) and 0.16316 P of ASME B1.9 (7/45) at the crest (both from memory). Turned about, the upper
-// flank is the lower one.
+// Sections of two flank angles: each flank keeps its own, the ridge is half a pitch wide on the pitch line, and the
+// flats are those of the standards: 0.26384 P of DIN 513 (3/30) and 0.16316 P of ASME B1.9 (7/45) at the crest (both
+// from memory). Turned about, the upper flank is the lower one.
 func TestProfileOfTwoAngles(t *testing.T) {
 	for _, c := range []struct {
 		thread        string

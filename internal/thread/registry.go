@@ -279,8 +279,9 @@ func (ts *Tables) listAll() []Thread {
 	return all
 }
 
-// Search lists the tabulated threads whose designation, standard, series or uses hold every word of text, in any case.
-// Figures and single letters are held only as a whole, so that "8 NPT" does not find 1/8-27 NPT. An empty text lists all. A text that reads as one thread gives just that, also outside the tables.
+// Search lists the tabulated threads whose designation, standard, series or uses hold every word of text, in any
+// case. Figures and single letters are held only as a whole, so that "8 NPT" does not find 1/8-27 NPT. An empty text
+// lists all. A text that reads as one thread gives just that, also outside the tables.
 func (ts *Tables) Search(text string) []Thread {
 	words := strings.Fields(strings.ToLower(unit.Plain(text)))
 	if len(words) > 0 {

@@ -12,8 +12,8 @@ import (
 	"tryring/internal/unit"
 )
 
-// row is one thread of a table; lengths in the table's units, nil or zero where left out. A diameter that is left out follows
-// from the others by the form.
+// row is one thread of a table; lengths in the table's units, nil or zero where left out. A diameter that is left out
+// follows from the others by the form.
 type row struct {
 	// Designation names the thread in full; without one, Size fills the name of its series.
 	Designation string `toml:"designation"`
@@ -38,8 +38,9 @@ type row struct {
 	// Classes are the limits in which other classes than the usual ones differ.
 	Classes map[string]sizeLimits `toml:"classes"`
 
-	// The lengths of a taper thread: from the small end to the gauge plane, how far that may lie to either side of its place on the
-	// external and the internal thread (one turn when left out), and the useful length, which straight threads may have too.
+	// The lengths of a taper thread: from the small end to the gauge plane, how far that may lie to either side of
+	// its place on the external and the internal thread (one turn when left out), and the useful length, which
+	// straight threads may have too.
 	GaugeLength float64 `toml:"gauge_length"`
 	ExternalTol float64 `toml:"external_gauge_tol"`
 	InternalTol float64 `toml:"internal_gauge_tol"`

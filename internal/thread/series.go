@@ -17,7 +17,8 @@ type Series struct {
 	// Word is the normal spelling ("G"), Also are other words that people write for it ("BSPP", "PF").
 	Word string   `toml:"word"`
 	Also []string `toml:"also"`
-	// Name is how a thread is called, with {size}, {tpi} and {pitch} in it: "G {size}", "{size}-{tpi} NPT", "Tr {size}x{pitch}".
+	// Name is how a thread is called, with {size}, {tpi} and {pitch} in it: "G {size}", "{size}-{tpi} NPT", "Tr
+	// {size}x{pitch}".
 	Name string `toml:"name"`
 	// Side is "external" or "internal" where the threads come on one side alone, else "".
 	Side string `toml:"side"`
@@ -32,8 +33,9 @@ type Series struct {
 	OneStart bool `toml:"one_start"`
 	// Use says in a few words what the threads are used for.
 	Use string `toml:"use"`
-	// Common says how many times as common as a thread of no account the threads are, by the set of things that a person says the
-	// part belongs to ("any", "drain", "supply", "hose", "machine"); common practice, no published source.
+	// Common says how many times as common as a thread of no account the threads are, by the set of things that a
+	// person says the part belongs to ("any", "drain", "supply", "hose", "machine"); common practice, no published
+	// source.
 	Common map[string]float64 `toml:"common"`
 	handling
 
@@ -90,29 +92,10 @@ func (t Thread) called(name, class string) Thread {
 	return t
 }
 
-// WithClass is the designation of t at class, in the place of its own class; "" for none. A thread of no series stands before a
-// class with a space.
+// WithClass is the designation of t at class, in the place of its own class; "" for none.
 func (t Thread) WithClass(class string) string {
-	if t.series == nil {
-		bare := strings.TrimSuffix(strings.TrimSuffix(t.Designation, leftWord), startsWord(t.Starts))
-		if class != "" {
-			bare += " " + class
-		}
-		return bare + t.words()
-	}
-	words := t.words()
-	return t.called(t.name, class).Designation + words
-}
-
-// words are those for starts and hand that follow a name.
-func (t Thread) words() (words string) {
-	if t.Starts > 1 && strings.Contains(t.Designation, startsWord(t.Starts)) {
-		words = startsWord(t.Starts)
-	}
-	if t.Hand == Left && strings.HasSuffix(t.Designation, leftWord) && !strings.HasSuffix(t.name, leftWord) {
-		words += leftWord
-	}
-	return words
+	handAndStarts := strings.TrimPrefix(t.Designation, t.called(t.name, t.Class).Designation)
+	return t.called(t.name, class).Designation + handAndStarts
 }
 
 // Side is "external" or "internal" for a thread that comes on one side alone, else "".
@@ -138,7 +121,8 @@ func (t Thread) ComesAs(external bool) bool {
 	return t.Side() == "" || (t.Side() == externalSide) == external
 }
 
-// coarseFactor is how many times as common as a fine metric thread the coarse one of its diameter is (common practice, no published source).
+// coarseFactor is how many times as common as a fine metric thread the coarse one of its diameter is (common
+// practice, no published source).
 const coarseFactor = 4
 
 // Common says how many times as common as a thread of no account t is in a set of things; see Series.Common. A set that the
@@ -146,8 +130,8 @@ const coarseFactor = 4
 func (t Thread) Common(set string) float64 {
 	times := 1.0
 	if t.series != nil {
-		if any, said := t.series.Common["any"]; said {
-			times = min(1, any)
+		if usual, said := t.series.Common["any"]; said {
+			times = min(1, usual)
 		}
 		if said, named := t.series.Common[set]; named {
 			times = said
@@ -179,8 +163,8 @@ func (t Thread) TradeSize() (size unit.Length, ok bool) {
 	return unit.Inches(x), err == nil
 }
 
-// Makeable says why no part can be made by the name of t; nil where one can. It wraps ErrHandsOff where none is made at all, and
-// says what to measure where makers differ.
+// Makeable says why no part can be made by the name of t; nil where one can. It wraps ErrHandsOff where none is made
+// at all, and says what to measure where makers differ.
 func (t Thread) Makeable() error {
 	if err := t.HandsOff(); err != nil {
 		return err
@@ -192,7 +176,8 @@ func (t Thread) Makeable() error {
 	return nil
 }
 
-// UsualClass is the class that limits of t hold for when asked for class, "" for the thread's own; "" where there are no classes.
+// UsualClass is the class that limits of t hold for when asked for class, "" for the thread's own; "" where there are
+// no classes.
 func (t Thread) UsualClass(asked string, external bool) string {
 	if t.series == nil {
 		return ""

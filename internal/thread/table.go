@@ -2,8 +2,8 @@ package thread
 
 // This file says how a thread table is written in TOML, and reads one strictly.
 //
-// A table opens with its head (TableHead) and goes on with rows, each an inline table on a line of its own. Unknown keys are
-// errors with their line, values out of range are errors with the row's name.
+// A table opens with its head (TableHead) and goes on with rows, each an inline table on a line of its own. Unknown
+// keys are errors with their line, values out of range are errors with the row's name.
 
 import (
 	"errors"
@@ -72,7 +72,8 @@ func (h TableHead) name() string {
 	return h.Standard + ":" + h.Edition
 }
 
-// source says in a sentence where the figures of a row are from; basis and checked are the row's own, or "" for the table's.
+// source says in a sentence where the figures of a row are from; basis and checked are the row's own, or "" for the
+// table's.
 func (h TableHead) source(basis, checked string) string {
 	if basis == "" {
 		basis = h.Basis

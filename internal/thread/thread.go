@@ -50,8 +50,9 @@ type Thread struct {
 	Taper float64
 	// Basic are the basic diameters, those of a taper thread in the gauge plane.
 	Basic Diameters
-	// GaugeLength is the distance from the small end of an external taper thread to its gauge plane
-	// (L1 of ASME B1.20.1, gauge length of ISO 7-1); 0 for straight threads. The gauge plane of an internal taper thread is its face.
+	// GaugeLength is the distance from the small end of an external taper thread to its gauge plane (L1 of ASME
+	// B1.20.1, gauge length of ISO 7-1); 0 for straight threads. The gauge plane of an internal taper thread is its
+	// face.
 	GaugeLength unit.Length
 
 	// series says what its table says of all its threads; nil for a free thread.

@@ -127,7 +127,8 @@ func unifiedInches(size string) (float64, error) {
 	return rounded(x), nil
 }
 
-// sizeWord writes a basic major diameter as the standard does: a numbered size or a fraction where there is one, else decimals.
+// sizeWord writes a basic major diameter as the standard does: a numbered size or a fraction where there is one, else
+// decimals.
 func sizeWord(inches float64, row *unifiedRow) string {
 	if row != nil {
 		return row.Size

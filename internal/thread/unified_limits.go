@@ -61,9 +61,9 @@ func (u Unified) tolerance2A(t Thread) float64 {
 	return 0.0015*math.Cbrt(d) + 0.0015*math.Sqrt(le) + 0.015*math.Pow(p, 2.0/3)
 }
 
-// pitchTolerance is that of a class, which rests on the tolerance of class 2A to six decimals: 1.3 times 0.003731 makes the
-// published 0.0049 of 1/4-20 UNC-2B, 1.3 times 0.00373075 would not. That of class 3B rests on five, which makes the 0.0027 of
-// #6-32 UNC-3B (from memory) and moves no other thread of the tables.
+// pitchTolerance is that of a class, which rests on the tolerance of class 2A to six decimals: 1.3 times 0.003731
+// makes the published 0.0049 of 1/4-20 UNC-2B, 1.3 times 0.00373075 would not. That of class 3B rests on five, which
+// makes the 0.0027 of #6-32 UNC-3B (from memory) and moves no other thread of the tables.
 func (u Unified) pitchTolerance(t Thread, class string) tenThou {
 	basis := rounded(u.tolerance2A(t))
 	if class == "3B" {
@@ -72,8 +72,8 @@ func (u Unified) pitchTolerance(t Thread, class string) tenThou {
 	return toTenThou(pitchToleranceShare[class] * basis)
 }
 
-// allowance is 0.3 times the tolerance of class 2A to five decimals, for classes 1A and 2A (ASME B1.1 section 5). Of the ways
-// of rounding it, this one gives all the published allowances of UNC, UNF and the numbered sizes.
+// allowance is 0.3 times the tolerance of class 2A to five decimals, for classes 1A and 2A (ASME B1.1 section 5). Of
+// the ways of rounding it, this one gives all the published allowances of UNC, UNF and the numbered sizes.
 func (u Unified) allowance(t Thread) tenThou {
 	return toTenThou(0.3 * math.Round(u.tolerance2A(t)*1e5) / 1e5)
 }

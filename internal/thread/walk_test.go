@@ -10,12 +10,13 @@ import (
 	"tryring/internal/unit"
 )
 
-// formTolMM is how far a published diameter may lie from what the form gives: the last digit of tables in inches to 0.0001 or in mm
-// to 0.001, twice rounded.
+// formTolMM is how far a published diameter may lie from what the form gives: the last digit of tables in inches to
+// 0.0001 or in mm to 0.001, twice rounded.
 const formTolMM = 0.006
 
-// Every row of every listed family: it names a source, what its figures were checked against and a use; it gives a second figure
-// that its form must agree with; its name finds it and nothing else; its diameters fall, and its limits do not cross.
+// Every row of every listed family: it names a source, what its figures were checked against and a use; it gives a
+// second figure that its form must agree with; its name finds it and nothing else; its diameters fall, and its limits
+// do not cross.
 func TestEveryListedRow(t *testing.T) {
 	seen, walked := map[string]string{}, 0
 	tables := NewTables()
