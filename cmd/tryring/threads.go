@@ -25,16 +25,21 @@ type threadInfo struct {
 	Standard    string `json:"standard"`
 	Source      string `json:"source"`
 	// Uses says what the thread is found on, common practice.
-	Uses     []string  `json:"uses"`
-	AngleDeg float64   `json:"angle_deg"`
-	PitchMM  float64   `json:"pitch_mm"`
-	LeadMM   float64   `json:"lead_mm"`
-	Starts   int       `json:"starts"`
-	Hand     string    `json:"hand"`
-	Taper    float64   `json:"taper"`
-	Basic    basicInfo `json:"basic"`
-	External limitInfo `json:"external"`
-	Internal limitInfo `json:"internal"`
+	Uses []string `json:"uses"`
+	// Shared names the dangerous uses that it has too, NotMade says why no part is made by its name; "" where neither holds.
+	Shared   string  `json:"shared"`
+	NotMade  string  `json:"not_made"`
+	AngleDeg float64 `json:"angle_deg"`
+	// FlanksDeg are the angles of both flanks, that which carries the load first.
+	FlanksDeg [2]float64 `json:"flanks_deg"`
+	PitchMM   float64    `json:"pitch_mm"`
+	LeadMM    float64    `json:"lead_mm"`
+	Starts    int        `json:"starts"`
+	Hand      string     `json:"hand"`
+	Taper     float64    `json:"taper"`
+	Basic     basicInfo  `json:"basic"`
+	External  limitInfo  `json:"external"`
+	Internal  limitInfo  `json:"internal"`
 }
 
 // basicInfo are the basic diameters, of a taper thread those in its gauge plane.
@@ -146,7 +151,16 @@ func tellThread(tables *thread.Tables, t thread.Thread, class string) (threadInf
 	for _, use := range thread.UsesOf(t.Designation) {
 		info.Uses = append(info.Uses, use.What)
 	}
-	var err error
+	if len(info.Uses) == 0 && t.Use() != "" {
+		info.Uses = append(info.Uses, t.Use())
+	}
+	info.Shared = t.SharedWith()
+	lower, upper := t.Form.Flanks()
+	info.FlanksDeg = [2]float64{told(lower * 180 / math.Pi), told(upper * 180 / math.Pi)}
+	err := t.Makeable()
+	if err != nil {
+		info.NotMade = err.Error()
+	}
 	if info.External, err = tellLimits(tables, t, class, true); err != nil {
 		return info, err
 	}
@@ -179,11 +193,21 @@ func (t threadInfo) tell(s *screen) string {
 	if t.Taper > 0 {
 		taper = fmt.Sprintf(", taper 1:%s; diameters in the gauge plane", decimal(told(1/t.Taper)))
 	}
+	angle := decimal(t.AngleDeg)
+	if f := t.FlanksDeg; math.Abs(f[0]-f[1]) > 1e-6 {
+		angle = decimal(f[0]) + "/" + decimal(f[1])
+	}
 	s.say("%s: %s over the crests, pitch %s, %s to the inch, %s degrees, %s, %s hand%s.", t.Designation, unit.MM(t.Basic.MajorMM), unit.MM(t.PitchMM).TextMM(),
-		decimal(math.Round(unit.MMPerInch/t.PitchMM*1000)/1000), decimal(t.AngleDeg), number(t.Starts, "start", "starts"), t.Hand, taper)
+		decimal(math.Round(unit.MMPerInch/t.PitchMM*1000)/1000), angle, number(t.Starts, "start", "starts"), t.Hand, taper)
 	s.gap()
 	for _, use := range t.Uses {
 		s.add("Found on: %s (common practice).", use)
+	}
+	if t.Shared != "" {
+		s.add("Shared with dangerous joints: %s.", t.Shared)
+	}
+	if t.NotMade != "" {
+		s.say("%s.", t.NotMade)
 	}
 	by := t.Standard
 	if s.details {
