@@ -17,9 +17,9 @@ import (
 
 func realRing(t testing.TB, inner, outer string, change func(*ring.Spec), chord float64) (ring.Plan, *mesh.Mesh) {
 	t.Helper()
-	in, err := thread.Parse(inner)
+	in, err := thread.BuiltIn().Parse(inner)
 	require.NoError(t, err)
-	out, err := thread.Parse(outer)
+	out, err := thread.BuiltIn().Parse(outer)
 	require.NoError(t, err)
 	spec := ring.DefaultSpec(in, out)
 	if change != nil {

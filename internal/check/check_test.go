@@ -17,9 +17,9 @@ import (
 // subject is a ring of M42x1.5 in M48x2 that measures as planned, after change.
 func subject(t *testing.T, change func(*ring.Spec)) Subject {
 	t.Helper()
-	in, err := thread.Parse("M42x1.5")
+	in, err := thread.BuiltIn().Parse("M42x1.5")
 	require.NoError(t, err)
-	out, err := thread.Parse("M48x2")
+	out, err := thread.BuiltIn().Parse("M48x2")
 	require.NoError(t, err)
 	spec := ring.DefaultSpec(in, out)
 	if change != nil {

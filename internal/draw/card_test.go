@@ -22,7 +22,7 @@ import (
 
 func gaugeOf(t *testing.T, name string, kind ring.GaugeKind, limit ring.GaugeLimit, half unit.Length) ring.Gauge {
 	t.Helper()
-	th, err := thread.Parse(name)
+	th, err := thread.BuiltIn().Parse(name)
 	require.NoError(t, err)
 	s := ring.GaugeSpec{Thread: th, Kind: kind, Limit: limit, LimitsSource: th.Standard, Printer: printer.Unnamed()}
 	if limit == ring.Steps {

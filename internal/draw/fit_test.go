@@ -59,9 +59,9 @@ var couples = []couple{
 func (c couple) data(t require.TestingT) FitData {
 	d := FitData{Options: c.options}
 	var err error
-	d.External, err = thread.Parse(c.external)
+	d.External, err = thread.BuiltIn().Parse(c.external)
 	require.NoError(t, err)
-	d.Internal, err = thread.Parse(c.internal)
+	d.Internal, err = thread.BuiltIn().Parse(c.internal)
 	require.NoError(t, err)
 	d.Result, err = fit.Judge(d.External, d.Internal, d.Options)
 	require.NoError(t, err)

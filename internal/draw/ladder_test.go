@@ -101,7 +101,7 @@ func TestLadderShowsFits(t *testing.T) {
 // judgedFit is a thread in its mate with a clearance in mm.
 func judgedFit(t *testing.T, designation string, clearance float64) FitData {
 	t.Helper()
-	own, err := thread.Parse(designation)
+	own, err := thread.BuiltIn().Parse(designation)
 	require.NoError(t, err)
 	made := own.Basic.Plus(unit.MM(clearance))
 	o := fit.Options{Internal: fit.Side{Given: &made}, Engaged: unit.MM(10), Tables: thread.NewTables()}

@@ -56,9 +56,9 @@ var samples = []sample{
 // plan makes the sample's plan.
 func (s sample) plan(t testing.TB) ring.Plan {
 	t.Helper()
-	inner, err := thread.Parse(s.inner)
+	inner, err := thread.BuiltIn().Parse(s.inner)
 	require.NoError(t, err)
-	outer, err := thread.Parse(s.outer)
+	outer, err := thread.BuiltIn().Parse(s.outer)
 	require.NoError(t, err)
 	spec := ring.DefaultSpec(inner, outer)
 	if s.change != nil {

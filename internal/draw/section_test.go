@@ -49,9 +49,9 @@ func TestLabelsKeepApartOnAnyRing(t *testing.T) {
 			p := math.Min(pitch.Draw(t, name+" pitch"), math.Max(0.5, d/6))
 			return fmt.Sprintf("%vmm x %.2fmm%s", d, p, tail.Draw(t, name+" tail"))
 		}
-		in, err := thread.Parse(write(inner, "inner"))
+		in, err := thread.BuiltIn().Parse(write(inner, "inner"))
 		require.NoError(t, err)
-		out, err := thread.Parse(write(outer, "outer"))
+		out, err := thread.BuiltIn().Parse(write(outer, "outer"))
 		require.NoError(t, err)
 		s := ring.DefaultSpec(in, out)
 		s.Grip = rapid.SampledFrom([]ring.Grip{ring.NoGrip, ring.Scallop, ring.Flats}).Draw(t, "grip")

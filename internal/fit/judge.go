@@ -5,7 +5,6 @@ package fit
 import (
 	"fmt"
 	"math"
-	"sync"
 
 	"tryring/internal/thread"
 	"tryring/internal/unit"
@@ -19,9 +18,6 @@ type Options struct {
 	// Tables are the thread tables to take limits from; nil for the built-in ones.
 	Tables *thread.Tables
 }
-
-// builtIn are the tables that come with the program.
-var builtIn = sync.OnceValue(func() *thread.Tables { return thread.NewTables() })
 
 // Result is how two threads go together. Lengths are on the diameter unless they say axial.
 type Result struct {
@@ -62,7 +58,7 @@ func (r Result) ChanceOf(v Verdict) float64 {
 // Judge says how external goes into internal. Errors name the thread whose limits or given diameters cannot be.
 func Judge(external, internal thread.Thread, opt Options) (Result, error) {
 	if opt.Tables == nil {
-		opt.Tables = builtIn()
+		opt.Tables = thread.BuiltIn()
 	}
 	for _, l := range []unit.Length{opt.External.U, opt.External.UPitch, opt.Internal.U, opt.Internal.UPitch, opt.Engaged} {
 		if !(l >= 0) || math.IsInf(l.MM(), 1) {

@@ -15,7 +15,7 @@ import (
 
 func parse(t testing.TB, text string) thread.Thread {
 	t.Helper()
-	th, err := thread.Parse(text)
+	th, err := thread.BuiltIn().Parse(text)
 	require.NoError(t, err)
 	return th
 }
@@ -91,7 +91,7 @@ func TestVerdicts(t *testing.T) {
 // minimum material it has not lost its hold, for all straight threads from 1 mm pitch on.
 func TestEveryStandardPairGoes(t *testing.T) {
 	judged := 0
-	for _, th := range thread.All() {
+	for _, th := range thread.BuiltIn().All() {
 		// A side alone has no pair; limits by formula are no published ones; flat angles have another measure of looseness.
 		if th.Taper > 0 || th.Side() != "" || strings.HasSuffix(th.Standard, "by formula") || th.Form.AngleDeg() < 45 {
 			continue

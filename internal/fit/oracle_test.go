@@ -98,7 +98,7 @@ func bruteTurns(e, i surface, most float64) float64 {
 
 func parsed(t testing.TB, text string) thread.Thread {
 	t.Helper()
-	th, err := thread.Parse(text)
+	th, err := thread.BuiltIn().Parse(text)
 	require.NoError(t, err)
 	return th
 }
@@ -169,7 +169,7 @@ func TestHandTightAgainstBruteForce(t *testing.T) {
 // free makes a thread without limits.
 func free(t *rapid.T, name string) thread.Thread {
 	angle := rapid.SampledFrom([]string{"", " 55deg", " 50deg"}).Draw(t, name+" angle")
-	th, err := thread.Parse("40mm x " + unit.Short(math.Round(rapid.Float64Range(0.8, 3).Draw(t, name+" pitch")*1000)/1000) + "mm" + angle)
+	th, err := thread.BuiltIn().Parse("40mm x " + unit.Short(math.Round(rapid.Float64Range(0.8, 3).Draw(t, name+" pitch")*1000)/1000) + "mm" + angle)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -224,8 +224,8 @@ func TestClearanceOnlyLoosens(t *testing.T) {
 			e.Form = i.Form
 		case "tapers":
 			var errE, errI error
-			e, errE = thread.Parse(rapid.SampledFrom([]string{"1 1/4-11.5 NPT", "R 1 1/4", "G 1 1/4"}).Draw(t, "external taper"))
-			i, errI = thread.Parse(rapid.SampledFrom([]string{"1 1/4-11.5 NPT", "Rc 1 1/4", "Rp 1 1/4", "1 1/4-11.5 NPSM"}).Draw(t, "internal taper"))
+			e, errE = thread.BuiltIn().Parse(rapid.SampledFrom([]string{"1 1/4-11.5 NPT", "R 1 1/4", "G 1 1/4"}).Draw(t, "external taper"))
+			i, errI = thread.BuiltIn().Parse(rapid.SampledFrom([]string{"1 1/4-11.5 NPT", "Rc 1 1/4", "Rp 1 1/4", "1 1/4-11.5 NPSM"}).Draw(t, "internal taper"))
 			if errE != nil || errI != nil {
 				t.Fatal(errE, errI)
 			}
@@ -294,12 +294,12 @@ func TestUnitsChangeNothing(t *testing.T) {
 		sixteenths := rapid.IntRange(16, 48).Draw(t, "sixteenths")
 		count := rapid.SampledFrom([]string{"11.5", "12", "14", "16"}).Draw(t, "tpi")
 		inches := float64(sixteenths) / 16
-		a, errA := thread.Parse(unit.Short(inches) + "in x " + count + "tpi")
-		b, errB := thread.Parse(unit.Short(inches*25.4) + "mm x " + count + "tpi")
+		a, errA := thread.BuiltIn().Parse(unit.Short(inches) + "in x " + count + "tpi")
+		b, errB := thread.BuiltIn().Parse(unit.Short(inches*25.4) + "mm x " + count + "tpi")
 		if errA != nil || errB != nil {
 			t.Fatal(errA, errB)
 		}
-		mate, err := thread.Parse("1 7/8-14 UNS")
+		mate, err := thread.BuiltIn().Parse("1 7/8-14 UNS")
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -318,7 +318,7 @@ func TestUnitsChangeNothing(t *testing.T) {
 
 // Any two threads of the tables get one of the five verdicts, finite figures and a reason.
 func TestAnyPair(t *testing.T) {
-	all := thread.All()
+	all := thread.BuiltIn().All()
 	samples := 0
 	rapid.Check(t, func(t *rapid.T) {
 		samples++

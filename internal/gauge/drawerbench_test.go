@@ -30,7 +30,7 @@ func mixedDrawer(b *testing.B) Drawer {
 	}
 	tables := thread.NewTables()
 	var threads []thread.Thread
-	for _, t := range thread.All() {
+	for _, t := range thread.BuiltIn().All() {
 		if t.Taper == 0 && t.Basic.Major >= 6 && t.Basic.Major <= 60 && t.Pitch >= 1 {
 			threads = append(threads, t)
 		}

@@ -21,7 +21,7 @@ func TestGaugesAreNearTheirSolid(t *testing.T) {
 		for _, kind := range []ring.GaugeKind{ring.RingGauge, ring.PlugGauge} {
 			for _, limit := range []ring.GaugeLimit{ring.Go, ring.NoGo} {
 				t.Run(string(limit)+" "+string(kind)+" "+name, func(t *testing.T) {
-					th, err := thread.Parse(name)
+					th, err := thread.BuiltIn().Parse(name)
 					require.NoError(t, err)
 					limits, err := th.Limits("", kind == ring.RingGauge)
 					require.NoError(t, err)

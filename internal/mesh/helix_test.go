@@ -30,9 +30,9 @@ func referenceRing(t testing.TB) ring.Shape {
 
 func plan(t testing.TB, inner, outer string, change func(*ring.Spec)) ring.Plan {
 	t.Helper()
-	in, err := thread.Parse(inner)
+	in, err := thread.BuiltIn().Parse(inner)
 	require.NoError(t, err)
-	out, err := thread.Parse(outer)
+	out, err := thread.BuiltIn().Parse(outer)
 	require.NoError(t, err)
 	spec := ring.DefaultSpec(in, out)
 	if change != nil {

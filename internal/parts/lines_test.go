@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"tryring/internal/thread"
 	"tryring/internal/unit"
 )
 
@@ -132,7 +133,7 @@ func FuzzCut(f *testing.F) {
 }
 
 func TestReadThreadText(t *testing.T) {
-	tables := builtIn()
+	tables := thread.BuiltIn()
 	for _, c := range []struct {
 		text    string
 		mm      float64

@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"math"
 	"strings"
-	"sync"
 
 	"tryring/internal/fault"
 	"tryring/internal/thread"
@@ -46,9 +45,6 @@ func ReadOptions(columns, bare string) (o Options, err error) {
 	return o, nil
 }
 
-// builtIn are the tables that come with the program.
-var builtIn = sync.OnceValue(func() *thread.Tables { return thread.NewTables() })
-
 // Part is one row of a list.
 type Part struct {
 	Name string
@@ -77,7 +73,7 @@ type List struct {
 func Read(text string, opt Options) (*List, error) {
 	l := &List{tables: opt.Tables}
 	if l.tables == nil {
-		l.tables = builtIn()
+		l.tables = thread.BuiltIn()
 	}
 	if len(text) > MaxBytes {
 		return nil, fmt.Errorf("the list has %d bytes; at most %d are read", len(text), MaxBytes)

@@ -18,7 +18,7 @@ import (
 
 func parse(t testing.TB, text string) thread.Thread {
 	t.Helper()
-	th, err := thread.Parse(text)
+	th, err := thread.BuiltIn().Parse(text)
 	require.NoError(t, err)
 	return th
 }
@@ -277,7 +277,7 @@ func TestUnitsChangeNothing(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			mate, err := thread.Parse("1 5/8-16 UN")
+			mate, err := thread.BuiltIn().Parse("1 5/8-16 UN")
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -364,7 +364,7 @@ func FuzzRead(f *testing.F) {
 	} {
 		f.Add(s)
 	}
-	mate, err := thread.Parse("1 5/8-16 UN")
+	mate, err := thread.BuiltIn().Parse("1 5/8-16 UN")
 	require.NoError(f, err)
 	f.Fuzz(func(t *testing.T, text string) {
 		if len(text) > 4096 {

@@ -35,7 +35,7 @@ func TestIdentifyCommonPractice(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			a := Identify(thread.NewTables(), read(t, c.record), c.among)
 			require.NotNil(t, a.Candidates[0].Thread, "want %s, got none of these", c.want)
-			want, err := thread.Parse(c.want)
+			want, err := thread.BuiltIn().Parse(c.want)
 			require.NoError(t, err)
 			assert.Equal(t, want.Designation, a.Candidates[0].Designation)
 			assert.NotEmpty(t, a.Candidates[0].Why)

@@ -20,7 +20,7 @@ func TestNamesOf(t *testing.T) {
 		{"M24x1", "", "24 mm"},
 		{"2-12 UN", "", "2 in"},
 	} {
-		th, err := thread.Parse(c.designation)
+		th, err := thread.BuiltIn().Parse(c.designation)
 		require.NoError(t, err)
 		n := NamesOf(th)
 		assert.Equal(t, c.bore, n.ByBore, c.designation)

@@ -17,7 +17,7 @@ import (
 // gaugeSpec is a gauge on the limits of a standard, for no printer.
 func gaugeSpec(t *testing.T, name string, kind GaugeKind, limit GaugeLimit) GaugeSpec {
 	t.Helper()
-	th, err := thread.Parse(name)
+	th, err := thread.BuiltIn().Parse(name)
 	require.NoError(t, err)
 	l, err := th.Limits("", kind == RingGauge)
 	require.NoError(t, err)
@@ -69,7 +69,7 @@ func TestGaugeDiameters(t *testing.T) {
 
 // A taper thread has one fault: limits would not make a pair of it.
 func TestTaperAloneIsTold(t *testing.T) {
-	taper, err := thread.Parse("1/2-14 NPT")
+	taper, err := thread.BuiltIn().Parse("1/2-14 NPT")
 	require.NoError(t, err)
 	_, err = NewGauge(GaugeSpec{Thread: taper, Kind: RingGauge, Limit: Go, Printer: printer.Unnamed()})
 	require.ErrorIs(t, err, ErrTaperGauge)
@@ -96,7 +96,7 @@ func TestSteps(t *testing.T) {
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
-			th, err := thread.Parse(tt.thread)
+			th, err := thread.BuiltIn().Parse(tt.thread)
 			require.NoError(t, err)
 			l, err := thread.NewTables().TaperLengths(th)
 			require.NoError(t, err)
@@ -231,7 +231,7 @@ func TestGaugeFaults(t *testing.T) {
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
-			th, err := thread.Parse(tt.thread)
+			th, err := thread.BuiltIn().Parse(tt.thread)
 			require.NoError(t, err)
 			s := GaugeSpec{Thread: th, Kind: RingGauge, Limit: Go, Printer: printer.Unnamed()}
 			s.Limits, _ = th.Limits("", true) // none for some
@@ -251,7 +251,7 @@ func TestJudged(t *testing.T) {
 		{"G 1/2 A", "", "G 1/2"},
 		{"44.4mm x 12tpi", "±0.1mm", "44.4mm x 12tpi ±0.1mm"},
 	} {
-		th, err := thread.Parse(c.thread)
+		th, err := thread.BuiltIn().Parse(c.thread)
 		require.NoError(t, err)
 		assert.Equal(t, c.want, Judged(th, c.class), c.thread)
 	}
@@ -274,7 +274,7 @@ func TestDecision(t *testing.T) {
 // Every thread of the tables gives its gauges, or is refused for a reason that a person can act on.
 func TestGaugesOfAllThreads(t *testing.T) {
 	made, refused := 0, map[string]int{}
-	for i, th := range thread.All() {
+	for i, th := range thread.BuiltIn().All() {
 		if i%3 != 0 { // every third is a sample of each series
 			continue
 		}
@@ -354,7 +354,7 @@ func TestDecisionHoldsForEveryPrintedPair(t *testing.T) {
 // The document that says how far a no-go gauge may enter is the one of the thread's own standard (ISO 228-2 for G).
 func TestEntryNamesTheGaugingStandard(t *testing.T) {
 	for text, source := range map[string]string{"G 1/2": "ISO 228-2", "M20": "ISO 1502", "1/4-20 UNC": "ASME B1.2", "1-11.5 NPSM": "ASME B1.2"} {
-		th, err := thread.Parse(text)
+		th, err := thread.BuiltIn().Parse(text)
 		require.NoError(t, err)
 		assert.Contains(t, entryOf(th).Source, source, text)
 	}

@@ -18,7 +18,7 @@ import (
 const sameMM = 1e-9
 
 func parse(t require.TestingT, text string) thread.Thread {
-	th, err := thread.Parse(text)
+	th, err := thread.BuiltIn().Parse(text)
 	require.NoError(t, err)
 	return th
 }

@@ -8,14 +8,14 @@ import (
 
 func ExampleParse() {
 	for _, text := range []string{"1.75-12", "g1½ a", "M20", "Ø44,4 x 12 tpi LH"} {
-		t, err := thread.Parse(text)
+		t, err := thread.BuiltIn().Parse(text)
 		if err != nil {
 			fmt.Println(err)
 			continue
 		}
 		fmt.Printf("%s: major %s, pitch %.4f mm, %s hand\n", t.Designation, t.Basic.Major, t.Pitch.MM(), t.Hand)
 	}
-	_, err := thread.Parse("5/8-11 UNF")
+	_, err := thread.BuiltIn().Parse("5/8-11 UNF")
 	fmt.Println(err)
 	// Output:
 	// 1 3/4-12 UN: major 44.450 mm (1.7500 in), pitch 2.1167 mm, right hand
@@ -26,7 +26,7 @@ func ExampleParse() {
 }
 
 func ExampleThread_Limits() {
-	t, err := thread.Parse("15/16-16 UN")
+	t, err := thread.BuiltIn().Parse("15/16-16 UN")
 	if err != nil {
 		fmt.Println(err)
 		return

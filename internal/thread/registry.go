@@ -88,16 +88,8 @@ func NewTables(own ...*Listed) *Tables {
 // builtIn are the tables that come with the program, read when they are first asked for something.
 var builtIn = sync.OnceValue(func() *Tables { return NewTables() })
 
-// Parse reads a thread as people write it and returns what it stands for in the tables that come with the
-// program. Parse of the
-// Designation that it returns gives the same Thread again.
-func Parse(text string) (Thread, error) { return builtIn().Parse(text) }
-
-// All lists the threads of the tables that come with the program.
-func All() []Thread { return builtIn().All() }
-
-// Search lists threads of the tables that come with the program; see Tables.Search.
-func Search(text string) []Thread { return builtIn().Search(text) }
+// BuiltIn returns the tables that come with the program, always the same.
+func BuiltIn() *Tables { return builtIn() }
 
 // Limits returns the limits of size of t at class (the class of t, or else the usual one, when class is "").
 // It fails with ErrNoLimits for a free thread.
