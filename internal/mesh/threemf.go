@@ -10,11 +10,9 @@ import (
 	"hash/crc32"
 	"io"
 	"math"
-	"strconv"
 	"time"
 
 	"github.com/hpinc/go3mf"
-	"github.com/hpinc/go3mf/spec"
 	"github.com/klauspost/compress/flate"
 	"github.com/klauspost/compress/zip"
 )
@@ -38,26 +36,11 @@ type Meta struct {
 	Description string
 }
 
-// The names under which the 3MF Core Specification keeps a title and a
-// description.
+// The names under which the 3MF Core Specification keeps a title and a description.
 const (
 	titleEntry       = "Title"
 	descriptionEntry = "Description"
 )
-
-// entries are what is not empty, in the order of the fields.
-func (m Meta) entries() []go3mf.Metadata {
-	var out []go3mf.Metadata
-	for _, e := range []struct{ name, text string }{{titleEntry, m.Title}, {descriptionEntry, m.Description}} {
-		if e.text != "" {
-			out = append(out, go3mf.Metadata{Name: xml.Name{Local: e.name}, Value: e.text})
-		}
-	}
-	return out
-}
-
-// modelLanguage is the language of names and metadata.
-const modelLanguage = "en-US"
 
 // The package's fixed parts: which files are what, and which one is the model (Open Packaging Conventions, ISO/IEC
 // 29500-2).
@@ -77,11 +60,6 @@ const (
 //
 // Errors: ErrNoObjects, ErrTooLarge, ErrNotFinite, ErrBadIndex, and those of w.
 func Encode3MF(w io.Writer, objects []Object, meta Meta) error {
-	model := go3mf.Model{
-		Units:    go3mf.UnitMillimeter,
-		Language: modelLanguage,
-		Metadata: meta.entries(),
-	}
 	faces := 0
 	for i, o := range objects {
 		if o.Mesh == nil || len(o.Mesh.Faces) == 0 {
@@ -94,20 +72,9 @@ func Encode3MF(w io.Writer, objects []Object, meta Meta) error {
 			return fmt.Errorf("object %d %q stands at %g, %g: %w", i+1, o.Name, o.X, o.Y, ErrNotFinite)
 		}
 		faces += len(o.Mesh.Faces)
-		id := uint32(i + 1)
-		model.Resources.Assets = append(model.Resources.Assets, &modelObject{id: id, Object: o})
-		item := &go3mf.Item{ObjectID: id}
-		if math.Abs(o.X) >= shiftStep/2 || math.Abs(o.Y) >= shiftStep/2 {
-			item.Transform = go3mf.Identity().Translate(float32(o.X), float32(o.Y), 0)
-		}
-		model.Build.Items = append(model.Build.Items, item)
 	}
 	if len(objects) == 0 {
 		return ErrNoObjects
-	}
-	body, err := go3mf.MarshalModel(&model)
-	if err != nil {
-		return err
 	}
 	z := zip.NewWriter(w)
 	if err := addPlain(z, typesPart, typesText); err != nil {
@@ -116,14 +83,11 @@ func Encode3MF(w io.Writer, objects []Object, meta Meta) error {
 	if err := addPlain(z, relationsPart, relationsText); err != nil {
 		return err
 	}
-	if err := addPacked(z, go3mf.DefaultModelPath[1:], packedRoom*faces, func(w io.Writer) error { return writeModel(w, body, objects) }); err != nil {
+	if err := addPacked(z, go3mf.DefaultModelPath[1:], packedRoom*faces, func(w io.Writer) error { return writeModel(w, objects, meta) }); err != nil {
 		return err
 	}
 	return z.Close()
 }
-
-// shiftStep is the digit to which the library writes placements, in mm.
-const shiftStep = 0.001
 
 // packageTime is the time of every part: the earliest that a zip file can tell.
 var packageTime = time.Date(1980, time.January, 1, 0, 0, 0, 0, time.UTC)
@@ -185,42 +149,4 @@ func newHeader(name string, method uint16) *zip.FileHeader {
 	//lint:ignore SA1019 CreateRaw writes the header as it is, and only this setter fills the date that it writes
 	header.SetModTime(packageTime)
 	return header
-}
-
-// modelObject writes one object into the model, with an empty mesh that fillMeshes fills.
-type modelObject struct {
-	Object
-	id uint32
-}
-
-var (
-	_ go3mf.Asset    = (*modelObject)(nil)
-	_ spec.Marshaler = (*modelObject)(nil)
-)
-
-// XMLName is the element's name.
-func (o *modelObject) XMLName() xml.Name { return xml.Name{Space: go3mf.Namespace, Local: "object"} }
-
-// Identify is the object's number.
-func (o *modelObject) Identify() uint32 { return o.id }
-
-// Marshal3MF writes the object with its empty mesh.
-func (o *modelObject) Marshal3MF(x spec.Encoder, _ *xml.StartElement) error {
-	object, mesh := element("object", "id", "name"), element("mesh")
-	object.Attr[0].Value = strconv.FormatUint(uint64(o.id), 10)
-	object.Attr[1].Value = o.Name
-	x.EncodeToken(object)
-	x.EncodeToken(mesh)
-	x.EncodeToken(mesh.End())
-	x.EncodeToken(object.End())
-	return nil
-}
-
-// element is an XML element with attributes that are still empty.
-func element(name string, attributes ...string) xml.StartElement {
-	e := xml.StartElement{Name: xml.Name{Local: name}}
-	for _, a := range attributes {
-		e.Attr = append(e.Attr, xml.Attr{Name: xml.Name{Local: a}})
-	}
-	return e
 }
