@@ -12,6 +12,8 @@ install() {
 	for tool in admesh prusa-slicer npm "$@"; do
 		command -v "$tool" >/dev/null || missing+=("${tool/qemu-aarch64-static/qemu-user-static}")
 	done
+	# Pages are laid out in the widths of this font, which has those of Arial and Helvetica.
+	[[ -d /usr/share/fonts/truetype/liberation ]] || missing+=(fonts-liberation)
 	if ((${#missing[@]})); then
 		apt-get update -qq
 		DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends "${missing[@]}"
