@@ -135,16 +135,11 @@ the flanks). On tapers: goes up to %g turn short of the standard's hand-tight tu
 // read takes threads and options from the flags.
 func (f fitFlags) read(tables *thread.Tables) (external, internal thread.Thread, o fit.Options, err error) {
 	o.Tables = tables
-	for _, side := range []struct {
-		flag, text string
-		to         *thread.Thread
-	}{{"external", f.external, &external}, {"internal", f.internal, &internal}} {
-		if side.text == "" {
-			return external, internal, o, fault.At(side.flag, "", `it is missing; write a thread like "1 3/4-12 UN", "G 1 1/2" or "M45x1.5"`)
-		}
-		if *side.to, err = tables.Parse(side.text); err != nil {
-			return external, internal, o, flagFault(side.flag, err)
-		}
+	if external, err = threadFor(tables, "external", f.external); err != nil {
+		return external, internal, o, err
+	}
+	if internal, err = threadFor(tables, "internal", f.internal); err != nil {
+		return external, internal, o, err
 	}
 	point, known := map[string]fit.Point{"mid": fit.MidLimits, "max-material": fit.MaxMaterial, "min-material": fit.MinMaterial}[f.at]
 	if !known {

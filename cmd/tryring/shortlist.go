@@ -127,14 +127,11 @@ the list tell which habit it has. Rows that cannot be read are reported by line 
 // read reads both threads and the list.
 func (f shortlistFlags) read(ctx context.Context, tables *thread.Tables, path string) (mates [2]thread.Thread, list *parts.List, err error) {
 	for k, side := range []struct{ flag, text string }{{"inner", f.inner}, {"outer", f.outer}} {
-		if side.text == "" {
-			return mates, nil, fault.At(side.flag, "", `it is missing; write a thread like "1 5/8-16 UN" or "G 1 1/2"`)
-		}
-		if mates[k], err = tables.Parse(side.text); err == nil {
-			err = mates[k].HandsOff()
+		if mates[k], err = threadFor(tables, side.flag, side.text); err == nil {
+			err = flagFault(side.flag, mates[k].HandsOff())
 		}
 		if err != nil {
-			return mates, nil, flagFault(side.flag, err)
+			return mates, nil, err
 		}
 	}
 	o, err := parts.ReadOptions(f.columns, f.unit)

@@ -107,6 +107,15 @@ func (opt *shared) tables() (*thread.Tables, error) {
 	return thread.NewTables(own...), nil
 }
 
+// threadFor reads the thread that a flag names.
+func threadFor(tables *thread.Tables, flag, text string) (thread.Thread, error) {
+	if text == "" {
+		return thread.Thread{}, fault.At(flag, "", `it is missing; write a thread like "1 3/4-12 UN", "G 1 1/2" or "M45x1.5"`)
+	}
+	t, err := tables.Parse(text)
+	return t, flagFault(flag, err)
+}
+
 // profiles returns the printer profiles, with those of the user's folder when there is one.
 func (opt *shared) profiles() (printer.Profiles, error) {
 	if opt.printers != "" {

@@ -6,14 +6,14 @@ package world
 var fails = map[string][]string{
 	careful:    {diametersHold, goodStruck},
 	clumsy:     {diametersHold, pitchesHold, goodStruck, badPassed},
-	rulerOnly:  {sureRight, diametersHold, pitchesHold, goodStruck, badPassed, wrongOrders},
+	rulerOnly:  {diametersHold, pitchesHold, goodStruck, badPassed},
 	fractions:  {sureRight, diametersHold, pitchesHold, goodStruck, badPassed, wrongOrders},
 	wrongSide:  {sureRight, diametersHold, goodStruck, badPassed, wrongOrders},
 	worn:       {diametersHold, goodStruck, badPassed},
 	oneHand:    {diametersHold, goodStruck},
-	miscounts:  {sureRight, diametersHold, pitchesHold, goodStruck, wrongOrders},
+	miscounts:  {diametersHold, pitchesHold, goodStruck},
 	noTable:    {strangeNamed},
 	paddedList: {goodStruck, listsUnread},
 	byBoreList: {goodStruck, listsUnread},
-	mixtures:   {sureRight, diametersHold, pitchesHold, goodStruck, wrongOrders, listsUnread},
+	mixtures:   {diametersHold, pitchesHold, goodStruck, wrongOrders, listsUnread},
 }
