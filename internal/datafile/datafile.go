@@ -20,19 +20,18 @@ const MaxBytes = 64 << 10
 // Lines says on which line of a file each key was set, by its dotted name ("name", "sources.layer_mm").
 type Lines map[string]int
 
-// Decode reads text, the content of the file called name, into the struct v points to, and returns the line of
-// each key. Syntax errors, wrong types and keys that v does not have are errors that begin "name:line: "; all
-// unknown keys are reported at once.
-func Decode(name string, text []byte, v any) (Lines, error) {
+// Decode reads text, the content of the file called name, into the struct v points to. Syntax errors, wrong types and
+// keys that v does not have are errors that begin "name:line: "; all unknown keys are reported at once.
+func Decode(name string, text []byte, v any) error {
 	if len(text) > MaxBytes {
-		return nil, fmt.Errorf("%s: holds %d bytes, more than the %d that are read", name, len(text), MaxBytes)
+		return fmt.Errorf("%s: holds %d bytes, more than the %d that are read", name, len(text), MaxBytes)
 	}
 	dec := toml.NewDecoder(bytes.NewReader(text))
 	dec.DisallowUnknownFields()
 	if err := dec.Decode(v); err != nil {
-		return nil, located(name, err)
+		return located(name, err)
 	}
-	return keyLines(text), nil
+	return nil
 }
 
 // Valid says whether text, the content of the file called name, is TOML. Errors begin "name:line: ".
@@ -90,8 +89,8 @@ func plainly(key, said string) string {
 	return fmt.Sprintf("%s: %s stands here; %s is wanted", key, stands, wanted)
 }
 
-// keyLines walks text, which must be valid TOML, and notes where each key stands.
-func keyLines(text []byte) Lines {
+// KeyLines walks text, which must be valid TOML, and notes where each key stands.
+func KeyLines(text []byte) Lines {
 	lines := Lines{}
 	var p unstable.Parser
 	p.Reset(text)

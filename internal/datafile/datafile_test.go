@@ -17,10 +17,10 @@ type sheet struct {
 
 func TestDecode(t *testing.T) {
 	var s sheet
-	lines, err := Decode("a.toml", []byte("# a sheet\nname = 'x'\n\nwidth_mm = 2\n[sources]\nwidth_mm = \"\"\"a\\\nb\"\"\"\nname = 'c'\n"), &s)
-	require.NoError(t, err)
+	text := []byte("# a sheet\nname = 'x'\n\nwidth_mm = 2\n[sources]\nwidth_mm = \"\"\"a\\\nb\"\"\"\nname = 'c'\n")
+	require.NoError(t, Decode("a.toml", text, &s))
 	assert.Equal(t, sheet{Name: "x", Width: 2, Sources: map[string]string{"width_mm": "ab", "name": "c"}}, s)
-	assert.Equal(t, Lines{"name": 2, "width_mm": 4, "sources": 5, "sources.width_mm": 6, "sources.name": 8}, lines)
+	assert.Equal(t, Lines{"name": 2, "width_mm": 4, "sources": 5, "sources.width_mm": 6, "sources.name": 8}, KeyLines(text))
 }
 
 func TestDecodeRefuses(t *testing.T) {
@@ -41,7 +41,7 @@ func TestDecodeRefuses(t *testing.T) {
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
-			_, err := Decode("a.toml", []byte(tt.text), &sheet{})
+			err := Decode("a.toml", []byte(tt.text), &sheet{})
 			require.Error(t, err)
 			for _, want := range tt.says {
 				assert.Contains(t, err.Error(), want)
@@ -54,15 +54,14 @@ func FuzzDecode(f *testing.F) {
 	f.Add([]byte("name='x'\n[sources]\na='b'\n"))
 	f.Add([]byte("[[a]]\nb.c={d=1}\n"))
 	f.Fuzz(func(t *testing.T, text []byte) {
-		lines, err := Decode("a.toml", text, &sheet{})
-		if err != nil {
+		if err := Decode("a.toml", text, &sheet{}); err != nil {
 			if !strings.HasPrefix(err.Error(), "a.toml:") {
 				t.Errorf("Decode(%q) = %q, want the file's name first", text, err)
 			}
 			return
 		}
 		last := strings.Count(string(text), "\n") + 1
-		for key, line := range lines {
+		for key, line := range KeyLines(text) {
 			if line < 1 || line > last {
 				t.Errorf("Decode(%q): key %q on line %d of %d", text, key, line, last)
 			}

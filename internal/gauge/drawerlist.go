@@ -62,7 +62,7 @@ func parseDrawerTOML(name string, text []byte) ([]Listed, error) {
 	var file struct {
 		Gauge []Gauge `toml:"gauge"`
 	}
-	if _, err := datafile.Decode(name, text, &file); err != nil {
+	if err := datafile.Decode(name, text, &file); err != nil {
 		return nil, err
 	}
 	var list []Listed

@@ -108,10 +108,10 @@ func readAll(fsys fs.FS, folder, shown string) (Profiles, error) {
 // are reported at once, each beginning with file and line.
 func Parse(name string, text []byte) (Profile, error) {
 	var p Profile
-	lines, err := datafile.Decode(name, text, &p)
-	if err != nil {
+	if err := datafile.Decode(name, text, &p); err != nil {
 		return Profile{}, err
 	}
+	lines := datafile.KeyLines(text)
 	var all []error
 	missing := map[string]bool{}
 	for _, f := range p.figures() {

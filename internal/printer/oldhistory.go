@@ -55,13 +55,14 @@ func carriedOver(printer string) ([]byte, error) {
 // parseHistory reads text, the content of the file called name. All faults are reported at once.
 func parseHistory(name string, text []byte) ([]Trial, error) {
 	var h history
-	lines, err := datafile.Decode(name, text, &h)
+	err := datafile.Decode(name, text, &h)
 	if err != nil && !bytes.Contains(text, []byte("\n[end]")) {
 		return nil, cutShort(name, err)
 	}
 	if err != nil {
 		return nil, err
 	}
+	lines := datafile.KeyLines(text)
 	if lines["end.trials"] == 0 || h.End.Trials != len(h.Trials) {
 		return nil, cutShort(name, fmt.Errorf("it holds %d trials and does not end with that number under [end]", len(h.Trials)))
 	}

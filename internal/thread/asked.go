@@ -28,7 +28,7 @@ type askedRow struct {
 
 func (r askedRow) called() string { return r.Word }
 
-func (r askedRow) check(TableHead) error {
+func (r askedRow) check(*TableHead) error {
 	if plainText(r.Why) == "" || len(r.Offers) == 0 {
 		return errors.New("why or offers are missing")
 	}

@@ -13,7 +13,6 @@ package thread
 //	]
 
 import (
-	"errors"
 	"fmt"
 	"io/fs"
 	"math"
@@ -33,13 +32,8 @@ type Listed struct {
 
 var _ family = (*Listed)(nil)
 
-// readListed reads one table; file is its name in errors, which wrap ErrTable. The rows of a table without series are
-// a person's own threads, found by their names alone.
-func readListed(file string, data []byte, own bool) (*Listed, error) {
-	t, err := readTable[row](file, data)
-	if err != nil {
-		return nil, err
-	}
+// listedOf is the family of a table. The rows of a table without series are found by their names alone.
+func listedOf(t *table[row], own bool) *Listed {
 	if len(t.Series) == 0 {
 		t.Series = []Series{{Word: "own"}}
 	}
@@ -55,7 +49,7 @@ func readListed(file string, data []byte, own bool) (*Listed, error) {
 			}
 		}
 	}
-	return f, nil
+	return f
 }
 
 func (f *Listed) tableHead() *TableHead { return f.head }
@@ -265,7 +259,13 @@ func (f *Listed) engagement(t Thread) (unit.Length, string) {
 }
 
 // ReadOwn reads a table that a person wrote; file is its name in errors, which wrap ErrTable.
-func ReadOwn(file string, data []byte) (*Listed, error) { return readListed(file, data, true) }
+func ReadOwn(file string, data []byte) (*Listed, error) {
+	t, err := readTable[row](file, data)
+	if err != nil {
+		return nil, err
+	}
+	return listedOf(t, true), nil
+}
 
 // ReadFolder reads every *.toml of a folder, in the order of their names. A designation may stand in one file only, and
 // a standard's name too; errors of all files are told at once.
@@ -275,35 +275,32 @@ func ReadFolder(folder fs.FS) ([]*Listed, error) {
 		return nil, err
 	}
 	var all []*Listed
-	var errs []error
+	var w wrongs
 	designations, standards := map[string]string{}, map[string]string{}
-	for _, file := range files {
+	read := func(file string) (*Listed, error) {
 		data, err := fs.ReadFile(folder, file)
 		if err != nil {
-			errs = append(errs, err)
-			continue
+			return nil, err
 		}
-		own, err := ReadOwn(path.Base(file), data)
+		return ReadOwn(path.Base(file), data)
+	}
+	for _, file := range files {
+		own, err := read(file)
 		if err != nil {
-			errs = append(errs, err)
+			w.also(err)
 			continue
 		}
 		name := own.head.name()
-		if first, taken := standards[name]; taken {
-			errs = append(errs, fmt.Errorf("%w: %s: standard %q is that of %s; give it a name of its own", ErrTable, file, name, first))
-		}
+		first, taken := standards[name]
+		w.unless(!taken, "%w: %s: standard %q is that of %s; give it a name of its own", ErrTable, file, name, first)
 		standards[name] = file
 		for _, t := range own.threads {
 			key := plainText(t.Designation)
-			if first, taken := designations[key]; taken {
-				errs = append(errs, fmt.Errorf("%w: %s: %q stands in %s already", ErrTable, file, t.Designation, first))
-			}
+			first, taken := designations[key]
+			w.unless(!taken, "%w: %s: %q stands in %s already", ErrTable, file, t.Designation, first)
 			designations[key] = file
 		}
 		all = append(all, own)
 	}
-	if len(errs) > 0 {
-		return nil, errors.Join(errs...)
-	}
-	return all, nil
+	return all, w.err()
 }

@@ -28,7 +28,7 @@ type metricRow struct {
 
 func (r metricRow) called() string { return unit.Short(r.Size) }
 
-func (r metricRow) check(TableHead) error {
+func (r metricRow) check(*TableHead) error {
 	if len(r.pitches()) == 0 {
 		return errors.New("no pitch")
 	}

@@ -35,13 +35,11 @@ type toleranceRow struct {
 
 func (r toleranceRow) called() string { return unit.Short(r.Pitch) }
 
-func (r toleranceRow) check(TableHead) error {
-	for _, f := range []figure{{"pitch", r.Pitch}, {"dev_g", r.DevG}, {"major_tol", r.MajorTol}, {"minor_tol", r.MinorTol}} {
-		if !(f.value > 0) {
-			return fmt.Errorf("%s = %v, must be above 0", f.key, f.value)
-		}
-	}
-	return nil
+func (r toleranceRow) check(*TableHead) error {
+	var w wrongs
+	w.unless(r.Pitch > 0 && r.DevG > 0 && r.MajorTol > 0 && r.MinorTol > 0, "pitch = %v, dev_g = %v, major_tol = %v and minor_tol = %v must be above 0",
+		r.Pitch, r.DevG, r.MajorTol, r.MinorTol)
+	return w.err()
 }
 
 // toleranceFor returns the figures of a pitch.

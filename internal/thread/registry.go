@@ -5,15 +5,12 @@ package thread
 import (
 	"errors"
 	"fmt"
-	"io/fs"
-	"path"
 	"slices"
 	"strings"
 	"sync"
 	"unicode"
 
 	"tryring/internal/unit"
-	"tryring/profiles"
 )
 
 // ErrNoLimits is returned for a thread that no standard limits: a free thread.
@@ -36,20 +33,8 @@ type Tables struct {
 // families are the built-in ones: Unified and metric threads by their formulas, all others as their tables list them.
 var families = sync.OnceValue(func() []family {
 	out := []family{Unified{}, Metric{}}
-	files, err := fs.Glob(profiles.Threads, "threads/listed/*.toml")
-	if err != nil {
-		panic(err)
-	}
-	for _, file := range files {
-		data, err := profiles.Threads.ReadFile(file)
-		if err != nil {
-			panic(err)
-		}
-		f, err := readListed(path.Base(file), data, false)
-		if err != nil {
-			panic(err) // a fault in such a table is a fault of the program
-		}
-		out = append(out, f)
+	for _, t := range embeddedIn[row]("listed") {
+		out = append(out, listedOf(t, false))
 	}
 	return out
 })

@@ -3,8 +3,10 @@ package thread
 // This file holds one row of a listed family: one thread, or one for each series of the table.
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -72,47 +74,41 @@ type sizeLimits struct {
 	InternalMinorMin    *float64 `toml:"internal_minor_min"`
 }
 
-// named is a limit under its key.
-type named struct {
-	key   string
-	value *float64
+// limitKeys are the keys of the limits of either side without the side.
+var limitKeys = [6]string{"major_max", "major_min", "pitch_dia_max", "pitch_dia_min", "minor_max", "minor_min"}
+
+// on lists the limits of one side in the order of limitKeys; each that is given must lie below the one before it.
+func (l sizeLimits) on(external bool) [6]*float64 {
+	if external {
+		return [6]*float64{l.ExternalMajorMax, l.ExternalMajorMin, l.ExternalPitchDiaMax, l.ExternalPitchDiaMin, l.ExternalMinorMax, l.ExternalMinorMin}
+	}
+	return [6]*float64{l.InternalMajorMax, l.InternalMajorMin, l.InternalPitchDiaMax, l.InternalPitchDiaMin, l.InternalMinorMax, l.InternalMinorMin}
 }
 
-// external and internal list the limits of one side, each of which must lie below the one before it.
-func (l sizeLimits) external() []named {
-	return []named{
-		{"external_major_max", l.ExternalMajorMax},
-		{"external_major_min", l.ExternalMajorMin},
-		{"external_pitch_dia_max", l.ExternalPitchDiaMax},
-		{"external_pitch_dia_min", l.ExternalPitchDiaMin},
-		{"external_minor_max", l.ExternalMinorMax},
-		{"external_minor_min", l.ExternalMinorMin},
+// check refuses limits that are no lengths or do not fall in their order.
+func (l sizeLimits) check(h *TableHead) error {
+	var w wrongs
+	for _, side := range []string{externalSide, internalSide} {
+		var last figure
+		for i, value := range l.on(side == externalSide) {
+			f := figure{side + "_" + limitKeys[i], value}
+			w.also(checkLengths(h, f))
+			if value == nil {
+				continue
+			}
+			w.unless(last.value == nil || *last.value > *value, "%s = %v must be below %s", f.key, *value, last)
+			last = f
+		}
 	}
-}
-
-func (l sizeLimits) internal() []named {
-	return []named{
-		{"internal_major_max", l.InternalMajorMax},
-		{"internal_major_min", l.InternalMajorMin},
-		{"internal_pitch_dia_max", l.InternalPitchDiaMax},
-		{"internal_pitch_dia_min", l.InternalPitchDiaMin},
-		{"internal_minor_max", l.InternalMinorMax},
-		{"internal_minor_min", l.InternalMinorMin},
-	}
+	return w.err()
 }
 
 // limits returns the limits of one side; those of class stand in the place of the usual ones where the row has any.
 func (r row) limits(h *TableHead, class string, external bool) Limits {
-	usual, other := r.internal(), r.Classes[class].internal()
-	if external {
-		usual, other = r.external(), r.Classes[class].external()
-	}
 	var at [6]*unit.Length
-	for i := range usual {
-		at[i] = h.limit(usual[i].value)
-		if other[i].value != nil {
-			at[i] = h.limit(other[i].value)
-		}
+	other := r.Classes[class].on(external)
+	for i, usual := range r.on(external) {
+		at[i] = h.limit(cmp.Or(other[i], usual))
 	}
 	return Limits{at[0], at[1], at[2], at[3], at[4], at[5]}
 }
@@ -190,85 +186,47 @@ func (r row) basic(h *TableHead, f Form, pitch unit.Length) Diameters {
 	return d
 }
 
-// check refuses a row that stands for no thread; its limits must fall in order on either side.
-func (r row) check(h TableHead) error {
-	figures := []figure{}
-	all := slices.Concat([]named{{"major", r.Major}, {"pitch_dia", r.PitchDia}, {"minor", r.Minor}}, r.external(), r.internal())
-	for class, l := range r.Classes {
-		for _, x := range slices.Concat(l.external(), l.internal()) {
-			all = append(all, named{"classes." + class + ": " + x.key, x.value})
+// check refuses a row that stands for no thread.
+func (r row) check(h *TableHead) error {
+	given := func(x float64) *float64 {
+		if x == 0 {
+			return nil
 		}
+		return &x
 	}
-	for _, l := range all {
-		if l.value != nil {
-			figures = append(figures, figure{l.key, *l.value})
-		}
-	}
-	if r.Major == nil && r.PitchDia == nil {
-		figures = append(figures, figure{"major", 0})
-	}
-	for _, f := range []figure{{"gauge_length", r.GaugeLength}, {"external_gauge_tol", r.ExternalTol}, {"internal_gauge_tol", r.InternalTol}, {"useful", r.Useful}} {
-		if f.value != 0 {
-			figures = append(figures, f)
-		}
-	}
-	if err := checkLengths(h, figures...); err != nil {
+	if err := checkLengths(h, figure{"major", r.Major}, figure{"pitch_dia", r.PitchDia}, figure{"minor", r.Minor},
+		figure{"gauge_length", given(r.GaugeLength)}, figure{"external_gauge_tol", given(r.ExternalTol)},
+		figure{"internal_gauge_tol", given(r.InternalTol)}, figure{"useful", given(r.Useful)}); err != nil {
 		return err
 	}
-	pitch, err := r.pitch(&h)
+	pitch, err := r.pitch(h)
 	if err != nil {
 		return err
 	}
-	if r.Starts < 0 || r.Starts > MaxStarts {
-		return fmt.Errorf("starts = %d, must be 1 to %d", r.Starts, MaxStarts)
-	}
-	f, err := r.form(&h)
+	f, err := r.form(h)
 	if err != nil {
 		return err
 	}
-	if b := r.basic(&h, f, pitch); !(b.Major > b.Pitch && b.Pitch > b.Minor && b.Minor > 0) {
-		return fmt.Errorf("major %.3f, pitch %.3f and minor %.3f mm must fall in this order and stay above 0", b.Major.MM(), b.Pitch.MM(), b.Minor.MM())
+	var w wrongs
+	b := r.basic(h, f, pitch)
+	w.unless(r.Major != nil || r.PitchDia != nil, "give major or pitch_dia")
+	w.unless(b.Major > b.Pitch && b.Pitch > b.Minor && b.Minor > 0, "major %.3f, pitch %.3f and minor %.3f mm must fall in this order and stay above 0",
+		b.Major.MM(), b.Pitch.MM(), b.Minor.MM())
+	w.unless(r.Starts >= 0 && r.Starts <= MaxStarts, "starts = %d, must be 1 to %d", r.Starts, MaxStarts)
+	w.also(r.handling.check())
+	w.also(checkSide(r.Side))
+	w.unless(r.Basis == "" || slices.Contains(bases, r.Basis), "basis = %q, must be one of %q or left out", r.Basis, bases)
+	w.unless(r.Useful == 0 || r.Useful > r.GaugeLength, "gauge_length = %v must be below useful = %v", r.GaugeLength, r.Useful)
+	w.unless(r.Designation != "" || len(h.Series) > 0, "has no name: give a designation, or the table a series")
+	w.unless(r.Series == "" || h.series(r.Series) != nil, "series = %q is none of its table", r.Series)
+	if out, in := r.ExternalPitchDiaMax, r.InternalPitchDiaMin; out != nil && in != nil {
+		w.unless(*out <= *in, "external_pitch_dia_max = %v must not pass internal_pitch_dia_min = %v", *out, *in)
 	}
-	errs := []error{r.handling.check(), checkOrder(r.external()), checkOrder(r.internal())}
-	if err := checkSide(r.Side); err != nil {
-		errs = append(errs, err)
+	w.also(r.sizeLimits.check(h))
+	for _, class := range slices.Sorted(maps.Keys(r.Classes)) {
+		w.in(r.Classes[class].check(h), "classes.%s", class)
 	}
-	if bases := []string{"", Published, FromMemory, CommonPractice}; !slices.Contains(bases, r.Basis) {
-		errs = append(errs, fmt.Errorf("basis = %q, must be one of %q or left out", r.Basis, bases[1:]))
-	}
-	if r.Useful > 0 && !(r.Useful > r.GaugeLength) {
-		errs = append(errs, fmt.Errorf("gauge_length = %v must be below useful = %v", r.GaugeLength, r.Useful))
-	}
-	if r.Designation == "" && len(h.Series) == 0 {
-		errs = append(errs, errors.New("has no name: give a designation, or the table a series"))
-	}
-	if r.Series != "" && h.series(r.Series) == nil {
-		errs = append(errs, fmt.Errorf("series = %q is none of its table", r.Series))
-	}
-	if out, in := r.ExternalPitchDiaMax, r.InternalPitchDiaMin; out != nil && in != nil && *out > *in {
-		errs = append(errs, fmt.Errorf("external_pitch_dia_max = %v must not pass internal_pitch_dia_min = %v", *out, *in))
-	}
-	for class, l := range r.Classes {
-		if err := errors.Join(checkOrder(l.external()), checkOrder(l.internal())); err != nil {
-			errs = append(errs, fmt.Errorf("classes.%s: %w", class, err))
-		}
-	}
-	return errors.Join(errs...)
-}
-
-// checkOrder refuses figures that do not fall from the first to the last; missing ones are passed over.
-func checkOrder(limits []named) error {
-	last := named{}
-	for _, l := range limits {
-		if l.value == nil {
-			continue
-		}
-		if last.value != nil && !(*last.value > *l.value) {
-			return fmt.Errorf("%s = %v must be below %s = %v", l.key, *l.value, last.key, *last.value)
-		}
-		last = l
-	}
-	return nil
+	return w.err()
 }
 
 // sizeTol is how far two numbers that name one size may lie apart: people cut 5/32 to 0.1563.

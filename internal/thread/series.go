@@ -4,8 +4,8 @@ package thread
 
 import (
 	"cmp"
-	"errors"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
@@ -51,20 +51,16 @@ const (
 )
 
 func (s *Series) check() error {
-	errs := []error{s.handling.check()}
-	if plainText(s.Word) == "" {
-		errs = append(errs, errors.New("word is missing"))
+	var w wrongs
+	w.also(s.handling.check())
+	w.also(checkSide(s.Side))
+	w.unless(plainText(s.Word) != "", "word is missing")
+	w.unless(s.Taper >= 0 && s.Taper <= 0.5, "taper = %v, must be 0 to 0.5", s.Taper)
+	for _, set := range slices.Sorted(maps.Keys(s.Common)) {
+		times := s.Common[set]
+		w.unless(times > 0 && times <= 1000, "common.%s = %v, must be above 0 and at most 1000", set, times)
 	}
-	errs = append(errs, checkSide(s.Side))
-	if !(s.Taper >= 0 && s.Taper <= 0.5) {
-		errs = append(errs, fmt.Errorf("taper = %v, must be 0 to 0.5", s.Taper))
-	}
-	for set, times := range s.Common {
-		if !(times > 0 && times <= 1000) {
-			errs = append(errs, fmt.Errorf("common.%s = %v, must be above 0 and at most 1000", set, times))
-		}
-	}
-	return errors.Join(errs...)
+	return w.err()
 }
 
 func checkSide(side string) error {

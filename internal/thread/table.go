@@ -8,6 +8,7 @@ package thread
 import (
 	"errors"
 	"fmt"
+	"io/fs"
 	"slices"
 	"strings"
 
@@ -62,7 +63,7 @@ type TableHead struct {
 }
 
 // name returns standard and edition as the bodies write them: "ISO 228-1:2000", "ASME B1.20.1-2013".
-func (h TableHead) name() string {
+func (h *TableHead) name() string {
 	switch {
 	case h.Edition == "":
 		return h.Standard
@@ -74,7 +75,7 @@ func (h TableHead) name() string {
 
 // source says in a sentence where the figures of a row are from; basis and checked are the row's own, or "" for the
 // table's.
-func (h TableHead) source(basis, checked string) string {
+func (h *TableHead) source(basis, checked string) string {
 	if basis == "" {
 		basis = h.Basis
 	}
@@ -89,7 +90,7 @@ func (h TableHead) source(basis, checked string) string {
 }
 
 // length converts a figure of the table.
-func (h TableHead) length(x float64) unit.Length {
+func (h *TableHead) length(x float64) unit.Length {
 	if h.Units == "in" {
 		return unit.Inches(x)
 	}
@@ -97,37 +98,52 @@ func (h TableHead) length(x float64) unit.Length {
 }
 
 // limit converts an optional figure of the table; nil stays nil.
-func (h TableHead) limit(x *float64) *unit.Length {
+func (h *TableHead) limit(x *float64) *unit.Length {
 	if x == nil {
 		return nil
 	}
 	return new(h.length(*x))
 }
 
-func (h TableHead) check() error {
-	var errs []error
-	for _, f := range []struct{ key, value string }{{"standard", h.Standard}, {"checked", h.Checked}} {
-		if strings.TrimSpace(f.value) == "" {
-			errs = append(errs, fmt.Errorf("%s is missing", f.key))
-		}
+// wrongs gathers what is wrong with a table.
+type wrongs []error
+
+// unless adds a complaint where what it tells of is not right.
+func (w *wrongs) unless(right bool, complaint string, args ...any) {
+	if !right {
+		*w = append(*w, fmt.Errorf(complaint, args...))
 	}
-	if h.Units != "mm" && h.Units != "in" {
-		errs = append(errs, fmt.Errorf(`units = %q, must be "mm" or "in"`, h.Units))
+}
+
+// in adds what is wrong with a part of the table, which the words name.
+func (w *wrongs) in(err error, part string, args ...any) {
+	if err != nil {
+		*w = append(*w, fmt.Errorf("%s: %w", fmt.Sprintf(part, args...), err))
 	}
-	if bases := []string{Published, FromMemory, CommonPractice}; !slices.Contains(bases, h.Basis) {
-		errs = append(errs, fmt.Errorf("basis = %q, must be one of %q", h.Basis, bases))
-	}
+}
+
+// also adds what is wrong with a figure that names itself.
+func (w *wrongs) also(err error) { w.unless(err == nil, "%w", err) }
+
+func (w wrongs) err() error { return errors.Join(w...) }
+
+// bases are what the figures of a table may rest on.
+var bases = []string{Published, FromMemory, CommonPractice}
+
+func (h *TableHead) check() error {
+	var w wrongs
+	w.unless(plainText(h.Standard) != "", "standard is missing")
+	w.unless(plainText(h.Checked) != "", "checked is missing")
+	w.unless(h.Units == "mm" || h.Units == "in", `units = %q, must be "mm" or "in"`, h.Units)
+	w.unless(slices.Contains(bases, h.Basis), "basis = %q, must be one of %q", h.Basis, bases)
 	if h.given() {
-		if _, err := h.form(); err != nil {
-			errs = append(errs, err)
-		}
+		_, err := h.form()
+		w.also(err)
 	}
 	for i := range h.Series {
-		if err := h.Series[i].check(); err != nil {
-			errs = append(errs, fmt.Errorf("series %q: %w", h.Series[i].Word, err))
-		}
+		w.in(h.Series[i].check(), "series %q", h.Series[i].Word)
 	}
-	return errors.Join(errs...)
+	return w.err()
 }
 
 // bind tells the series of h whose they are.
@@ -151,7 +167,7 @@ func (h *TableHead) series(word string) *Series {
 type tableRow interface {
 	// called is what tells the row from its neighbours.
 	called() string
-	check(h TableHead) error
+	check(h *TableHead) error
 }
 
 // table is a whole table; R is one row.
@@ -160,50 +176,55 @@ type table[R tableRow] struct {
 	Rows []R `toml:"rows"`
 }
 
-// readTable reads the table in data; file is its name in errors, which wrap ErrTable.
+// readTable reads and checks the table in data; file is its name in errors, which wrap ErrTable.
 func readTable[R tableRow](file string, data []byte) (*table[R], error) {
 	t := new(table[R])
-	if _, err := datafile.Decode(file, data, t); err != nil {
+	if err := datafile.Decode(file, data, t); err != nil {
 		return nil, fmt.Errorf("%w: %w", ErrTable, err)
 	}
-	var errs []error
-	if err := t.TableHead.check(); err != nil {
-		errs = append(errs, fmt.Errorf("%s: %w", file, err))
-	}
-	if len(t.Rows) == 0 {
-		errs = append(errs, fmt.Errorf("%s: no rows", file))
-	}
+	var w wrongs
+	w.in(t.TableHead.check(), "%s", file)
+	w.unless(len(t.Rows) > 0, "%s: no rows", file)
 	seen := map[string]bool{}
 	for i, r := range t.Rows {
-		at := fmt.Sprintf("%s: row %d %q", file, i+1, r.called())
+		var row wrongs
 		key := plainText(r.called())
-		if key == "" {
-			errs = append(errs, fmt.Errorf("%s: has no name", at))
-		} else if seen[key] {
-			errs = append(errs, fmt.Errorf("%s: stands here twice", at))
-		}
+		row.unless(key != "", "has no name")
+		row.unless(key == "" || !seen[key], "stands here twice")
+		row.also(r.check(&t.TableHead))
+		w.in(row.err(), "%s: row %d %q", file, i+1, r.called())
 		seen[key] = true
-		if err := r.check(t.TableHead); err != nil {
-			errs = append(errs, fmt.Errorf("%s: %w", at, err))
-		}
 	}
-	if len(errs) > 0 {
-		return nil, fmt.Errorf("%w: %w", ErrTable, errors.Join(errs...))
+	if len(w) > 0 {
+		return nil, fmt.Errorf("%w: %w", ErrTable, w.err())
 	}
 	return t, nil
 }
 
-// embedded reads a table that comes with the program. A fault in one is a fault of the program, so it panics.
+// embedded reads a table that comes with the program. A fault in one is a fault of the program: what cannot be read
+// panics, and TestEmbeddedTables finds the rest, which would take longer at each start than reading.
 func embedded[R tableRow](file string) *table[R] {
 	data, err := profiles.Threads.ReadFile("threads/" + file)
 	if err != nil {
 		panic(err)
 	}
-	t, err := readTable[R](file, data)
-	if err != nil {
+	t := new(table[R])
+	if err := datafile.Decode(file, data, t); err != nil {
 		panic(err)
 	}
 	return t
+}
+
+// embeddedIn reads the tables of a folder that come with the program, file by file.
+func embeddedIn[R tableRow](folder string) (all []*table[R]) {
+	files, err := fs.Glob(profiles.Threads, "threads/"+folder+"/*.toml")
+	if err != nil {
+		panic(err)
+	}
+	for _, file := range files {
+		all = append(all, embedded[R](strings.TrimPrefix(file, "threads/")))
+	}
+	return all
 }
 
 // formula reads a table that comes with the program and whose limits f computes.
@@ -213,21 +234,25 @@ func formula[R tableRow](file string, f family) *table[R] {
 	return t
 }
 
-// checkLengths refuses figures that are not lengths between zero and what a thread can be, in mm.
-func checkLengths(h TableHead, figures ...figure) error {
-	var errs []error
-	for _, f := range figures {
-		if mm := h.length(f.value).MM(); !(mm > 0 && mm <= maxDiameterMM) {
-			errs = append(errs, fmt.Errorf("%s = %v %s, must be above 0 and at most %v mm", f.key, f.value, h.Units, float64(maxDiameterMM)))
-		}
-	}
-	return errors.Join(errs...)
-}
-
-// figure is a value under its key.
+// figure is a value under its key, nil where it was left out.
 type figure struct {
 	key   string
-	value float64
+	value *float64
+}
+
+func (f figure) String() string { return fmt.Sprintf("%s = %v", f.key, *f.value) }
+
+// checkLengths refuses figures that are given and are not lengths between zero and what a thread can be, in mm.
+func checkLengths(h *TableHead, figures ...figure) error {
+	var w wrongs
+	for _, f := range figures {
+		if f.value == nil {
+			continue
+		}
+		mm := h.length(*f.value).MM()
+		w.unless(mm > 0 && mm <= maxDiameterMM, "%s = %v %s, must be above 0 and at most %v mm", f.key, *f.value, h.Units, float64(maxDiameterMM))
+	}
+	return w.err()
 }
 
 // checkPerInch refuses a count of threads in an inch that gives no sane pitch.

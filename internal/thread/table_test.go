@@ -1,6 +1,7 @@
 package thread
 
 import (
+	"io/fs"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -107,7 +108,7 @@ func TestReadOwnRefuses(t *testing.T) {
 		{"no number as pitch", row(`designation = "a", major = 10, pitch = nan`), []string{"0.1 to 25.4 mm"}},
 		{"count of zero", row(`designation = "a", major = 10, tpi = 0`), []string{"0.1 to 25.4 mm"}},
 		{"pitch too coarse for the diameter", row(`designation = "a", major = 10, pitch = 10`), []string{"must fall in this order"}},
-		{"no diameter", row(`designation = "a", pitch = 1`), []string{"major = 0 mm", "above 0"}},
+		{"no diameter", row(`designation = "a", pitch = 1`), []string{"give major or pitch_dia"}},
 		{"no number as diameter", row(`designation = "a", major = nan, pitch = 1`), []string{"major = NaN mm"}},
 		{"endless diameter", row(`designation = "a", major = inf, pitch = 1`), []string{"major = +Inf mm", "at most 1000 mm"}},
 		{"pitch diameter outside", row(`designation = "a", major = 10, pitch = 1, pitch_dia = 11`), []string{"must fall in this order"}},
@@ -158,8 +159,6 @@ func TestReadFolder(t *testing.T) {
 
 // The faults that only the tables of the standards can have.
 func TestReadStandardTablesRefuses(t *testing.T) {
-	listed := func(f string, d []byte) error { _, err := readListed(f, d, false); return err }
-	used := func(f string, d []byte) error { _, err := readTable[useRow](f, d); return err }
 	for _, c := range []struct{ name, file, from, to, says string }{
 		{"G pitch diameter", "listed/iso228.toml", "pitch_dia = 46.324", "pitch_dia = 48.324", `major 47.803, pitch 48.324 and minor 44.845 mm must fall in this order`},
 		{"G limit sign", "listed/iso228.toml", "external_pitch_dia_min = 6.928", "external_pitch_dia_min = -6.928", `classes.B: external_pitch_dia_min = -6.928 mm, must be above 0`},
@@ -184,9 +183,9 @@ func TestReadStandardTablesRefuses(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			data, err := profiles.Threads.ReadFile("threads/" + c.file)
 			require.NoError(t, err)
-			read := listed
+			read := asTable[row]
 			if strings.HasPrefix(c.file, "uses/") {
-				read = used
+				read = asTable[useRow]
 			}
 			require.NoError(t, read(c.file, data), "as it comes")
 			bad := strings.Replace(string(data), c.from, c.to, 1)
@@ -197,6 +196,42 @@ func TestReadStandardTablesRefuses(t *testing.T) {
 			assert.ErrorContains(t, err, c.file)
 		})
 	}
+}
+
+// The tables that come with the program are checked here and not at each start.
+func TestEmbeddedTables(t *testing.T) {
+	read := map[string]func(file string, data []byte) error{
+		"listed/*.toml":          asTable[row],
+		"uses/*.toml":            asTable[useRow],
+		"unified.toml":           asTable[unifiedRow],
+		"metric.toml":            asTable[metricRow],
+		"metric-tolerances.toml": asTable[toleranceRow],
+		"asked.toml":             asTable[askedRow],
+	}
+	checked := 0
+	for pattern, read := range read {
+		files, err := fs.Glob(profiles.Threads, "threads/"+pattern)
+		require.NoError(t, err)
+		for _, file := range files {
+			data, err := profiles.Threads.ReadFile(file)
+			require.NoError(t, err)
+			require.NoError(t, read(file, data))
+			checked++
+		}
+	}
+	all := 0
+	require.NoError(t, fs.WalkDir(profiles.Threads, "threads", func(_ string, d fs.DirEntry, err error) error {
+		if err == nil && !d.IsDir() {
+			all++
+		}
+		return err
+	}))
+	require.Equal(t, all, checked)
+}
+
+func asTable[R tableRow](file string, data []byte) error {
+	_, err := readTable[R](file, data)
+	return err
 }
 
 // Whatever a table says, it is refused, or its threads are sound and found again by their names.
@@ -234,7 +269,7 @@ func BenchmarkReadTable(b *testing.B) {
 	data, err := profiles.Threads.ReadFile("threads/listed/iso228.toml")
 	require.NoError(b, err)
 	for b.Loop() {
-		if _, err := readListed("iso228.toml", data, false); err != nil {
+		if _, err := readTable[row]("iso228.toml", data); err != nil {
 			b.Fatal(err)
 		}
 	}

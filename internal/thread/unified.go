@@ -43,7 +43,7 @@ type unifiedRow struct {
 
 func (r unifiedRow) called() string { return r.Size }
 
-func (r unifiedRow) check(TableHead) error {
+func (r unifiedRow) check(*TableHead) error {
 	if _, err := unifiedInches(r.Size); err != nil {
 		return err
 	}

@@ -5,15 +5,10 @@ package thread
 
 import (
 	"cmp"
-	"errors"
-	"fmt"
-	"io/fs"
-	"path"
 	"slices"
 	"sync"
 
 	"tryring/internal/unit"
-	"tryring/profiles"
 )
 
 // Use is one thing that a thread is used for, common practice with no published source.
@@ -46,29 +41,20 @@ type useRow struct {
 // called is thread and use together: one thread may have several uses.
 func (r useRow) called() string { return r.Thread + ": " + r.What }
 
-func (r useRow) check(h TableHead) error {
-	errs := []error{r.handling.check()}
-	if plainText(r.Thread) == "" {
-		errs = append(errs, errors.New("thread is missing"))
-	}
-	if plainText(r.What) == "" {
-		errs = append(errs, errors.New("what is missing"))
-	}
-	if mm := h.length(r.Throat).MM(); !(mm >= 0 && mm <= maxDiameterMM) {
-		errs = append(errs, fmt.Errorf("throat = %v %s, must be at most %v mm", r.Throat, h.Units, float64(maxDiameterMM)))
-	}
-	return errors.Join(errs...)
+func (r useRow) check(h *TableHead) error {
+	var w wrongs
+	w.also(r.handling.check())
+	w.unless(plainText(r.Thread) != "", "thread is missing")
+	w.unless(plainText(r.What) != "", "what is missing")
+	mm := h.length(r.Throat).MM()
+	w.unless(mm >= 0 && mm <= maxDiameterMM, "throat = %v %s, must be at most %v mm", r.Throat, h.Units, float64(maxDiameterMM))
+	return w.err()
 }
 
 // uses are those of the tables of uses, file by file, and then those that the rows of listed families name.
 var uses = sync.OnceValue(func() []Use {
-	files, err := fs.Glob(profiles.Threads, "threads/uses/*.toml")
-	if err != nil {
-		panic(err)
-	}
 	var out []Use
-	for _, file := range files {
-		t := embedded[useRow]("uses/" + path.Base(file))
+	for _, t := range embeddedIn[useRow]("uses") {
 		for _, r := range t.Rows {
 			out = append(out, Use{Designation: r.Thread, What: r.What, Throat: t.length(r.Throat), OtherName: r.OtherName, handling: r.handling})
 		}
