@@ -40,7 +40,6 @@ type cardView struct {
 	Left, Many bool
 	// Paired says that there are go and no-go gauges, StepRing and StepPlug that there are such gauges of taper threads.
 	Paired, StepRing, StepPlug bool
-	Figures                    []template.HTML
 	Pairs                      []pairView
 }
 
@@ -95,12 +94,6 @@ func Card(w io.Writer, d CardData) error {
 		if g.Limit == ring.NoGo {
 			entries = addWord(entries, fmt.Sprintf("%d turns (%s)", g.Entry.Turns, g.Entry.Source))
 		}
-	}
-	if v.Paired { // our own drawings, without any words of the user's
-		v.Figures = append(v.Figures, template.HTML(pairFigure))
-	}
-	if v.StepRing || v.StepPlug {
-		v.Figures = append(v.Figures, template.HTML(stepsFigure))
 	}
 	if len(entries) == 0 {
 		entries = []string{"the turns its standard allows"}
@@ -241,24 +234,3 @@ func decisionBar(d ring.Decision) string {
 	b.WriteString(`</svg>`)
 	return b.String()
 }
-
-// pairFigure shows a go and a no-go gauge from the side, not to scale.
-const pairFigure = `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 90 44" role="img" aria-label="The go gauge is long and plain, with a scalloped rim; the no-go gauge is short, with a groove and a hexagon">
-<g fill="#fff" stroke="#000" stroke-width=".5" stroke-linejoin="round">
-<path d="M6 36V31H12V10H30V31H36V36Z"/><path d="M9 31v5M14 31v5M20 31v5M26 31v5M32 31v5"/>
-<path d="M52 36V31H58V27L59.5 25.5V24.5L58 23V19H76V23L74.5 24.5V25.5L76 27V31H82V36Z"/><path d="M60 31v5M74 31v5"/><path d="M59.5 25.5H74.5M59.5 24.5H74.5"/>
-</g>
-<g font-family="Liberation Sans, Arial, Helvetica, sans-serif" font-size="4" text-anchor="middle"><text x="21" y="42">GO: long, plain</text><text x="67" y="42">NO-GO: short, grooved</text></g>
-</svg>`
-
-// stepsFigure shows the section of a step ring with its part, and a step plug with its part, not to scale.
-const stepsFigure = `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 90 48" role="img" aria-label="Step ring: the end of the part stands between the end of the thread and the rim. Step plug: the face of the part stands on the neck, between the last turn and the shoulder">
-<g fill="#fff" stroke="#000" stroke-width=".5" stroke-linejoin="round">
-<path d="M4 38V34H8V14H13.5V18L16 21L15 38Z"/><path d="M42 38V34H38V14H32.5V18L30 21L31 38Z"/>
-<path d="M53 4H61V20L60 24V28H53Z" /><path d="M79 4H71V20L72 24V28H79Z"/>
-<path d="M56 38V35H59V31H62.5V26L62 25L63 12H69L70 25L69.5 26V31H73V35H76V38Z"/>
-</g>
-<path d="M15 42L16.5 17.5H29.5L31 42" fill="#ddd" stroke="#000" stroke-width=".5"/>
-<g stroke="#000" stroke-width=".3" stroke-dasharray="1 .7"><path d="M10 14H36M10 21H36M54 31H78M54 25.5H78"/></g>
-<g font-family="Liberation Sans, Arial, Helvetica, sans-serif" font-size="4" text-anchor="middle"><text x="23" y="47">STEP RING, cut open</text><text x="66" y="47">STEP PLUG in its part</text></g>
-</svg>`

@@ -47,21 +47,45 @@ func lengthWords(prefix string, l unit.Length) (mm, inch string) {
 }
 
 // across draws a dimension along x.
-func (s *sheet) across(d dim) {
+func (s *sheet) across(d dim) { s.dimension(d, false, false) }
+
+// along draws a dimension along y; a is the upper end. Words that do not fit go below, or above with up set.
+func (s *sheet) along(d dim, up bool) { s.dimension(d, true, up) }
+
+func (s *sheet) dimension(d dim, upright, up bool) {
+	on := func(axis, other float64) at {
+		if upright {
+			return at{other, axis}
+		}
+		return at{axis, other}
+	}
 	side := math.Copysign(1, d.line-d.fromA)
-	s.open("extension", thin, at{d.a, d.fromA + side*gapMM}, at{d.a, d.line + side*overMM})
-	s.open("extension", thin, at{d.b, d.fromB + side*gapMM}, at{d.b, d.line + side*overMM})
-	mid, end, dir := d.place()
-	from, to := d.a, math.Max(d.b, end)
+	s.open("extension", thin, on(d.a, d.fromA+side*gapMM), on(d.a, d.line+side*overMM))
+	s.open("extension", thin, on(d.b, d.fromB+side*gapMM), on(d.b, d.line+side*overMM))
+	turned := d
+	if up {
+		// Seen from the other end the same rules hold.
+		turned.a, turned.b = -d.b, -d.a
+		turned.past = nil
+		for _, p := range d.past {
+			turned.past = append(turned.past, -p)
+		}
+	}
+	mid, end, dir := turned.place()
+	from, to := turned.a, math.Max(turned.b, end)
 	if dir < 0 {
 		from -= tailMM
 	}
-	s.open("dimension", thin, at{from, d.line}, at{to, d.line})
-	s.arrow(at{d.a, d.line}, -dir, 0)
-	s.arrow(at{d.b, d.line}, dir, 0)
-	st := style{size: textMM, anchor: "middle"}
-	s.text(at{mid, d.line - clearMM - descender*textMM}, d.mm, st)
-	s.text(at{mid, d.line + clearMM + 0.78*textMM}, d.inch, st)
+	if up {
+		mid, from, to = -mid, -from, -to
+	}
+	s.open("dimension", thin, on(from, d.line), on(to, d.line))
+	toB := on(dir, 0)
+	s.arrow(on(d.a, d.line), -toB.X, -toB.Y)
+	s.arrow(on(d.b, d.line), toB.X, toB.Y)
+	st := style{size: textMM, anchor: "middle", upright: upright}
+	s.text(on(mid, d.line-clearMM-descender*textMM), d.mm, st)
+	s.text(on(mid, d.line+clearMM+0.78*textMM), d.inch, st)
 }
 
 // place returns the middle of the words, the end of the line under them, and whether the arrows stand inside (1) or outside (-1).
@@ -80,35 +104,6 @@ func (d dim) place() (mid, end, dir float64) {
 		}
 	}
 	return start + w/2, start + w, dir
-}
-
-// along draws a dimension along y; a is the upper end. Words that do not fit go below, or above with up set.
-func (s *sheet) along(d dim, up bool) {
-	s.open("extension", thin, at{d.fromA - gapMM, d.a}, at{d.line - overMM, d.a})
-	s.open("extension", thin, at{d.fromB - gapMM, d.b}, at{d.line - overMM, d.b})
-	turned := d
-	if up {
-		// Seen from the other end the same rules hold.
-		turned.a, turned.b = -d.b, -d.a
-		turned.past = nil
-		for _, p := range d.past {
-			turned.past = append(turned.past, -p)
-		}
-	}
-	mid, end, dir := turned.place()
-	from, to := turned.a, math.Max(turned.b, end)
-	if dir < 0 {
-		from -= tailMM
-	}
-	if up {
-		mid, from, to = -mid, -from, -to
-	}
-	s.open("dimension", thin, at{d.line, from}, at{d.line, to})
-	s.arrow(at{d.line, d.a}, 0, -dir)
-	s.arrow(at{d.line, d.b}, 0, dir)
-	st := style{size: textMM, anchor: "middle", upright: true}
-	s.text(at{d.line - clearMM - descender*textMM, mid}, d.mm, st)
-	s.text(at{d.line + clearMM + 0.78*textMM, mid}, d.inch, st)
 }
 
 // leader draws a line from a note to the part, with an arrow on an outline or a dot inside one.
