@@ -3,6 +3,7 @@ package photo
 // This file says along which lines the part's axis could run.
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -73,15 +74,7 @@ func (p *part) axes() []frame {
 	for i := range order {
 		order[i] = i
 	}
-	slices.SortStableFunc(order, func(a, b int) int {
-		switch {
-		case votes[a] > votes[b]:
-			return -1
-		case votes[a] < votes[b]:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(votes[b], votes[a]) })
 	long := p.longDirection(cx, cy)
 	for _, i := range order[:2] {
 		a := (float64(i) + 0.5) / bins * math.Pi / 2
@@ -136,19 +129,10 @@ func (p *part) longDirection(cx, cy float64) float64 {
 // convexHull returns the corners of the hull in order (Andrew's monotone chain).
 func convexHull(points []point) []point {
 	p := slices.Clone(points)
-	slices.SortFunc(p, func(a, b point) int {
-		switch {
-		case a.x < b.x || a.x <= b.x && a.y < b.y:
-			return -1
-		case a.x > b.x || a.y > b.y:
-			return 1
-		}
-		return 0
-	})
-	half := func(yield func(i int) point) []point {
+	slices.SortFunc(p, func(a, b point) int { return cmp.Or(cmp.Compare(a.x, b.x), cmp.Compare(a.y, b.y)) })
+	half := func() []point {
 		var h []point
-		for i := range p {
-			q := yield(i)
+		for _, q := range p {
 			for len(h) > 1 && cross(h[len(h)-2], h[len(h)-1], q) <= 0 {
 				h = h[:len(h)-1]
 			}
@@ -156,9 +140,9 @@ func convexHull(points []point) []point {
 		}
 		return h[:len(h)-1]
 	}
-	lower := half(func(i int) point { return p[i] })
-	upper := half(func(i int) point { return p[len(p)-1-i] })
-	return append(lower, upper...)
+	lower := half()
+	slices.Reverse(p)
+	return append(lower, half()...)
 }
 
 func cross(o, a, b point) float64 { return (a.x-o.x)*(b.y-o.y) - (a.y-o.y)*(b.x-o.x) }

@@ -242,24 +242,18 @@ func (t *train) heights(v []float64, low, high int) bool {
 	half := t.flat()
 	rowOf := func(k int) float64 { return t.rowOf(float64(k)) }
 	var rows, outs, depths []float64
-	depthsOf := func(k int) (before, after float64) {
-		c, ok := level(v, rowOf(k), half)
-		b, okB := level(v, rowOf(k)-t.period/2, half)
-		a, okA := level(v, rowOf(k)+t.period/2, half)
-		before, after = math.NaN(), math.NaN()
-		if ok && okB {
-			before = c - b
-		}
-		if ok && okA {
-			after = c - a
-		}
-		return before, after
+	depthsOf := func(k int) (before, after float64) { // not a number where the outline is not seen
+		c, _ := level(v, rowOf(k), half)
+		b, _ := level(v, rowOf(k)-t.period/2, half)
+		a, _ := level(v, rowOf(k)+t.period/2, half)
+		return c - b, c - a
 	}
 	for k := low; k <= high; k++ {
 		if c, ok := level(v, rowOf(k), half); ok {
 			rows, outs = append(rows, rowOf(k)), append(outs, c)
 		}
-		for _, d := range pair(depthsOf(k)) {
+		before, after := depthsOf(k)
+		for _, d := range []float64{before, after} {
 			if !math.IsNaN(d) {
 				depths = append(depths, d)
 			}
@@ -307,5 +301,3 @@ func (t *train) heights(v []float64, low, high int) bool {
 	}
 	return len(t.crests) >= leastPitches
 }
-
-func pair(a, b float64) [2]float64 { return [2]float64{a, b} }

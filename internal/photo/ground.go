@@ -5,8 +5,6 @@ package photo
 import (
 	"math"
 	"slices"
-
-	"gonum.org/v1/gonum/mat"
 )
 
 const (
@@ -30,7 +28,7 @@ func (s surface) at(x, y float64) float64 {
 }
 
 // fitSurface fits the pixels for which use is true, and leaves out what strays (Tukey's biweight).
-func fitSurface(p *plane, use func(x, y int) bool) (s surface, spread float64, ok bool) {
+func fitSurface(p *plane, use func(x, y int) bool) (s surface, ok bool) {
 	type point struct{ x, y, v float64 }
 	var points []point
 	var values []float64
@@ -44,7 +42,7 @@ func fitSurface(p *plane, use func(x, y int) bool) (s surface, spread float64, o
 		}
 	}
 	if len(points) < 50 {
-		return s, 0, false
+		return s, false
 	}
 	s[0] = median(values)
 	residuals := make([]float64, len(points))
@@ -52,29 +50,25 @@ func fitSurface(p *plane, use func(x, y int) bool) (s surface, spread float64, o
 		for i, q := range points {
 			residuals[i] = math.Abs(q.v - s.at(q.x, q.y))
 		}
-		spread = math.Max(1, 1.4826*median(residuals)) // a normal deviation is 1.4826 times the median one
-		normal, right := mat.NewSymDense(6, nil), mat.NewVecDense(6, nil)
+		spread := math.Max(1, 1.4826*median(residuals)) // a normal deviation is 1.4826 times the median one
+		fit := newLeastSquares(len(s))
 		for _, q := range points {
-			u := (q.v - s.at(q.x, q.y)) / (5 * spread)
-			if math.Abs(u) >= 1 {
-				continue
+			if u := (q.v - s.at(q.x, q.y)) / (5 * spread); math.Abs(u) < 1 {
+				fit.add(square(1-u*u), q.v, 1, q.x, q.y, q.x*q.x, q.x*q.y, q.y*q.y)
 			}
-			weight := (1 - u*u) * (1 - u*u)
-			row := mat.NewVecDense(6, []float64{1, q.x, q.y, q.x * q.x, q.x * q.y, q.y * q.y})
-			normal.SymRankOne(normal, weight, row)
-			right.AddScaledVec(right, weight*q.v, row)
 		}
-		for i := range 6 {
-			normal.SetSym(i, i, normal.At(i, i)+1e-3) // keeps a direction that the pixels leave open flat
+		for i := range s {
+			var flat surface
+			flat[i] = 1
+			fit.add(1e-3, 0, flat[:]...) // keeps a direction that the pixels leave open flat
 		}
-		var chol mat.Cholesky
-		var out mat.VecDense
-		if !chol.Factorize(normal) || chol.SolveVecTo(&out, right) != nil {
-			return s, spread, false
+		c, ok := fit.solve()
+		if !ok {
+			return s, false
 		}
-		copy(s[:], out.RawVector().Data)
+		s = surface(c)
 	}
-	return s, spread, true
+	return s, true
 }
 
 func scaled(i, n int) float64 { return 2*float64(i)/float64(n-1) - 1 }
@@ -88,22 +82,20 @@ type part struct {
 	area int
 	// contrast is the mean difference to the ground in grey levels, above 0 for a part darker than its ground.
 	contrast float64
-	// noise is the spread of the ground in grey levels.
-	noise float64
 }
 
 // findPart tells part and ground apart. A nil part comes with the reason.
 func findPart(grey *plane) (*part, string) {
 	small := grey.shrunk((max(grey.w, grey.h) + groundSide - 1) / groundSide)
 	band := max(2, int(rim*float64(min(small.w, small.h))))
-	ground, _, ok := fitSurface(small, func(x, y int) bool {
+	ground, ok := fitSurface(small, func(x, y int) bool {
 		return x < band || y < band || x >= small.w-band || y >= small.h-band
 	})
 	if !ok {
 		return nil, "there is no even ground around the part"
 	}
 	// Once more with all that is close to this ground, so that it holds in the middle too.
-	fitted, _, ok := fitSurface(small, func(x, y int) bool {
+	fitted, ok := fitSurface(small, func(x, y int) bool {
 		return math.Abs(float64(small.pix[y*small.w+x])-ground.at(scaled(x, small.w), scaled(y, small.h))) < leastContrast
 	})
 	if ok {
@@ -125,7 +117,6 @@ func findPart(grey *plane) (*part, string) {
 	for i, d := range off {
 		p.mask[i] = math.Abs(d) > threshold
 	}
-	p.noise = groundNoise(off, threshold)
 	p.open()
 	p.keepLargest()
 	for i, in := range p.mask {
@@ -163,20 +154,6 @@ func otsu(counts [256]int) float64 {
 		}
 	}
 	return at
-}
-
-// groundNoise is the spread of the pixels that lie on the ground.
-func groundNoise(off []float64, threshold float64) float64 {
-	var d []float64
-	for i := 0; i < len(off); i += 7 {
-		if math.Abs(off[i]) < threshold {
-			d = append(d, math.Abs(off[i]))
-		}
-	}
-	if len(d) == 0 {
-		return 0
-	}
-	return 1.4826 * median(d)
 }
 
 // open takes away what is narrower than three pixels: hair, scratches, noise.

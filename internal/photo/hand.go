@@ -50,8 +50,7 @@ func climb(grey *plane, o outlines, a, b train) (hand int, level bool) {
 			x, y := o.frame.at(o.s0+row+0.5, middle+share*half)
 			v[i] = grey.at(x, y)
 		}
-		c, p := line(v, period)
-		now := c
+		now, p := line(v, period)
 		if k == 0 {
 			phase = append(phase, cmplx.Phase(now))
 		} else {
@@ -63,22 +62,17 @@ func climb(grey *plane, o outlines, a, b train) (hand int, level bool) {
 	if median(pure) < handPure {
 		return 0, false
 	}
-	entry := func(i, k int) float64 {
-		switch k {
-		case 0:
-			return 1
-		case 1:
-			return theta[i]
-		}
-		return math.Cos(theta[i])
+	fit := newLeastSquares(3)
+	for i := range theta {
+		fit.add(1, phase[i], 1, theta[i], math.Cos(theta[i]))
 	}
-	c, ok := leastSquares(len(theta), 3, entry, func(i int) float64 { return phase[i] }, func(int) float64 { return 1 })
+	c, ok := fit.solve()
 	if !ok {
 		return 0, false
 	}
 	var sum float64
 	for i := range theta {
-		d := phase[i] - c[0] - c[1]*entry(i, 1) - c[2]*entry(i, 2)
+		d := phase[i] - c[0] - c[1]*theta[i] - c[2]*math.Cos(theta[i])
 		sum += d * d / float64(len(theta))
 	}
 	switch rest := math.Sqrt(sum); {

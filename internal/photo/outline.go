@@ -31,7 +31,6 @@ type outlines struct {
 	frame       frame
 	s0          float64
 	left, right outline
-	contrast    float64
 }
 
 const (
@@ -62,7 +61,7 @@ func trace(grey *plane, p *part, f frame) (o outlines, ok bool) {
 	if width < 2*levelTo {
 		return o, false
 	}
-	o = outlines{frame: f, s0: from, contrast: p.contrast}
+	o = outlines{frame: f, s0: from}
 	o.right = follow(grey, f, from, high, width, right, p)
 	for i := range low {
 		low[i] = -low[i]
@@ -178,8 +177,7 @@ func follow(grey *plane, f frame, from float64, near []float64, width float64, s
 	if len(spreads) > 0 {
 		slices.Sort(spreads)
 		// Flanks lie slanting to the row and look softer; crests and roots, a fifth of the rows at least, lie square.
-		s := spreads[len(spreads)/5]
-		o.spread = s
+		o.spread = spreads[len(spreads)/5]
 	}
 	return o
 }

@@ -3,6 +3,7 @@ package photo
 // This file parts marked crests into the rows of the two edges, and numbers them by their spacing.
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -81,12 +82,7 @@ func (m Marked) part() (one, two []int, err error) {
 		for i, c := range m.Crests {
 			spots[i] = spot{i, c.X*cos + c.Y*sin}
 		}
-		slices.SortFunc(spots, func(a, b spot) int {
-			if a.t < b.t {
-				return -1
-			}
-			return 1
-		})
+		slices.SortFunc(spots, func(a, b spot) int { return cmp.Compare(a.t, b.t) })
 		sum, squares := make([]float64, n+1), make([]float64, n+1)
 		for i, s := range spots {
 			t := s.t - spots[0].t
@@ -135,12 +131,7 @@ func (m Marked) direction(marks []int) (x, y float64) {
 func (m Marked) newRow(f frame, marks []int) markRow {
 	r := markRow{index: slices.Clone(marks)}
 	along := func(i int) float64 { s, _ := f.to(m.Crests[i].X, m.Crests[i].Y); return s }
-	slices.SortFunc(r.index, func(a, b int) int {
-		if along(a) < along(b) {
-			return -1
-		}
-		return 1
-	})
+	slices.SortFunc(r.index, func(a, b int) int { return cmp.Compare(along(a), along(b)) })
 	for _, i := range r.index {
 		s, t := f.to(m.Crests[i].X, m.Crests[i].Y)
 		r.along, r.across, r.u = append(r.along, s), append(r.across, t), append(r.u, m.Crests[i].u())
