@@ -8,6 +8,7 @@ package mesh
 // stretch of an outline are kept.
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"slices"
@@ -61,13 +62,7 @@ func triangulate(points []gridPoint, contours [][]int) ([][3]int, error) {
 		}
 	}
 	slices.SortFunc(order, func(a, b int) int {
-		switch {
-		case points[a].before(points[b]):
-			return -1
-		case points[b].before(points[a]):
-			return 1
-		}
-		return 0
+		return cmp.Or(cmp.Compare(points[b].y, points[a].y), cmp.Compare(points[a].x, points[b].x))
 	})
 	for i := 1; i < len(order); i++ {
 		if points[order[i-1]] == points[order[i]] {

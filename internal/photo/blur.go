@@ -1,15 +1,15 @@
 package photo
 
-// This file says what blur does to a crest: it draws the crest line in and fills the roots.
+// This file says what blur does to a crest: it draws the crest line in.
 
 import "math"
 
-// blurLoss returns by how much the outline of a thread of pitch 1 draws in at its crests and fills at its roots, in
-// pitches, when the picture is blurred by a normal kernel of standard deviations along and across the axis, in pitches.
+// blurLoss returns by how much the outline of a thread of pitch 1 draws in at its crests, in pitches, when the picture is
+// blurred by a normal kernel of standard deviations along and across the axis, in pitches.
 //
 // The form is the basic 60 degree one (ISO 68-1 figure 1): crest flat 1/8, root flat 1/4. The blurred outline runs where
 // half of the kernel covers the part, which at height y over s = 0 is the integral of N(s; along) Phi((h(s) - y)/across).
-func blurLoss(along, across float64) (crest, root float64) {
+func blurLoss(along, across float64) float64 {
 	along, across = math.Max(along, 1e-3), math.Max(across, 1e-3)
 	contour := func(s float64) float64 {
 		low, high := -basicDepth-4*across, 4*across
@@ -24,9 +24,7 @@ func blurLoss(along, across float64) (crest, root float64) {
 		return (low + high) / 2
 	}
 	// Heights are read over the width of the crest's flat: its middle and both its ends.
-	crest = -(contour(0) + contour(flatShare)) / 2
-	root = (contour(0.5)+contour(0.5-flatShare))/2 + basicDepth
-	return crest, root
+	return -(contour(0) + contour(flatShare)) / 2
 }
 
 // basicDepth is 5/8 of the sharp triangle's height, in pitches (ISO 68-1 figure 1).

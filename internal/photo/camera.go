@@ -50,6 +50,27 @@ type seen struct {
 	drift, uDrift float64
 }
 
+// uDistanceMM is the standard uncertainty of a distance from camera to part that a person gives: nobody knows where in the
+// phone the lens has its pupil (common practice, no published source).
+const uDistanceMM = 12.0
+
+// seen is what the options say of the camera's place, for outlines that stand at left and right of the frame at s along it.
+func (o Options) seen(z size, f frame, s, left, right, focal35 float64) seen {
+	s0, t0 := f.to(z.middle())
+	q := seen{tLeft: left - t0, tRight: right - t0, s: s - s0, diagonal: z.diagonal(), focal35: focal35}
+	if o.Outside != nil && o.Distance > 0 {
+		d := o.Distance.MM()
+		q.aperture, q.uAperture = o.Outside.Value/2/d, math.Hypot(o.Outside.U/o.Outside.Value, uDistanceMM/d)
+	}
+	return q
+}
+
+// beside is how far t in a frame lies beside the middle of the picture, radians, at the widest view.
+func (z size) beside(f frame, t float64) float64 {
+	_, middle := f.to(z.middle())
+	return math.Atan((t - middle) / (shortestFocal / filmDiagonal * z.diagonal()))
+}
+
 func (q seen) view() view {
 	v := view{}
 	at := func(f float64) (near, wide float64) {

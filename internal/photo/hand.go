@@ -92,18 +92,13 @@ func climb(grey *plane, o outlines, a, b train) (hand int, level bool) {
 
 // line returns the Fourier coefficient of v at a period under Hann's window, its phase that at the middle, and the share of v's power that lies there.
 func line(v []float64, period float64) (c complex128, share float64) {
-	x := make([]float64, len(v))
-	for i := range x {
-		x[i] = scaled(i, len(x))
-	}
-	trend, ok := polyfit(x, v, 3)
+	rest, ok := detrended(v)
 	if !ok {
 		return 0, 0
 	}
 	var power, weights float64
-	for i := range v {
-		w := 0.5 + 0.5*math.Cos(math.Pi*x[i])
-		d := v[i] - polyval(trend, x[i])
+	for i, d := range rest {
+		w := 0.5 + 0.5*math.Cos(math.Pi*scaled(i, len(rest)))
 		c += complex(w*d, 0) * cmplx.Exp(complex(0, -2*math.Pi*(float64(i)-float64(len(v)-1)/2)/period))
 		power += w * d * d
 		weights += w

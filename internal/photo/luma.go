@@ -11,13 +11,20 @@ import (
 // that fills the frame (11 pixels a pitch), and small enough to work fast.
 const workSide = 2600
 
+// size is that of a picture, in pixels.
+type size struct{ w, h int }
+
+func (z size) middle() (x, y float64) { return float64(z.w-1) / 2, float64(z.h-1) / 2 }
+
+func (z size) diagonal() float64 { return math.Hypot(float64(z.w), float64(z.h)) }
+
 // plane is a grey picture; values run from 0 to 255.
 type plane struct {
-	w, h int
-	pix  []float32
+	size
+	pix []float32
 }
 
-func newPlane(w, h int) *plane { return &plane{w: w, h: h, pix: make([]float32, w*h)} }
+func newPlane(w, h int) *plane { return &plane{size{w, h}, make([]float32, w*h)} }
 
 // at returns the value between pixels (bilinear), and that of the nearest edge outside.
 func (p *plane) at(x, y float64) float64 {

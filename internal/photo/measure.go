@@ -61,7 +61,7 @@ func Measure(p *Picture, o Options) (*Result, error) {
 		return nil, err
 	}
 	grey, shrink := p.work()
-	r := &Result{Width: grey.w * shrink, Height: grey.h * shrink, shrink: shrink}
+	r := &Result{Width: grey.w * shrink, Height: grey.h * shrink}
 	found, why := findPart(grey)
 	if found == nil {
 		r.refuse(why, moreContrast)
@@ -196,7 +196,7 @@ func (m *measured) evaluate() {
 	raw := a.lineAt(middle) + b.lineAt(middle)
 	spread := (m.outlines.left.spread + m.outlines.right.spread) / 2
 	lengthwise := math.Sqrt(math.Max(spread*spread-edgeSmooth*edgeSmooth, 0.1))
-	drawn, _ := blurLoss(lengthwise/m.period, spread/m.period)
+	drawn := blurLoss(lengthwise/m.period, spread/m.period)
 	m.width = raw + 2*drawn*m.period
 	// The true crest may be a flat or an arc, sharp or worn: 0.4 of the correction. Light that creeps around the edge
 	// moves it by 0.3 of the blur on both sides.
@@ -212,7 +212,7 @@ func (m *measured) evaluate() {
 	m.uTaper = math.Hypot(m.view.wide*m.view.uLean, 2*math.Hypot(a.rough, b.rough)/length)
 	reference, uReference := m.reference(middle)
 	m.shift = math.Mod((b.near(middle)-a.near(middle))/m.period+2, 1)
-	m.uShift = math.Hypot(0.003+m.view.wide*math.Abs(m.besideAngle())*0.5, 0.002) * m.width / m.period
+	m.uShift = math.Hypot(0.003+m.view.wide*math.Abs(m.grey.beside(m.outlines.frame, (b.lineAt(middle)-a.lineAt(middle))/2))*0.5, 0.002) * m.width / m.period
 	m.hand, m.level = climb(m.grey, m.outlines, a, b)
 	m.angleDeg = m.flanks()
 	m.scale(reference, uReference)
@@ -239,6 +239,11 @@ func (m *measured) reference(middle float64) (width, u float64) {
 	// have cut a few pitches off.
 	hidden := math.Max(0, to-from-seen-2*m.period) + math.Min(beyond, 3*m.period)
 	open := math.Abs(m.taper) * (m.period + hidden/2) / math.Sqrt(3)
+	return m.atLargerEnd(grown, open)
+}
+
+// atLargerEnd is the width at the thread's larger end, which is larger by grown on a taper; open is how much of it is open.
+func (m *measured) atLargerEnd(grown, open float64) (width, u float64) {
 	switch m.tapers() {
 	case "yes":
 		return m.width + grown, math.Sqrt(square(m.uWidth) + square(open) + square(m.uTaper/math.Abs(m.taper)*grown))
@@ -279,40 +284,18 @@ func (m *measured) flanks() float64 {
 	return (l + r) / 2
 }
 
-// besideAngle is how far the part lies beside the middle of the picture across its axis, radians, at the widest view.
-func (m *measured) besideAngle() float64 {
-	_, t := m.outlines.frame.to(float64(m.grey.w-1)/2, float64(m.grey.h-1)/2)
-	from, to := overlap(m.a, m.b)
-	row := (from + to) / 2
-	middle := (m.b.lineAt(row) - m.a.lineAt(row)) / 2
-	return math.Atan((middle - t) / (shortestFocal / filmDiagonal * math.Hypot(float64(m.grey.w), float64(m.grey.h))))
-}
-
 // seeFrom reckons with the camera's place.
 func (m *measured) seeFrom(middle, from, to float64) {
-	s0, t0 := m.outlines.frame.to(float64(m.grey.w-1)/2, float64(m.grey.h-1)/2)
 	centre := (m.b.lineAt(middle) - m.a.lineAt(middle)) / 2
 	n := math.Max(leastPitches, (to-from)/m.period)
 	uneven := (m.a.uneven + m.b.uneven) / 2
-	q := seen{
-		tLeft: centre - m.width/2 - t0, tRight: centre + m.width/2 - t0, s: m.outlines.s0 + middle + 0.5 - s0,
-		diagonal: math.Hypot(float64(m.grey.w), float64(m.grey.h)), focal35: m.picture.focal35,
-		drift: (m.a.drift + m.b.drift) / 2 / (to - from),
-		// The quadratic coefficient over evenly spaced places has variance 45 sd^2/(4 n); neighbours share half their rows
-		// (times 2), there are two outlines (half), and lenses bend lines by a few thousandths.
-		uDrift: math.Hypot(4*uneven*math.Sqrt(45/(4*n))/(n/2), 0.004) / (to - from),
-	}
-	if o := m.options.Outside; o != nil && m.options.Distance > 0 {
-		d := m.options.Distance.MM()
-		q.aperture = o.Value / 2 / d
-		q.uAperture = math.Hypot(o.U/o.Value, uDistanceMM/d)
-	}
+	q := m.options.seen(m.grey.size, m.outlines.frame, m.outlines.s0+middle+0.5, centre-m.width/2, centre+m.width/2, m.picture.focal35)
+	q.drift = (m.a.drift + m.b.drift) / 2 / (to - from)
+	// The quadratic coefficient over evenly spaced places has variance 45 sd^2/(4 n); neighbours share half their rows
+	// (times 2), there are two outlines (half), and lenses bend lines by a few thousandths.
+	q.uDrift = math.Hypot(4*uneven*math.Sqrt(45/(4*n))/(n/2), 0.004) / (to - from)
 	m.view = q.view()
 }
-
-// uDistanceMM is the standard uncertainty of a distance from camera to part that a person gives: nobody knows where in the
-// phone the lens has its pupil (common practice, no published source).
-const uDistanceMM = 12.0
 
 func square(x float64) float64 { return x * x }
 

@@ -83,16 +83,14 @@ func Recount(m Marked) (*Result, []Place, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	r := &Result{Width: m.Width, Height: m.Height, Answered: true, shrink: 1, Hand: "not told"}
+	r := &Result{Width: m.Width, Height: m.Height}
 	w := &measured{outlines: outlines{frame: rows.frame}, shrink: 1, options: o, period: rows.period, uPeriod: rows.uPeriod}
 	reference, uReference := w.seenBetween(rows, m)
 	w.scale(reference, uReference)
-	r.Ratio, r.Pitch, r.Known = w.ratio, w.pitch, w.view.known
 	if why, mend := possible(w); why != "" {
 		return nil, nil, fmt.Errorf("%w: %s; mark the crests along both edges of the part (%s)", ErrMarks, why, mend)
 	}
-	r.PeriodPixels, r.WidthPixels, r.Tapers = w.period, w.width, w.tapers()
-	r.Taper = reading.Combine(math.Abs(w.taper), reading.Part{What: "crest lines and tilt", Source: "the marks", U: w.uTaper, DOF: math.Inf(1)})
+	r.answer(w, "the marks")
 	r.Outlines = rows.outlines(m.Crests)
 	if note := rows.level(m, w.width, w.view.wide); note != "" {
 		r.Notes = append(r.Notes, note)
@@ -133,13 +131,7 @@ func (w *measured) seenBetween(rows *markRows, m Marked) (reference, u float64) 
 	left, right := a.at(middle), b.at(middle)
 	w.width = right - left
 	w.uWidth = math.Hypot(2*uRounded*w.period/math.Sqrt(3), math.Hypot(a.uAcross, b.uAcross))
-	s0, t0 := rows.frame.to(float64(m.Width-1)/2, float64(m.Height-1)/2)
-	q := seen{tLeft: left - t0, tRight: right - t0, s: middle - s0, diagonal: math.Hypot(float64(m.Width), float64(m.Height)), focal35: m.Focal35}
-	if m.Outside != nil && m.Distance > 0 {
-		d := m.Distance.MM()
-		q.aperture, q.uAperture = m.Outside.Value/2/d, math.Hypot(m.Outside.U/m.Outside.Value, uDistanceMM/d)
-	}
-	w.view = q.view()
+	w.view = w.options.seen(size{m.Width, m.Height}, rows.frame, middle, left, right, m.Focal35).view()
 	w.taper = b.slope - a.slope + w.view.wide*w.view.lean
 	w.uTaper = math.Hypot(w.view.wide*w.view.uLean, math.Hypot(a.uSlope, b.uSlope))
 	grown := math.Abs(w.taper) * (to - middle)
@@ -147,13 +139,7 @@ func (w *measured) seenBetween(rows *markRows, m Marked) (reference, u float64) 
 		grown = math.Abs(w.taper) * (middle - from)
 	}
 	open := math.Abs(w.taper) * w.period / math.Sqrt(3)
-	switch w.tapers() {
-	case "yes":
-		return w.width + grown, math.Sqrt(square(w.uWidth) + square(open) + square(w.uTaper/math.Abs(w.taper)*grown))
-	case "not told": // somewhere between the middle and the larger end
-		return w.width + grown/2, math.Sqrt(square(w.uWidth) + square(grown/2/math.Sqrt(3)))
-	}
-	return w.width, w.uWidth
+	return w.atLargerEnd(grown, open)
 }
 
 // MarkedOn are the crests that were found on a picture, as marks.

@@ -24,9 +24,7 @@ func (r *markRows) step(width, skew float64) (step, u float64) {
 // level tells of rows that stand level, or nothing. The part takes wide of the focal length.
 func (r *markRows) level(m Marked, width, wide float64) string {
 	const near = 0.25
-	_, centre := r.frame.to(float64(m.Width-1)/2, float64(m.Height-1)/2)
-	middle := (r.row[0].line + r.row[1].line) / 2
-	beside := math.Atan((middle - centre) / (shortestFocal / filmDiagonal * math.Hypot(float64(m.Width), float64(m.Height))))
+	beside := size{m.Width, m.Height}.beside(r.frame, (r.row[0].line+r.row[1].line)/2)
 	if step, u := r.step(width, wide*math.Abs(beside)/2); math.Abs(step-0.5) > math.Max(near, 2*u) {
 		return levelNote
 	}

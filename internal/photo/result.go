@@ -23,8 +23,8 @@ type Result struct {
 	Pitch *reading.Estimate
 	// Outlines are the left and the right one, upper and lower on a part that lies; none where no ripple was found.
 	Outlines []Outline
-	// PeriodPixels and WidthPixels are pitch and outside diameter on the picture.
-	PeriodPixels, WidthPixels float64
+	// PeriodPixels is the pitch on the picture.
+	PeriodPixels float64
 	// Hand is "right", "left" or "not told"; Tapers "yes", "no" or "not told".
 	Hand, Tapers string
 	// Taper is the growth of the diameter along the axis as a share, whichever end is larger.
@@ -36,8 +36,6 @@ type Result struct {
 	Known   string
 	// Notes are what else is to be known about the answer.
 	Notes []string
-
-	shrink int
 }
 
 // Refusal says why a picture gives no answer, and what would.
@@ -98,20 +96,23 @@ func (r *Result) refuse(why, mend string) {
 	r.Refusals = append(r.Refusals, Refusal{why, mend})
 }
 
-// tell fills in what was measured; judgements follow.
-func (r *Result) tell(m *measured) {
+// answer fills in the figures, which were read off source.
+func (r *Result) answer(m *measured, source string) {
 	r.Answered = true
-	r.Ratio, r.Pitch = m.ratio, m.pitch
-	k := float64(m.shrink)
-	r.PeriodPixels, r.WidthPixels = m.period*k, m.width*k
+	r.Ratio, r.Pitch, r.Known = m.ratio, m.pitch, m.view.known
+	r.PeriodPixels = m.period * float64(m.shrink)
 	r.Hand = map[int]string{1: "right", -1: "left", 0: "not told"}[m.hand]
 	r.Tapers = m.tapers()
-	r.Taper = reading.Combine(math.Abs(m.taper), reading.Part{What: "crest lines and tilt", Source: "the picture", U: m.uTaper, DOF: math.Inf(1)})
+	r.Taper = reading.Combine(math.Abs(m.taper), reading.Part{What: "crest lines and tilt", Source: source, U: m.uTaper, DOF: math.Inf(1)})
+}
+
+// tell fills in what was measured on a picture; judgements follow.
+func (r *Result) tell(m *measured) {
+	r.answer(m, "the picture")
 	if m.angleDeg > 0 {
 		e := reading.Combine(m.angleDeg, reading.Part{What: "tilt and blur", Source: "common practice, no published source", U: uAngleDeg, DOF: math.Inf(1)})
 		r.AngleDeg = &e
 	}
-	r.Known = m.view.known
 	if m.uShift > sureShift {
 		r.Notes = append(r.Notes, "the part is too wide for so fine a ripple to tell one start from two, or a thread from rings: see that the crests climb")
 	}

@@ -4,9 +4,11 @@ package photo
 
 import (
 	"math"
+	"math/bits"
 
 	"gonum.org/v1/gonum/dsp/fourier"
 	"gonum.org/v1/gonum/dsp/window"
+	"gonum.org/v1/gonum/floats"
 )
 
 const (
@@ -93,21 +95,12 @@ func ripple(o outlines, from, to int) (s stretch, ok bool) {
 		if fa <= 0 || fb <= 0 || fine < leastPeriod {
 			return s, false
 		}
-		if depth := 2 * math.Sqrt2 * math.Min(deviation(a), deviation(b)); depth < leastRipple*fine || depth < leastPixels {
+		if depth := 2 * math.Sqrt2 * math.Min(floats.Norm(a, 2), floats.Norm(b, 2)) / math.Sqrt(float64(to-from)); depth < leastRipple*fine || depth < leastPixels {
 			return s, false
 		}
 		return stretch{from: from, to: to, period: (fa + fb) / 2, alike: math.Min(ca[lag], cb[lag]), pure: math.Min(pa, pb)}, true
 	}
 	return s, false
-}
-
-// deviation is the standard deviation of values about 0.
-func deviation(v []float64) float64 {
-	var sum float64
-	for _, x := range v {
-		sum += x * x
-	}
-	return math.Sqrt(sum / float64(len(v)))
 }
 
 // vertex returns where the parabola through three values a step apart has its vertex, from the middle one.
@@ -124,18 +117,23 @@ func levelled(v []float64) ([]float64, bool) {
 	if lost > maxLost {
 		return nil, false
 	}
-	x := make([]float64, len(v))
+	return detrended(filled)
+}
+
+// detrended takes a cubic off values.
+func detrended(v []float64) ([]float64, bool) {
+	x, out := make([]float64, len(v)), make([]float64, len(v))
 	for i := range x {
 		x[i] = scaled(i, len(x))
 	}
-	c, ok := polyfit(x, filled, 3)
+	c, ok := polyfit(x, v, 3)
 	if !ok {
 		return nil, false
 	}
-	for i := range filled {
-		filled[i] -= polyval(c, x[i])
+	for i := range out {
+		out[i] = v[i] - polyval(c, x[i])
 	}
-	return filled, true
+	return out, true
 }
 
 // bridged joins the ends of gaps by straight lines, and returns the share of gaps.
@@ -167,15 +165,9 @@ func bridged(v []float64) (filled []float64, lost float64) {
 // autocorrelation returns that of v for all lags, 1 at lag 0, each over the values that overlap (by the Wiener-Khinchin
 // theorem: the transform of the power spectrum, padded so that the ends do not meet).
 func autocorrelation(v []float64) []float64 {
-	n := len(v)
-	size := 1
-	for size < 2*n {
-		size *= 2
-	}
-	padded := make([]float64, size)
-	copy(padded, v)
-	fft := fourier.NewFFT(size)
-	spectrum := fft.Coefficients(nil, padded)
+	n, values := len(v), padded(v)
+	fft := fourier.NewFFT(len(values))
+	spectrum := fft.Coefficients(nil, values)
 	for i, c := range spectrum {
 		spectrum[i] = complex(real(c)*real(c)+imag(c)*imag(c), 0)
 	}
@@ -191,26 +183,26 @@ func autocorrelation(v []float64) []float64 {
 	return out
 }
 
+// padded is v with zeros behind it, to a power of two that is twice as long at least.
+func padded(v []float64) []float64 {
+	out := make([]float64, 1<<bits.Len(uint(2*len(v)-1)))
+	copy(out, v)
+	return out
+}
+
 // purity looks for the spectrum's line near a period (within a fifth), and returns its exact period and the share of all
 // power in that line and its first two multiples. A period of 0 tells that there is no line.
 func purity(v []float64, period float64) (share, exact float64) {
-	n := len(v)
-	size := 1
-	for size < 2*n {
-		size *= 2
-	}
-	padded := make([]float64, size)
-	copy(padded, v)
-	window.Hann(padded[:n])
-	fft := fourier.NewFFT(len(padded))
-	c := fft.Coefficients(nil, padded)
+	n, values := len(v), padded(v)
+	window.Hann(values[:n])
+	c := fourier.NewFFT(len(values)).Coefficients(nil, values)
 	power := make([]float64, len(c))
 	total := 0.0
 	for i, x := range c {
 		power[i] = real(x)*real(x) + imag(x)*imag(x)
 		total += power[i]
 	}
-	middle := float64(len(padded)) / period
+	middle := float64(len(values)) / period
 	at := 0
 	for i := int(middle / 1.2); i <= int(middle*1.2) && i < len(power)-1; i++ {
 		if i > 0 && power[i] > power[i-1] && power[i] >= power[i+1] && (at == 0 || power[i] > power[at]) {
@@ -223,11 +215,11 @@ func purity(v []float64, period float64) (share, exact float64) {
 	line := float64(at) + vertex(power[at-1], power[at], power[at+1])
 	var sum float64
 	for m := 1.0; m <= 3; m++ {
-		for i := int(m*line) - 2*size/n; i <= int(m*line)+2*size/n; i++ { // Hann's window widens a line by two bins of 1/n
+		for i := int(m*line) - 2*len(values)/n; i <= int(m*line)+2*len(values)/n; i++ { // Hann's window widens a line by two bins of 1/n
 			if i >= 0 && i < len(power) {
 				sum += power[i]
 			}
 		}
 	}
-	return math.Min(1, sum/total), float64(len(padded)) / line
+	return math.Min(1, sum/total), float64(len(values)) / line
 }

@@ -3,6 +3,7 @@ package unit
 // This file reads lengths, readings and pitches in the ways that people write them.
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"regexp"
@@ -48,16 +49,15 @@ type amount struct {
 	unit     Length // 0 when none was written
 }
 
-// length applies the rule for numbers without a unit: a fraction is inches, a decimal number millimetres.
-func (a amount) length() Length {
-	switch {
-	case a.unit != 0:
-		return Length(a.number) * a.unit
-	case a.fraction:
-		return Inches(a.number)
+// meant is the unit that holds where none was written: a fraction is inches, a decimal number millimetres.
+func (a amount) meant() Length {
+	if a.fraction {
+		return Inch
 	}
-	return MM(a.number)
+	return Millimetre
 }
+
+func (a amount) length() Length { return Length(a.number) * cmp.Or(a.unit, a.meant()) }
 
 // ParseNumber reads "12", "11.5", "11,5", "11 1/2", "11-1/2" or "1/2": a number not below zero, without a unit.
 func ParseNumber(text string) (float64, error) {
@@ -161,12 +161,7 @@ func ParseLengthIn(text string) (l, system Length, err error) {
 	if err != nil {
 		return 0, 0, err
 	}
-	switch a.unit {
-	case 0:
-		if a.fraction {
-			return l, Inch, nil
-		}
-	case Inch, Inch / 1000:
+	if u := cmp.Or(a.unit, a.meant()); u == Inch || u == Inch/1000 {
 		return l, Inch, nil
 	}
 	return l, Millimetre, nil
@@ -187,18 +182,8 @@ func ParseReading(text string) (value, half Length, err error) {
 		if err != nil {
 			return 0, 0, fmt.Errorf("after ±: %w", err)
 		}
-		switch {
-		case h.unit == 0 && v.unit == 0:
-			v.unit = Length(1)
-			if v.fraction {
-				v.unit = Inch
-			}
-			h.unit = v.unit
-		case h.unit == 0:
-			h.unit = v.unit
-		case v.unit == 0:
-			v.unit = h.unit
-		}
+		v.unit = cmp.Or(v.unit, h.unit, v.meant())
+		h.unit = cmp.Or(h.unit, v.unit)
 		if half, err = h.within(right); err != nil {
 			return 0, 0, err
 		}
