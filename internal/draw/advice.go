@@ -1,6 +1,6 @@
 package draw
 
-// This file holds the plain words of the report: what the threads are, how to print and try the ring, what to do next.
+// This file holds the plain words of the report that depend on the ring: what the threads are, how to print and turn it.
 
 import (
 	"fmt"
@@ -64,39 +64,15 @@ func slicerHints(p ring.Plan) []string {
 	)
 }
 
-// trying tells how to try the ring.
-func trying(p ring.Plan) []string {
-	forward := "forward (clockwise)"
+// forward says which way a ring is turned in.
+func forward(p ring.Plan) string {
 	switch in, out := p.Inner.Thread.Hand, p.Outer.Thread.Hand; {
 	case in == thread.Left && out == thread.Left:
-		forward = "forward (counter-clockwise: both threads are left-hand)"
+		return "counter-clockwise: both threads are left-hand"
 	case in == thread.Left:
-		forward = "forward (clockwise outside; counter-clockwise for the left-hand thread inside)"
+		return "clockwise outside; counter-clockwise for the left-hand thread inside"
 	case out == thread.Left:
-		forward = "forward (clockwise inside; counter-clockwise for the left-hand thread outside)"
+		return "clockwise inside; counter-clockwise for the left-hand thread outside"
 	}
-	return []string{
-		"Let the ring cool. Brush strings and dust out of both threads, and clean the part.",
-		"Set it on straight. With no more than a finger's weight turn it backward until you feel it drop: the two threads now start together.",
-		"Then turn it " + forward + ", by hand. Count the turns. Never force it with a tool.",
-		"Try the other thread the same way, and write down what you felt.",
-	}
-}
-
-// outcome is what may be felt, and what it means.
-type outcome struct{ Feel, Next string }
-
-// outcomes tells what each outcome means and what to do next.
-func outcomes(p ring.Plan) []outcome {
-	all := "Runs all the way by hand, with a little play"
-	if p.Inner.Thread.Taper > 0 || p.Outer.Thread.Taper > 0 {
-		all = "Runs by hand; the taper thread grows tight after a few turns, as it should"
-	}
-	return []outcome{
-		{all, "The thread is most likely the one named. Look for an adapter with these two threads, and check the real part against it before you install anything."},
-		{"Starts, then binds within a few turns", "Another pitch or angle, or too little clearance. Print it with more clearance: if it still binds at the same turn, the thread is another one, so measure the pitch over more crests."},
-		{"Does not start", "Trim the spread first layer and try again. If it still sits on top, the diameter is another or the clearance too small: measure the diameter again, or print a ladder of clearances."},
-		{"Slips, rocks, or pulls off without turning", "The diameter is another, or the clearance too large. Measure again, or print with less clearance."},
-		{"One thread runs and the other does not", "Keep what ran, and look again only at the other. Enter what fitted with “tryring trial”: the next ring then allows for your printer."},
-	}
+	return "clockwise"
 }

@@ -56,14 +56,14 @@ func pageTemplate(name, text string) func() *template.Template {
 
 // page is what the template shows.
 type page struct {
-	Caution, Name, Layout, Height, Scale, TaperNote, Printer, CheckSum string
-	Read                                                               []string
-	Threads                                                            []threadView
-	Drawing                                                            template.HTML
-	View                                                               template.URL
-	Checks                                                             []checkView
-	Slicer, Trying, Files                                              []string
-	Outcomes                                                           []outcome
+	Caution, Name, Layout, Height, Scale, Printer, CheckSum, Forward string
+	Tapered                                                          bool
+	Read                                                             []string
+	Threads                                                          []threadView
+	Drawing                                                          template.HTML
+	View                                                             template.URL
+	Checks                                                           []checkView
+	Slicer, Files                                                    []string
 }
 
 type threadView struct {
@@ -94,16 +94,14 @@ func Report(w io.Writer, r ReportData) error {
 		Layout: sentence(p.LayoutWhy), Height: "Height " + p.Height.String() + ": " + p.HeightWhy + ".",
 		Printer: printerWords(p), Scale: drawn.name,
 		Drawing: template.HTML(drawing.String()), // our own drawing; its words are escaped there
-		Slicer:  slicerHints(p), Trying: trying(p), Outcomes: outcomes(p),
+		Slicer:  slicerHints(p), Forward: forward(p),
+		Tapered: p.Inner.Thread.Taper > 0 || p.Outer.Thread.Taper > 0,
 	}
 	if v.Name == "" {
 		v.Name = p.Designations()
 	}
 	if r.View != nil {
 		v.View = template.URL("data:image/png;base64," + base64.StdEncoding.EncodeToString(r.View))
-	}
-	if p.Inner.Thread.Taper > 0 || p.Outer.Thread.Taper > 0 {
-		v.TaperNote = " Those of a taper thread stand in its gauge plane, the height at which the standard states its size."
 	}
 	var inner, outer *caliper.Thread
 	innerWhy, outerWhy := "not measured", "not measured"

@@ -144,5 +144,5 @@ func TestSlicerHints(t *testing.T) {
 	assert.Contains(t, flange, "Flange down")
 	assert.Contains(t, flange, "5 walls") // M16x1.5 is 0.81 mm deep: three lines of 0.4 mm, and two more
 	assert.NotContains(t, strings.Join(slicerHints(samples[4].plan(t)), " "), "Flange")
-	assert.Contains(t, strings.Join(trying(samples[13].plan(t)), " "), "both threads are left-hand")
+	assert.Contains(t, forward(samples[13].plan(t)), "both threads are left-hand")
 }
