@@ -5,6 +5,7 @@ package bench
 import (
 	"math"
 
+	"tryring/internal/mesh"
 	"tryring/internal/ring"
 	"tryring/internal/unit"
 )
@@ -18,14 +19,11 @@ const runOut = 4
 // conesCross is how many times as many columns a stacked ring may take, whose cones cross a thread at many angles.
 const conesCross = 3
 
-// triangles estimates how many triangles the helix mesher will need, by the law it follows: columns whose step d keeps
-// R d^2/16 + k d within the chord, each with two triangles a knot and pitch of both walls, and as many columns again
-// where knots meet the ends of a thread. It is never below half of what comes out.
+// triangles estimates how many triangles the helix mesher will need, by the law it follows: columns at its widest
+// step, each with two triangles a knot and pitch of both walls, and as many columns again where knots meet the ends of a
+// thread. It is never below half of what comes out.
 func triangles(p ring.Plan, chord unit.Length) int {
-	step, corners, events, r := 2*math.Pi/16, 0.0, 0.0, 0.0
-	for _, s := range []ring.Surface{p.Shape.Inner, p.Shape.Outer} {
-		r = math.Max(r, math.Max(s.MajorRadius(s.From), s.MajorRadius(s.To))) // of a stacked ring either wall may reach that far
-	}
+	step, corners, events := mesh.Helix{ChordMM: chord.MM()}.Step(p.Shape), 0.0, 0.0
 	for _, wall := range []struct {
 		ring.Surface
 		full [2]float64
@@ -38,9 +36,6 @@ func triangles(p ring.Plan, chord unit.Length) int {
 		if s.Profile.RoundMajor || s.Profile.RoundMinor {
 			tolerance /= 2
 		}
-		k := (s.Profile.MajorMM - s.Profile.MinorMM) / 2 * math.Abs(s.LeadMM) / (2 * math.Pi) * math.Cos(s.Profile.FlankRad) /
-			(4 * math.Min(s.MinorRadius(s.From), s.MinorRadius(s.To)))
-		step = math.Min(step, (math.Sqrt(k*k+r*tolerance/4)-k)/(r/8))
 		knots := float64(len(s.Profile.Knots(tolerance)))
 		corners += knots*((wall.full[1]-wall.full[0])/s.Profile.PitchMM+runOut) + 8
 		events += float64(s.Starts) * knots * 4

@@ -50,7 +50,7 @@ func (s *site) ring(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	view := ringView{Faults: []fault{}, Name: a.Name, Threads: p.Designations(), Facts: facts(p), SVG: svg.String(), Fits: s.fits(p), Checks: []check.Finding{}}
-	for _, c := range check.All(check.Subject{Plan: &p, Printer: p.Printer, Inner: check.WantedOf(p.Inner), Outer: check.WantedOf(p.Outer)}) {
+	for _, c := range check.All(check.Subject{Plan: &p, Printer: p.Printer, Inner: check.WantedOf(p.Inner, false), Outer: check.WantedOf(p.Outer, true)}) {
 		if c.Text != check.Caution { // it stands on the page for good
 			view.Checks = append(view.Checks, c)
 		}

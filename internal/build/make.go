@@ -90,7 +90,7 @@ func title(p ring.Plan) string {
 // judge measures the finished ring, applies all checks, and notes in r what it found.
 func (r *Result) judge(s Solid, a Asked, p ring.Plan) (caliper.Report, error) {
 	r.Mesh = s.Result(a.Chord)
-	subject := check.Subject{Plan: &p, Printer: p.Printer, Inner: check.WantedOf(p.Inner), Outer: check.WantedOf(p.Outer)}
+	subject := check.Subject{Plan: &p, Printer: p.Printer, Inner: check.WantedOf(p.Inner, false), Outer: check.WantedOf(p.Outer, true)}
 	if a.Mesher == Octree { // it keeps no chord, only its cells
 		size := s.Soundness.BoundsMM
 		cell := max(size[1][0]-size[0][0], size[1][1]-size[0][1], size[1][2]-size[0][2]) / mesh.DefaultCells

@@ -31,8 +31,12 @@ type Thread struct {
 	// UpperFlankDeg and LowerFlankDeg are the flank angles from the perpendicular to the axis, of the flanks that face +z and -z.
 	UpperFlankDeg float64 `json:"upper_flank_deg"`
 	LowerFlankDeg float64 `json:"lower_flank_deg"`
+	// FlankDeg are the same two, lower and upper.
+	FlankDeg [2]float64 `json:"flank_deg"`
 	// AngleDeg is the sum of the two.
 	AngleDeg float64 `json:"angle_deg"`
+	// FlankWhy says why the flanks have no angle of their own; empty where they are straight.
+	FlankWhy string `json:"flank_why,omitempty"`
 	// ZMM is the range of z over which the full form was found.
 	ZMM [2]float64 `json:"z_mm"`
 	// RefZMM is the height at which the diameters of a taper thread are stated.
@@ -132,7 +136,7 @@ func (r *Report) round() {
 	for _, t := range []*Thread{r.Inner, r.Outer} {
 		if t != nil {
 			figures = append(figures, &t.MajorMM, &t.PitchDMM, &t.MinorMM, &t.LeadMM, &t.PitchMM, &t.Taper, &t.UpperFlankDeg, &t.LowerFlankDeg,
-				&t.AngleDeg, &t.ZMM[0], &t.ZMM[1], &t.RefZMM)
+				&t.FlankDeg[0], &t.FlankDeg[1], &t.AngleDeg, &t.ZMM[0], &t.ZMM[1], &t.RefZMM)
 		}
 	}
 	for _, x := range figures {

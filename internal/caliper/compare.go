@@ -15,6 +15,8 @@ type Wanted struct {
 	// Hand is "right" or "left"; "" is not compared.
 	Hand     string
 	AngleDeg float64
+	// FlankDeg are the flanks that face -z and +z.
+	FlankDeg [2]float64
 	Taper    float64
 }
 
@@ -30,7 +32,7 @@ type Tolerance struct {
 // Difference is one figure in which measured and wanted lie too far apart.
 type Difference struct {
 	// What names the figure: "major diameter", "pitch diameter", "minor diameter", "pitch", "lead", "starts", "hand",
-	// "angle" or "taper".
+	// "angle", "lower flank", "upper flank" or "taper".
 	What string
 	// Measured and Wanted are in millimetres or degrees; for the hand 1 is right and -1 left.
 	Measured, Wanted, Allowed float64
@@ -43,8 +45,8 @@ func (d Difference) String() string {
 		return fmt.Sprintf("hand: measured %s, wanted %s", handOf(d.Measured), handOf(d.Wanted))
 	case "starts":
 		return fmt.Sprintf("starts: measured %.0f, wanted %.0f", d.Measured, d.Wanted)
-	case "angle":
-		return fmt.Sprintf("angle: measured %.2f deg, wanted %.2f deg +- %.2f", d.Measured, d.Wanted, d.Allowed)
+	case "angle", "lower flank", "upper flank":
+		return fmt.Sprintf("%s: measured %.2f deg, wanted %.2f deg +- %.2f", d.What, d.Measured, d.Wanted, d.Allowed)
 	case "taper":
 		return fmt.Sprintf("taper: measured %.5f, wanted %.5f +- %.5f", d.Measured, d.Wanted, d.Allowed)
 	}
@@ -85,6 +87,8 @@ func Compare(measured Thread, want Wanted, tol Tolerance) []Difference {
 		out = append(out, Difference{What: "hand", Measured: sign[measured.Hand], Wanted: sign[want.Hand]})
 	}
 	length("angle", measured.AngleDeg, want.AngleDeg, tol.AngleDeg)
+	length("lower flank", measured.FlankDeg[0], want.FlankDeg[0], tol.AngleDeg)
+	length("upper flank", measured.FlankDeg[1], want.FlankDeg[1], tol.AngleDeg)
 	if !math.IsNaN(want.Taper) {
 		check("taper", measured.Taper, want.Taper, tol.Taper)
 	}

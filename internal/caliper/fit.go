@@ -26,6 +26,8 @@ type fitted struct {
 	zMid, zHalf float64
 	radius      float64
 	depth       float64
+	// band is the share of the depth, each way from the pitch cone, whose flank is used.
+	band float64
 	// offX, offY is where the thread's axis stands at zMid; tiltX, tiltY its slope.
 	offX, offY, tiltX, tiltY float64
 	// rough is the usual distance of the flanks from the fit, on the radius.
@@ -67,7 +69,7 @@ func fitThread(lines []line) (fitted, string) {
 	if len(ws) == 0 {
 		return fitted{}, whyPlain
 	}
-	t := fitted{depth: size}
+	t := fitted{depth: size, band: usualBand}
 	var why string
 	if why = t.start(lines, ws); why != "" {
 		return fitted{}, why
@@ -118,8 +120,11 @@ func (t *fitted) differs(o *fitted) float64 {
 	return d
 }
 
-// band is the share of the depth, each way from the pitch cone, whose flank is used: Whitworth arcs begin at 0.38.
-const band = 0.28
+// usualBand is the band of a fitted thread: Whitworth arcs begin at 0.38. LeastBand is as much straight flank as an angle needs.
+const (
+	usualBand = 0.28
+	LeastBand = usualBand / 2
+)
 
 // flankSpot is a place on a flank with the length of flank that it stands for.
 type flankSpot struct {
@@ -252,7 +257,7 @@ func (t *fitted) flankSpots(out []flankSpot, lines []line, within [2]float64) []
 			w1 := t.onAxis(l, p.z1, p.m1) - t.radius
 			k := kind(w1 > w0)
 			// The share of the piece within the band.
-			a, b := -band*t.depth, band*t.depth
+			a, b := -t.band*t.depth, t.band*t.depth
 			if k == 1 {
 				a, b = b, a
 			}

@@ -32,11 +32,9 @@ func measureSide(secs []section, outer bool, refZ float64) (*Thread, fitted, str
 		refZ = (from + to) / 2
 	}
 	shift := t.cone * (refZ - t.zMid)
-	degrees := func(k int) float64 {
-		return math.Atan(1/math.Abs(t.flanks[k].slope+t.cone)) * 180 / math.Pi
-	}
+	flanks, why := t.middle(lines)
 	// Outside, the down flank faces up; inside, where material lies beyond the line, the up flank does.
-	upper, lower := degrees(1), degrees(0)
+	upper, lower := flanks.degrees(1), flanks.degrees(0)
 	if !outer {
 		upper, lower = lower, upper
 	}
@@ -47,7 +45,7 @@ func measureSide(secs []section, outer bool, refZ float64) (*Thread, fitted, str
 		PitchMM:  t.pitch, LeadMM: t.pitch * math.Abs(float64(t.turn)),
 		Starts: max(t.turn, -t.turn), Hand: "right",
 		Taper: math.Abs(2 * t.cone), WidensUp: t.cone > 0,
-		UpperFlankDeg: upper, LowerFlankDeg: lower, AngleDeg: upper + lower,
+		UpperFlankDeg: upper, LowerFlankDeg: lower, FlankDeg: [2]float64{lower, upper}, AngleDeg: upper + lower, FlankWhy: why,
 		ZMM: [2]float64{from, to}, RefZMM: refZ,
 	}
 	if t.turn < 0 {
@@ -57,7 +55,37 @@ func measureSide(secs []section, outer bool, refZ float64) (*Thread, fitted, str
 }
 
 const (
-	formBins = 64 // places along one pitch at which the form is known
+	// whyArcs is said of the angle of round forms.
+	whyArcs = "the flanks are arcs: their angles are those near the pitch line"
+	// straightRough is the roughness, in depths, below which flanks are straight; curvedDeg the difference of angle between the middle of
+	// a flank and the whole band from which it is an arc.
+	straightRough, curvedDeg = 1e-3, 1.0
+)
+
+// degrees is the angle of the flank k to the perpendicular of the axis.
+func (t *fitted) degrees(k int) float64 {
+	return math.Atan(1/math.Abs(t.flanks[k].slope+t.cone)) * 180 / math.Pi
+}
+
+// middle returns the thread whose flanks have the right angle: t, or where they are arcs the fit to LeastBand of the depth.
+func (t *fitted) middle(lines []line) (fitted, string) {
+	half := *t
+	half.band = LeastBand
+	var room []flankSpot
+	if t.rough < straightRough*t.depth || half.refine(lines, t.full, &room) != "" {
+		return *t, ""
+	}
+	if math.Abs(half.degrees(0)-t.degrees(0))+math.Abs(half.degrees(1)-t.degrees(1)) < curvedDeg {
+		return *t, ""
+	}
+	return half, whyArcs
+}
+
+const (
+	// leastBins and mostBins are the places along one pitch at which the form is known: so many that between two of them it changes by no
+	// more than binShare of the depth.
+	leastBins, mostBins = 64, 1024
+	binShare            = 0.06
 	// formSteps is how many heights a pitch are looked at, mostRows how many heights in all.
 	formSteps = 32
 	mostRows  = 3000
@@ -98,34 +126,44 @@ func (t *fitted) fullForm(lines []line) [2]float64 {
 	// The usual form, from the middle of the thread.
 	half := max(0.7*t.zHalf, 0.6*t.pitch)
 	half = min(half, 2*t.pitch)
-	var bins [formBins][]float64
+	steepest := max(t.flanks[0].slope, -t.flanks[1].slope)
+	n := leastBins
+	for n < mostBins && steepest*t.pitch > binShare*t.depth*float64(n) {
+		n *= 2
+	}
+	bins, form := make([][]float64, n), make([]float64, n)
 	for i := range lines {
 		for row := range rows {
 			z, r := height(row), radii[i*rows+row]
 			if math.Abs(z-t.zMid) <= half && !math.IsNaN(r) {
 				u := t.phase(0, lines[i].theta, z)
-				b := int((u - math.Floor(u)) * formBins)
-				bins[min(b, formBins-1)] = append(bins[min(b, formBins-1)], r)
+				b := int((u - math.Floor(u)) * float64(n))
+				bins[min(b, n-1)] = append(bins[min(b, n-1)], r)
 			}
 		}
 	}
-	var form [formBins]float64
 	var spread []float64
 	for b := range bins {
 		form[b] = median(bins[b])
 	}
 	usual := func(u float64) float64 {
-		x := (u-math.Floor(u))*formBins - 0.5
+		x := (u-math.Floor(u))*float64(n) - 0.5
 		b := int(math.Floor(x))
 		x -= float64(b)
-		return form[(b+formBins)%formBins]*(1-x) + form[(b+1)%formBins]*x
+		return form[(b+n)%n]*(1-x) + form[(b+1)%n]*x
+	}
+	// On steep flanks a hair along the axis is much on the radius: what is usual there is anything within a bin.
+	near := (1 - leastBins/float64(n)) / float64(n)
+	off := func(u, r float64) float64 {
+		at, before, after := usual(u), usual(u-near), usual(u+near)
+		return max(0, min(at, before, after)-r, r-max(at, before, after))
 	}
 	// From here radii hold how far each stands off the usual form.
 	for i := range lines {
 		for row := range rows {
 			r := &radii[i*rows+row]
 			z := height(row)
-			*r = math.Abs(*r - usual(t.phase(0, lines[i].theta, z)))
+			*r = off(t.phase(0, lines[i].theta, z), *r)
 			if math.Abs(z-t.zMid) <= half && !math.IsNaN(*r) {
 				spread = append(spread, *r)
 			}

@@ -37,7 +37,7 @@ func subject(t *testing.T, change func(*ring.Spec)) Subject {
 		Plan: &p, Printer: spec.Printer,
 		Soundness: &mesh.Soundness{Shells: 1, VolumeMM3: 1000, BoundsMM: [2][3]float64{{-30, -30, 0}, {30, 30, 20}}},
 		Measured:  &caliper.Report{Inner: found(p.Inner), Outer: found(p.Outer), WallMM: p.Wall.MM()},
-		Inner:     WantedOf(p.Inner), Outer: WantedOf(p.Outer),
+		Inner:     WantedOf(p.Inner, false), Outer: WantedOf(p.Outer, true),
 	}
 }
 

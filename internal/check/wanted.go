@@ -4,6 +4,7 @@ package check
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"tryring/internal/caliper"
@@ -34,20 +35,27 @@ type Wanted struct {
 	AnyPlane bool
 }
 
-// WantedOf returns what side s of a plan should measure.
-func WantedOf(s ring.Side) *Wanted {
+// WantedOf returns what a side of a plan should measure, each flank by itself.
+func WantedOf(s ring.Side, external bool) *Wanted {
 	w := WantedThread(s.Thread, s.Modelled)
 	w.TolMM = SizeTolMM
+	if w.AngleDeg > 0 {
+		lower, upper := s.Thread.Form.Facing(external)
+		w.FlankDeg = [2]float64{lower * 180 / math.Pi, upper * 180 / math.Pi}
+	}
 	return w
 }
 
-// WantedThread returns what a thread of the given diameters should measure. The tolerance is left to the caller.
+// WantedThread returns what a thread of the given diameters should measure; flanks that are arcs have no angle. The tolerance is left to the caller.
 func WantedThread(t thread.Thread, d thread.Diameters) *Wanted {
-	return &Wanted{Designation: t.Designation, Wanted: caliper.Wanted{
+	w := &Wanted{Designation: t.Designation, Wanted: caliper.Wanted{
 		MajorMM: d.Major.MM(), PitchDMM: d.Pitch.MM(), MinorMM: d.Minor.MM(),
-		PitchMM: t.Pitch.MM(), LeadMM: t.Lead().MM(), AngleDeg: t.Form.AngleDeg(), Taper: t.Taper,
-		Starts: t.Starts, Hand: t.Hand.String(),
+		PitchMM: t.Pitch.MM(), LeadMM: t.Lead().MM(), Taper: t.Taper, Starts: t.Starts, Hand: t.Hand.String(),
 	}}
+	if t.Form.StraightPerPitch() >= caliper.LeastBand*t.Form.DepthPerPitch {
+		w.AngleDeg = t.Form.AngleDeg()
+	}
+	return w
 }
 
 func measuredInner(s Subject) []Finding {

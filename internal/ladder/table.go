@@ -125,8 +125,8 @@ func (l Planned) Table(tables *thread.Tables) (Result, error) {
 	return out, nil
 }
 
-// madeSide judges the two threads, and puts clearance and verdict together. A pitch-diameter clearance c between equal forms of half angle a leaves
-// c/2 sin(a) normal to each flank and c tan(a) of axial play.
+// madeSide judges the two threads, and puts clearance and verdict together. A pitch-diameter clearance c between equal forms of flank angles a and b
+// leaves c/2 sin(a) and c/2 sin(b) normal to them, the lesser of which is told, and c (tan(a) + tan(b))/2 of axial play.
 func madeSide(external, internal thread.Thread, clearance, u unit.Length, o fit.Options) (MadeSide, error) {
 	r, err := fit.Judge(external, internal, o)
 	if err != nil {
@@ -140,9 +140,9 @@ func madeSide(external, internal thread.Thread, clearance, u unit.Length, o fit.
 	for k, c := range r.Chances {
 		out.Chances[k] = unit.Round(c)
 	}
-	if a := internal.Form.FlankRad; internal.Taper <= 0 {
-		out.FlankGapMM = new(unit.Round(clearance.MM() / 2 * math.Sin(a)))
-		out.AxialPlayMM = new(unit.Round(clearance.MM() * math.Tan(a)))
+	if a, b := internal.Form.Flanks(); internal.Taper <= 0 {
+		out.FlankGapMM = new(unit.Round(clearance.MM() / 2 * math.Sin(min(a, b))))
+		out.AxialPlayMM = new(unit.Round(clearance.MM() * internal.Form.Tan()))
 	}
 	return out, nil
 }

@@ -42,13 +42,7 @@ func (h Helix) Mesh(shape ring.Shape) (*Mesh, error) {
 	if !(h.ChordMM >= leastChordMM && h.ChordMM <= mostChordMM) {
 		return nil, fmt.Errorf("%w: %v mm must lie between %v and %v mm", ErrChord, h.ChordMM, leastChordMM, mostChordMM)
 	}
-	arcChord, roundChord := h.ChordMM, h.ChordMM
-	if isRound(shape.Inner) || isRound(shape.Outer) {
-		// The chords of the crest arcs and those around the axis share the tolerance.
-		arcChord, roundChord = h.ChordMM/2, h.ChordMM/2
-	}
-	inner, outer := newWall(shape.Inner, arcChord), newWall(shape.Outer, arcChord)
-	widest := math.Min(step(&inner, roundChord), step(&outer, roundChord))
+	inner, outer, widest := h.walls(shape)
 	angles := columns(widest, &inner, &outer)
 	b := newBuilder(&inner, &outer, angles, 1+widest*widest/16)
 	b.sides()
@@ -58,17 +52,40 @@ func (h Helix) Mesh(shape ring.Shape) (*Mesh, error) {
 	return b.mesh, nil
 }
 
+// walls returns both walls, and the widest step between columns, radians.
+func (h Helix) walls(shape ring.Shape) (inner, outer wall, widest float64) {
+	chord := h.ChordMM
+	if isRound(shape.Inner) || isRound(shape.Outer) {
+		chord /= 2 // the chords of the crest arcs and those around the axis share the tolerance
+	}
+	inner, outer = newWall(shape.Inner, chord), newWall(shape.Outer, chord)
+	return inner, outer, math.Min(step(&inner, chord), step(&outer, chord))
+}
+
+// Step is the widest step between the columns of a mesh of shape, radians.
+func (h Helix) Step(shape ring.Shape) float64 {
+	_, _, widest := h.walls(shape)
+	return widest
+}
+
 func isRound(s ring.Surface) bool { return s.Profile.RoundMajor || s.Profile.RoundMinor }
 
 // twistMargin covers what the estimate of a flank's twist leaves out on the steepest forms.
 const twistMargin = 1.15
 
+// wideWedge is (tan a + tan b) / (1/cos a + 1/cos b) of flanks a and b from which the whole chord may be taken: 47 degrees between like ones.
+const wideWedge = 0.4
+
 // step is the widest step between columns, radians: with the error centred, R d^2/16 + k d <= chord, where
-// k d is the twist of a flank, k = depth (lead / 2 pi) cos(flank) / (4 r).
+// k d is the twist of a flank, k = depth (lead / 2 pi) cos(flank) / (4 r), the most of it on the steeper flank. What the twist takes off
+// a flank counts for more on the pitch diameter the steeper the flanks are, so that these get less of the chord.
 func step(w *wall, chord float64) float64 {
 	r := w.largestRadius()
 	depth := (w.Profile.MajorMM - w.Profile.MinorMM) / 2
-	k := twistMargin * depth * math.Abs(w.climb) * math.Cos(w.Profile.FlankRad) / (4 * w.smallestRadius())
+	lower, upper := w.Profile.FlankRad, w.Profile.UpperRad
+	k := twistMargin * depth * math.Abs(w.climb) * math.Cos(math.Min(lower, upper)) / (4 * w.smallestRadius())
+	wedge := math.Sin((lower+upper)/2) / math.Cos((lower-upper)/2)
+	chord *= math.Min(1, wedge/wideWedge)
 	// The positive root of (r/16) d^2 + k d - chord = 0.
 	d := (math.Sqrt(k*k+r*chord/4) - k) / (r / 8)
 	return math.Min(d, 2*math.Pi/fewestColumns)

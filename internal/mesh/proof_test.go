@@ -44,6 +44,14 @@ func randomThread(rng *rand.Rand, major float64) thread.Thread {
 			t.Form = thread.FormNPT
 		}
 	}
+	if rng.IntN(3) == 0 && t.Taper == 0 {
+		forms := []string{"3/30deg", "30/3deg", "7/45deg", "30deg trapezoidal", "29deg", "80deg", "47.5deg", "30deg round"}
+		free, err := thread.Parse(fmt.Sprintf("%.3fmm x %.3fmm %s", major, pitch, forms[rng.IntN(len(forms))]))
+		if err == nil {
+			t.Form, t.Basic, t.Pitch, t.Designation = free.Form, free.Basic, free.Pitch, free.Designation
+			return t
+		}
+	}
 	h := t.Form.DepthPerPitch * pitch
 	t.Basic.Major = unit.MM(major)
 	t.Basic.Pitch = unit.MM(major - h)
@@ -179,10 +187,6 @@ func nearSolid(m *Mesh, shape ring.Shape, solid *ring.Solid, chord float64, rng 
 
 // growth is the factor by which the mesher moved the walls out.
 func growth(shape ring.Shape, chord float64) float64 {
-	if isRound(shape.Inner) || isRound(shape.Outer) {
-		chord /= 2
-	}
-	inner, outer := newWall(shape.Inner, chord), newWall(shape.Outer, chord)
-	d := math.Min(step(&inner, chord), step(&outer, chord))
+	d := Helix{ChordMM: chord}.Step(shape)
 	return 1 + d*d/16
 }

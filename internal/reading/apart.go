@@ -162,7 +162,7 @@ func (c candidate) pitchAt(z float64, external bool) float64 {
 // axial play = clearance x tan a). The pitch error over the length is s = engaged |p - p'| / p'; two flank angles
 // part by h/2 |tan a - tan a'| at either end of a flank of height h, on both flanks.
 func tooLarge(x, ring candidate, engaged float64, external bool) float64 {
-	tx, tr := math.Tan(x.thread.Form.FlankRad), math.Tan(ring.thread.Form.FlankRad)
+	tx, tr := x.thread.Form.Tan(), ring.thread.Form.Tan()
 	difference := math.Inf(-1)
 	for _, z := range []float64{0, engaged} {
 		d := x.pitchAt(z, external) - ring.pitchAt(z, external)

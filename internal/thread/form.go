@@ -49,10 +49,29 @@ func (f Form) Flanks() (lower, upper float64) {
 	return f.FlankRad, f.FlankRad
 }
 
-// SharpPerPitch is H, the height of the sharp triangle between the flanks (ISO 68-1: 0.866 P at 60 degrees).
-func (f Form) SharpPerPitch() float64 {
+// Facing returns the angles of the faces of a part that look down (-z) and up, radians: those of its ridge outside; inside the material
+// lies beyond the flanks, so that they look the other way.
+func (f Form) Facing(external bool) (down, up float64) {
 	lower, upper := f.Flanks()
-	return 1 / (math.Tan(lower) + math.Tan(upper))
+	if !external {
+		return upper, lower
+	}
+	return lower, upper
+}
+
+// SharpPerPitch is H, the height of the sharp triangle between the flanks (ISO 68-1: 0.866 P at 60 degrees).
+func (f Form) SharpPerPitch() float64 { return 1 / (2 * f.Tan()) }
+
+// Tan is the mean of the flanks' tangents: a clearance c on the pitch diameter leaves c Tan of axial play in all.
+func (f Form) Tan() float64 {
+	lower, upper := f.Flanks()
+	return (math.Tan(lower) + math.Tan(upper)) / 2
+}
+
+// StraightPerPitch is how far on both sides of the pitch line the flanks run straight at least, in pitches.
+func (f Form) StraightPerPitch() float64 {
+	lower, upper := f.Flanks()
+	return math.Min(f.AddendumPerPitch, f.DepthPerPitch-f.AddendumPerPitch) - f.RoundPerPitch*(1-math.Sin(math.Min(lower, upper)))
 }
 
 // Symmetric says whether both flanks have one angle.

@@ -39,7 +39,7 @@ type meaning struct {
 	// clearance is that of the ring as printed against a part of basic size, on the diameter; low and high hold it with 95 %
 	// chance. All in mm.
 	clearance, low, high float64
-	// tan is the tangent of the flank angle: a clearance c leaves c x tan of axial play.
+	// tan is the mean tangent of the flank angles: a clearance c leaves c x tan of axial play.
 	tan float64
 	// larger and smaller are the words for a part with more material and with less, part is that for the part.
 	larger, smaller, part string
@@ -49,7 +49,7 @@ type meaning struct {
 const sure = 1.96
 
 func newMeaning(t tried) meaning {
-	m := meaning{tried: t, clearance: t.clearanceMM(), tan: math.Tan(t.own.Form.FlankRad), larger: "larger", smaller: "smaller", part: "the part that goes in"}
+	m := meaning{tried: t, clearance: t.clearanceMM(), tan: t.own.Form.Tan(), larger: "larger", smaller: "smaller", part: "the part that goes in"}
 	if t.Side == outerSide {
 		m.larger, m.smaller, m.part = "smaller", "larger", "the fitting's thread"
 	}
