@@ -164,6 +164,11 @@ func (f inspection) tell(s *screen, path string, asked inspectFlags) string {
 	}
 	if len(found) > 0 {
 		s.table(head, figures(found)...)
+		for i, t := range found {
+			if t.FlankWhy != "" {
+				s.add("Of the thread %s %s.", head[i+1], t.FlankWhy)
+			}
+		}
 	}
 	s.gap()
 	s.checks(f.Checks)
@@ -204,7 +209,12 @@ func figures(threads []*caliper.Thread) (rows [][]string) {
 		}},
 		{"to the inch", func(t *caliper.Thread) string { return decimal(math.Round(unit.MMPerInch/t.PitchMM*1000) / 1000) }},
 		{"starts, hand", func(t *caliper.Thread) string { return fmt.Sprintf("%d, %s", t.Starts, t.Hand) }},
-		{"flank to flank", func(t *caliper.Thread) string { return fmt.Sprintf("%.1f degrees", t.AngleDeg) }},
+		{"flank to flank", func(t *caliper.Thread) string { 
+			if math.Abs(t.FlankDeg[0]-t.FlankDeg[1]) > check.AngleTolDeg {
+				return fmt.Sprintf("%.1f degrees, %.1f facing down", t.AngleDeg, t.FlankDeg[0])
+			}
+			return fmt.Sprintf("%.1f degrees", t.AngleDeg)
+		}},
 		{"taper", func(t *caliper.Thread) string {
 			if t.Taper > check.TaperTol {
 				return fmt.Sprintf("1:%.1f, at z %.2f mm", 1/t.Taper, t.RefZMM)

@@ -13,7 +13,7 @@ import (
 func TestCompare(t *testing.T) {
 	got := caliper.Thread{
 		MajorMM: 48, PitchDMM: 46.701, MinorMM: 45.835, LeadMM: 4, PitchMM: 2, Starts: 2, Hand: "right",
-		Taper: 0.0001, AngleDeg: 60.01,
+		Taper: 0.0001, AngleDeg: 60.01, FlankDeg: [2]float64{30, 30.01},
 	}
 	same := caliper.Wanted{
 		MajorMM: 48.005, PitchDMM: 46.701, MinorMM: 45.83, LeadMM: 4, PitchMM: 2, Starts: 2, Hand: "right", AngleDeg: 60,
@@ -35,6 +35,8 @@ func TestCompare(t *testing.T) {
 		{"starts", func(w *caliper.Wanted) { w.Starts = 1 }, "starts", "starts: measured 2, wanted 1"},
 		{"hand", func(w *caliper.Wanted) { w.Hand = "left" }, "hand", "hand: measured right, wanted left"},
 		{"angle", func(w *caliper.Wanted) { w.AngleDeg = 55 }, "angle", "angle: measured 60.01 deg, wanted 55.00 deg +- 0.10"},
+		{"lower flank", func(w *caliper.Wanted) { w.FlankDeg[0] = 3 }, "lower flank", "lower flank: measured 30.00 deg, wanted 3.00 deg +- 0.10"},
+		{"upper flank", func(w *caliper.Wanted) { w.FlankDeg[1] = 45 }, "upper flank", ""},
 		{"taper", func(w *caliper.Wanted) { w.Taper = 1.0 / 16 }, "taper", "taper: measured 0.00010, wanted 0.06250 +- 0.00100"},
 	}
 	for _, c := range cases {

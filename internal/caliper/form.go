@@ -82,10 +82,10 @@ func (t *fitted) middle(lines []line) (fitted, string) {
 }
 
 const (
-	// leastBins and mostBins are the places along one pitch at which the form is known: so many that between two of them it changes by no
-	// more than binShare of the depth.
-	leastBins, mostBins = 64, 1024
-	binShare            = 0.06
+	// formBins are the places along one pitch at which the form is known, twice as many where between two of them it changes by more than
+	// binShare of the depth: on flanks steeper than those of pipe threads.
+	formBins = 64
+	binShare = 0.06
 	// formSteps is how many heights a pitch are looked at, mostRows how many heights in all.
 	formSteps = 32
 	mostRows  = 3000
@@ -126,10 +126,11 @@ func (t *fitted) fullForm(lines []line) [2]float64 {
 	// The usual form, from the middle of the thread.
 	half := max(0.7*t.zHalf, 0.6*t.pitch)
 	half = min(half, 2*t.pitch)
-	steepest := max(t.flanks[0].slope, -t.flanks[1].slope)
-	n := leastBins
-	for n < mostBins && steepest*t.pitch > binShare*t.depth*float64(n) {
+	n, near := formBins, 0.0
+	if max(t.flanks[0].slope, -t.flanks[1].slope)*t.pitch > binShare*t.depth*formBins {
+		// A hair along the axis is much on the radius: what is usual there is anything within a bin.
 		n *= 2
+		near = 1 / float64(n)
 	}
 	bins, form := make([][]float64, n), make([]float64, n)
 	for i := range lines {
@@ -144,7 +145,11 @@ func (t *fitted) fullForm(lines []line) [2]float64 {
 	}
 	var spread []float64
 	for b := range bins {
-		form[b] = median(bins[b])
+		full := b
+		for k := 0; len(bins[full]) == 0 && k < n; k++ {
+			full = (full + 1) % n // of so few sections a bin may be empty
+		}
+		form[b] = median(bins[full])
 	}
 	usual := func(u float64) float64 {
 		x := (u-math.Floor(u))*float64(n) - 0.5
@@ -152,8 +157,6 @@ func (t *fitted) fullForm(lines []line) [2]float64 {
 		x -= float64(b)
 		return form[(b+n)%n]*(1-x) + form[(b+1)%n]*x
 	}
-	// On steep flanks a hair along the axis is much on the radius: what is usual there is anything within a bin.
-	near := (1 - leastBins/float64(n)) / float64(n)
 	off := func(u, r float64) float64 {
 		at, before, after := usual(u), usual(u-near), usual(u+near)
 		return max(0, min(at, before, after)-r, r-max(at, before, after))

@@ -17,11 +17,7 @@ import (
 // subject is a ring of M42x1.5 in M48x2 that measures as planned, after change.
 func subject(t *testing.T, change func(*ring.Spec)) Subject {
 	t.Helper()
-	in, err := thread.BuiltIn().Parse("M42x1.5")
-	require.NoError(t, err)
-	out, err := thread.BuiltIn().Parse("M48x2")
-	require.NoError(t, err)
-	spec := ring.DefaultSpec(in, out)
+	spec := ring.DefaultSpec(parsed(t, "M42x1.5"), parsed(t, "M48x2"))
 	if change != nil {
 		change(&spec)
 	}
@@ -30,7 +26,7 @@ func subject(t *testing.T, change func(*ring.Spec)) Subject {
 	found := func(s ring.Side) *caliper.Thread {
 		return &caliper.Thread{
 			MajorMM: s.Modelled.Major.MM(), PitchDMM: s.Modelled.Pitch.MM(), MinorMM: s.Modelled.Minor.MM(),
-			LeadMM: s.Thread.Lead().MM(), PitchMM: s.Thread.Pitch.MM(), Starts: 1, Hand: "right", AngleDeg: 60, ZMM: s.FullMM,
+			LeadMM: s.Thread.Lead().MM(), PitchMM: s.Thread.Pitch.MM(), Starts: 1, Hand: "right", AngleDeg: 60, FlankDeg: [2]float64{30, 30}, ZMM: s.FullMM,
 		}
 	}
 	return Subject{
@@ -39,6 +35,13 @@ func subject(t *testing.T, change func(*ring.Spec)) Subject {
 		Measured:  &caliper.Report{Inner: found(p.Inner), Outer: found(p.Outer), WallMM: p.Wall.MM()},
 		Inner:     WantedOf(p.Inner, false), Outer: WantedOf(p.Outer, true),
 	}
+}
+
+func parsed(t *testing.T, text string) thread.Thread {
+	t.Helper()
+	th, err := thread.BuiltIn().Parse(text)
+	require.NoError(t, err)
+	return th
 }
 
 func levelOf(t *testing.T, fs []Finding, id string) Level {
@@ -80,6 +83,7 @@ func TestEachRuleCanFail(t *testing.T) {
 		"pitch diameter off":    {"measured-inner", Stop, nil, func(s *Subject) { s.Measured.Inner.PitchDMM += 0.011 }},
 		"lead off":              {"measured-outer", Stop, nil, func(s *Subject) { s.Measured.Outer.LeadMM -= 0.011 }},
 		"wrong hand":            {"measured-outer", Stop, nil, func(s *Subject) { s.Measured.Outer.Hand = "left" }},
+		"one flank off":         {"measured-outer", Stop, nil, func(s *Subject) { s.Measured.Outer.FlankDeg[1] = 31 }},
 		"no thread":             {"measured-inner", Stop, nil, func(s *Subject) { s.Measured.Inner = nil }},
 		"thinner than promised": {"wall", Stop, nil, func(s *Subject) { s.Measured.WallMM = s.Plan.Wall.MM() - 0.05; s.Measured.WallZMM = 10 }},
 		"thin wall":             {"wall", Warn, nil, func(s *Subject) { s.Printer.MinWall = s.Plan.Wall + 0.1 }},
@@ -88,6 +92,8 @@ func TestEachRuleCanFail(t *testing.T) {
 		"fine pitch":            {"pitch-inner", Warn, nil, func(s *Subject) { s.Printer.Layer = 0.4 }},
 		"overhang":              {"overhang-inner", Warn, nil, func(s *Subject) { s.Printer.Layer = 0.3 }},
 		"weak overhang":         {"overhang-inner", Note, nil, func(s *Subject) { s.Printer.MaxOverhangDeg = 45 }},
+		"one flank in the air":  {"overhang-outer", Warn, func(s *ring.Spec) { s.Outer = parsed(t, "80mm x 4mm 3/45deg") }, nil},
+		"its back inside":       {"overhang-inner", OK, func(s *ring.Spec) { s.Inner = parsed(t, "30mm x 2mm 3/45deg") }, nil},
 		"tight":                 {"allowance-inner", Warn, func(s *ring.Spec) { s.InnerClearance = 0.05 }, nil},
 		"sloppy":                {"allowance-outer", Warn, func(s *ring.Spec) { s.OuterClearance = 1.2 }, nil},
 		"unsure inside":         {"allowance-inner", Warn, nil, func(s *Subject) { s.Printer.InsideU, s.Printer.OutsideU = 0.2, 0.01 }},

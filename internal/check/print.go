@@ -106,13 +106,17 @@ func pitch(s Subject, side ring.Side, name string) (Level, string) {
 
 // overhang tells how far each layer of the lower flank sticks out over the one below.
 func overhang(s Subject, side ring.Side, name string) (Level, string) {
-	steep := 90 - side.Thread.Form.AngleDeg()/2
-	step := s.Printer.Layer.MM() / math.Tan(side.Thread.Form.FlankRad)
+	down, up := side.Thread.Form.Facing(name == "outer")
+	steep := 90 - down*180/math.Pi
+	step, turned := s.Printer.Layer.MM()/math.Tan(down), s.Printer.Layer.MM()/math.Tan(up)
+	held := lineInAir * s.Printer.Nozzle.MM()
 	text := fmt.Sprintf("The %s flanks lean %.1f degrees from the vertical; each layer sticks out %.2f mm over the one below.", name, steep, step)
 	switch {
-	case step > lineInAir*s.Printer.Nozzle.MM():
+	case step > held && turned <= held:
+		return Warn, text + fmt.Sprintf(" That is more than a line of %.2f mm holds: with the other end down it is %.2f mm.", s.Printer.Nozzle.MM(), turned)
+	case step > held:
 		return Warn, text + fmt.Sprintf(" That is more than a line of %.2f mm holds: use layers of %.2f mm or less.",
-			s.Printer.Nozzle.MM(), math.Floor(lineInAir*s.Printer.Nozzle.MM()*math.Tan(side.Thread.Form.FlankRad)*100)/100)
+			s.Printer.Nozzle.MM(), math.Floor(held*math.Tan(down)*100)/100)
 	case steep > s.Printer.MaxOverhangDeg:
 		return Note, text + fmt.Sprintf(" The printer is good for %.0f degrees without support; the flanks are short, but look at their undersides. Put no support into a thread.", s.Printer.MaxOverhangDeg)
 	}

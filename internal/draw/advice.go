@@ -15,7 +15,7 @@ import (
 func plainWords(s ring.Side, use string) string {
 	t := s.Thread
 	words := fmt.Sprintf("%s. Crests %s mm apart (%s to the inch), %s° between the flanks, ", use,
-		trimmed(t.Pitch.MM()), unit.Short(math.Round(100*unit.MMPerInch/t.Pitch.MM())/100), unit.Short(math.Round(t.Form.AngleDeg()*10)/10))
+		trimmed(t.Pitch.MM()), unit.Short(math.Round(100*unit.MMPerInch/t.Pitch.MM())/100), t.Form.AngleWords())
 	if t.Hand == thread.Left {
 		words += "left-hand (goes in counter-clockwise)"
 	} else {

@@ -62,7 +62,7 @@ func (f *fitDrawing) column(notes []pointed, x, edge, side float64) {
 func (f *fitDrawing) threadNote(kind string, t thread.Thread, p thread.Profile) note {
 	lines := []string{
 		kind,
-		fmt.Sprintf("%s-hand, %s°", t.Hand, unit.Short(math.Round(t.Form.AngleDeg()*10)/10)),
+		fmt.Sprintf("%s-hand, %s°", t.Hand, t.Form.AngleWords()),
 	}
 	if t.Starts > 1 {
 		lines = append(lines, fmt.Sprintf("%d starts", t.Starts))

@@ -47,7 +47,7 @@ func threadNote(kind string, side ring.Side) note {
 	t, m := side.Thread, side.Modelled
 	lines := []string{
 		kind,
-		fmt.Sprintf("%s-hand, %s°", t.Hand, unit.Short(math.Round(t.Form.AngleDeg()*10)/10)),
+		fmt.Sprintf("%s-hand, %s°", t.Hand, t.Form.AngleWords()),
 		"major ⌀ " + both(m.Major),
 		"pitch ⌀ " + both(m.Pitch),
 		"minor ⌀ " + both(m.Minor),

@@ -7,5 +7,6 @@
 // the external thread is free of overlap at all depths 0 to d.
 //
 // Clearances are on the diameter; axial play is the whole travel from flank to flank. A pitch-diameter clearance c between
-// equal forms of half angle a leaves c x tan(a) of axial play.
+// equal forms whose flanks stand at a and b leaves c (tan a + tan b)/2 of axial play: moved out by c/2, a groove's flanks stand
+// c/2 tan a and c/2 tan b off the ridge's along the axis. For like flanks that is c x tan(a).
 package fit

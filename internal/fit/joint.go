@@ -14,7 +14,8 @@ type joint struct {
 	taperE, taperI float64
 	pitchE, pitchI float64
 	starts         int
-	flankE, flankI float64
+	// unlike is set where a flank of the one has another angle than that of the other.
+	unlike bool
 	// depth is the full depth of the shallower basic form, on the radius.
 	depth float64
 	// engaged is the length of engagement of straight threads, useful that of a taper one.
@@ -175,7 +176,7 @@ func (j joint) taperVerdict(p pair) (Verdict, cause) {
 	if free, _ := j.enters(p, j.engaged); free {
 		return Loose, byNothing
 	}
-	if math.Abs(j.flankE-j.flankI) > sameAngleRad {
+	if j.unlike {
 		return Binds, byAngle
 	}
 	for _, step := range []struct {
@@ -250,10 +251,12 @@ func (j joint) enters(p pair, depth float64) (bool, cause) {
 
 // newJoint puts together what both threads say; engaged overrides the length of engagement when above 0.
 func newJoint(tables *thread.Tables, e, i sized, engaged float64) joint {
+	lowerE, upperE := e.Form.Flanks()
+	lowerI, upperI := i.Form.Flanks()
 	j := joint{
 		taperE: e.Taper, taperI: i.Taper, pitchE: e.Pitch.MM(), pitchI: i.Pitch.MM(), starts: i.Starts,
-		flankE: e.Form.FlankRad, flankI: i.Form.FlankRad,
-		depth: math.Min(float64(e.Basic.Major-e.Basic.Minor), float64(i.Basic.Major-i.Basic.Minor)) / 2,
+		unlike: math.Max(math.Abs(lowerE-lowerI), math.Abs(upperE-upperI)) > sameAngleRad,
+		depth:  math.Min(float64(e.Basic.Major-e.Basic.Minor), float64(i.Basic.Major-i.Basic.Minor)) / 2,
 	}
 	a, _ := tables.Engagement(e.Thread)
 	b, _ := tables.Engagement(i.Thread)

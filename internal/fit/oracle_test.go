@@ -23,7 +23,7 @@ type surface struct {
 func surfaceOf(t testing.TB, th thread.Thread, d thread.Diameters) surface {
 	t.Helper()
 	p, err := thread.NewProfile(thread.Section{
-		PitchMM: th.Pitch.MM(), FlankRad: th.Form.FlankRad, MajorMM: d.Major.MM(), PitchDMM: d.Pitch.MM(), MinorMM: d.Minor.MM(),
+		PitchMM: th.Pitch.MM(), FlankRad: th.Form.FlankRad, UpperRad: th.Form.UpperRad, MajorMM: d.Major.MM(), PitchDMM: d.Pitch.MM(), MinorMM: d.Minor.MM(),
 		Slope: -th.Taper / 2, RoundMajor: th.Form.RoundPerPitch > 0, RoundMinor: th.Form.RoundPerPitch > 0,
 	})
 	require.NoError(t, err)
@@ -118,6 +118,11 @@ func TestTurnsAgainstBruteForce(t *testing.T) {
 		{"1 7/8-14 UNS", "48.2mm x 13tpi 55deg", 0.3},
 		{"30mm x 2mm 2start", "30.5mm x 2.1mm 2start", 0},
 		{"30mm x 2mm LH", "30.5mm x 2.1mm LH", 0},
+		{"30mm x 2mm 3/30deg", "30.5mm x 2.1mm 3/30deg", 0},
+		{"30mm x 2.1mm 3/30deg", "30.5mm x 2mm 3/30deg", 0},
+		{"30mm x 2.1mm 45/7deg LH", "30.5mm x 2mm 30/3deg LH", 2},
+		{"40mm x 3mm 30deg trapezoidal", "40mm x 2.9mm 29deg trapezoidal", 0.4},
+		{"40mm x 3mm 30deg round", "40mm x 2.9mm 30deg round", 0.4},
 	} {
 		t.Run(c.external+" in "+c.internal, func(t *testing.T) {
 			e, i := parsed(t, c.external), parsed(t, c.internal)
@@ -168,7 +173,7 @@ func TestHandTightAgainstBruteForce(t *testing.T) {
 
 // free makes a thread without limits.
 func free(t *rapid.T, name string) thread.Thread {
-	angle := rapid.SampledFrom([]string{"", " 55deg", " 50deg"}).Draw(t, name+" angle")
+	angle := rapid.SampledFrom([]string{"", " 55deg", " 50deg", " 80deg", " 3/30deg", " 45/7deg", " 30deg trapezoidal", " 30deg round"}).Draw(t, name+" angle")
 	th, err := thread.BuiltIn().Parse("40mm x " + unit.Short(math.Round(rapid.Float64Range(0.8, 3).Draw(t, name+" pitch")*1000)/1000) + "mm" + angle)
 	if err != nil {
 		t.Fatal(err)
@@ -176,8 +181,8 @@ func free(t *rapid.T, name string) thread.Thread {
 	return th
 }
 
-// Closed forms: equal forms with a clearance c on all diameters have c tan(a) of axial play, and with leads that differ the
-// play lasts for play / difference turns.
+// Closed forms: equal forms of flanks a and b with a clearance c on all diameters have c (tan a + tan b)/2 of axial play, and with leads that
+// differ the play lasts for play / difference turns.
 func TestPlayAndTurnsInClosedForm(t *testing.T) {
 	samples := 0
 	rapid.Check(t, func(t *rapid.T) {
@@ -189,8 +194,10 @@ func TestPlayAndTurnsInClosedForm(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		want := c.MM() * math.Tan(e.Form.FlankRad)
-		if math.Abs(r.AxialPlay.MM()-want) > 1e-6 {
+		a, b := e.Form.Flanks()
+		want := c.MM() * (math.Tan(a) + math.Tan(b)) / 2
+		straight := c.MM()/4 < e.Form.StraightPerPitch()*e.Pitch.MM() // beyond, the flanks meet at their arcs
+		if math.Abs(r.AxialPlay.MM()-want) > 1e-6 && straight {
 			t.Fatalf("axial play of %v with %v clearance = %v, want %v", e.Designation, c, r.AxialPlay.MM(), want)
 		}
 		if r.Turns != nil {
@@ -210,6 +217,58 @@ func TestPlayAndTurnsInClosedForm(t *testing.T) {
 		}
 	})
 	require.Positive(t, samples)
+}
+
+// Unlike flanks of any two forms of one pitch: how far the ridge can go either way is what a search along the true sections finds.
+func TestRoomAgainstSearch(t *testing.T) {
+	const heights = 2000
+	samples, met := 0, 0
+	rapid.Check(t, func(t *rapid.T) {
+		samples++
+		e, i := free(t, "external"), free(t, "internal")
+		i.Pitch = e.Pitch
+		i.Basic = thread.Diameters{
+			Major: e.Basic.Major, Pitch: e.Basic.Major - unit.Length(2*i.Form.AddendumPerPitch)*e.Pitch, Minor: e.Basic.Major - unit.Length(2*i.Form.DepthPerPitch)*e.Pitch,
+		}
+		id := i.Basic.Plus(unit.MM(rapid.Float64Range(0, 1).Draw(t, "wider")))
+		ef, errE := newForm(e, e.Basic)
+		fi, errI := newForm(i, id)
+		se, errSE := thread.NewProfile(e.Section(e.Basic))
+		si, errSI := thread.NewProfile(i.Section(id))
+		if errE != nil || errI != nil || errSE != nil || errSI != nil {
+			t.Fatal(errE, errI, errSE, errSI)
+		}
+		r := roomIn(ef, fi, 0)
+		if r.crest < 0 || r.root < 0 || math.IsInf(r.play(), 0) {
+			return
+		}
+		pitch := e.Pitch.MM()
+		free := func(by float64) bool {
+			for k := range heights {
+				z := pitch * float64(k) / heights
+				if se.Rho(z-by) > si.Rho(z)+chordMM {
+					return false
+				}
+			}
+			return true
+		}
+		if r.play() > 4*chordMM {
+			met++
+			// A step of height, and two chords of an arc on the flattest flank, 45 degrees.
+			slack := pitch/heights + 4*chordMM
+			if middle := (r.upper - r.lower) / 2; !free(middle) {
+				t.Fatalf("%s in %s: %v is not free", e.Designation, i.Designation, middle)
+			}
+			if free(r.upper+slack) || free(-r.lower-slack) {
+				t.Fatalf("%s in %s: free beyond %v and %v", e.Designation, i.Designation, r.lower, r.upper)
+			}
+			if !free(r.upper-slack) && r.upper-slack > -r.lower || !free(-r.lower+slack) && -r.lower+slack < r.upper {
+				t.Fatalf("%s in %s: not free up to %v and %v", e.Designation, i.Designation, r.lower, r.upper)
+			}
+		}
+	})
+	require.Positive(t, samples)
+	require.Positive(t, met)
 }
 
 // A larger clearance only ever moves a verdict toward loose.

@@ -54,12 +54,12 @@ func words(j joint, o outcome, e, i thread.Thread) string {
 	if drifts {
 		say("the pitch differs by %s a turn", mm(j.drift()))
 	}
-	if math.Abs(j.flankE-j.flankI) > sameAngleRad {
+	if j.unlike {
 		same := ""
 		if !drifts && j.drift() <= negligibleDriftMM {
 			same = fmt.Sprintf(" though both have %s threads to the inch", unit.Short(math.Round(1e4/i.Pitch.Inches())/1e4))
 		}
-		say("the flank angles differ, %s degrees outside and %s inside%s, so they touch at corners only", unit.Short(e.Form.AngleDeg()), unit.Short(i.Form.AngleDeg()), same)
+		say("the flank angles differ, %s degrees outside and %s inside%s, so they touch at corners only", e.Form.AngleWords(), i.Form.AngleWords(), same)
 	}
 	return strings.Join(parts, "; ")
 }

@@ -21,8 +21,6 @@ const (
 	// The sizes of which gauges are made here, mm.
 	leastMM, mostMM = 4, 200
 	leastPitchMM    = 0.6
-	// mostArc is the largest radius of crest and root, in pitches, that leaves a flank to measure.
-	mostArc = 0.2
 )
 
 // Every row of every table goes the whole way: its name reads as itself, its limits make a gauge, the gauge's plan a
@@ -64,9 +62,6 @@ func TestEveryThreadGoesTheWholeWay(t *testing.T) {
 				return
 			}
 			require.NoError(t, err)
-			if !th.Form.Symmetric() || th.Form.RoundPerPitch > mostArc {
-				return // the caliper looks for two like and straight flanks
-			}
 			got, err := Make(t.Context(), new(whole.Memory), "g", asked, job)
 			require.NoError(t, err)
 			made++

@@ -46,7 +46,7 @@ func randomThread(rng *rand.Rand, major float64) thread.Thread {
 	}
 	if rng.IntN(3) == 0 && t.Taper == 0 {
 		forms := []string{"3/30deg", "30/3deg", "7/45deg", "30deg trapezoidal", "29deg", "80deg", "47.5deg", "30deg round"}
-		free, err := thread.Parse(fmt.Sprintf("%.3fmm x %.3fmm %s", major, pitch, forms[rng.IntN(len(forms))]))
+		free, err := thread.BuiltIn().Parse(fmt.Sprintf("%.3fmm x %.3fmm %s", major, pitch, forms[rng.IntN(len(forms))]))
 		if err == nil {
 			t.Form, t.Basic, t.Pitch, t.Designation = free.Form, free.Basic, free.Pitch, free.Designation
 			return t
