@@ -209,7 +209,7 @@ func figures(threads []*caliper.Thread) (rows [][]string) {
 		}},
 		{"to the inch", func(t *caliper.Thread) string { return decimal(math.Round(unit.MMPerInch/t.PitchMM*1000) / 1000) }},
 		{"starts, hand", func(t *caliper.Thread) string { return fmt.Sprintf("%d, %s", t.Starts, t.Hand) }},
-		{"flank to flank", func(t *caliper.Thread) string { 
+		{"flank to flank", func(t *caliper.Thread) string {
 			if math.Abs(t.FlankDeg[0]-t.FlankDeg[1]) > check.AngleTolDeg {
 				return fmt.Sprintf("%.1f degrees, %.1f facing down", t.AngleDeg, t.FlankDeg[0])
 			}
