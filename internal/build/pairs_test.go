@@ -3,6 +3,8 @@ package build
 // Rings of any two threads that the tables hold: whatever can be planned must come out as planned.
 
 import (
+	"fmt"
+	"math"
 	"math/rand/v2"
 	"os"
 	"strconv"
@@ -42,6 +44,9 @@ func TestRingsThatWereHardToProve(t *testing.T) {
 		{Inner: "Rc 2", Outer: "3 1/2-8 UN LH"},    // a taper inside the other hand
 		{Inner: "5 1/8-12 UN", Outer: "G 1/8"},     // a funnel
 		{Inner: "M30x2, 3 starts", Outer: "R 1/4"}, // many starts below a taper
+		{Inner: "Tr 40x7", Outer: "S 60x9"},        // a saw's flank of three degrees
+		{Inner: "E14", Outer: "E27"},               // flanks that are arcs
+		{Inner: "30mm x 6mm 3/30deg 3 starts", Outer: "60mm x 8mm 7/45deg 3 starts LH"},
 	} {
 		t.Run(r.Inner+" in "+r.Outer, func(t *testing.T) {
 			r.Printer = "filament-0.4"
@@ -52,7 +57,7 @@ func TestRingsThatWereHardToProve(t *testing.T) {
 	}
 }
 
-// TestRingsOfAnyTwoThreads takes TRYRING_PAIRS pairs (default: 25, and 5 in a brief run, TRYRING_BRIEF), drawn from the seed TRYRING_SEED (default: 1).
+// TestRingsOfAnyTwoThreads draws from the tables, and now and then a free thread of any form. It takes TRYRING_PAIRS pairs (default: 25, and 5 in a brief run, TRYRING_BRIEF), drawn from the seed TRYRING_SEED (default: 1).
 func TestRingsOfAnyTwoThreads(t *testing.T) {
 	number := func(name string, otherwise int) int {
 		n, err := strconv.Atoi(os.Getenv(name))
@@ -70,6 +75,11 @@ func TestRingsOfAnyTwoThreads(t *testing.T) {
 	pick := func(words ...string) string { return words[rng.IntN(len(words))] }
 	all := thread.NewTables().All()
 	one := func() string {
+		if rng.IntN(4) == 0 {
+			major := 8 * math.Pow(10, rng.Float64())
+			return fmt.Sprintf("%.1fmm x %.2fmm %s", major, major/(8+12*rng.Float64()), pick("3/30deg", "30/3deg", "7/45deg", "45/7deg",
+				"29deg", "30deg trapezoidal", "47.5deg", "80deg", "30deg round", "60deg round")) + pick("", " LH", " 2 starts")
+		}
 		at := all[rng.IntN(len(all))]
 		for range 3 { // tapers oftener than the tables have them
 			if at.Taper == 0 {
