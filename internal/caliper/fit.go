@@ -174,6 +174,9 @@ func (t *fitted) refine(lines []line, within [2]float64, room *[]flankSpot) stri
 			sums[s.k].add(&[flankUnknowns]float64{1, zc, -f.slope * s.m, h, s.cos, s.sin, tilt * s.cos, tilt * s.sin}, e, s.weight)
 		}
 		if used[0] < sections/2 || used[1] < sections/2 {
+			if gate *= 4; round > 0 && gate < t.depth/4 {
+				continue // the fit before was nearer than the first round's, which takes in what a chamfer cuts
+			}
 			return whyRagged
 		}
 		// What is left is that of the fit before, and gates the next round.

@@ -24,14 +24,6 @@ func (t *fitted) start(lines []line, ws []swing) string {
 	if len(gaps) < len(lines)/2 {
 		return whyPlain
 	}
-	t.pitch = median(gaps)
-	t.pitch = steadyPitch(ws, t.pitch)
-	if !(t.pitch > 0) {
-		return whyPlain
-	}
-	if d := t.depth / t.pitch; d < leastDepthPerPitch || d > mostDepthPerPitch {
-		return whyShallow
-	}
 	t.radius = median(rs)
 	lo, hi := zs[0], zs[0]
 	for _, z := range zs {
@@ -41,10 +33,16 @@ func (t *fitted) start(lines []line, ws []swing) string {
 	if !(t.radius > 0) || !(t.zHalf > 0) {
 		return whyPlain
 	}
+	t.pitch = steadyPitch(t.startCone(ws), median(gaps))
+	if !(t.pitch > 0) {
+		return whyPlain
+	}
+	if d := t.depth / t.pitch; d < leastDepthPerPitch || d > mostDepthPerPitch {
+		return whyShallow
+	}
 	if why := t.findTurn(lines, ws); why != "" {
 		return why
 	}
-	t.startCone(ws)
 	t.startSlopes(lines)
 	return ""
 }
@@ -139,9 +137,13 @@ func (t *fitted) findTurn(lines []line, ws []swing) string {
 	return ""
 }
 
-// startCone takes the middles of the swings as points of the pitch cone, those far off the rest left out.
-func (t *fitted) startCone(ws []swing) {
+// wholeSwing is how far off the pitch cone, in depths, the middle of a swing may stand that neither a chamfer nor a collar cuts.
+const wholeSwing = 0.02
+
+// startCone takes the middles of the swings as points of the pitch cone, those far off the rest left out, and returns the whole swings.
+func (t *fitted) startCone(ws []swing) (whole []swing) {
 	gate := math.Inf(1)
+	left := make([]float64, len(ws))
 	for range 3 {
 		var sys system
 		sys.reset(2)
@@ -153,21 +155,27 @@ func (t *fitted) startCone(ws []swing) {
 		}
 		x, ok := sys.solve()
 		if !ok {
-			return
+			return ws
 		}
 		t.radius, t.cone = x[0], x[1]
-		left := make([]float64, len(ws))
 		for i, w := range ws {
 			left[i] = math.Abs(w.rMid - t.radius - t.cone*(w.zMid-t.zMid))
 		}
-		gate = max(2*median(left), t.depth*1e-3)
+		gate = max(2*median(slices.Clone(left)), t.depth*1e-3)
 	}
+	for i, w := range ws {
+		if left[i] <= max(2*gate, wholeSwing*t.depth) {
+			whole = append(whole, w)
+		}
+	}
+	return whole
 }
 
-// startSlopes takes each flank family's slope: the median of the pieces about the pitch cone, by their length. A flank
-// crosses the depth within a pitch; what is much flatter is a wall beside the thread.
+// startSlopes takes each flank family's slope and radius at z0: the slope is the median of the pieces about the pitch cone, by
+// their height on the radius, of which a steep flank has as much as a chamfer beside it. A flank crosses the depth within a
+// pitch; what is much flatter is a wall beside the thread.
 func (t *fitted) startSlopes(lines []line) {
-	type slope struct{ slope, length float64 }
+	type slope struct{ slope, height, z, w float64 }
 	var slopes [2][]slope
 	var sum [2]float64
 	flattest := t.depth / t.pitch / 2
@@ -184,20 +192,29 @@ func (t *fitted) startSlopes(lines []line) {
 			k := kind(lean > 0)
 			ph := t.phase(k, l.theta, z)
 			if math.Abs(lean) > flattest && math.Abs(w) < t.depth/3 && math.Abs(ph-math.Round(ph)) < 0.25 {
-				slopes[k] = append(slopes[k], slope{lean, length})
-				sum[k] += length
+				height := math.Abs(p.m1 - p.m0)
+				slopes[k] = append(slopes[k], slope{lean, height, t.pitch * (ph - math.Round(ph)), w})
+				sum[k] += height
 			}
 		}
 	}
 	for k := range t.flanks {
-		t.flanks[k].c = t.radius
 		slices.SortFunc(slopes[k], func(a, b slope) int { return cmp.Compare(a.slope, b.slope) })
 		below := 0.0
 		for _, s := range slopes[k] {
 			t.flanks[k].slope = s.slope
-			if below += s.length; below >= sum[k]/2 {
+			if below += s.height; below >= sum[k]/2 {
 				break
 			}
+		}
+		// The swings that a chamfer cuts put z0 off, which a steep flank turns into much on the radius.
+		var ws []float64
+		for _, s := range slopes[k] {
+			ws = append(ws, s.w-t.flanks[k].slope*s.z)
+		}
+		t.flanks[k].c = t.radius
+		if len(ws) > 0 {
+			t.flanks[k].c += median(ws)
 		}
 	}
 }

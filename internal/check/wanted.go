@@ -36,11 +36,14 @@ type Wanted struct {
 }
 
 // WantedOf returns what a side of a plan should measure, each flank by itself.
-func WantedOf(s ring.Side, external bool) *Wanted {
-	w := WantedThread(s.Thread, s.Modelled)
+func WantedOf(s ring.Side, external bool) *Wanted { return WantedPart(s.Thread, s.Modelled, external) }
+
+// WantedPart returns what a thread of the given diameters should measure on a part of ours as it stands.
+func WantedPart(t thread.Thread, d thread.Diameters, external bool) *Wanted {
+	w := WantedThread(t, d)
 	w.TolMM = SizeTolMM
 	if w.AngleDeg > 0 {
-		lower, upper := s.Thread.Form.Facing(external)
+		lower, upper := t.Form.Facing(external)
 		w.FlankDeg = [2]float64{lower * 180 / math.Pi, upper * 180 / math.Pi}
 	}
 	return w

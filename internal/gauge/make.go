@@ -62,7 +62,7 @@ func (a Asked) Part(r *Result) build.Part {
 func (a Asked) judge(s build.Solid) (Result, error) {
 	r := newResult(a)
 	r.Mesh = s.Result(a.Chord)
-	wanted := check.WantedThread(a.Thread, a.Modelled)
+	wanted := check.WantedPart(a.Thread, a.Modelled, a.Kind == ring.PlugGauge)
 	wanted.TolMM = max(check.SizeTolMM, 2*a.Chord.MM())
 	subject := check.Subject{Printer: a.Printer}
 	if a.Kind == ring.RingGauge {

@@ -75,6 +75,26 @@ func TestEveryThreadGoesTheWholeWay(t *testing.T) {
 	t.Logf("%d made, %d refused of %d", made, refused, len(all))
 }
 
+// Gauges of free threads of any form: each flank is measured, on the cleared and short thread of a no-go gauge too.
+func TestGaugesOfEveryForm(t *testing.T) {
+	for _, form := range []string{"3/30deg", "30/3deg", "7/45deg", "30deg trapezoidal", "29deg", "47.5deg", "80deg", "30deg round", "60deg round"} {
+		for _, kind := range []ring.GaugeKind{ring.PlugGauge, ring.RingGauge} {
+			for _, limit := range []string{"go", "no-go"} {
+				for _, size := range []string{"60mm x 6mm ", "30mm x 2.5mm "} {
+					t.Run(fmt.Sprint(size, form, kind, limit), func(t *testing.T) {
+						g := Gauge{Thread: size + form, Kind: string(kind), Limit: limit, Tolerance: new(unit.Length(0.2))}
+						job := Job{Printer: printer.Unnamed(), Chord: build.DefaultChord}
+						asked, err := g.Resolve(thread.NewTables(), job)
+						require.NoError(t, err)
+						_, err = Make(t.Context(), new(whole.Memory), "g", asked, job)
+						require.NoError(t, err)
+					})
+				}
+			}
+		}
+	}
+}
+
 // requireNamed asks what a thread of th's basic size could be.
 func requireNamed(t *testing.T, tables *thread.Tables, th thread.Thread) {
 	t.Helper()

@@ -32,8 +32,8 @@ func TestMeridianFollowsTheWall(t *testing.T) {
 				require.Greater(t, b.z, a.z, "heights rise")
 				f := rng.Float64()
 				z, r := a.z+f*(b.z-a.z), a.r+f*(b.r-a.r)
-				// A gap across a chord is at most 1/sin(27.5 degrees) of it along the radius.
-				assert.InDelta(t, s.Radius(theta, z), r, chord/math.Sin(27.5*math.Pi/180)+1e-6, "z %v of %+v", z, s.Profile.Section)
+				// A gap across a chord is at most 1/sin of the steeper flank's angle of it along the radius.
+				assert.InDelta(t, s.Radius(theta, z), r, chord/math.Sin(min(s.Profile.FlankRad, s.Profile.UpperRad))+1e-6, "z %v of %+v", z, s.Profile.Section)
 				compared++
 			}
 		}
