@@ -111,6 +111,14 @@ func TestColumnSharedByTwoEvents(t *testing.T) {
 	require.NoError(t, proveRing(p, 0.05, rand.New(rand.NewPCG(1, 1))))
 }
 
+// TestSteeperFlankRulesTheTwist: the flank that stands up straighter holds the step, whichever of the two it is.
+func TestSteeperFlankRulesTheTwist(t *testing.T) {
+	step := func(flanks string) float64 {
+		return Helix{ChordMM: 0.02}.Step(plan(t, "16mm x 4mm 3start "+flanks, "60mm x 10mm 6start "+flanks, nil).Shape)
+	}
+	require.InEpsilon(t, step("5/45deg"), step("45/5deg"), 1e-9)
+}
+
 // fromEnv is the whole number in an environment variable, or what holds without it.
 func fromEnv(t *testing.T, name string, without int) int {
 	text := os.Getenv(name)
