@@ -146,6 +146,14 @@ type contradictionInfo struct {
 	Again string `json:"again"`
 }
 
+// questionInfo asks what a person may have done otherwise than said.
+type questionInfo struct {
+	Text        string  `json:"text"`
+	If          string  `json:"if"`
+	Designation string  `json:"designation"`
+	Weight      float64 `json:"weight"`
+}
+
 // identifyInfo is the whole answer for scripts.
 type identifyInfo struct {
 	Estimate       estimateInfo        `json:"estimate"`
@@ -154,6 +162,7 @@ type identifyInfo struct {
 	Prior          string              `json:"prior"`
 	Notes          []string            `json:"notes"`
 	Contradictions []contradictionInfo `json:"contradictions"`
+	Questions      []questionInfo      `json:"questions"`
 	Names          *namesInfo          `json:"names"`
 	Next           *nextInfo           `json:"next"`
 	TellApart      []apartInfo         `json:"tell_apart,omitempty"`
@@ -163,13 +172,16 @@ type identifyInfo struct {
 func (r identifyReport) info() identifyInfo {
 	info := identifyInfo{
 		Estimate: tellEstimate(r.Answer), Among: string(r.Among), Prior: r.Among.Prior(), Notes: r.notes(),
-		Contradictions: []contradictionInfo{}, Caution: []string{check.Caution},
+		Contradictions: []contradictionInfo{}, Questions: []questionInfo{}, Caution: []string{check.Caution},
 	}
 	for _, c := range r.Candidates {
 		info.Candidates = append(info.Candidates, candidateInfo{c.Designation, c.Standard, c.Weight, c.Why})
 	}
 	for _, c := range r.Found.Contradictions {
 		info.Contradictions = append(info.Contradictions, contradictionInfo(c))
+	}
+	for _, q := range r.Questions {
+		info.Questions = append(info.Questions, questionInfo{q.Text, q.If, q.Designation, told(q.Weight)})
 	}
 	if r.Names != nil {
 		info.Names = &namesInfo{r.Names.ByBore, r.Names.ByOutside}

@@ -26,9 +26,6 @@ const (
 // notes are what is to be said about how the readings were taken.
 func (r identifyReport) notes() []string {
 	notes := append([]string{}, r.Found.Notes...)
-	if c := r.Otherwise; c != nil {
-		notes = append(notes, fmt.Sprintf("counted the other way the best would be %s (%s)", c.Designation, share(c.Weight)))
-	}
 	switch {
 	case r.Tries == 1:
 		notes = append(notes, "1 try of a ring, kept in the job, is weighed in")
@@ -54,6 +51,7 @@ func (r identifyReport) tell(s *screen) string {
 	} else {
 		s.say("%s.", best.Thread.HandsOff())
 	}
+	r.tellQuestions(s)
 	s.gap()
 	r.tellCandidates(s)
 	s.gap()
@@ -74,6 +72,15 @@ func (r identifyReport) tellFurther(s *screen) {
 		s.say("To tell %s from %s, %s (then %s).", n.Between[0], n.Between[1], n.Best.What, thenGive(*n.Best))
 	default:
 		s.say("No further reading is expected to tell %s from %s; compare how they fit, or print a ring.", n.Between[0], n.Between[1])
+	}
+}
+
+// tellQuestions asks the best question about what may have been done otherwise than said, with details all of them.
+func (r identifyReport) tellQuestions(s *screen) {
+	for i, q := range r.Questions {
+		if i == 0 || s.details {
+			s.say("%s (%s)", q.Text, share(q.Weight))
+		}
 	}
 }
 

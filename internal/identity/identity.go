@@ -23,8 +23,6 @@ type Identity struct {
 	Tries int
 	Next  *reading.Next
 	Names *reading.Names
-	// Otherwise is the best candidate had the counts been taken the other way; nil without counts.
-	Otherwise *reading.Candidate
 }
 
 // Of weighs the threads that a side of d could be. Faults name the fields of the document, those of an entry below its number.
@@ -45,10 +43,6 @@ func Of(d *job.Document, side string, tables *thread.Tables) (Identity, error) {
 		return Identity{}, err
 	}
 	out.Next, out.Names = out.Answer.Next(), out.Answer.Names()
-	if other, ok := set.CountedOtherwise(); ok {
-		best := reading.Identify(tables, other, among).Candidates[0]
-		out.Otherwise = &best
-	}
 	return out, nil
 }
 

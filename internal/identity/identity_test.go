@@ -28,7 +28,6 @@ func TestOf(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, "1 7/8-14 UNS", found.Candidates[0].Designation)
 	assert.Equal(t, reading.Drain, found.Among)
-	assert.Nil(t, found.Otherwise)
 
 	byRuler := drain(reading.Record{What: "bore", Text: "45.75mm", Instrument: "ruler"}, shoe[1])
 	coarse, err := Of(byRuler, job.Stays, tables)
@@ -42,12 +41,11 @@ func TestOf(t *testing.T) {
 	assert.Equal(t, reading.Any, wide.Among)
 	assert.NotEqual(t, found.Candidates[0].Weight, wide.Candidates[0].Weight)
 
-	count := drain(shoe[0], reading.Record{What: "count", Text: "15 over 1in"})
-	count.Among = "any"
-	counted, err := Of(count, job.Stays, tables)
+	count := drain(reading.Record{What: "bore", Text: "1.81"}, reading.Record{What: "count", Text: "15 over 1in"})
+	inches, err := Of(count, job.Stays, tables)
 	require.NoError(t, err)
-	require.NotNil(t, counted.Otherwise)
-	assert.NotEqual(t, counted.Candidates[0].Weight, counted.Otherwise.Weight)
+	require.NotEmpty(t, inches.Questions)
+	assert.Equal(t, "1.81 is meant in inches", inches.Questions[0].If)
 
 	tried := drain(shoe...)
 	tried.Tries = []job.Try{{

@@ -20,16 +20,23 @@ func (a Answer) against() []Contradiction {
 		return nil
 	}
 	var out []Contradiction
-	if e := a.Found.Diameter; e != nil {
-		name, texts, c := "bore", a.Set.Bore, best.candidate
-		if a.Set.External() {
-			name, texts = "outside diameter", a.Set.Outside
+	if best.slip.as != "" {
+		out = append(out, Contradiction{
+			Text:  fmt.Sprintf("the best match, %s, fits only if %s", best.Designation, best.slip.as),
+			Again: best.slip.again,
+		})
+	}
+	set := best.slip.set
+	if e := best.slip.found.Diameter; e != nil {
+		name, texts, c := "bore", set.Bore, best.candidate
+		if set.External() {
+			name, texts = "outside diameter", set.Outside
 		}
 		off, side := math.Max(e.Value-c.high, c.low-e.Value), "above"
 		if e.Value < c.low {
 			side = "below"
 		}
-		explained := a.Set.Worn && (side == "below") == a.Set.External()
+		explained := set.Worn && (side == "below") == set.External()
 		if !explained && off > looseMM && off > farOff*e.U {
 			again := texts[0].Text
 			if len(a.Set.Counts) > 0 {
@@ -40,12 +47,6 @@ func (a Answer) against() []Contradiction {
 				Again: again,
 			})
 		}
-	}
-	if a.Found.Pitch != nil && a.Found.fitsMiscounted(best.Thread.Pitch.MM()) {
-		out = append(out, Contradiction{
-			Text:  fmt.Sprintf("the best match, %s, fits only if %s were counted, not %s", best.Designation, a.Set.Counts[0].other().Way, a.Set.Counts[0].Way),
-			Again: "the count",
-		})
 	}
 	if read := a.Set.AngleDeg; read > 0 && angleChance(read, *best.Thread) < 0.5 {
 		out = append(out, Contradiction{

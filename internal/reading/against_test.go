@@ -18,7 +18,7 @@ func TestAgainstTheBestMatch(t *testing.T) {
 		{"all agrees", Batch{Outside: []string{"47.6mm"}, TPI: []string{"14"}, Angle: "60", Tapers: "no"}, "1 7/8-14 UNS", nil, ""},
 		{"straight, a taper seen", Batch{Outside: []string{"47.6mm"}, TPI: []string{"14"}, Tapers: "yes"}, "1 7/8-14 UNS", []string{"is straight, and a taper was seen"}, "whether it tapers"},
 		{"60 degrees, 55 read", Batch{Outside: []string{"47.6mm"}, TPI: []string{"14"}, Angle: "55"}, "1 7/8-14 UNS", []string{"has 60 degrees between its flanks, and 55 were read"}, "the angle"},
-		{"well over its limits", Batch{Outside: []string{"12.3mm"}, Pitch: []string{"1.75mm"}}, "M12x1.75", []string{"but the outside diameter, 12.300 mm (0.4843 in), is 0.334 mm above its limits of size"}, "12.3mm"},
+		{"well over its limits", Batch{Outside: []string{"20.3mm"}, Pitch: []string{"2.5±0.005mm"}}, "M20x2.5", []string{"but the outside diameter, 20.300 mm (0.7992 in), is 0.342 mm above its limits of size"}, "20.3mm"},
 		{"below them", Batch{Outside: []string{"19.45mm"}, Pitch: []string{"1.5mm"}}, "M20x1.5", []string{"mm below its limits of size"}, "19.45mm"},
 		{"spaces taken for crests", Batch{Outside: []string{"1.872in"}, Count: []string{"14"}, Over: []string{"1in"}}, "1 7/8-14 UNS", []string{"fits only if spaces were counted, not crests"}, "the count"},
 		{"crests taken for spaces", Batch{Outside: []string{"1.872in"}, Count: []string{"15"}, Over: []string{"1in"}, Counted: "spaces"}, "1 7/8-14 UNS", []string{"fits only if crests were counted, not spaces"}, "the count"},

@@ -16,9 +16,7 @@ func candidateOf(t *testing.T, designation string, external bool) candidate {
 	tables := thread.NewTables()
 	th, err := tables.Parse(designation)
 	require.NoError(t, err)
-	c := candidate{thread: th}
-	require.True(t, c.limits(tables, external))
-	return c
+	return belief{thread: th}.candidate(tables, external)
 }
 
 // fine and coarse are printers.

@@ -5,6 +5,7 @@ package reading
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"tryring/internal/thread"
@@ -13,10 +14,7 @@ import (
 
 // candidate is a thread with what is believed of it beforehand and the limits of the diameter that is read, in mm.
 type candidate struct {
-	thread thread.Thread
-	prior  float64
-	use    *thread.Use
-	uses   []thread.Use
+	belief
 	// low and high are the limits of size of the diameter that is read, basic is its basic size.
 	low, high, basic float64
 	// pitchLow and pitchHigh are the limits of the pitch diameter; both 0 where none are known.
@@ -32,12 +30,16 @@ const (
 	freeLimits       = 0.15
 )
 
-// limits fills in the limits; ok is false for a thread that does not come on that side.
-func (c *candidate) limits(tables *thread.Tables, external bool) (ok bool) {
+// candidate is the thread with its limits on that side.
+func (b belief) candidate(tables *thread.Tables, external bool) candidate {
+	c := candidate{belief: b}
+	c.limits(tables, external)
+	return c
+}
+
+// limits fills in the limits.
+func (c *candidate) limits(tables *thread.Tables, external bool) {
 	t := c.thread
-	if !t.ComesAs(external) {
-		return false
-	}
 	c.basic = t.Basic.Minor.MM()
 	if external {
 		c.basic = t.Basic.Major.MM()
@@ -54,7 +56,7 @@ func (c *candidate) limits(tables *thread.Tables, external bool) (ok bool) {
 		}
 		c.pitchLow, c.pitchHigh = t.Basic.Pitch.MM()-inside, t.Basic.Pitch.MM()+beyond
 		c.limitsWords = "what its taper spans"
-		return true
+		return
 	}
 	l, err := tables.Limits(t, "", external)
 	low, high := l.MinorMin, l.MinorMax
@@ -74,44 +76,80 @@ func (c *candidate) limits(tables *thread.Tables, external bool) (ok bool) {
 	if l.PitchMin != nil && l.PitchMax != nil {
 		c.pitchLow, c.pitchHigh = l.PitchMin.MM(), l.PitchMax.MM()
 	}
-	return true
 }
 
-// gather lists the threads whose diameter and pitch are within reach of what was found, with their shares of belief.
-func gather(tables *thread.Tables, s Set, f Found, among Among) []candidate {
+// belief is a thread of the tables with what is believed of it beforehand.
+type belief struct {
+	thread thread.Thread
+	prior  float64
+	use    *thread.Use
+	uses   []thread.Use
+}
+
+// beliefs are those about all threads of the tables.
+type beliefs struct {
+	tables *thread.Tables
+	// sides are those about external threads, and about internal ones; the shares of each sum to tableShare.
+	external, internal []belief
+	// pitches are the pitches that there are, in mm.
+	pitches []float64
+	named   map[string]bool
+}
+
+func believe(tables *thread.Tables, among Among) beliefs {
 	uses := map[string][]thread.Use{}
 	for _, u := range thread.Uses() {
 		uses[u.Designation] = append(uses[u.Designation], u)
 	}
-	external := s.External()
+	all := tables.All()
+	b := beliefs{tables: tables, named: map[string]bool{}}
+	for _, t := range all {
+		one := belief{thread: t, uses: uses[t.Designation]}
+		one.prior, one.use = among.common(t, one.uses)
+		if t.ComesAs(true) {
+			b.external = append(b.external, one)
+		}
+		if t.ComesAs(false) {
+			b.internal = append(b.internal, one)
+		}
+		b.named[t.Designation] = true
+		b.pitches = append(b.pitches, t.Pitch.MM())
+	}
+	for _, side := range [][]belief{b.external, b.internal} {
+		var total float64
+		for _, one := range side {
+			total += one.prior
+		}
+		for i := range side {
+			side[i].prior *= tableShare / total
+		}
+	}
+	slices.Sort(b.pitches)
+	b.pitches = slices.CompactFunc(b.pitches, func(x, y float64) bool { return math.Abs(x-y) < samePitchMM })
+	return b
+}
+
+// gather lists the threads whose diameter and pitch are within reach of what was found, with their shares of belief.
+func (b beliefs) gather(s Set, f Found) []candidate {
 	near := within(s, f)
+	side := b.internal
+	if s.External() {
+		side = b.external
+	}
 	var out []candidate
+	for _, one := range side {
+		if near(one.thread) {
+			out = append(out, one.candidate(b.tables, s.External()))
+		}
+	}
 	seen := map[string]bool{}
-	var total float64
-	for _, t := range tables.All() {
-		if !t.ComesAs(external) {
+	for _, special := range specials(f, s.External()) {
+		t, err := b.tables.Parse(special.designation)
+		if err != nil || b.named[t.Designation] || seen[t.Designation] || !near(t) {
 			continue
 		}
 		seen[t.Designation] = true
-		c := candidate{thread: t, uses: uses[t.Designation]}
-		c.prior, c.use = among.common(t, c.uses)
-		total += c.prior
-		if near(t) && c.limits(tables, external) {
-			out = append(out, c)
-		}
-	}
-	for i := range out {
-		out[i].prior *= tableShare / total
-	}
-	for _, special := range specials(f, external) {
-		t, err := tables.Parse(special.designation)
-		if err != nil || seen[t.Designation] || !near(t) {
-			continue
-		}
-		seen[t.Designation] = true
-		if c := (candidate{thread: t, prior: special.prior}); c.limits(tables, external) {
-			out = append(out, c)
-		}
+		out = append(out, belief{thread: t, prior: special.prior}.candidate(b.tables, s.External()))
 	}
 	return out
 }
@@ -137,8 +175,7 @@ func within(s Set, f Found) func(thread.Thread) bool {
 		if f.Pitch == nil {
 			return true
 		}
-		about := func(e Estimate) bool { return math.Abs(t.Pitch.MM()-e.Value) <= reach*e.U+0.1*e.Value }
-		return about(*f.Pitch) || f.miscounted != nil && about(*f.miscounted)
+		return math.Abs(t.Pitch.MM()-f.Pitch.Value) <= reach*f.Pitch.U+0.1*f.Pitch.Value
 	}
 }
 

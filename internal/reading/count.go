@@ -235,36 +235,3 @@ func (l Leaf) chance(pitchMM float64) float64 {
 	}
 	return 1 - l.seats(pitchMM)
 }
-
-// CountedOtherwise returns s with every count taken the other way for certain; ok is false when nothing was counted, or when that
-// would be no thread.
-func (s Set) CountedOtherwise() (other Set, ok bool) {
-	other = s
-	other.Counts, other.countsSure = nil, true
-	for _, c := range s.Counts {
-		c = c.other()
-		if !(c.pitches() > 0) || c.plausible() != nil {
-			return s, false
-		}
-		other.Counts = append(other.Counts, c)
-	}
-	return other, len(other.Counts) > 0
-}
-
-// miscounted is the pitch that the counts say taken the other way; nil when that would be no thread.
-func (s Set) miscounted() *Estimate {
-	other, ok := s.CountedOtherwise()
-	if !ok {
-		return nil
-	}
-	var names []string
-	var values []Estimate
-	for _, c := range other.Counts {
-		names, values = append(names, c.name()), append(values, c.pitch())
-	}
-	e, bad := independent("pitch", names, values)
-	if len(bad) > 0 { // counts over unlike lengths agree one way only
-		return nil
-	}
-	return &e
-}

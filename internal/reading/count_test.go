@@ -6,8 +6,6 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-
-	"tryring/internal/thread"
 )
 
 // tolMM is what float64 may lose on the lengths here, mm.
@@ -67,24 +65,6 @@ func TestCountUncertainty(t *testing.T) {
 	long, err := ParseCount("21", "40mm±0.3", Crests, caliper(t))
 	require.NoError(t, err)
 	assert.Less(t, long.pitch().U, c.pitch().U)
-}
-
-func TestCountedOtherwise(t *testing.T) {
-	s := read(t, Batch{Outside: []string{"47.6"}, Count: []string{"15"}, Over: []string{"1in"}})
-	other, ok := s.CountedOtherwise()
-	require.True(t, ok)
-	assert.InDelta(t, 25.4/15, other.Find().Pitch.Value, tolMM)
-	back, ok := other.CountedOtherwise()
-	require.True(t, ok)
-	assert.Equal(t, s.Counts, back.Counts)
-	// What is asked for is the best of the other way, not that of this one once more.
-	g := Identify(thread.NewTables(), read(t, Batch{Outside: []string{"47.6"}, Count: []string{"12"}, Over: []string{"1in"}}), Any)
-	other, ok = g.Set.CountedOtherwise()
-	require.True(t, ok)
-	assert.Equal(t, "G 1 1/2", g.Candidates[0].Designation)
-	assert.Equal(t, "1 7/8-12 UN", Identify(thread.NewTables(), other, Any).Candidates[0].Designation)
-	_, ok = read(t, Batch{Outside: []string{"47.6"}}).CountedOtherwise()
-	assert.False(t, ok)
 }
 
 func TestParsePerInch(t *testing.T) {

@@ -28,8 +28,6 @@ type Found struct {
 
 	// pitchRead is set when Pitch comes from more than leaves, which are weighed for themselves.
 	pitchRead bool
-	// miscounted is the pitch had the counts been taken the other way; nil when it was read otherwise too, which would show.
-	miscounted *Estimate
 }
 
 // Find evaluates the readings.
@@ -90,9 +88,6 @@ func (f *Found) findPitch(s Set) {
 		names, values = append(names, p.Text), append(values, p.Value)
 	}
 	f.pitchRead = len(values) > 0
-	if len(s.Counts) > 0 && len(s.Pitches) == 0 && !s.countsSure {
-		f.miscounted = s.miscounted()
-	}
 	if !f.pitchRead {
 		for _, l := range s.Leaves {
 			if l.Matches {

@@ -3,6 +3,7 @@ package reading
 // This file weighs the threads that readings could stand for.
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -25,7 +26,10 @@ type Candidate struct {
 	// Thread is the thread, nil for NoneOfThese.
 	Thread *thread.Thread
 
+	// candidate is the thread and slip the slip, of those that the readings fit best; most is what the two weigh.
 	candidate candidate
+	slip      slip
+	most      float64
 }
 
 // Answer is what readings say.
@@ -35,31 +39,55 @@ type Answer struct {
 	Among Among
 	// Candidates are the threads, best first, and NoneOfThese last. Their weights sum to 1.
 	Candidates []Candidate
+	// Questions ask about slips that would explain the readings, the likeliest first.
+	Questions []Question
 }
 
 // leastWeight is the weight below which a thread is left out; all left out together weigh less than 1 %.
 const leastWeight = 1e-4
 
 // Identify weighs every thread of the tables, special combinations by formula, and none of these, by the chance of the
-// readings given the thread times what is believed of it beforehand (Bayes' rule).
+// readings given the thread times what is believed of it beforehand (Bayes' rule). Each thread is weighed together with each slip
+// that would have made the readings what they are.
 //
 // Twice as wide an uncertainty may well move weight from one thread to another, but on the average over what could have
 // been read it never tells more: see TestWiderNeverSharpens.
 func Identify(tables *thread.Tables, s Set, among Among) Answer {
-	a := Answer{Set: s, Found: s.Find(), Among: among}
+	slips := s.slips()
+	a := Answer{Set: s, Found: slips[0].found, Among: among}
 	wires := s.wireGroups()
+	believed := believe(tables, among)
+	at := map[string]int{}
+	best := make([]weighed, len(slips))    // the likeliest thread given each slip
+	chances := make([]float64, len(slips)) // of each slip
 	var total float64
-	for _, c := range gather(tables, s, a.Found, among) {
-		w := c.prior * c.chance(s, a.Found, wires)
-		if !(w > 0) {
-			continue
+	for k, sl := range slips {
+		for _, c := range believed.gather(sl.set, sl.found) {
+			w := sl.share * sl.stretch * c.prior * c.chance(sl.set, sl.found, wires)
+			if !(w > 0) {
+				continue
+			}
+			total += w
+			chances[k] += w
+			if w > best[k].weight {
+				best[k] = weighed{c, w}
+			}
+			i, known := at[c.thread.Designation]
+			if !known {
+				i = len(a.Candidates)
+				at[c.thread.Designation] = i
+				a.Candidates = append(a.Candidates, Candidate{Designation: c.thread.Designation, Standard: c.thread.Standard, Thread: &c.thread})
+			}
+			one := &a.Candidates[i]
+			one.Weight += w
+			if w > one.most {
+				one.most, one.candidate, one.slip = w, c, sl
+			}
 		}
-		t := c.thread
-		a.Candidates = append(a.Candidates, Candidate{Designation: t.Designation, Standard: t.Standard, Weight: w, Thread: &t, candidate: c})
-		total += w
 	}
-	none := Candidate{Designation: NoneOfThese, Weight: noneShare * noneChance(s, a.Found, wires)}
+	none := Candidate{Designation: NoneOfThese, Weight: noneShare * believed.noneChance(s, a.Found, wires)}
 	total += none.Weight
+	chances[0] += none.Weight
 	if !(total > 0) { // what was read is so far off that every chance is below the least float64
 		none.Weight, total = 1, 1
 	}
@@ -76,13 +104,7 @@ func Identify(tables *thread.Tables, s Set, among Among) Answer {
 	}
 	none.Weight /= total * sum
 	slices.SortStableFunc(a.Candidates, func(x, y Candidate) int {
-		switch {
-		case x.Weight > y.Weight:
-			return -1
-		case x.Weight < y.Weight:
-			return 1
-		}
-		return strings.Compare(x.Designation, y.Designation)
+		return cmp.Or(cmp.Compare(y.Weight, x.Weight), strings.Compare(x.Designation, y.Designation))
 	})
 	for i := range a.Candidates {
 		a.Candidates[i].Why = a.Candidates[i].reason(a)
@@ -90,22 +112,39 @@ func Identify(tables *thread.Tables, s Set, among Among) Answer {
 	none.Why = a.noneReason(none.Weight)
 	a.Candidates = append(a.Candidates, none)
 	a.Found.Contradictions = append(a.Found.Contradictions, a.against()...)
+	for k := range slips {
+		chances[k] /= total
+		if w := best[k].weight / total; k > 0 && w >= worthAsking {
+			a.Questions = append(a.Questions, slips[k].question(best[k].candidate, w))
+		}
+	}
+	slices.SortStableFunc(a.Questions, func(x, y Question) int { return cmp.Compare(y.Weight, x.Weight) })
+	a.Questions = a.Questions[:min(mostAsked, len(a.Questions))]
+	first, others := likely(slips, chances)
+	a.Found.Diameter = widened(first, others, func(f Found) *Estimate { return f.Diameter })
+	a.Found.Major = widened(first, others, func(f Found) *Estimate { return f.Major })
+	a.Found.Pitch = widened(first, others, func(f Found) *Estimate { return f.Pitch })
 	return a
+}
+
+// weighed is a thread with what it weighs before the weights are made to sum to 1.
+type weighed struct {
+	candidate
+	weight float64
 }
 
 // reason says in words why c weighs what it does.
 func (c Candidate) reason(a Answer) string {
 	var parts []string
-	f, t := a.Found, c.Thread
+	f, t := c.slip.found, c.Thread
+	if c.slip.as != "" {
+		parts = append(parts, "if "+c.slip.as)
+	}
 	if f.Diameter != nil {
-		parts = append(parts, c.candidate.sizeReason(*f.Diameter, a.Set))
+		parts = append(parts, c.candidate.sizeReason(*f.Diameter, c.slip.set))
 	}
 	if f.Pitch != nil {
-		if f.fitsMiscounted(t.Pitch.MM()) {
-			parts = append(parts, pitchReason(*f.miscounted, t.Pitch.MM())+" had the count been taken the other way")
-		} else {
-			parts = append(parts, pitchReason(*f.Pitch, t.Pitch.MM()))
-		}
+		parts = append(parts, pitchReason(*f.Pitch, t.Pitch.MM()))
 	}
 	for _, l := range a.Set.Leaves {
 		seen := "seats"

@@ -128,8 +128,7 @@ func TestWornWidensOneSide(t *testing.T) {
 	th, err := tables.Parse("1 7/8-14 UNS")
 	require.NoError(t, err)
 	weigh := func(side string, mm float64, worn bool) float64 {
-		c := candidate{thread: th}
-		require.True(t, c.limits(tables, side == "outside"))
+		c := belief{thread: th}.candidate(tables, side == "outside")
 		r := Batch{Outside: []string{fmt.Sprintf("%.3f±0.03", mm)}, Worn: worn}
 		if side == "bore" {
 			r = Batch{Bore: r.Outside, Worn: worn}
@@ -138,8 +137,7 @@ func TestWornWidensOneSide(t *testing.T) {
 		return c.chance(s, s.Find(), nil)
 	}
 	for _, side := range []string{"outside", "bore"} {
-		c := candidate{thread: th}
-		require.True(t, c.limits(tables, side == "outside"))
+		c := belief{thread: th}.candidate(tables, side == "outside")
 		lessMetal, moreMetal := c.low-0.15, c.high+0.15
 		if side == "bore" {
 			lessMetal, moreMetal = c.high+0.15, c.low-0.15
@@ -257,7 +255,7 @@ func TestAnswerKnowsNoUnits(t *testing.T) {
 func TestWiderNeverSharpens(t *testing.T) {
 	tables := thread.NewTables()
 	s := read(t, Batch{Outside: []string{"47.6±0.3"}})
-	candidates := gather(tables, s, s.Find(), Any)
+	candidates := believe(tables, Any).gather(s, s.Find())
 	require.Greater(t, len(candidates), 5)
 	var total float64
 	for _, c := range candidates {
@@ -322,7 +320,7 @@ func TestPriors(t *testing.T) {
 		// Without a reading of the diameter nothing is left out, and the shares of the tables are all there are.
 		s := read(t, Batch{NoLeaf: []string{"25mm"}})
 		var total float64
-		for _, c := range gather(tables, s, s.Find(), among) {
+		for _, c := range believe(tables, among).gather(s, s.Find()) {
 			total += c.prior
 		}
 		assert.InDelta(t, tableShare, total, 1e-9, "%s", among)
@@ -332,7 +330,7 @@ func TestPriors(t *testing.T) {
 	for _, th := range tables.All() {
 		share[th.Designation], _ = Machine.common(th, nil)
 	}
-	assert.InDelta(t, 4*share["M16x1.5"], share["M16x2"], 1e-9)
+	assert.InDelta(t, 12*share["M16x1.5"], share["M16x2"], 1e-9)
 
 	// What the user says it belongs to moves the weight there.
 	s := read(t, Batch{Outside: []string{"1.06in"}, TPI: []string{"11.5"}, Instrument: "ruler"})

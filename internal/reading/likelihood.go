@@ -10,10 +10,10 @@ import (
 
 // How true threads are to their standard; common practice, no published source.
 const (
-	// outOfLimits is the share of threads that lie outside their limits of size, by up to the tolerance itself and at
-	// least looseMM on either side.
+	// outOfLimits is the share of threads that lie outside their limits of size, by up to looseMM on either side: what makers get
+	// wrong is a matter of their tools, not of how wide a standard is.
 	outOfLimits = 0.1
-	looseMM     = 0.1
+	looseMM     = 0.15
 	// wornShare is the share of worn threads that the wear takes past the limit, by up to allowance and tolerance again and
 	// at least looseMM, toward less metal only.
 	wornShare = 0.5
@@ -23,8 +23,6 @@ const (
 	angleMistake = 0.05
 	// taperMistake is the chance that a taper of 1 in 16 is missed, or seen where there is none.
 	taperMistake = 0.05
-	// countMistake is the chance that spaces were counted where crests were meant, or the other way: off by one.
-	countMistake = 0.05
 	// throatSpreadMM is the standard deviation of throats about the usual one; usualThroat the share of parts that have
 	// about the usual one.
 	throatSpreadMM = 1.0
@@ -37,8 +35,7 @@ type piece struct{ low, high, share float64 }
 // sizes is where the diameter of c may truly lie.
 func (c candidate) sizes(external, worn bool) []piece {
 	tolerance := c.high - c.low
-	loose := math.Max(tolerance, looseMM)
-	pieces := []piece{{c.low, c.high, 1 - outOfLimits}, {c.low - loose, c.high + loose, outOfLimits}}
+	pieces := []piece{{c.low, c.high, 1 - outOfLimits}, {c.low - looseMM, c.high + looseMM, outOfLimits}}
 	if !worn {
 		return pieces
 	}
@@ -78,11 +75,6 @@ const sharpWidth = 0.01
 func pitchChance(e Estimate, pitchMM float64) float64 {
 	u := math.Hypot(e.U, pitchShare*pitchMM)
 	return density((e.Value-pitchMM)/u, e.DOF) / u
-}
-
-// fitsMiscounted says that a pitch is the one read only if the counts were off by one.
-func (f Found) fitsMiscounted(pitchMM float64) bool {
-	return f.miscounted != nil && countMistake*pitchChance(*f.miscounted, pitchMM) > (1-countMistake)*pitchChance(*f.Pitch, pitchMM)
 }
 
 // angleChance is the chance of an angle read by leaf, on a thread of the given angle.
@@ -143,11 +135,7 @@ func (c candidate) chance(s Set, f Found, wires []overWires) float64 {
 		chance *= blurred(*f.Diameter, c.sizes(s.External(), s.Worn))
 	}
 	if f.pitchRead && f.Pitch != nil {
-		as := pitchChance(*f.Pitch, c.thread.Pitch.MM())
-		if f.miscounted != nil {
-			as = (1-countMistake)*as + countMistake*pitchChance(*f.miscounted, c.thread.Pitch.MM())
-		}
-		chance *= as
+		chance *= pitchChance(*f.Pitch, c.thread.Pitch.MM())
 	}
 	for _, l := range s.Leaves {
 		chance *= l.chance(c.thread.Pitch.MM())
@@ -164,26 +152,23 @@ func (c candidate) chance(s Set, f Found, wires []overWires) float64 {
 	return chance * c.wiresChance(wires)
 }
 
-// noneChance is the same for a thread of no table: any diameter and pitch, equal chances for equal ratios.
-func noneChance(s Set, f Found, wires []overWires) float64 {
-	anyDiameter := 1 / math.Log(mostDiameterMM/leastDiameterMM)
-	anyPitch := 1 / math.Log(mostPitchMM/leastPitchMM)
+// The diameters and pitches of threads of no table: diameters with equal chances for equal ratios between leastStrangeMM and
+// mostStrangeMM, pitches mostly those that tables have, since taps and gauges are to be had for them (common practice, no
+// published source).
+const (
+	leastStrangeMM = 4.0
+	mostStrangeMM  = 100.0
+	usualPitch     = 0.85
+)
+
+// noneChance is the chance of what was read on a thread of no table.
+func (b beliefs) noneChance(s Set, f Found, wires []overWires) float64 {
+	anyDiameter := 1 / math.Log(mostStrangeMM/leastStrangeMM)
 	chance := 1.0
 	if f.Diameter != nil {
 		chance *= anyDiameter / f.Diameter.Value
 	}
-	if f.pitchRead && f.Pitch != nil {
-		chance *= anyPitch / f.Pitch.Value
-	}
-	for _, l := range s.Leaves {
-		// The share of all pitches on which a leaf seats.
-		seats := leafMistake + (1-2*leafMistake)*math.Sqrt(2*math.Pi)*UniformU(leafShare)*anyPitch
-		if l.Matches {
-			chance *= seats
-		} else {
-			chance *= 1 - seats
-		}
-	}
+	chance *= b.nonePitchChance(s, f)
 	if s.AngleDeg > 0 {
 		chance *= 0.5
 	}
@@ -197,4 +182,34 @@ func noneChance(s Set, f Found, wires []overWires) float64 {
 		chance *= anyDiameter / g.m.Value
 	}
 	return chance
+}
+
+// nonePitchChance is that of what was read of its pitch.
+func (b beliefs) nonePitchChance(s Set, f Found) float64 {
+	anyPitch := 1 / math.Log(mostPitchMM/leastPitchMM)
+	odd := 1.0
+	if f.pitchRead && f.Pitch != nil {
+		odd *= anyPitch / f.Pitch.Value
+	}
+	for _, l := range s.Leaves {
+		// The share of all pitches on which a leaf seats.
+		seats := leafMistake + (1-2*leafMistake)*math.Sqrt(2*math.Pi)*UniformU(leafShare)*anyPitch
+		if l.Matches {
+			odd *= seats
+		} else {
+			odd *= 1 - seats
+		}
+	}
+	var usual float64
+	for _, pitch := range b.pitches {
+		one := 1 / float64(len(b.pitches))
+		if f.pitchRead && f.Pitch != nil {
+			one *= pitchChance(*f.Pitch, pitch)
+		}
+		for _, l := range s.Leaves {
+			one *= l.chance(pitch)
+		}
+		usual += one
+	}
+	return usualPitch*usual + (1-usualPitch)*odd
 }

@@ -96,14 +96,7 @@ func TestGainsAreNumbers(t *testing.T) {
 
 // A count over a longer length never tells less.
 func TestLongerCountTellsMore(t *testing.T) {
-	tables := thread.NewTables()
-	g, npsm := candidate{}, candidate{}
-	var err error
-	g.thread, err = tables.Parse("G 1 1/2")
-	require.NoError(t, err)
-	npsm.thread, err = tables.Parse("1 1/2-11.5 NPSM")
-	require.NoError(t, err)
-	require.True(t, g.limits(tables, true) && npsm.limits(tables, true))
+	g, npsm := candidateOf(t, "G 1 1/2", true), candidateOf(t, "1 1/2-11.5 NPSM", true)
 	x := pair{a: g, b: npsm, p: 0.5, answer: Answer{Set: read(t, Batch{Outside: []string{"47.6"}})}}
 	last, seen := -1.0, 0
 	for _, f := range x.further() {

@@ -52,10 +52,10 @@ func (a Among) Prior() string {
 
 // The shares of belief: threads of the tables, Unified and metric combinations by formula, and none of these.
 const (
-	tableShare   = 0.90
+	tableShare   = 0.70
 	unifiedShare = 0.03
 	metricShare  = 0.02
-	noneShare    = 0.05
+	noneShare    = 0.25
 )
 
 // useWords are the words by which a use of thread.Uses is told to belong to a set.
@@ -94,6 +94,9 @@ func (a Among) common(t thread.Thread, uses []thread.Use) (share float64, use *t
 			use = &uses[i]
 		}
 		factor = max(factor, f)
+	}
+	if use != nil { // what a thread is known to be used for makes it one of account, however odd its series
+		share = max(share, 1)
 	}
 	return share * factor, use
 }

@@ -79,9 +79,6 @@ type Set struct {
 	// Tapers is nil when nobody looked.
 	Tapers *bool
 	Worn   bool
-
-	// countsSure leaves out the chance that the counts are off by one.
-	countsSure bool
 }
 
 // External says whether the readings are of an external thread; a set that has no bore is taken for one.

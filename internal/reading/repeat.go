@@ -33,12 +33,12 @@ func ParseReading(text string, i Instrument) (Reading, error) {
 }
 
 // systematic and handling are the parts of one reading; what was written after ± replaces the instrument's figures.
-func (r Reading) systematic() []Part {
+func (r Reading) systematic(along bool) []Part {
 	if r.Half > 0 {
 		half := r.Half.MM()
 		return []Part{{What: fmt.Sprintf("stated ± %s mm", unit.Short(half)), Source: "GUM 4.3.7", U: UniformU(half), DOF: math.Inf(1)}}
 	}
-	return r.Instrument.systematic(r.Value.MM())
+	return r.Instrument.systematic(r.Value.MM(), r.stepMM(along), along)
 }
 
 func (r Reading) handling(along bool) Part {
@@ -50,7 +50,7 @@ func (r Reading) handling(along bool) Part {
 
 // estimate is what one reading alone says.
 func (r Reading) estimate(along bool) Estimate {
-	parts := r.systematic()
+	parts := r.systematic(along)
 	if h := r.handling(along); h.U > 0 {
 		parts = append(parts, h)
 	}
@@ -82,7 +82,7 @@ func repeats(what string, rs []Reading, along bool) (Estimate, []Contradiction) 
 	stated := false
 	for i, r := range rs {
 		single[i], names[i] = r.estimate(along), r.Text
-		system := Combine(0, r.systematic()...).U
+		system := Combine(0, r.systematic(along)...).U
 		common += 1 / (system * system)
 		hand := r.handling(along).U
 		known += hand * hand / n
@@ -100,7 +100,7 @@ func repeats(what string, rs []Reading, along bool) (Estimate, []Contradiction) 
 	}
 	parts := []Part{part}
 	if sameParts(rs) {
-		parts = append(parts, rs[0].systematic()...)
+		parts = append(parts, rs[0].systematic(along)...)
 	} else {
 		parts = append(parts, Part{What: "instrument, common to all readings", Source: "GUM 5.2.2", U: math.Sqrt(n / common), DOF: math.Inf(1)})
 	}

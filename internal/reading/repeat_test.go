@@ -30,8 +30,8 @@ func TestOneReading(t *testing.T) {
 	assert.InDelta(t, 47.55, stated.Value, tolMM)
 	assert.InDelta(t, 0.05/math.Sqrt(3), stated.U, tolMM, "GUM 4.3.7")
 	own, _ := repeats("diameter", readings(t, "caliper", "47.55mm"), false)
-	// By hand from the caliper's figures: step 0.01, accuracy ± 0.03, handling ± 0.05 mm.
-	assert.InDelta(t, math.Sqrt(0.005*0.005+0.03*0.03+0.05*0.05)/math.Sqrt(3), own.U, tolMM)
+	// By hand from the caliper's figures: step 0.01, accuracy ± 0.03, held ± 0.1, handling ± 0.05 mm.
+	assert.InDelta(t, math.Sqrt(0.005*0.005+0.03*0.03+0.1*0.1+0.05*0.05)/math.Sqrt(3), own.U, tolMM)
 	last := 0.0
 	for _, i := range Instruments() {
 		e, _ := repeats("diameter", readings(t, i.Name, "47.55mm"), false)
@@ -47,10 +47,10 @@ func TestRepeatsAverage(t *testing.T) {
 	assert.Empty(t, bad)
 	assert.InDelta(t, 47.55, four.Value, tolMM)
 	assert.Less(t, four.U, one.U)
-	assert.Greater(t, four.U, math.Hypot(UniformU(0.03), ResolutionU(0.01)))
+	assert.Greater(t, four.U, math.Hypot(UniformU(0.1), UniformU(0.03)))
 	// By hand: s^2 = 0.0008/3; pooled with 8 degrees of freedom of (0.05/√3)^2, over 4 (GUM 4.2.4).
 	pooled := (8*0.05*0.05/3 + 0.0008) / 11 / 4
-	assert.InDelta(t, math.Sqrt(pooled+0.03*0.03/3+0.01*0.01/12), four.U, tolMM)
+	assert.InDelta(t, math.Sqrt(pooled+0.03*0.03/3+0.1*0.1/3+0.01*0.01/12), four.U, tolMM)
 }
 
 func TestRepeatsScatter(t *testing.T) {

@@ -127,7 +127,7 @@ func TestOrder(t *testing.T) {
 
 // All but nothing of what a side could be is weighed against a list.
 func TestMates(t *testing.T) {
-	d, err := job.Parse("tub.toml", []byte("[[stays]]\nid = 1\nbore = \"45.7mm\"\n"+strainer+"[[goes]]\nid = 9\nleaf = \"16tpi\"\n"))
+	d, err := job.Parse("tub.toml", []byte("[[stays]]\nid = 1\nbore = \"45.7mm\"\n[[stays]]\nid = 2\ntpi = \"14\"\n"+strainer+"[[goes]]\nid = 9\nleaf = \"16tpi\"\n"))
 	require.NoError(t, err)
 	for _, side := range []string{job.Stays, job.Goes} {
 		mates, err := standing.Mates(d, side, tables)

@@ -119,7 +119,7 @@ func (t Thread) ComesAs(external bool) bool {
 
 // coarseFactor is how many times as common as a fine metric thread the coarse one of its diameter is (common
 // practice, no published source).
-const coarseFactor = 4
+const coarseFactor = 8
 
 // Common says how many times as common as a thread of no account t is in a set of things; see Series.Common. A set that the
 // series does not name is as "any", but no more than 1.

@@ -1,0 +1,240 @@
+package reading
+
+// This file holds slips: what people do otherwise than they say. Each is a hypothesis that is weighed beside the threads, and the
+// likeliest are asked about.
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"tryring/internal/unit"
+)
+
+// The shares of people who make each slip; common practice, no published source.
+const (
+	// swapShare name the bore for the outside, or the outside for the bore.
+	swapShare = 0.01
+	// wayShare count spaces for crests, or crests for spaces, and offShare are one off the other way.
+	wayShare = 0.05
+	offShare = 0.03
+	// inchShare leave the unit out and mean inches, of those who write a number so small that it could be.
+	inchShare = 0.10
+	// digitShare exchange two digits that stand side by side.
+	digitShare = 0.005
+)
+
+// mostBareInches is the largest number without a unit that could be meant in inches: no bath has a wider pipe.
+const mostBareInches = 6
+
+// slip is a set of readings as it would have been typed but for one slip; the first of all is as it was typed.
+type slip struct {
+	set   Set
+	found Found
+	share float64
+	// stretch is by how much a change of what was typed changes what is read: densities are of what was typed.
+	stretch float64
+	// as says what was done, to follow "if"; again is what should be read again.
+	as, again string
+}
+
+// slips lists s as it was typed, and as it would have been but for each slip that could be.
+func (s Set) slips() []slip {
+	out := []slip{{set: s, found: s.Find(), share: 1, stretch: 1}}
+	add := func(set Set, share, stretch float64, again, as string, args ...any) {
+		out[0].share -= share
+		out = append(out, slip{set, set.Find(), share, stretch, fmt.Sprintf(as, args...), again})
+	}
+	if ds := s.diameters(); len(ds) > 0 && len(s.Wires) == 0 {
+		swapped := s
+		swapped.Outside, swapped.Bore = s.Bore, s.Outside
+		was, is := "outside diameter", "bore"
+		if !s.External() {
+			was, is = is, was
+		}
+		add(swapped, swapShare, 1, ds[0].Text, "%s is the %s, not the %s", ds[0].Text, is, was)
+	}
+	if len(s.Counts) > 0 && len(s.Pitches) == 0 {
+		for _, more := range []float64{1, -1} {
+			if other, ok := s.counted(more); ok {
+				share := offShare
+				if s.Counts[0].takenOtherwise(more) {
+					share = wayShare
+				}
+				add(other, share, other.Counts[0].pitch().Value/s.Counts[0].pitch().Value, "the count", "%s", s.Counts[0].miscounted(more))
+			}
+		}
+	}
+	if other, ok := s.inInches(); ok {
+		add(other, inchShare, unit.MMPerInch, s.diameters()[0].Text, "%s is meant in inches", s.diameters()[0].Text)
+	}
+	others := s.exchanged()
+	for _, other := range others {
+		was, is := s.diameters()[0].Text, other.diameters()[0].Text
+		add(other, digitShare/float64(len(others)), 1, was, "%s was meant, not %s", is, was)
+	}
+	return out
+}
+
+// counted is s with every count that much higher; ok is false where that would be no thread, or where counts over unlike lengths
+// agree one way only.
+func (s Set) counted(more float64) (other Set, ok bool) {
+	other = s
+	other.Counts = slices.Clone(s.Counts)
+	var names []string
+	var values []Estimate
+	for i := range other.Counts {
+		c := &other.Counts[i]
+		c.N += more
+		if !(c.pitches() > 0) || c.plausible() != nil {
+			return s, false
+		}
+		names, values = append(names, c.name()), append(values, c.pitch())
+	}
+	_, bad := independent("pitch", names, values)
+	return other, len(bad) == 0
+}
+
+// takenOtherwise says whether so many more are what c would be had it been counted the other way.
+func (c Count) takenOtherwise(more float64) bool { return (c.Way == Crests) == (more > 0) }
+
+// miscounted says how c came to be that much too low.
+func (c Count) miscounted(more float64) string {
+	switch {
+	case c.takenOtherwise(more):
+		return fmt.Sprintf("%s were counted, not %s", c.other().Way, c.Way)
+	case more > 0:
+		return "one space too few was counted"
+	}
+	return "one crest too many was counted"
+}
+
+// inInches is s with its bare numbers read in inches.
+func (s Set) inInches() (other Set, ok bool) {
+	other = s
+	meant := func(rs []Reading) []Reading {
+		rs = slices.Clone(rs)
+		for i := range rs {
+			if x, err := unit.ParseNumber(rs[i].Text); err == nil && x <= mostBareInches && !strings.Contains(rs[i].Text, "/") {
+				rs[i].Value = unit.Inches(x)
+				ok = true
+			}
+		}
+		return rs
+	}
+	other.Outside, other.Bore = meant(s.Outside), meant(s.Bore)
+	diameter := ok
+	other.Throat = meant(s.Throat)
+	other.Counts = slices.Clone(s.Counts)
+	for i := range other.Counts {
+		c := &other.Counts[i]
+		if c.Over = meant([]Reading{c.Over})[0]; c.plausible() != nil {
+			return s, false
+		}
+	}
+	return other, diameter
+}
+
+// exchanged lists s with each two neighbouring digits of its diameter exchanged. A slip of the fingers is not repeated, and would
+// show among several readings.
+func (s Set) exchanged() (out []Set) {
+	if len(s.diameters()) != 1 || s.diameters()[0].Half > 0 {
+		return nil
+	}
+	r := s.diameters()[0]
+	digit := func(c rune) bool { return c >= '0' && c <= '9' }
+	text := []rune(r.Text)
+	for k := 1; k < len(text); k++ {
+		if strings.Contains(r.Text, "/") || !digit(text[k]) || !digit(text[k-1]) || text[k] == text[k-1] {
+			continue
+		}
+		other := slices.Clone(text)
+		other[k], other[k-1] = text[k-1], text[k]
+		meant, err := ParseReading(string(other), r.Instrument)
+		if err != nil || meant.plausible() != nil {
+			continue
+		}
+		set := s
+		if s.External() {
+			set.Outside = []Reading{meant}
+		} else {
+			set.Bore = []Reading{meant}
+		}
+		out = append(out, set)
+	}
+	return out
+}
+
+// Question asks about a slip that would explain the readings.
+type Question struct {
+	// Text is the whole question, If what a person may have done otherwise than said.
+	Text, If string
+	// Designation is the thread that it would then be, Weight the chance that it is so: that slip and that thread.
+	Designation string
+	Weight      float64
+}
+
+const (
+	// worthAsking is the chance from which a slip is asked about, mostAsked how many are.
+	worthAsking = 0.02
+	mostAsked   = 3
+)
+
+// question asks about sl, with c the likeliest thread given it.
+func (sl slip) question(c candidate, weight float64) Question {
+	name := c.thread.Designation
+	if c.use != nil {
+		name += ", " + c.use.What
+	}
+	return Question{Text: fmt.Sprintf("If %s, it is %s. Is it so?", sl.as, name), If: sl.as, Designation: c.thread.Designation, Weight: weight}
+}
+
+// likely are the slips that share nearly all of the chance, the likeliest first: the rest is what a 95 % interval leaves out.
+func likely(slips []slip, chances []float64) (first slip, rest []weighedSlip) {
+	order := make([]weighedSlip, len(slips))
+	for i := range slips {
+		order[i] = weighedSlip{slips[i], chances[i]}
+	}
+	slices.SortStableFunc(order, func(a, b weighedSlip) int { return cmp.Compare(b.chance, a.chance) })
+	sum := 0.0
+	for i := range order {
+		if sum += order[i].chance; sum >= nearlyAll {
+			return order[0].slip, order[:i+1]
+		}
+	}
+	return order[0].slip, order
+}
+
+type weighedSlip struct {
+	slip
+	chance float64
+}
+
+const (
+	nearlyAll = 0.95
+	// negligibleSpread is the share of a variance below which more of it does not show in two digits of the uncertainty.
+	negligibleSpread = 0.01
+)
+
+// widened is what of finds given the first slip, with the spread of what it would be given the others, each by its chance.
+func widened(first slip, likely []weighedSlip, of func(Found) *Estimate) *Estimate {
+	e := of(first.found)
+	if e == nil {
+		return nil
+	}
+	var spread, all float64
+	for _, sl := range likely {
+		if other := of(sl.found); other != nil {
+			spread += sl.chance * (other.Value - e.Value) * (other.Value - e.Value)
+			all += sl.chance
+		}
+	}
+	if !(spread > e.U*e.U*negligibleSpread*all) {
+		return e
+	}
+	part := Part{What: "what a slip would make of it", Source: "the chances of slips, " + commonPractice, U: math.Sqrt(spread / all), DOF: math.Inf(1)}
+	wider := Combine(e.Value, append(slices.Clone(e.Parts), part)...)
+	return &wider
+}
