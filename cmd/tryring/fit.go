@@ -13,6 +13,7 @@ import (
 	"tryring/internal/draw"
 	"tryring/internal/fault"
 	"tryring/internal/fit"
+	"tryring/internal/reading"
 	"tryring/internal/thread"
 	"tryring/internal/unit"
 	"tryring/internal/whole"
@@ -50,6 +51,7 @@ type fitFlags struct {
 	job                string
 	at                 string
 	outside, bore      string
+	instrument         string
 	engaged            *unit.Length
 	u                  [4]*unit.Length
 	drawing            string
@@ -109,8 +111,9 @@ The verdict is one of: ` + verdictLine() + `
 	flags.StringVar(&f.external, "external", "", "external `THREAD`, as people write it")
 	flags.StringVar(&f.internal, "internal", "", "internal `THREAD`")
 	flags.StringVar(&f.at, "at", "mid", "where in their limits of size both are judged: mid, max-material or min-material")
-	flags.StringVar(&f.outside, "outside", "", "measured outside diameter of the external thread, a `READING` such as 47.5mm+-0.05; flanks and root follow by the form")
-	flags.StringVar(&f.bore, "bore", "", "measured bore of the internal thread, crest to crest, a `READING`; flanks and root follow by the form")
+	flags.StringVar(&f.outside, "outside", "", "measured outside diameter of the external thread, a `READING` such as 47.5mm+-0.05; the flanks stay within their limits")
+	flags.StringVar(&f.bore, "bore", "", "measured bore of the internal thread, crest to crest, a `READING`; the flanks stay within their limits")
+	flags.StringVar(&f.instrument, "instrument", "", "what --outside and --bore were read with: `caliper`, dial, ruler or tape (caliper when left out)")
 	flags.StringVar(&f.drawing, "drawing", "", "draw both threads over one another, enlarged, into this .svg `FILE`")
 	flags.BoolVar(&f.force, "force", false, "replace a drawing that exists")
 	flags.Var(lengthFlag{&f.engaged}, "engaged", "length of engagement (the shorter of what the two threads need)")
@@ -146,15 +149,17 @@ func (f fitFlags) read(tables *thread.Tables) (external, internal thread.Thread,
 		return external, internal, o, fault.At("at", f.at, "it is mid, max-material or min-material")
 	}
 	o.External.At, o.Internal.At = point, point
-	if f.outside != "" {
-		if o.External, err = measured("outside", f.outside, func(l unit.Length) thread.Diameters { return thread.Diameters{Major: l} }); err != nil {
+	for _, read := range []struct {
+		flag, text string
+		to         *fit.Side
+	}{{"outside", f.outside, &o.External}, {"bore", f.bore, &o.Internal}} {
+		if read.text == "" {
+			continue
+		}
+		if *read.to, err = crestRead(read.flag, read.text, f.instrument); err != nil {
 			return external, internal, o, err
 		}
-	}
-	if f.bore != "" {
-		if o.Internal, err = measured("bore", f.bore, func(l unit.Length) thread.Diameters { return thread.Diameters{Minor: l} }); err != nil {
-			return external, internal, o, err
-		}
+		read.to.At = point
 	}
 	for k, to := range []*unit.Length{&o.External.U, &o.Internal.U, &o.External.UPitch, &o.Internal.UPitch} {
 		if f.u[k] != nil {
@@ -170,14 +175,17 @@ func (f fitFlags) read(tables *thread.Tables) (external, internal thread.Thread,
 	return external, internal, o, nil
 }
 
-// measured reads one diameter; its ± is the half width of a rectangle, so its standard uncertainty is that over root 3.
-func measured(flag, text string, diameters func(unit.Length) thread.Diameters) (fit.Side, error) {
-	value, half, err := unit.ParseReading(text)
+// crestRead reads the diameter over the crests of one thread.
+func crestRead(flag, text, instrument string) (fit.Side, error) {
+	with, err := reading.FindInstrument(instrument)
+	if err != nil {
+		return fit.Side{}, flagFault("instrument", err)
+	}
+	r, err := reading.ParseReading(text, with)
 	if err != nil {
 		return fit.Side{}, flagFault(flag, err)
 	}
-	given := diameters(value)
-	return fit.Side{Given: &given, U: fit.Rectangular(half)}, nil
+	return fit.Side{Crest: &r.Value, CrestU: unit.MM(r.Across().U)}, nil
 }
 
 func tellFit(external, internal thread.Thread, r fit.Result) fitInfo {

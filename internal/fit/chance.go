@@ -9,7 +9,7 @@ import (
 )
 
 // The numbers of nodes. Sizes within limits are taken as equally likely, each in the middle of one of limitNodes equal
-// layers, all diameters of one thread moving together; uncertain diameters and pitches are normal, in layers of equal chance:
+// layers, all diameters of one thread moving together; uncertain diameters and pitches are normal, in layers of equal chance: crestNodes of a crest that was read,
 // bothNodes each when both are uncertain, oneNodes when one is. The nodes of a reading only move straight out from its value as its uncertainty grows. So a verdict
 // whose region is convex (goes, for straight threads) never gains by a wider uncertainty once it holds at the value.
 const (
@@ -27,17 +27,20 @@ func Layers(n int) []float64 {
 	return out
 }
 
-// places returns the thread across its limits.
+// places returns the thread across its limits, and across what was read of its crest.
 func (s sized) places() ([]place, error) {
 	at := []float64{0}
 	if s.ranged {
 		at = Layers(limitNodes)
 	}
-	out := make([]place, len(at))
-	for k, p := range at {
-		var err error
-		if out[k], err = s.place(Point(p)); err != nil {
-			return nil, err
+	var out []place
+	for _, p := range at {
+		for _, d := range s.couldBe(Point(p)) {
+			one, err := s.placeOf(d)
+			if err != nil {
+				return nil, err
+			}
+			out = append(out, one)
 		}
 	}
 	return out, nil
@@ -57,7 +60,7 @@ func spread(u float64, n int) []float64 {
 }
 
 // chances returns the share of the nodes at each verdict, in the order of Verdicts.
-func chances(j joint, e, i sized, opt Options) (share [5]float64, err error) {
+func chances(j joint, e, i sized) (share [5]float64, err error) {
 	es, err := e.places()
 	if err != nil {
 		return share, fmt.Errorf("external thread: %w", err)
@@ -66,8 +69,8 @@ func chances(j joint, e, i sized, opt Options) (share [5]float64, err error) {
 	if err != nil {
 		return share, fmt.Errorf("internal thread: %w", err)
 	}
-	radius := math.Hypot(opt.External.U.MM(), opt.Internal.U.MM()) / 2
-	pitch := math.Hypot(opt.External.UPitch.MM(), opt.Internal.UPitch.MM())
+	radius := math.Hypot(e.u.MM(), i.u.MM()) / 2
+	pitch := math.Hypot(e.uPitch.MM(), i.uPitch.MM())
 	nodes := oneNodes
 	if radius > 0 && pitch > 0 {
 		nodes = bothNodes

@@ -60,7 +60,7 @@ func Judge(external, internal thread.Thread, opt Options) (Result, error) {
 	if opt.Tables == nil {
 		opt.Tables = thread.BuiltIn()
 	}
-	for _, l := range []unit.Length{opt.External.U, opt.External.UPitch, opt.Internal.U, opt.Internal.UPitch, opt.Engaged} {
+	for _, l := range []unit.Length{opt.External.U, opt.External.UPitch, opt.Internal.U, opt.Internal.UPitch, opt.External.CrestU, opt.Internal.CrestU, opt.Engaged} {
 		if !(l >= 0) || math.IsInf(l.MM(), 1) {
 			return Result{}, fmt.Errorf("uncertainties and length of engagement must be 0 or more, one is %v mm", l.MM())
 		}
@@ -76,7 +76,7 @@ func Judge(external, internal thread.Thread, opt Options) (Result, error) {
 	o := j.outcome(m.pair)
 	r := o.result()
 	r.EngagedTurns = j.engaged / j.lead()
-	if r.Chances, err = chances(j, e, i, opt); err != nil {
+	if r.Chances, err = chances(j, e, i); err != nil {
 		return Result{}, err
 	}
 	r.Chance = r.ChanceOf(Snug) + r.ChanceOf(Goes)
@@ -146,7 +146,10 @@ type place struct {
 }
 
 func (s sized) place(p Point) (place, error) {
-	d := s.at(p)
+	return s.placeOf(s.inHand(p))
+}
+
+func (s sized) placeOf(d thread.Diameters) (place, error) {
 	f, err := newForm(s.Thread, d)
 	return place{f, d.Pitch.MM()}, err
 }

@@ -43,10 +43,10 @@ func LieOf(external, internal thread.Thread, opt Options) (Lie, error) {
 		return Lie{}, err
 	}
 	l := Lie{DepthMM: m.joint.engaged, FreeMM: math.Inf(1), RidgesFree: math.Inf(1), Alike: unlike(external, internal) == "", Starts: internal.Starts}
-	if l.External, err = section(external, m.e.at(opt.External.At)); err != nil {
+	if l.External, err = section(external, m.e.inHand(opt.External.At)); err != nil {
 		return Lie{}, fmt.Errorf("external thread: %w", err)
 	}
-	if l.Internal, err = section(internal, m.i.at(opt.Internal.At)); err != nil {
+	if l.Internal, err = section(internal, m.i.inHand(opt.Internal.At)); err != nil {
 		return Lie{}, fmt.Errorf("internal thread: %w", err)
 	}
 	j := m.joint

@@ -5,6 +5,7 @@ package fit
 import (
 	"errors"
 	"fmt"
+	"math"
 
 	"tryring/internal/thread"
 	"tryring/internal/unit"
@@ -27,6 +28,10 @@ type Side struct {
 	// Given are diameters that were measured; they take the place of the limits. A field of 0 follows from the others by
 	// the form of the thread. On a taper thread they are those of the gauge plane.
 	Given *thread.Diameters
+	// Crest is the diameter over the crests as it was read, with its standard uncertainty: it says where the crests are, and leaves
+	// the flanks within their limits.
+	Crest  *unit.Length
+	CrestU unit.Length
 	// U is the standard uncertainty of the diameters, UPitch that of the pitch; 0 for none.
 	U, UPitch unit.Length
 }
@@ -43,11 +48,16 @@ type sized struct {
 	// useful is the useful length of a taper thread, 0 when unknown or straight.
 	useful unit.Length
 	given  *thread.Diameters
+	// crest is the crest that was read, nil for none.
+	crest  *unit.Length
+	crestU unit.Length
+	// u is the standard uncertainty of the diameters, uPitch that of the pitch.
+	u, uPitch unit.Length
 }
 
 // newSized looks up what is known of t.
 func newSized(tables *thread.Tables, t thread.Thread, external bool, s Side) (sized, error) {
-	z := sized{Thread: t, external: external}
+	z := sized{Thread: t, external: external, u: s.U, uPitch: s.UPitch}
 	if t.Taper > 0 {
 		if l, err := tables.TaperLengths(t); err == nil {
 			z.useful = l.Useful
@@ -74,7 +84,18 @@ func newSized(tables *thread.Tables, t thread.Thread, external bool, s Side) (si
 		z.limits = limits
 		z.ranged = z.ranged || limits.PitchMax != nil && limits.PitchMin != nil
 	}
-	return z, nil
+	if s.Crest == nil {
+		return z, nil
+	}
+	if t.Taper > 0 || !z.ranged { // nothing else says where the flanks are: all diameters move with the crest
+		all, crest := s, thread.Diameters{Minor: *s.Crest}
+		if external {
+			crest = thread.Diameters{Major: *s.Crest}
+		}
+		all.Crest, all.Given, all.U = nil, &crest, unit.Length(math.Hypot(s.U.MM(), s.CrestU.MM()))
+		return newSized(tables, t, external, all)
+	}
+	return z, z.read(s)
 }
 
 // complete fills the diameters that were not given, keeping the heights of the basic form.

@@ -57,6 +57,9 @@ func (r Reading) estimate(along bool) Estimate {
 	return Combine(r.Value.MM(), parts...)
 }
 
+// Across is what one reading of a diameter says.
+func (r Reading) Across() Estimate { return r.estimate(false) }
+
 // Contradiction tells of readings that do not go together.
 type Contradiction struct {
 	// Text says it in words; Again names the reading to take again.

@@ -85,20 +85,20 @@ func listed(t *row) bool {
 
 // judge asks whether two threads go together that are known by name, what was read of the external one's outside or the internal
 // one's bore typed as it was read. ok is false where a name is not understood.
-func judge(external, internal string, outside, bore string) (chance float64, ok bool) {
-	side := func(text string, major bool) (s fit.Side) {
-		if text == "" {
+func judge(external, internal string, outside, bore entry) (chance float64, ok bool) {
+	side := func(read entry) (s fit.Side) {
+		if read.text == "" {
 			return s
 		}
-		value, half, err := unit.ParseReading(text)
+		with, err := reading.FindInstrument(read.instrument)
 		if err != nil {
-			panic(fmt.Sprintf("%q: %v", text, err))
+			panic(err)
 		}
-		if s.Given = (&thread.Diameters{Minor: value}); major {
-			s.Given = &thread.Diameters{Major: value}
+		r, err := reading.ParseReading(read.text, with)
+		if err != nil {
+			panic(fmt.Sprintf("%q: %v", read.text, err))
 		}
-		s.U = fit.Rectangular(half)
-		return s
+		return fit.Side{Crest: &r.Value, CrestU: unit.MM(r.Across().U)}
 	}
 	e, err := tables.Parse(external)
 	if err != nil {
@@ -108,7 +108,7 @@ func judge(external, internal string, outside, bore string) (chance float64, ok 
 	if err != nil {
 		return 0, false
 	}
-	r, err := fit.Judge(e, i, fit.Options{External: side(outside, true), Internal: side(bore, false), Tables: tables})
+	r, err := fit.Judge(e, i, fit.Options{External: side(outside), Internal: side(bore), Tables: tables})
 	return r.Chance, err == nil
 }
 

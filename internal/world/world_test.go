@@ -188,10 +188,9 @@ func (t *tally) pair(rng *rand.Rand, w town, s sheet) {
 	if s.part.external && !mate.internal || !s.part.external && !mate.external {
 		return
 	}
-	text := s.entries[0].text
-	e, i, outside, bore := s.part.name, mate.name, text, ""
+	e, i, outside, bore := s.part.name, mate.name, s.entries[0], entry{}
 	if !s.part.external {
-		e, i, outside, bore = mate.name, s.part.name, "", text
+		e, i, outside, bore = mate.name, s.part.name, entry{}, s.entries[0]
 	}
 	said, ok := judge(e, i, outside, bore)
 	if !ok {
