@@ -91,8 +91,12 @@ func TestDecide(t *testing.T) {
 	assert.Equal(t, "1 7/8-14 UNS", first.Designation)
 	assert.Equal(t, "May 4", first.When)
 	assert.InDelta(t, found.Candidates[0].Weight, first.Weight, 1e-4)
-	assert.Equal(t, found.Candidates[1].Designation, first.Second)
-	assert.InDelta(t, found.Candidates[1].Weight, first.SecondWeight, 1e-4)
+	second := found.Candidates[1]
+	if none := found.Candidates[len(found.Candidates)-1]; none.Weight > second.Weight {
+		second = none
+	}
+	assert.Equal(t, second.Designation, first.Second)
+	assert.InDelta(t, second.Weight, first.SecondWeight, 1e-4)
 	byName, err := found.Decide("1 7/8-14", true, "May 4", tables)
 	require.NoError(t, err)
 	assert.Equal(t, first, byName, "who need not be sure is not kept as sure")

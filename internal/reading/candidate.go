@@ -129,15 +129,19 @@ func believe(tables *thread.Tables, among Among) beliefs {
 	return b
 }
 
+// side are the beliefs about external or about internal threads.
+func (b beliefs) side(external bool) []belief {
+	if external {
+		return b.external
+	}
+	return b.internal
+}
+
 // gather lists the threads whose diameter and pitch are within reach of what was found, with their shares of belief.
 func (b beliefs) gather(s Set, f Found) []candidate {
 	near := within(s, f)
-	side := b.internal
-	if s.External() {
-		side = b.external
-	}
 	var out []candidate
-	for _, one := range side {
+	for _, one := range b.side(s.External()) {
 		if near(one.thread) {
 			out = append(out, one.candidate(b.tables, s.External()))
 		}

@@ -60,10 +60,14 @@ func Identify(tables *thread.Tables, s Set, among Among) Answer {
 	at := map[string]int{}
 	best := make([]weighed, len(slips))    // the likeliest thread given each slip
 	chances := make([]float64, len(slips)) // of each slip
-	var total float64
+	var total, alike float64
 	for k, sl := range slips {
 		for _, c := range believed.gather(sl.set, sl.found) {
-			w := sl.share * sl.stretch * c.prior * c.chance(sl.set, sl.found, wires)
+			chance := c.chance(sl.set, sl.found, wires)
+			if k == 0 && believed.named[c.thread.Designation] {
+				alike += chance
+			}
+			w := sl.share * sl.stretch * c.prior * chance
 			if !(w > 0) {
 				continue
 			}
@@ -85,7 +89,7 @@ func Identify(tables *thread.Tables, s Set, among Among) Answer {
 			}
 		}
 	}
-	none := Candidate{Designation: NoneOfThese, Weight: noneShare * believed.noneChance(s, a.Found, wires)}
+	none := Candidate{Designation: NoneOfThese, Weight: noneShare * believed.noneChance(s, a.Found, wires, alike)}
 	total += none.Weight
 	chances[0] += none.Weight
 	if !(total > 0) { // what was read is so far off that every chance is below the least float64

@@ -81,8 +81,8 @@ func sum(a Answer) float64 {
 	return s
 }
 
-// Every thread of the tables, read in the middle of its limits, is among the first five, and alone or together with threads
-// of the same size and pitch weighs more than none of these.
+// Every thread of the tables, read in the middle of its limits, is among the first five, and a thread of no table, which may look
+// like it, does not drown it.
 func TestEveryThreadIsFound(t *testing.T) {
 	tables := thread.NewTables()
 	count := 0
@@ -115,7 +115,7 @@ func TestEveryThreadIsFound(t *testing.T) {
 				}
 			}
 			assert.True(t, place >= 0 && place < 5, "%s external %v: place %d", th.Designation, external, place)
-			assert.Less(t, a.Candidates[len(a.Candidates)-1].Weight, 0.5, "%s external %v", th.Designation, external)
+			assert.Less(t, a.Candidates[len(a.Candidates)-1].Weight, 0.9, "%s external %v", th.Designation, external)
 			count++
 		}
 	}
@@ -330,7 +330,7 @@ func TestPriors(t *testing.T) {
 	for _, th := range tables.All() {
 		share[th.Designation], _ = Machine.common(th, nil)
 	}
-	assert.InDelta(t, 12*share["M16x1.5"], share["M16x2"], 1e-9)
+	assert.InDelta(t, 8*share["M16x1.5"], share["M16x2"], 1e-9)
 
 	// What the user says it belongs to moves the weight there.
 	s := read(t, Batch{Outside: []string{"1.06in"}, TPI: []string{"11.5"}, Instrument: "ruler"})

@@ -152,17 +152,24 @@ func (c candidate) chance(s Set, f Found, wires []overWires) float64 {
 	return chance * c.wiresChance(wires)
 }
 
-// The diameters and pitches of threads of no table: diameters with equal chances for equal ratios between leastStrangeMM and
-// mostStrangeMM, pitches mostly those that tables have, since taps and gauges are to be had for them (common practice, no
-// published source).
+// The diameters and pitches of threads of no table. Some have those of a thread of the tables, since the families of threads go by
+// the same sizes: of BSW, none but the smallest differ from UNC by more than a caliper shows. The others have any diameter between
+// leastStrangeMM and mostStrangeMM, with equal chances for equal ratios, and mostly a pitch that tables have, since taps and
+// gauges are to be had for them (common practice, no published source).
 const (
+	alikeShare     = 0.5
 	leastStrangeMM = 4.0
 	mostStrangeMM  = 100.0
 	usualPitch     = 0.85
 )
 
-// noneChance is the chance of what was read on a thread of no table.
-func (b beliefs) noneChance(s Set, f Found, wires []overWires) float64 {
+// noneChance is the chance of what was read on a thread of no table; alike is the sum of its chances on all threads of the tables.
+func (b beliefs) noneChance(s Set, f Found, wires []overWires, alike float64) float64 {
+	return alikeShare*alike/float64(len(b.side(s.External()))) + (1-alikeShare)*b.oddChance(s, f, wires)
+}
+
+// oddChance is that on a thread of no table that is like none of them.
+func (b beliefs) oddChance(s Set, f Found, wires []overWires) float64 {
 	anyDiameter := 1 / math.Log(mostStrangeMM/leastStrangeMM)
 	chance := 1.0
 	if f.Diameter != nil {

@@ -52,10 +52,10 @@ func (a Among) Prior() string {
 
 // The shares of belief: threads of the tables, Unified and metric combinations by formula, and none of these.
 const (
-	tableShare   = 0.70
+	tableShare   = 0.75
 	unifiedShare = 0.03
 	metricShare  = 0.02
-	noneShare    = 0.25
+	noneShare    = 0.20
 )
 
 // useWords are the words by which a use of thread.Uses is told to belong to a set.
@@ -68,7 +68,7 @@ var useWords = map[Among][]string{
 // How many times a use makes a thread more common: a use in the set the user named, and any use where none was named.
 const (
 	useOfSet = 40
-	useOfAny = 4
+	useOfAny = 6
 )
 
 // common says how common t is among the threads of the tables, and which of its uses speaks for it.

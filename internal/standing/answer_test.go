@@ -125,7 +125,7 @@ func TestOrder(t *testing.T) {
 	assert.Nil(t, stand(t, "outer = \"G 1\"\ninner = \"G 1\"\n"+adapters, files{"adapters.csv": "part,inner thread,outer thread\nx,G 1,G 1\n"}).Order, "they go as they are")
 }
 
-// All but nothing of what a side could be is weighed against a list.
+// All that a side could be is weighed against a list, but for a thread of no table.
 func TestMates(t *testing.T) {
 	d, err := job.Parse("tub.toml", []byte("[[stays]]\nid = 1\nbore = \"45.7mm\"\n[[stays]]\nid = 2\ntpi = \"14\"\n"+strainer+"[[goes]]\nid = 9\nleaf = \"16tpi\"\n"))
 	require.NoError(t, err)
@@ -136,7 +136,7 @@ func TestMates(t *testing.T) {
 		for _, m := range mates {
 			sum += m.Weight
 		}
-		assert.Greater(t, sum, 0.96, "%s: %d threads", side, len(mates))
+		assert.Greater(t, sum, 0.9, "%s: %d threads", side, len(mates))
 	}
 }
 
@@ -214,8 +214,8 @@ func TestAnswer(t *testing.T) {
 	for _, c := range []struct{ name, text, says string }{
 		{"nothing", "", "The fitting that stays is not known yet"},
 		{"named", both, "The fitting that stays is said to be 1 7/8-14 UNS"},
-		{"read", both + shoe + strainer, "The fitting that stays is 1 7/8-14 UNS (over 99 %)"},
-		{"before a try", all, "Part D joins both threads (over 99 %)"},
+		{"read", both + shoe + strainer, "The fitting that stays is 1 7/8-14 UNS (99 %)"},
+		{"before a try", all, "Part D joins both threads (98 %)"},
 		{"tried", all + outerTry + innerTry, "Order part D: it joins both threads"},
 		{"a contradiction", all + "[[goes]]\nid = 20\nbore = \"41mm\"\n", "One thing contradicts."},
 		{"they go together", "outer = \"G 1\"\ninner = \"G 1\"\n", "No ring is needed"},

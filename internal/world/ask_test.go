@@ -3,10 +3,13 @@ package world
 // This file is all of the program that the world touches: what a person types goes in, what is said comes out.
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"regexp"
+	"slices"
 	"strings"
+	"sync"
 
 	"tryring/internal/fit"
 	"tryring/internal/parts"
@@ -28,8 +31,9 @@ type said struct {
 	diameter, pitch *span
 }
 
-// identify types a sheet and asks what the thread is.
-func identify(s sheet, among reading.Among) (said, error) {
+// identify types a sheet and asks what the thread is, of the tables but for one series of threads ("" for none): taking the belief
+// in them off the others is what the program would say had it never heard of them.
+func identify(s sheet, among reading.Among, without string) (said, error) {
 	var records []reading.Record
 	for _, e := range s.entries {
 		kind, _ := reading.FindKind(e.what)
@@ -40,8 +44,21 @@ func identify(s sheet, among reading.Among) (said, error) {
 		return said{}, err
 	}
 	a := reading.Identify(tables, set, among)
-	best := a.Candidates[0]
-	out := said{weight: best.Weight, known: best.Thread != nil}
+	left, sum := a.Candidates[:0:0], 0.0
+	for _, c := range a.Candidates {
+		if c.Thread == nil || without == "" || c.Thread.Series != without {
+			left = append(left, c)
+			sum += c.Weight
+		}
+	}
+	if sum < leastLeft {
+		return said{}, errUnseen
+	}
+	best := left[0]
+	if none := left[len(left)-1]; none.Weight > best.Weight && without != "" {
+		best = none
+	}
+	out := said{weight: best.Weight / sum, known: best.Thread != nil}
 	if out.known {
 		out.first = *best.Thread
 	}
@@ -55,6 +72,11 @@ func identify(s sheet, among reading.Among) (said, error) {
 	out.diameter, out.pitch = interval(a.Found.Diameter), interval(a.Found.Pitch)
 	return out, nil
 }
+
+// leastLeft is the chance that must be left without a series: what the program says of less it rounds away.
+const leastLeft = 0.002
+
+var errUnseen = errors.New("too little is left without that series")
 
 // series is what follows the count in the name of a Unified thread: a matter of tables, not of the thread.
 var series = regexp.MustCompile(` UN[CFSEJR]*\b.*$`)
@@ -73,15 +95,33 @@ func (s said) names(p part) bool {
 		math.Abs(s.first.Form.AngleDeg()-p.angle) < 1 && math.Abs(s.first.Taper-p.taper) < 0.01
 }
 
-// listed says whether the tables of the program have t.
-func listed(t *row) bool {
-	for _, have := range tables.All() {
-		if (said{first: have, known: true}).names(part{row: t}) {
-			return true
+// byFormula are the series that the program makes by formula, whether a table lists them or not.
+var byFormula = []string{"UN", "UNC", "UNF", "UNEF", "UNS", "M"}
+
+// outsiders are threads of the world that the program does not have once it has no series of that name, by series; those that it
+// does not have at all are under "".
+var outsiders = sync.OnceValue(func() map[string][]*row {
+	out := map[string][]*row{}
+	for _, r := range rows() {
+		in := map[string]bool{}
+		for _, have := range tables.All() {
+			if (said{first: have, known: true}).names(part{row: r}) {
+				in[have.Series] = true
+			}
+		}
+		switch {
+		case len(in) == 0:
+			out[""] = append(out[""], r)
+		case len(in) == 1:
+			for series := range in {
+				if !slices.Contains(byFormula, series) {
+					out[series] = append(out[series], r)
+				}
+			}
 		}
 	}
-	return false
-}
+	return out
+})
 
 // judge asks whether two threads go together that are known by name, what was read of the external one's outside or the internal
 // one's bore typed as it was read. ok is false where a name is not understood.

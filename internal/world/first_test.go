@@ -38,7 +38,7 @@ func firstRight(seed uint64, of string, people int) share {
 			thread := from.draw(rng)
 			external := thread.external && (!thread.internal || chance(rng, 0.5))
 			s := w.read(rng, w.maker.cut(rng, thread, external))
-			a, err := identify(s, among)
+			a, err := identify(s, among, "")
 			right.count(err == nil && a.names(s.part))
 		}
 	}

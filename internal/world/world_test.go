@@ -3,7 +3,9 @@ package world
 // This file lets people and shops loose on the program, and holds it to what it must reach.
 
 import (
+	"errors"
 	"hash/fnv"
+	"maps"
 	"math"
 	"math/rand/v2"
 	"os"
@@ -62,36 +64,29 @@ func (m mix) draw(rng *rand.Rand) *row {
 	panic("no thread to draw")
 }
 
-// house are the threads of a household, foreign those that no table of the program has.
-var (
-	house = sync.OnceValue(func() (out []*row) {
-		for _, r := range rows() {
-			if r.house {
-				out = append(out, r)
-			}
+// house are the threads of a household.
+var house = sync.OnceValue(func() (out []*row) {
+	for _, r := range rows() {
+		if r.house {
+			out = append(out, r)
 		}
-		return out
-	})
-	foreign = sync.OnceValue(func() (out []*row) {
-		for _, r := range rows() {
-			if !listed(r) {
-				out = append(out, r)
-			}
-		}
-		return out
-	})
-)
+	}
+	return out
+})
 
 // ownSizes is the share of threads of no table that are some maker's own: any diameter of 6 to 70 mm, a pitch of 10 to 40 to the
 // inch or 0.5 to 3 mm; unknown.
 const ownSizes = 0.3
 
-// stranger is a thread that no table of the program has.
-func stranger(rng *rand.Rand) *row {
-	if of := foreign(); len(of) > 0 && !chance(rng, ownSizes) {
-		return newMix(rng, of).draw(rng)
+// stranger is a thread that no table of the program has, once it has none of a series: each series is left out in its turn.
+func stranger(rng *rand.Rand) (t *row, without string) {
+	if chance(rng, ownSizes) {
+		return makersOwn(rng), ""
 	}
-	return makersOwn(rng)
+	all := slices.Sorted(maps.Keys(outsiders()))
+	without = all[rng.IntN(len(all))]
+	of := outsiders()[without]
+	return of[rng.IntN(len(of))], without
 }
 
 // makersOwn is a thread that no standard has.
@@ -116,14 +111,17 @@ var belongs = map[string]reading.Among{
 }
 
 // person lets one person read one part and ask what it is, and whether it goes with another.
-func (t *tally) person(rng *rand.Rand, w town, thread *row, listed, tells bool) {
+func (t *tally) person(rng *rand.Rand, w town, thread *row, listed bool, without string, tells bool) {
 	external := thread.external && (!thread.internal || chance(rng, 0.5))
 	s := w.read(rng, w.maker.cut(rng, thread, external))
 	among := reading.Any
 	if a, known := belongs[thread.use]; known && tells {
 		among = a
 	}
-	a, err := identify(s, among)
+	a, err := identify(s, among, without)
+	if errors.Is(err, errUnseen) {
+		return
+	}
 	t.unread.count(err != nil)
 	if err != nil {
 		return
@@ -240,11 +238,12 @@ func live(seed uint64, world string, people int) *tally {
 		if w, ok := townOf(world, rng); ok {
 			of := newMix(rng, house())
 			for range min(neighbours, people-at) {
-				thread, listed := of.draw(rng), true
+				thread, listed, without := of.draw(rng), true, ""
 				if chance(rng, w.strange) {
-					thread, listed = stranger(rng), false
+					thread, without = stranger(rng)
+					listed = false
 				}
-				t.person(rng, w, thread, listed, chance(rng, 0.3))
+				t.person(rng, w, thread, listed, without, chance(rng, 0.3))
 			}
 		}
 		if s, ok := shopOf(world, rng); ok {
