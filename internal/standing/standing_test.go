@@ -96,7 +96,7 @@ func TestLadder(t *testing.T) {
 		{"a thread of no table", "[[stays]]\nid = 1\nbore = \"45.75mm\"\n[[stays]]\nid = 2\ntpi = \"22.3\"\n" + strainer, nil, standing.Read, job.Stays, "no table"},
 		{"a thread of no table is likelier", "[[stays]]\nid = 1\nbore = \"44.2mm\"\n[[stays]]\nid = 2\npitch = \"10.4tpi\"\n" + strainer, nil, standing.Read, job.Stays, "no table"},
 		{"no reading tells, a ring does", halfInch + strainer, nil, standing.Print, job.Stays, "it tells G 1/2 from Rc 1/2"},
-		{"a reading of the one side is cheaper than a ring for the other", halfInch + "[[goes]]\nid = 3\noutside = \"20.6mm\"\n[[goes]]\nid = 4\npitch = \"1.5mm\"\n", nil, standing.Read, job.Goes, "to tell"},
+		{"a reading of the one side is cheaper than a ring for the other", halfInch + "[[goes]]\nid = 3\noutside = \"20.8mm\"\n[[goes]]\nid = 4\npitch = \"14tpi\"\n", nil, standing.Read, job.Goes, "to tell"},
 		{"that ring was printed", "name = \"tub\"\n" + halfInch + strainer, files{"out/tub.json": strings.Replace(ringMade, "1 7/8-14 UNS", "G 1/2", 1)}, standing.Try, job.Stays, "since it tells G 1/2 from Rc 1/2"},
 		{"that ring was tried, and what it left open is taken as it is", "name = \"tub\"\n" + halfInch + strainer + "[[tries]]\nid = 6\nside = \"outer\"\nthread = \"G 1/2\"\nmajor_mm = 20.5\npitch_diameter_mm = 19.4\nminor_mm = 18.2\nengaged_mm = 12.0\nprinter = \"filament-0.4\"\nu_mm = 0.1\nresult = \"goes\"\n", nil, standing.Decide, job.Stays, "take G 1/2"},
 		{"a part joins whichever it is", "among = \"supply\"\nouter = \"G 1/2\"\ninner = \"1 5/8-16 UN\"\n" + halfInch + strainer + adapters, files{"adapters.csv": "part,inner thread,outer thread\nx,1 5/8-16 UN,R 1/2\n"}, standing.Print, "", "to try both threads"},

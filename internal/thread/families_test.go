@@ -152,7 +152,7 @@ func TestCommon(t *testing.T) {
 		{"3/4-11.5 NH", "drain", 1},
 		{"1/2-26 brass", "drain", 0.3},
 		{"M16x2", "any", 4},
-		{"M16x1.5", "any", 1},
+		{"M16x1.5", "any", 0.5},
 		{"M16x2", "machine", 8},
 		{"44.4mm x 12tpi", "any", 1},
 	} {
