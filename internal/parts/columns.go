@@ -55,6 +55,11 @@ func any1(have []string, wanted ...string) bool {
 	return slices.ContainsFunc(have, func(w string) bool { return slices.Contains(wanted, w) })
 }
 
+// unitNames are the words for units in a header, the first mmNames of them for millimetres.
+var unitNames = []string{"mm", "millimetre", "millimetres", "millimeter", "millimeters", "in", "inch", "inches"}
+
+const mmNames = 5
+
 // readColumn understands one header cell.
 func readColumn(name string) column {
 	w := words(name)
@@ -64,7 +69,12 @@ func readColumn(name string) column {
 		c.side = inner
 	case any1(w, "outer", "outside", "external", "male", "od", "spigot"):
 		c.side = outer
+	case any1(w, "strainer"): // a strainer goes into the part, and the part into the drain
+		c.side = inner
+	case any1(w, "drain", "tub"):
+		c.side = outer
 	}
+	plain := slices.DeleteFunc(slices.Clone(w), func(word string) bool { return slices.Contains(unitNames, word) || word == "side" })
 	joined := strings.Join(w, " ")
 	switch {
 	case any1(w, "price", "cost", "note", "notes", "remark", "remarks", "colour", "color", "material", "stock", "-", "page"):
@@ -81,15 +91,15 @@ func readColumn(name string) column {
 		c.kind = outsideNumber
 	case c.side != bothSides && any1(w, "size"):
 		c.kind = sizeNumber
-	case c.side != bothSides && (any1(w, "thread", "threads") || len(w) == 1):
+	case c.side != bothSides && (any1(w, "thread", "threads") || len(plain) == 1):
 		c.kind = threadText
 	case any1(w, "part", "parts", "name", "number", "no", "item", "article", "product", "adapter", "description", "code", "ref"):
 		c.kind = partName
 	}
 	switch {
-	case any1(w, "mm", "millimetre", "millimetres", "millimeter", "millimeters"):
+	case any1(w, unitNames[:mmNames]...):
 		c.unit = unit.Millimetre
-	case any1(w, "in", "inch", "inches"):
+	case any1(w, unitNames[mmNames:]...):
 		c.unit = unit.Inch
 	}
 	return c

@@ -85,6 +85,10 @@ func Read(text string, opt Options) (*List, error) {
 		if len(rows) == 0 {
 			return nil, l.none()
 		}
+		if titles := titleLines(rows); titles > 0 {
+			l.Notes = append(l.Notes, fmt.Sprintf("lines above the names of the columns not used: %d", titles))
+			rows = rows[titles:]
+		}
 		columns, rows = rows[0].cells, rows[1:]
 	} else if len(rows) > 0 && isHeader(rows[0].cells) {
 		rows = rows[1:]
@@ -97,6 +101,7 @@ func Read(text string, opt Options) (*List, error) {
 		l.Notes = append(l.Notes, fmt.Sprintf("columns not used: %s", strings.Join(names, ", ")))
 	}
 	r := newReader(l, plan, opt.Unit)
+	r.padding = padding(plan, rows)
 	for _, row := range rows {
 		p, err := r.part(row)
 		if err != nil {
@@ -112,6 +117,19 @@ func Read(text string, opt Options) (*List, error) {
 	l.learnHabit()
 	r.fillMissing()
 	return l, nil
+}
+
+// mostTitles is how many lines of a title may stand above the names of the columns.
+const mostTitles = 3
+
+// titleLines counts the lines above the first one that names columns; 0 where none of the first few does.
+func titleLines(rows []row) int {
+	for k := range min(mostTitles+1, len(rows)) {
+		if isHeader(rows[k].cells) {
+			return k
+		}
+	}
+	return 0
 }
 
 // none is the error for a list without a usable row.

@@ -6,6 +6,7 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -21,6 +22,8 @@ type reader struct {
 	unit     unit.Length
 	guessers [2]guesser
 	specs    [2]map[string]specOrError
+	// padding is how many zeros were put behind the sizes of the list to make them equally long.
+	padding int
 }
 
 type specOrError struct {
@@ -128,7 +131,7 @@ func (r *reader) readSpec(cells []string, side int) (s spec, err error) {
 			}
 		default:
 			var read spec
-			if read, err = readThreadText(r.list.tables, cells[k], in); err == nil {
+			if read, err = readThreadText(r.list.tables, r.unpadded(cells[k]), in); err == nil {
 				if read.perInch == nil && read.size != nil && c.kind != threadText {
 					read.kind = c.kind
 				}
@@ -160,6 +163,34 @@ func (s spec) with(more spec) spec {
 		return s
 	}
 	return more
+}
+
+// padded matches a decimal number, and the zeros at its end.
+var padded = regexp.MustCompile(`^\s*\d*[.,]\d*?(0*)\s*$`)
+
+// padding counts the zeros that all decimal sizes of a list end with: 1.430 and 1.600 are 1.43 and 1.60, and show no third decimal.
+func padding(plan layout, rows []row) int {
+	least := -1
+	for _, row := range rows {
+		for k, c := range plan {
+			if k >= len(row.cells) || c.kind != threadText && c.kind != sizeNumber && c.kind != outsideNumber && c.kind != boreNumber {
+				continue
+			}
+			if m := padded.FindStringSubmatch(row.cells[k]); m != nil && (least < 0 || len(m[1]) < least) {
+				least = len(m[1])
+			}
+		}
+	}
+	return max(0, least)
+}
+
+// unpadded takes the padding off a decimal number.
+func (r *reader) unpadded(cell string) string {
+	if r.padding == 0 || !padded.MatchString(cell) {
+		return cell
+	}
+	cell = strings.TrimSpace(cell)
+	return strings.TrimRight(cell[:len(cell)-r.padding], ".,")
 }
 
 // missing reports whether a cell says nothing.

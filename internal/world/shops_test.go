@@ -56,7 +56,7 @@ var headers = []string{
 	"name,inner size,inner threads per inch,outer size,outer threads per inch",
 	"part,inner (in),inner tpi,outer (in),outer tpi",
 	"article,internal size in,internal tpi,external size in,external tpi",
-	"Adapter,Drain side,Drain tpi,Strainer side,Strainer tpi",
+	"Adapter,Strainer side,Strainer tpi,Drain side,Drain tpi",
 }
 
 func plainShop(rng *rand.Rand) shop {
