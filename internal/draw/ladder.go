@@ -70,11 +70,9 @@ type ladderView struct {
 type ladderGroup struct {
 	Title string
 	Chart template.HTML
-	Rows  []ladderRow
+	Rows  [][]string // the cells of each
 	Lies  []ladderLie
 }
-
-type ladderRow struct{ Cells []string }
 
 // Ladder writes the page: one file that asks for nothing else.
 func Ladder(w io.Writer, d LadderData) error {
@@ -111,10 +109,10 @@ func (d LadderData) group(title, id string, side func(LadderRung) LadderSide) la
 	g := ladderGroup{Title: title, Chart: template.HTML(d.chart(title, id, side))} // our own drawing; its words are escaped there
 	for _, r := range d.Rungs {
 		s := side(r)
-		g.Rows = append(g.Rows, ladderRow{[]string{
+		g.Rows = append(g.Rows, []string{
 			r.Name, fmt.Sprintf("%.2f", s.DesignedMM), fmt.Sprintf("%.2f ± %.2f", s.ClearanceMM, s.UMM), optional(s.FlankGapMM), optional(s.AxialPlayMM),
 			fmt.Sprintf("%.0f %%", s.EngagementPercent), fmt.Sprintf("%.2f", s.WallMM), string(s.Verdict), fmt.Sprintf("%.0f %%", 100*s.Chance), s.Why,
-		}})
+		})
 	}
 	return g
 }

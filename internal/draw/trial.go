@@ -38,24 +38,12 @@ var trialTemplate = pageTemplate("trial", trialPage)
 
 type trialView struct {
 	TrialData
-	Caution  string
-	Pictures []trialPicture
-}
-
-type trialPicture struct {
-	Title string
-	Chart template.HTML
-	Words []string
+	Caution string
 }
 
 // Trial writes the page: one file that asks for nothing else.
 func Trial(w io.Writer, d TrialData) error {
-	v := trialView{TrialData: d, Caution: check.Caution}
-	for i, s := range d.Sides {
-		chart := template.HTML(s.chart(fmt.Sprintf("belief%d", i))) // our own drawing; its words are escaped there
-		v.Pictures = append(v.Pictures, trialPicture{s.Title, chart, s.Words})
-	}
-	return trialTemplate().Execute(w, v)
+	return trialTemplate().Execute(w, trialView{d, check.Caution})
 }
 
 // The measures of the curves, in SVG units.
@@ -66,8 +54,9 @@ const (
 	beliefShare = 0.002
 )
 
-// chart draws both beliefs over the offset: before dashed, after full and shaded between the bounds of its 95 % interval.
-func (s TrialSide) chart(id string) string {
+// Chart draws both beliefs over the offset: before dashed, after full and shaded between the bounds of its 95 % interval.
+func (s TrialSide) Chart(number int) template.HTML {
+	id := fmt.Sprintf("belief%d", number)
 	low := math.Floor(10*min(s.Before.Quantile(5*beliefShare).MM(), s.After.Quantile(beliefShare).MM(), 0)) / 10
 	high := math.Ceil(10*max(s.Before.Quantile(1-5*beliefShare).MM(), s.After.Quantile(1-beliefShare).MM(), 0)) / 10
 	offsets, before := s.Before.Points()
@@ -104,5 +93,5 @@ func (s TrialSide) chart(id string) string {
 		fmt.Fprintf(&b, "<path d=\"M%s %sv5\" stroke=\"#000\"/><text x=\"%s\" y=\"%s\" text-anchor=\"middle\">%s</text>\n", num(x(mm)), num(beliefBase), num(x(mm)), num(beliefBase+19), num(math.Round(mm*10)/10))
 	}
 	fmt.Fprintf(&b, "<text x=\"%s\" y=\"210\">mm on the diameter. Dashed: before. Full: now, its 95 %% interval shaded.</text>\n</svg>\n", num(beliefLeft))
-	return b.String()
+	return template.HTML(b.String()) // our own drawing; its words are escaped
 }

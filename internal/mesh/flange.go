@@ -5,6 +5,7 @@ package mesh
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	v2 "github.com/deadsy/sdfx/vec/v2"
 
@@ -69,10 +70,8 @@ func (b *builder) fence(lower, upper []uint32) {
 }
 
 func reversed(c []uint32) []uint32 {
-	r := make([]uint32, len(c))
-	for i, v := range c {
-		r[len(c)-1-i] = v
-	}
+	r := slices.Clone(c)
+	slices.Reverse(r)
 	return r
 }
 

@@ -97,24 +97,14 @@ func appendSTLTriangle(to []byte, a, b, c *Vec) []byte {
 	to = to[:i+stlTriangleBytes]
 	t := (*[stlTriangleBytes]byte)(to[i:])
 	x, y, z := normal(a, b, c)
-	putFloat(t[0:4], x)
-	putFloat(t[4:8], y)
-	putFloat(t[8:12], z)
-	putFloat(t[12:16], a[0])
-	putFloat(t[16:20], a[1])
-	putFloat(t[20:24], a[2])
-	putFloat(t[24:28], b[0])
-	putFloat(t[28:32], b[1])
-	putFloat(t[32:36], b[2])
-	putFloat(t[36:40], c[0])
-	putFloat(t[40:44], c[1])
-	putFloat(t[44:48], c[2])
+	for k, v := range [4]Vec{{x, y, z}, *a, *b, *c} {
+		for i, x := range v {
+			binary.LittleEndian.PutUint32(t[12*k+4*i:], math.Float32bits(x+0)) // + 0 writes -0 as 0
+		}
+	}
 	t[48], t[49] = 0, 0
 	return to
 }
-
-// putFloat writes -0 as 0.
-func putFloat(to []byte, x float32) { binary.LittleEndian.PutUint32(to, math.Float32bits(x+0)) }
 
 // cross is (b-a) x (c-a) in mm²: twice the area, along the outward normal. Products are rounded one by one, so that
 // no machine fuses them and all give the same bytes.

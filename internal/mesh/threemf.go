@@ -94,14 +94,7 @@ var packageTime = time.Date(1980, time.January, 1, 0, 0, 0, 0, time.UTC)
 
 // addPlain adds a small part as it is.
 func addPlain(z *zip.Writer, name, text string) error {
-	header, size := newHeader(name, zip.Store), uint64(len(text))
-	header.CRC32, header.UncompressedSize64, header.CompressedSize64 = crc32.ChecksumIEEE([]byte(text)), size, size
-	to, err := z.CreateRaw(header)
-	if err != nil {
-		return err
-	}
-	_, err = io.WriteString(to, text)
-	return err
+	return addPart(z, name, zip.Store, []byte(text), crc32.ChecksumIEEE([]byte(text)), uint64(len(text)))
 }
 
 // packedRoom is about what a triangle of a thread takes, with its share of vertices, when it is compressed.
@@ -124,14 +117,7 @@ func addPacked(z *zip.Writer, name string, room int, write func(io.Writer) error
 	if err := pack.Close(); err != nil {
 		return err
 	}
-	header := newHeader(name, zip.Deflate)
-	header.CRC32, header.UncompressedSize64, header.CompressedSize64 = sum.Sum32(), uint64(*size), uint64(packed.Len())
-	to, err := z.CreateRaw(header)
-	if err != nil {
-		return err
-	}
-	_, err = packed.WriteTo(to)
-	return err
+	return addPart(z, name, zip.Deflate, packed.Bytes(), sum.Sum32(), uint64(*size))
 }
 
 // byteCount counts the bytes that are written to it.
@@ -142,11 +128,15 @@ func (c *byteCount) Write(p []byte) (int, error) {
 	return len(p), nil
 }
 
-// newHeader is the entry of a part, but for its sizes and checksum, which stand in front of the data: some readers rely
-// on that.
-func newHeader(name string, method uint16) *zip.FileHeader {
-	header := &zip.FileHeader{Name: name, Method: method}
+// addPart adds a part whose sizes and checksum stand in front of the data: some readers rely on that.
+func addPart(z *zip.Writer, name string, method uint16, packed []byte, sum uint32, size uint64) error {
+	header := &zip.FileHeader{Name: name, Method: method, CRC32: sum, CompressedSize64: uint64(len(packed)), UncompressedSize64: size}
 	//lint:ignore SA1019 CreateRaw writes the header as it is, and only this setter fills the date that it writes
 	header.SetModTime(packageTime)
-	return header
+	to, err := z.CreateRaw(header)
+	if err != nil {
+		return err
+	}
+	_, err = to.Write(packed)
+	return err
 }

@@ -4,6 +4,7 @@ package photo
 
 import (
 	"math"
+	"slices"
 )
 
 // train is the row of crests on one outline.
@@ -111,11 +112,9 @@ func (s stretch) phases(v []float64, period float64) (rows, phases []float64) {
 	}
 	br, bp := walk(-1)
 	fr, fp := walk(1)
-	for i := len(br) - 1; i >= 0; i-- {
-		rows, phases = append(rows, br[i]), append(phases, bp[i])
-	}
-	rows, phases = append(rows, middle), append(phases, w.phase)
-	return append(rows, fr...), append(phases, fp...)
+	slices.Reverse(br)
+	slices.Reverse(bp)
+	return append(append(br, middle), fr...), append(append(bp, w.phase), fp...)
 }
 
 // place puts a crest wherever the phase is a whole turn, from the phases around it.

@@ -7,16 +7,17 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"gonum.org/v1/gonum/floats"
+	"gonum.org/v1/gonum/stat"
 )
 
 // markRow is the row of crests along one edge: its places along the axis, rising, and its line across it.
 type markRow struct {
-	// index are the marks' places in the list given, along, across and numbers theirs in the frame.
-	index   []int
-	along   []float64
-	across  []float64
-	u       []float64
-	numbers []int
+	// index are the marks' places in the list given; along and across those in the frame, weights the inverse squares of how
+	// well they stand there, numbers what the crests count.
+	index                           []int
+	along, across, weights, numbers []float64
 	// line and slope are across = line + slope (along - middle); uAcross and uSlope their standard uncertainties.
 	line, slope, middle, uAcross, uSlope float64
 	from, to                             float64
@@ -61,7 +62,7 @@ func (m Marked) rows() (*markRows, error) {
 	r.fit()
 	for k := range r.row {
 		for i, at := range r.row[k].index {
-			r.places[at] = Place{k, r.row[k].numbers[i]}
+			r.places[at] = Place{k, int(r.row[k].numbers[i])}
 		}
 	}
 	return r, nil
@@ -134,7 +135,7 @@ func (m Marked) newRow(f frame, marks []int) markRow {
 	slices.SortFunc(r.index, func(a, b int) int { return cmp.Compare(along(a), along(b)) })
 	for _, i := range r.index {
 		s, t := f.to(m.Crests[i].X, m.Crests[i].Y)
-		r.along, r.across, r.u = append(r.along, s), append(r.across, t), append(r.u, m.Crests[i].u())
+		r.along, r.across, r.weights = append(r.along, s), append(r.across, t), append(r.weights, 1/square(m.Crests[i].u()))
 	}
 	r.from, r.to = r.along[0], r.along[len(r.along)-1]
 	r.middle = (r.from + r.to) / 2
@@ -146,7 +147,7 @@ func (m Marked) newRow(f frame, marks []int) markRow {
 func (r *markRow) fitLine() {
 	var n, sx, sy, sxx, sxy float64
 	for i := range r.along {
-		w, x := 1/square(r.u[i]), r.along[i]-r.middle
+		w, x := r.weights[i], r.along[i]-r.middle
 		n, sx, sy, sxx, sxy = n+w, sx+w*x, sy+w*r.across[i], sxx+w*x*x, sxy+w*x*r.across[i]
 	}
 	d := n*sxx - sx*sx
@@ -160,7 +161,7 @@ func (r *markRow) fitLine() {
 	if dof := len(r.along) - 2; dof > 0 { // what is rougher than it should be is known less well
 		chi := 0.0
 		for i := range r.along {
-			chi += square((r.across[i] - r.at(r.along[i])) / r.u[i])
+			chi += r.weights[i] * square(r.across[i]-r.at(r.along[i]))
 		}
 		rough := math.Max(1, math.Sqrt(chi/float64(dof)))
 		r.uAcross, r.uSlope = r.uAcross*rough, r.uSlope*rough
@@ -190,15 +191,15 @@ func (r *markRows) number() error {
 	}
 	for k := range r.row {
 		row := &r.row[k]
-		row.numbers = []int{1}
+		row.numbers = []float64{1}
 		for i := 1; i < len(row.along); i++ {
 			steps := (row.along[i] - row.along[i-1]) / r.period
 			n := math.Round(steps)
 			if off := math.Abs(steps - n); off > outOfStep || n < 1 {
-				return &OddMark{Index: row.index[i], why: fmt.Sprintf("a crest of the %s edge stands %.2f pitches after number %d; move it or strike it out",
+				return &OddMark{Index: row.index[i], why: fmt.Sprintf("a crest of the %s edge stands %.2f pitches after number %.0f; move it or strike it out",
 					r.edge(k), steps, row.numbers[i-1])}
 			}
-			row.numbers = append(row.numbers, row.numbers[i-1]+int(n))
+			row.numbers = append(row.numbers, row.numbers[i-1]+n)
 		}
 	}
 	return nil
@@ -208,31 +209,22 @@ func (r *markRows) number() error {
 func (r *markRows) fit() {
 	var top, bottom float64
 	for _, row := range r.row {
-		var w, mn, ms float64
-		for i := range row.along {
-			v := 1 / square(row.u[i])
-			w, mn, ms = w+v, mn+v*float64(row.numbers[i]), ms+v*row.along[i]
-		}
-		mn, ms = mn/w, ms/w
-		for i := range row.along {
-			v, n := 1/square(row.u[i]), float64(row.numbers[i])-mn
-			top, bottom = top+v*n*(row.along[i]-ms), bottom+v*n*n
+		number, along := stat.Mean(row.numbers, row.weights), stat.Mean(row.along, row.weights)
+		for i, w := range row.weights {
+			n := row.numbers[i] - number
+			top, bottom = top+w*n*(row.along[i]-along), bottom+w*n*n
 		}
 	}
 	r.period = top / bottom
 	chi, marks := 0.0, 0
 	for k := range r.row {
 		row := &r.row[k]
-		w := 0.0
-		for i := range row.along {
-			v := 1 / square(row.u[i])
-			w, row.start = w+v, row.start+v*(row.along[i]-r.period*float64(row.numbers[i]))
+		row.start = stat.Mean(row.along, row.weights) - r.period*stat.Mean(row.numbers, row.weights)
+		row.uStart = 1 / math.Sqrt(floats.Sum(row.weights))
+		for i, w := range row.weights {
+			chi += w * square(row.along[i]-row.start-r.period*row.numbers[i])
 		}
-		row.start, row.uStart = row.start/w, 1/math.Sqrt(w)
-		for i := range row.along {
-			chi += square((row.along[i] - row.start - r.period*float64(row.numbers[i])) / row.u[i])
-			marks++
-		}
+		marks += len(row.weights)
 	}
 	r.uPeriod = math.Sqrt(1/bottom) * math.Max(1, math.Sqrt(chi/float64(max(1, marks-3))))
 }
