@@ -4,10 +4,11 @@ package draw
 // title block with the verdict, the reason and the caution.
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
-	"tryring/internal/check"
 	"tryring/internal/fit"
 	"tryring/internal/thread"
 	"tryring/internal/unit"
@@ -37,11 +38,7 @@ func (f *fitDrawing) notes() {
 // crosses what stands over or under them.
 func (f *fitDrawing) column(notes []pointed, x, edge, side float64) {
 	// Leaders do not cross when the notes stand in the order of their targets.
-	for i := 1; i < len(notes); i++ {
-		for k := i; k > 0 && notes[k].target.Y < notes[k-1].target.Y; k-- {
-			notes[k], notes[k-1] = notes[k-1], notes[k]
-		}
-	}
+	slices.SortStableFunc(notes, func(a, b pointed) int { return cmp.Compare(a.target.Y, b.target.Y) })
 	tops := stack(notes, fieldTop, fieldBottom)
 	for i, n := range notes {
 		width := f.put(n.note, at{x, tops[i]})
@@ -162,26 +159,11 @@ func (f *fitDrawing) turnWords() string {
 
 // titleBlock writes verdict, reason, how it was drawn, the scale and the caution.
 func (f *fitDrawing) titleBlock() {
-	f.open("grid", wide, at{frameLeft, titleTop}, at{frameRight, titleTop})
-	f.open("grid", thin, at{frameLeft, titleRow}, at{frameRight, titleRow})
-	f.open("grid", thin, at{frameLeft, cautionTop}, at{frameRight, cautionTop})
-	f.open("grid", thin, at{thirdColum, titleRow}, at{thirdColum, cautionTop})
-	const titleSize = 5.0
-	width := (frameRight - frameLeft - 2*cellPad) / titleSize
-	verdict := ": " + string(f.data.Result.Verdict)
-	name := wrap(f.data.External.Designation+" in "+f.data.Internal.Designation, width-textWidth(verdict, true), true)[0]
-	f.text(at{frameLeft + cellPad, titleRow - 2.8}, name+verdict, style{size: titleSize, bold: true, anchor: "start"})
-
-	why := []string{sentence(f.data.Result.Why), fmt.Sprintf("Chance that it goes: %.0f %%. %s", 100*f.data.Result.Chance, f.sizeWords())}
-	f.cell(frameLeft, thirdColum, why)
-	f.cell(thirdColum, frameRight, []string{
-		"scale " + f.scale.name,
-		"Clearances are on the diameter; on this side of the axis half of each is seen.",
+	r := f.data.Result
+	f.block(f.data.External.Designation+" in "+f.data.Internal.Designation, ": "+string(r.Verdict), f.scale.factor, 50, []cell{
+		{frameLeft, []string{sentence(r.Why), fmt.Sprintf("Chance that it goes: %.0f %%. %s", 100*r.Chance, f.sizeWords())}},
+		{thirdColum, []string{"scale " + f.scale.name, "Clearances are on the diameter; on this side of the axis half of each is seen."}},
 	})
-	f.scaleBar(at{thirdColum + cellPad + 1, cautionTop - 4}, 50, f.scale.factor)
-	for i, l := range wrap(check.Caution, (frameRight-frameLeft-2*cellPad)/textMM, true) {
-		f.text(at{frameLeft + cellPad, cautionTop + 5 + float64(i)*linePitch*textMM}, l, style{size: textMM, bold: true, anchor: "start"})
-	}
 }
 
 // sizeWords tells which sizes are drawn.

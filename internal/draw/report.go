@@ -10,7 +10,6 @@ import (
 	"html/template"
 	"io"
 	"math"
-	"slices"
 	"strings"
 	"sync"
 
@@ -113,15 +112,15 @@ func Report(w io.Writer, r ReportData) error {
 		viewThread("Outside the ring", "It screws into the part that has the hole", p.Outer, -1, outer, outerWhy),
 	}
 	count := map[check.Level]int{}
-	for _, f := range r.Checks {
-		if f.Text == check.Caution {
-			continue // it stands at the head and the foot
+	for _, l := range levels {
+		for _, f := range r.Checks {
+			if f.Level == l.level && f.Text != check.Caution { // which stands at the head and the foot
+				count[l.level]++
+				v.Checks = append(v.Checks, checkView{string(l.level), l.word, f.Text})
+			}
 		}
-		count[f.Level]++
-		v.Checks = append(v.Checks, checkView{string(f.Level), levelWord(f.Level), f.Text})
 	}
 	v.CheckSum = fmt.Sprintf("%d OK, %d to note, %d to be warned of, %d that stop.", count[check.OK], count[check.Note], count[check.Warn], count[check.Stop])
-	slices.SortStableFunc(v.Checks, func(a, b checkView) int { return severity(b.Class) - severity(a.Class) })
 	return reportTemplate().Execute(w, v)
 }
 
@@ -134,24 +133,11 @@ func phrases(sentences []string) []string {
 	return out
 }
 
-// severity orders levels, the mildest first.
-func severity(level string) int {
-	return slices.Index([]string{string(check.OK), string(check.Note), string(check.Warn), string(check.Stop)}, level)
-}
-
-func levelWord(l check.Level) string {
-	switch l {
-	case check.OK:
-		return "OK"
-	case check.Note:
-		return "Note"
-	case check.Warn:
-		return "Warning"
-	case check.Stop:
-		return "STOP"
-	}
-	return string(l)
-}
+// levels are what checks come to, the worst first, with their words.
+var levels = []struct {
+	level check.Level
+	word  string
+}{{check.Stop, "STOP"}, {check.Warn, "Warning"}, {check.Note, "Note"}, {check.OK, "OK"}}
 
 // sentence gives words a capital and a full stop.
 func sentence(s string) string {

@@ -20,39 +20,26 @@ const (
 // titleBlock draws the block at the foot of the sheet.
 func (s *section) titleBlock() {
 	p := s.plan
-	s.open("grid", wide, at{frameLeft, titleTop}, at{frameRight, titleTop})
-	s.open("grid", thin, at{frameLeft, titleRow}, at{frameRight, titleRow})
-	s.open("grid", thin, at{frameLeft, cautionTop}, at{frameRight, cautionTop})
-	s.open("grid", thin, at{secondColumn, titleRow}, at{secondColumn, cautionTop})
-	s.open("grid", thin, at{thirdColum, titleRow}, at{thirdColum, cautionTop})
-
 	name := p.Label
 	if name == "" {
 		name = p.Designations()
 	}
-	const titleSize = 5.0
-	title := wrap("Test ring  "+name, (frameRight-frameLeft-2*cellPad)/titleSize, true)
-	s.text(at{frameLeft + cellPad, titleRow - 2.8}, title[0], style{size: titleSize, bold: true, anchor: "start"})
-
-	s.cell(frameLeft, secondColumn, []string{
-		"inside: " + p.Inner.Thread.Designation + standard(p.Inner.Thread.Standard),
-		"outside: " + p.Outer.Thread.Designation + standard(p.Outer.Thread.Standard),
-		"modelled sizes, mm [inch]",
+	s.block("Test ring  "+name, "", s.scale.factor, 56, []cell{
+		{frameLeft, []string{
+			"inside: " + p.Inner.Thread.Designation + standard(p.Inner.Thread.Standard),
+			"outside: " + p.Outer.Thread.Designation + standard(p.Outer.Thread.Standard),
+			"modelled sizes, mm [inch]",
+		}},
+		{secondColumn, []string{
+			"clearance on the diameter: inside " + both(p.Inner.Clearance) + ", outside " + both(p.Outer.Clearance),
+			"layout: " + p.LayoutWhy,
+		}},
+		{thirdColum, []string{
+			"printer: " + p.Printer.Name,
+			fmt.Sprintf("arcs drawn to %s mm chord", trimmed(profileChordMM)),
+			"scale " + s.scale.name,
+		}},
 	})
-	s.cell(secondColumn, thirdColum, []string{
-		"clearance on the diameter: inside " + both(p.Inner.Clearance) + ", outside " + both(p.Outer.Clearance),
-		"layout: " + p.LayoutWhy,
-	})
-	s.cell(thirdColum, frameRight, []string{
-		"printer: " + p.Printer.Name,
-		fmt.Sprintf("arcs drawn to %s mm chord", trimmed(profileChordMM)),
-		"scale " + s.scale.name,
-	})
-	s.scaleBar(at{thirdColum + cellPad + 1, cautionTop - 4}, 56, s.scale.factor)
-
-	for i, l := range wrap(check.Caution, (frameRight-frameLeft-2*cellPad)/textMM, true) {
-		s.text(at{frameLeft + cellPad, cautionTop + 5 + float64(i)*linePitch*textMM}, l, style{size: textMM, bold: true, anchor: "start"})
-	}
 }
 
 func standard(name string) string {
@@ -60,6 +47,37 @@ func standard(name string) string {
 		return ""
 	}
 	return ", " + name
+}
+
+// cell is a column of the title block, from its left edge on.
+type cell struct {
+	left  float64
+	lines []string
+}
+
+// block draws a title block: a heading, which is cut before its tail when both do not fit, cells, a bar of the scale in the
+// third column, barMM long at most, and the caution.
+func (s *sheet) block(heading, tail string, factor, barMM float64, cells []cell) {
+	s.open("grid", wide, at{frameLeft, titleTop}, at{frameRight, titleTop})
+	s.open("grid", thin, at{frameLeft, titleRow}, at{frameRight, titleRow})
+	s.open("grid", thin, at{frameLeft, cautionTop}, at{frameRight, cautionTop})
+	for _, c := range cells[1:] {
+		s.open("grid", thin, at{c.left, titleRow}, at{c.left, cautionTop})
+	}
+	const titleSize = 5.0
+	heading = wrap(heading, (frameRight-frameLeft-2*cellPad)/titleSize-textWidth(tail, true), true)[0]
+	s.text(at{frameLeft + cellPad, titleRow - 2.8}, heading+tail, style{size: titleSize, bold: true, anchor: "start"})
+	for i, c := range cells {
+		right := frameRight
+		if i+1 < len(cells) {
+			right = cells[i+1].left
+		}
+		s.cell(c.left, right, c.lines)
+	}
+	s.scaleBar(at{thirdColum + cellPad + 1, cautionTop - 4}, barMM, factor)
+	for i, l := range wrap(check.Caution, (frameRight-frameLeft-2*cellPad)/textMM, true) {
+		s.text(at{frameLeft + cellPad, cautionTop + 5 + float64(i)*linePitch*textMM}, l, style{size: textMM, bold: true, anchor: "start"})
+	}
 }
 
 // cell writes lines into a cell of the title block; what does not fit ends in an ellipsis.

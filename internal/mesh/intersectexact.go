@@ -3,6 +3,7 @@ package mesh
 // Exact arithmetic on the grid: the signs of turns and of determinants.
 
 import (
+	"cmp"
 	"math"
 	"math/bits"
 )
@@ -81,12 +82,5 @@ func turn(a, b, c gridVec, axis int) int {
 	i, j := (axis+1)%3, (axis+2)%3
 	u := int64(b[i]-a[i]) * int64(c[j]-a[j])
 	v := int64(b[j]-a[j]) * int64(c[i]-a[i])
-	switch {
-	case u > v:
-		return 1
-	case u < v:
-		return -1
-	default:
-		return 0
-	}
+	return cmp.Compare(u, v)
 }

@@ -100,10 +100,5 @@ func (c *collector) Write(in []*sdf.Triangle3) error {
 func (c *collector) Close() error { return nil }
 
 func compareTriangles(a, b [3]Vec) int {
-	for i := range a {
-		if d := slices.Compare(a[i][:], b[i][:]); d != 0 {
-			return d
-		}
-	}
-	return 0
+	return slices.CompareFunc(a[:], b[:], func(p, q Vec) int { return slices.Compare(p[:], q[:]) })
 }

@@ -7,7 +7,6 @@ import (
 	"errors"
 	"fmt"
 	"strconv"
-	"unicode/utf8"
 )
 
 // longestNumber is the most letters that are taken for a number.
@@ -141,20 +140,7 @@ func (s *asciiReader) fault(want string) error {
 	case len(s.word) == 0:
 		return fmt.Errorf("%w: line %d ends the text where %s should stand", ErrTruncated, s.line, want)
 	case len(s.rest) == 0:
-		return fmt.Errorf("%w: line %d ends the text with %q where %s should stand", ErrTruncated, s.line, shorten(s.word), want)
+		return fmt.Errorf("%w: line %d ends the text with %.40q where %s should stand", ErrTruncated, s.line, s.word, want)
 	}
-	return fmt.Errorf("%w: line %d has %q where %s should stand", ErrNotSTL, s.line, shorten(s.word), want)
-}
-
-// shorten cuts a word for a message.
-func shorten(word []byte) []byte {
-	const most = 40
-	if len(word) <= most {
-		return word
-	}
-	cut := most
-	for cut > 0 && !utf8.RuneStart(word[cut]) {
-		cut--
-	}
-	return append(word[:cut:cut], "..."...)
+	return fmt.Errorf("%w: line %d has %.40q where %s should stand", ErrNotSTL, s.line, s.word, want)
 }

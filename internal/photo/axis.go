@@ -100,11 +100,9 @@ func (p *part) border() []point {
 	for y := range p.h {
 		row := p.mask[y*p.w : (y+1)*p.w]
 		if first := slices.Index(row, true); first >= 0 {
-			last := first
-			for x := first; x < p.w; x++ {
-				if row[x] {
-					last = x
-				}
+			last := p.w - 1
+			for !row[last] {
+				last--
 			}
 			out = append(out, place(first, y), place(last, y))
 		}

@@ -45,7 +45,8 @@ type Picture struct {
 }
 
 // Decode reads a JPEG, PNG or WebP picture. Errors of the file's contents wrap ErrPicture.
-func Decode(r io.Reader) (*Picture, error) {
+func Decode(r io.Reader) (p *Picture, err error) {
+	defer rescue(&p, &err)
 	data, err := io.ReadAll(io.LimitReader(r, MaxBytes+1))
 	if err != nil {
 		return nil, err
@@ -53,9 +54,9 @@ func Decode(r io.Reader) (*Picture, error) {
 	if len(data) > MaxBytes {
 		return nil, fmt.Errorf("%w: the file has more than %d MB", ErrPicture, MaxBytes>>20)
 	}
-	config, format, err := config(data)
+	config, format, err := image.DecodeConfig(bytes.NewReader(data))
 	if err != nil {
-		return nil, err
+		return nil, fmt.Errorf("%w: %w; JPEG, PNG and WebP are read", ErrPicture, err)
 	}
 	w, h := config.Width, config.Height
 	switch {
@@ -67,7 +68,7 @@ func Decode(r io.Reader) (*Picture, error) {
 	if deep := config.ColorModel == color.NRGBA64Model || config.ColorModel == color.RGBA64Model; deep && w*h > maxDeep {
 		return nil, fmt.Errorf("%w: %d megapixels of 16 bits a colour; at most %d are read, so save it with 8 bits", ErrPicture, w*h/1_000_000, maxDeep/1_000_000)
 	}
-	p := &Picture{turn: 1}
+	p = &Picture{turn: 1}
 	switch format {
 	case "jpeg":
 		layers, layered := jpegLayers(data)
@@ -80,8 +81,8 @@ func Decode(r io.Reader) (*Picture, error) {
 	default:
 		return nil, fmt.Errorf("%w: the file is %s; JPEG, PNG and WebP are read", ErrPicture, format)
 	}
-	if p.Image, err = decodeAll(data); err != nil {
-		return nil, err
+	if p.Image, _, err = image.Decode(bytes.NewReader(data)); err != nil {
+		return nil, fmt.Errorf("%w: %w", ErrPicture, err)
 	}
 	if b := p.Image.Bounds(); b.Dx() != w || b.Dy() != h {
 		return nil, fmt.Errorf("%w: it says %d by %d pixels and holds %d by %d", ErrPicture, w, h, b.Dx(), b.Dy())
@@ -89,28 +90,10 @@ func Decode(r io.Reader) (*Picture, error) {
 	return p, nil
 }
 
-func config(data []byte) (c image.Config, format string, err error) {
-	defer rescue(&err)
-	c, format, err = image.DecodeConfig(bytes.NewReader(data))
-	if err != nil {
-		return c, format, fmt.Errorf("%w: %w; JPEG, PNG and WebP are read", ErrPicture, err)
-	}
-	return c, format, nil
-}
-
-func decodeAll(data []byte) (m image.Image, err error) {
-	defer rescue(&err)
-	m, _, err = image.Decode(bytes.NewReader(data))
-	if err != nil {
-		return nil, fmt.Errorf("%w: %w", ErrPicture, err)
-	}
-	return m, nil
-}
-
 // rescue turns a decoder's panic on a broken file into an error; none is known, but files come from anywhere.
-func rescue(err *error) {
+func rescue(p **Picture, err *error) {
 	if r := recover(); r != nil {
-		*err = fmt.Errorf("%w: the decoder gave up: %v", ErrPicture, r)
+		*p, *err = nil, fmt.Errorf("%w: the decoder gave up: %v", ErrPicture, r)
 	}
 }
 

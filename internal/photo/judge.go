@@ -4,9 +4,12 @@ package photo
 // answer that sounds sure is worse than none.
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
+	"tryring/internal/reading"
 	"tryring/internal/unit"
 )
 
@@ -160,20 +163,14 @@ func (m *measured) mendUnsure() string {
 	if m.pitch != nil {
 		e = *m.pitch
 	}
-	largest := 0
-	for i, p := range e.Parts {
-		if p.U > e.Parts[largest].U {
-			largest = i
-		}
-	}
-	what := e.Parts[largest].What
+	largest := slices.MaxFunc(e.Parts, func(a, b reading.Part) int { return cmp.Compare(a.U, b.U) })
 	switch {
-	case m.view.uNear*e.Value >= e.Parts[largest].U*0.999:
+	case m.view.uNear*e.Value >= largest.U*0.999:
 		return farther
-	case m.view.uShort*e.Value >= e.Parts[largest].U*0.999:
+	case m.view.uShort*e.Value >= largest.U*0.999:
 		return fillAndLevel
 	}
-	return sharper + " (what is least known: " + what + ")"
+	return sharper + " (what is least known: " + largest.What + ")"
 }
 
 func possible(m *measured) (string, string) {
