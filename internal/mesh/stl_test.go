@@ -408,6 +408,28 @@ func TestDecodeSTLMemoryGoesWithTheFile(t *testing.T) {
 	}
 }
 
+// sparse is a text with zeros behind it, as far as they are asked for.
+type sparse string
+
+func (s sparse) ReadAt(p []byte, off int64) (int, error) {
+	clear(p)
+	if off < int64(len(s)) {
+		copy(p, s[off:])
+	}
+	return len(p), nil
+}
+
+func TestDecodeSTLOfATerabyteOfNothing(t *testing.T) {
+	for _, text := range []string{"", "solid x", "solid x\n" + strings.Repeat(" ", 2*sniffBytes)} {
+		got := allocated(func() {
+			_, err := DecodeSTL(io.NewSectionReader(sparse(text), 0, 1<<40))
+			require.Error(t, err)
+			require.NotErrorIs(t, err, ErrTruncated)
+		})
+		assert.Less(t, got, uint64(1<<20), "%.9q", text)
+	}
+}
+
 func FuzzLoadSTL(f *testing.F) {
 	f.Add(encoded(f, box(Vec{}, Vec{1, 1, 1})))
 	f.Add([]byte(asciiTriangle))

@@ -6,6 +6,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"io"
 	"strconv"
 )
 
@@ -17,7 +18,11 @@ const longestNumber = 4 << 10
 // The library's ASCII reader is not used: it drops every solid after the first, refuses a nameless "solid" line and
 // capitals, takes 4 KiB of garbage a line, and collects a message for every fault. The tests hold this reader
 // against it on files that both can read.
-func readASCII(text []byte, into *stlWelder) error {
+func readASCII(r io.Reader, into *stlWelder) error {
+	text, err := readText(r)
+	if err != nil {
+		return err
+	}
 	s := &asciiReader{rest: bytes.TrimPrefix(text, []byte("\ufeff")), line: 1}
 	for first := true; ; first = false {
 		switch word := s.next(); {
@@ -28,6 +33,21 @@ func readASCII(text []byte, into *stlWelder) error {
 		}
 		if err := s.solid(into); err != nil {
 			return err
+		}
+	}
+}
+
+// readText reads a text as far as it is one: a piece with a zero byte in it is the last.
+func readText(r io.Reader) ([]byte, error) {
+	const piece = 64 << 10
+	var text bytes.Buffer
+	for {
+		n, err := io.CopyN(&text, r, piece)
+		switch {
+		case errors.Is(err, io.EOF) || bytes.IndexByte(text.Bytes()[text.Len()-int(n):], 0) >= 0:
+			return text.Bytes(), nil
+		case err != nil:
+			return nil, err
 		}
 	}
 }
@@ -139,7 +159,7 @@ func (s *asciiReader) fault(want string) error {
 	switch {
 	case len(s.word) == 0:
 		return fmt.Errorf("%w: line %d ends the text where %s should stand", ErrTruncated, s.line, want)
-	case len(s.rest) == 0:
+	case len(s.rest) == 0 && bytes.IndexByte(s.word, 0) < 0:
 		return fmt.Errorf("%w: line %d ends the text with %.40q where %s should stand", ErrTruncated, s.line, s.word, want)
 	}
 	return fmt.Errorf("%w: line %d has %.40q where %s should stand", ErrNotSTL, s.line, s.word, want)

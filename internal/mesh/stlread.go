@@ -62,19 +62,20 @@ func DecodeSTL(r io.ReadSeeker) (*Mesh, error) {
 	if _, err := r.Seek(0, io.SeekStart); err != nil {
 		return nil, err
 	}
-	data := make([]byte, size)
-	if _, err := io.ReadFull(r, data); err != nil {
+	head := make([]byte, min(size, sniffBytes))
+	if _, err := io.ReadFull(r, head); err != nil {
 		return nil, fmt.Errorf("%w: %w", ErrTruncated, err)
 	}
-	ascii, err := isASCII(data)
+	ascii, err := isASCII(head, size)
 	if err != nil {
 		return nil, err
 	}
-	into := &stlWelder{most: len(data) / stlTriangleBytes, welder: newWelder(0)}
+	into := &stlWelder{most: size / stlTriangleBytes, welder: newWelder(0)}
+	whole := io.MultiReader(bytes.NewReader(head), r)
 	if ascii {
-		err = readASCII(data, into)
-	} else if err = stl.CopyAll(bytes.NewReader(data), into); err != nil {
-		err = fmt.Errorf("%w: %w", ErrTruncated, err)
+		err = readASCII(whole, into)
+	} else {
+		err = readBinary(whole, size, into)
 	}
 	if into.err != nil {
 		err = into.err
@@ -90,19 +91,19 @@ func DecodeSTL(r io.ReadSeeker) (*Mesh, error) {
 
 // isASCII tells ASCII from binary by the first bytes and the size. The size rules: a file that is exactly as long as
 // its count demands is binary whatever its header says.
-func isASCII(data []byte) (bool, error) {
-	if len(data) == 0 {
+func isASCII(head []byte, size int64) (bool, error) {
+	if size == 0 {
 		return false, ErrEmptyFile
 	}
-	size := int64(len(data))
 	var count, wanted int64
 	if size >= stlStartBytes {
-		count = int64(binary.LittleEndian.Uint32(data[stlHeaderBytes:]))
+		count = int64(binary.LittleEndian.Uint32(head[stlHeaderBytes:]))
 		wanted = stlStartBytes + count*stlTriangleBytes
 	}
-	head := data[:min(size, sniffBytes)]
 	isText := bytes.IndexByte(head, 0) < 0
 	switch {
+	case size == wanted && count > maxSTLTriangles:
+		return false, fmt.Errorf("%w: %d, at most %d can be read", ErrTooLarge, count, maxSTLTriangles)
 	case size == wanted:
 		return false, nil
 	case isText && beginsSolid(head):
@@ -127,10 +128,19 @@ func beginsSolid(head []byte) bool {
 	return len(words) > 0 && bytes.EqualFold(words[0], []byte("solid"))
 }
 
+// readBinary hands a binary file, whose size is known to fit its count, to the library.
+func readBinary(r io.Reader, size int64, into *stlWelder) error {
+	data := make([]byte, size)
+	if _, err := io.ReadFull(r, data); err != nil {
+		return fmt.Errorf("%w: %w", ErrTruncated, err)
+	}
+	return stl.CopyAll(bytes.NewReader(data), into)
+}
+
 // stlWelder receives triangles one by one and welds them; it is the library's Writer.
 type stlWelder struct {
 	// most is how many triangles a binary file of its size has room for.
-	most   int
+	most   int64
 	welder *welder
 	faces  [][3]uint32
 	err    error
@@ -148,7 +158,7 @@ func (w *stlWelder) SetASCII(bool) {}
 // SetTriangleCount makes room for n triangles, as far as the file's size allows for them. A closed mesh has half as
 // many vertices as triangles.
 func (w *stlWelder) SetTriangleCount(n uint32) {
-	room := int(min(int64(n), int64(w.most)))
+	room := int(min(int64(n), w.most))
 	w.faces = make([][3]uint32, 0, room)
 	w.welder = newWelder(room/2 + 2)
 }
