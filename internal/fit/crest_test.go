@@ -1,0 +1,39 @@
+package fit_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tryring/internal/fit"
+	"tryring/internal/unit"
+)
+
+// Of two bores of G 1/2 inside its limits (18.631 to 19.172 mm, ISO 228-1) neither says where the flanks are.
+func TestCrestLeavesFlanks(t *testing.T) {
+	e, i := parse(t, "1/2-14 NPSM"), parse(t, "G 1/2")
+	unread, err := fit.Judge(e, i, fit.Options{})
+	require.NoError(t, err)
+	for _, bore := range []unit.Length{18.7, 18.9, 19.1} {
+		r, err := fit.Judge(e, i, fit.Options{Internal: fit.Side{Crest: &bore, CrestU: 0.03}})
+		require.NoError(t, err)
+		assert.InDelta(t, unread.PitchClearance.MM(), r.PitchClearance.MM(), 1e-9, "%v", bore)
+		assert.Greater(t, r.Chance, 0.9, "%v", bore)
+		assert.InDelta(t, 1, r.Chances[0]+r.Chances[1]+r.Chances[2]+r.Chances[3]+r.Chances[4], 1e-12)
+	}
+	// A crest that the mate has no room for binds, wherever the flanks are.
+	large := unit.MM(22.5)
+	r, err := fit.Judge(e, i, fit.Options{External: fit.Side{Crest: &large, CrestU: 0.03}})
+	require.NoError(t, err)
+	assert.Less(t, r.Chance, 0.5)
+	// On a taper all diameters move with the crest.
+	taper := parse(t, "1/2-14 NPT")
+	small := taper.Basic.Major - 0.5
+	_, err = fit.Judge(taper, taper, fit.Options{External: fit.Side{Crest: &small}})
+	require.NoError(t, err)
+	// What is no crest of the thread is told.
+	far := unit.MM(40)
+	_, err = fit.Judge(e, i, fit.Options{Internal: fit.Side{Crest: &far}})
+	assert.ErrorContains(t, err, "has no crest at")
+}
