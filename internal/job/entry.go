@@ -113,45 +113,38 @@ func literal(v any) string {
 	return strings.ReplaceAll(strings.TrimSuffix(b.String(), "\n"), "\x7f", `\u007f`)
 }
 
+// held are the entries that a table of the file holds.
+func (d *Document) held(t table) []entry {
+	var out []entry
+	for k := range t.holds {
+		out = append(out, entry{t.name, d.list(t.name), t.from + k})
+	}
+	return out
+}
+
 // settle gives the entries of a file that have no number theirs: the least that are free, in the order of the file, so that they
 // are the same at each reading. Numbers once taken back are not free. Readings of one table are one look.
 func (d *Document) settle() error {
-	at := map[string]int{}
-	line := map[int]int{}
-	visit := func(each func(t *table, of []entry) error) error {
-		clear(at)
-		for i := range d.read.tables[1:] {
-			t := &d.read.tables[i+1]
-			var of []entry
-			for k := range t.holds {
-				of = append(of, entry{t.name, d.list(t.name), at[t.name] + k})
-			}
-			at[t.name] += t.holds
-			if err := each(t, of); err != nil {
-				return err
-			}
-		}
-		return nil
-	}
-	if err := visit(func(t *table, of []entry) error {
-		for _, e := range of {
+	line := map[int]int{} // of the entry that has a number; -1 for one that is taken by nobody
+	tables := d.read.tables[1:]
+	for _, t := range tables {
+		for _, e := range d.held(t) {
 			n := *e.id()
 			if first, twice := line[n]; n != 0 && twice {
 				return d.read.at(t.line, "number %d is taken by the entry in line %d; leave it out, and a free one is given", n, first)
 			}
 			line[n] = t.line
 		}
-		return nil
-	}); err != nil {
-		return err
 	}
 	for _, n := range d.Dropped {
 		if line[n] == 0 {
-			line[n] = -1 // taken, by nobody
+			line[n] = -1
 		}
 	}
 	next := 1
-	return visit(func(t *table, of []entry) error {
+	for i := range tables {
+		t := &tables[i]
+		of := d.held(*t)
 		for _, e := range of {
 			if *e.id() == 0 {
 				for line[next] != 0 {
@@ -164,8 +157,8 @@ func (d *Document) settle() error {
 			}
 			t.was = append(t.was, e.write())
 		}
-		return nil
-	})
+	}
+	return nil
 }
 
 // last is the highest number that was given, 0 for none.

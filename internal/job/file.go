@@ -47,10 +47,6 @@ func Change(ctx context.Context, path string, change func(*Document) error) (err
 	if err != nil {
 		return err
 	}
-	var before []byte
-	if d.read != nil {
-		before = append(append(before, d.read.mark...), d.read.text...)
-	}
 	if err := change(d); err != nil {
 		return err
 	}
@@ -58,7 +54,7 @@ func Change(ctx context.Context, path string, change func(*Document) error) (err
 	if err != nil {
 		return err
 	}
-	if d.read != nil && bytes.Equal(text, before) {
+	if d.read != nil && bytes.Equal(text, d.read.whole) {
 		return nil
 	}
 	if len(text) > MaxBytes {

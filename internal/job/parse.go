@@ -32,7 +32,7 @@ func Parse(name string, text []byte) (*Document, error) {
 	if err != nil {
 		return nil, err
 	}
-	s.mark = text[:len(text)-len(plain)]
+	s.whole = text
 	d := &Document{read: s}
 	var faults []error
 	for i := range s.tables {
@@ -42,8 +42,9 @@ func Parse(name string, text []byte) (*Document, error) {
 			faults = append(faults, s.fill(t.keys, reflect.ValueOf(d).Elem()))
 		case t.name == Stays || t.name == Goes:
 			records, err := s.records(*t)
-			*d.Readings(t.name) = append(*d.Readings(t.name), records...)
-			t.holds = len(records)
+			to := d.Readings(t.name)
+			t.from, t.holds = len(*to), len(records)
+			*to = append(*to, records...)
 			faults = append(faults, err)
 		default:
 			if !slices.Contains(tableNames, t.name) {
@@ -53,8 +54,8 @@ func Parse(name string, text []byte) (*Document, error) {
 			list := d.list(t.name)
 			one := reflect.New(list.Type().Elem()).Elem()
 			faults = append(faults, s.fill(t.keys, one))
+			t.from, t.holds = list.Len(), 1
 			list.Set(reflect.Append(list, one))
-			t.holds = 1
 		}
 	}
 	if d.Version > Version {
@@ -63,8 +64,7 @@ func Parse(name string, text []byte) (*Document, error) {
 	if err := errors.Join(faults...); err != nil {
 		return nil, err
 	}
-	head := *d
-	s.head = &head
+	s.head = pairs(reflect.ValueOf(d).Elem())
 	return d, d.settle()
 }
 

@@ -17,13 +17,13 @@ import (
 // source is a file as it was read.
 type source struct {
 	name string
-	// mark is the byte order mark that the text came after, or nothing.
-	mark, text []byte
+	// whole is the file, text what comes after its byte order mark, if it has one.
+	whole, text []byte
 	// tables are the keys before the first header, and then each [[table]].
 	tables   []table
 	comments []span
-	// head is the document as it was read, for what stands before the tables.
-	head *Document
+	// head is what stood before the tables.
+	head []pair
 }
 
 // span are bytes of the text.
@@ -35,9 +35,9 @@ type table struct {
 	line   int
 	header span
 	keys   []keyed
-	// holds is how many entries the table holds, was what they were when it was read.
-	holds int
-	was   []written
+	// holds is how many entries the table holds, from the first of them in the list of its name, was what they were when it was read.
+	holds, from int
+	was         []written
 }
 
 // keyed is a key with its value: whole are the bytes of both, value those of the value.

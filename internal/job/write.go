@@ -57,7 +57,7 @@ func (d *Document) edited() []byte {
 	if bytes.Contains(d.read.text, []byte("\r\n")) {
 		e.newline = "\r\n"
 	}
-	e.keys(d.read.tables[0], pairs(reflect.ValueOf(d.read.head).Elem()), pairs(reflect.ValueOf(d).Elem()))
+	e.keys(d.read.tables[0], d.read.head, pairs(reflect.ValueOf(d).Elem()))
 	now := map[int]written{}
 	for _, one := range d.entries() {
 		now[*one.id()] = one.write()
@@ -236,7 +236,7 @@ func (e *editor) commentsIn(s span) string {
 // apply makes the changes.
 func (e *editor) apply() []byte {
 	slices.SortStableFunc(e.changes, func(a, b change) int { return cmp.Or(a.from-b.from, a.to-b.to) })
-	out := slices.Clone(e.source.mark)
+	out := slices.Clone(e.source.whole[:len(e.source.whole)-len(e.source.text)])
 	at := 0
 	for _, c := range e.changes {
 		out = append(out, e.source.text[at:max(at, c.from)]...)
