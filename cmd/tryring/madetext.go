@@ -13,6 +13,7 @@ import (
 	"tryring/internal/gauge"
 	"tryring/internal/ladder"
 	"tryring/internal/printer"
+	"tryring/internal/thread"
 	"tryring/internal/unit"
 )
 
@@ -20,15 +21,15 @@ import (
 func tellRing(s *screen, r build.Result, file string) string {
 	s.say("Ring %s is made, %s: %s inside, %s outside, %s tall.", r.Name, r.Layout, r.Inner.Designation, r.Outer.Designation, unit.MM(r.HeightMM).TextMM())
 	s.gap()
-	both := func(name string, inner, outer float64) []string {
-		return []string{name, unit.MM(inner).String(), unit.MM(outer).String()}
+	both := func(name string, inner, outer unit.Length) []string {
+		return []string{name, inner.String(), outer.String()}
 	}
 	in, out := r.Inner, r.Outer
 	s.table([]string{"as printed", "inside", "outside"},
-		both("clearance", in.ClearanceMM, out.ClearanceMM),
-		both("major diameter", in.Wanted.MajorMM, out.Wanted.MajorMM),
-		both("pitch diameter", in.Wanted.PitchDMM, out.Wanted.PitchDMM),
-		both("minor diameter", in.Wanted.MinorMM, out.Wanted.MinorMM))
+		both("clearance", unit.MM(in.ClearanceMM), unit.MM(out.ClearanceMM)),
+		both("major diameter", in.Wanted.Major, out.Wanted.Major),
+		both("pitch diameter", in.Wanted.Pitch, out.Wanted.Pitch),
+		both("minor diameter", in.Wanted.Minor, out.Wanted.Minor))
 	s.add("%s", compensated(r.Printer))
 	if s.details {
 		s.add("Layout: %s. Height: %s.", r.LayoutWhy, r.HeightWhy)
@@ -52,14 +53,14 @@ func tellRing(s *screen, r build.Result, file string) string {
 }
 
 // sizes are the rows of a table of diameters in mm, what was measured last.
-func sizes(measured *caliper.Thread, columns ...build.Diameters) [][]string {
+func sizes(measured *caliper.Thread, columns ...thread.Diameters) [][]string {
 	if m := measured; m != nil {
-		columns = append(columns, build.Diameters{MajorMM: m.MajorMM, PitchDMM: m.PitchDMM, MinorMM: m.MinorMM})
+		columns = append(columns, thread.Diameters{Major: unit.MM(m.MajorMM), Pitch: unit.MM(m.PitchDMM), Minor: unit.MM(m.MinorMM)})
 	}
 	rows := [][]string{{"major diameter"}, {"pitch diameter"}, {"minor diameter"}}
 	for _, d := range columns {
-		for k, x := range []float64{d.MajorMM, d.PitchDMM, d.MinorMM} {
-			rows[k] = append(rows[k], fmt.Sprintf("%.3f", x))
+		for k, x := range []unit.Length{d.Major, d.Pitch, d.Minor} {
+			rows[k] = append(rows[k], fmt.Sprintf("%.3f", x.MM()))
 		}
 	}
 	return rows
@@ -106,13 +107,13 @@ func tellGauges(s *screen, r gauge.SetResult) string {
 	s.gap()
 	for _, g := range r.Gauges {
 		s.add("%s: %s", g.Label, g.Use())
-		s.add("Thread %s long, %s tall; pitch diameter %s.", unit.MM(g.LengthMM).TextMM(), unit.MM(g.HeightMM).TextMM(), unit.MM(g.Wanted.PitchDMM))
+		s.add("Thread %s long, %s tall; pitch diameter %s.", unit.MM(g.LengthMM).TextMM(), unit.MM(g.HeightMM).TextMM(), g.Wanted.Pitch)
 		if s.details {
 			s.add("The length is %s.", g.LengthWhy)
 			rows := sizes(g.Measured, g.Wanted, g.Modelled)
 			l := g.Limits
-			mm := func(x float64) string { return fmt.Sprintf("%.3f", x) }
-			for k, limits := range [][2]*float64{{l.MajorMinMM, l.MajorMaxMM}, {l.PitchMinMM, l.PitchMaxMM}, {l.MinorMinMM, l.MinorMaxMM}} {
+			mm := func(l unit.Length) string { return fmt.Sprintf("%.3f", l.MM()) }
+			for k, limits := range [][2]*unit.Length{{l.MajorMin, l.MajorMax}, {l.PitchMin, l.PitchMax}, {l.MinorMin, l.MinorMax}} {
 				rows[k] = append(rows[k], limitWords(limits[0], limits[1], mm))
 			}
 			s.table([]string{"mm", "wanted", "modelled", "measured", "part's limits"}, rows...)

@@ -12,28 +12,6 @@ import (
 	"tryring/internal/printer"
 )
 
-// printerInfo is one profile as scripts read it.
-type printerInfo struct {
-	Name               string  `json:"name"`
-	Process            string  `json:"process"`
-	Source             string  `json:"source"`
-	NozzleMM           float64 `json:"nozzle_mm"`
-	LayerMM            float64 `json:"layer_mm"`
-	BedXMM             float64 `json:"bed_x_mm"`
-	BedYMM             float64 `json:"bed_y_mm"`
-	BedZMM             float64 `json:"bed_z_mm"`
-	OutsideAddsMM      float64 `json:"outside_adds_mm"`
-	OutsideUMM         float64 `json:"outside_u_mm"`
-	InsideTakesMM      float64 `json:"inside_takes_mm"`
-	InsideUMM          float64 `json:"inside_u_mm"`
-	FirstLayerSpreadMM float64 `json:"first_layer_spread_mm"`
-	MinWallMM          float64 `json:"min_wall_mm"`
-	MinPitchMM         float64 `json:"min_pitch_mm"`
-	MaxOverhangDeg     float64 `json:"max_overhang_deg"`
-	// Doubts tells what cannot all be right in the trials that the figures were learned from.
-	Doubts []string `json:"doubts"`
-}
-
 func newPrinters(opt *shared) *cobra.Command {
 	return &cobra.Command{
 		Use:   "printers",
@@ -49,19 +27,18 @@ file NAME.toml in a folder named with --printers.`,
 			if err != nil {
 				return badInput(atPlaces(cmd, "", nil, err))
 			}
-			infos := make([]printerInfo, len(list))
 			for i, p := range list {
-				infos[i] = tellPrinter(p)
+				list[i].Doubts = append([]string{}, p.Doubts...) // a list also where it is empty
 			}
-			return opt.show(cmd, map[string]any{"printers": infos, "caution": []string{check.Caution}}, func(s *screen) string {
-				return tellPrinters(s, infos)
+			return opt.show(cmd, map[string]any{"printers": list, "caution": []string{check.Caution}}, func(s *screen) string {
+				return tellPrinters(s, list)
 			})
 		},
 	}
 }
 
 // tellPrinters lists profiles, mm.
-func tellPrinters(s *screen, list []printerInfo) string {
+func tellPrinters(s *screen, list printer.Profiles) string {
 	s.say("%s for --printer; without it nothing is compensated.", number(len(list), "profile", "profiles"))
 	for _, p := range list {
 		for _, d := range p.Doubts {
@@ -74,8 +51,8 @@ func tellPrinters(s *screen, list []printerInfo) string {
 	var sources []string
 	for _, p := range list {
 		rows = append(rows, []string{
-			p.Name, decimal(p.NozzleMM), decimal(p.LayerMM), decimal(p.OutsideAddsMM) + " ± " + decimal(p.OutsideUMM),
-			decimal(p.InsideTakesMM) + " ± " + decimal(p.InsideUMM), decimal(p.MinWallMM), decimal(p.MinPitchMM),
+			p.Name, decimal(p.Nozzle.MM()), decimal(p.Layer.MM()), decimal(p.OutsideAdds.MM()) + " ± " + decimal(p.OutsideU.MM()),
+			decimal(p.InsideTakes.MM()) + " ± " + decimal(p.InsideU.MM()), decimal(p.MinWall.MM()), decimal(p.MinPitch.MM()),
 		})
 		if bySource[p.Source] == nil {
 			sources = append(sources, p.Source)
@@ -89,18 +66,6 @@ func tellPrinters(s *screen, list []printerInfo) string {
 		s.add("%s: %s.", strings.Join(bySource[source], ", "), source)
 	}
 	return command("ladder", "--pairs", "M20x2", "--from", "-0.5mm", "--to", "0.5mm", "--step", "0.25mm", "--printer", list[0].Name)
-}
-
-func tellPrinter(p printer.Profile) printerInfo {
-	return printerInfo{
-		Name: p.Name, Process: p.Process, Source: p.Source,
-		NozzleMM: p.Nozzle.MM(), LayerMM: p.Layer.MM(),
-		BedXMM: p.BedX.MM(), BedYMM: p.BedY.MM(), BedZMM: p.BedZ.MM(),
-		OutsideAddsMM: p.OutsideAdds.MM(), OutsideUMM: p.OutsideU.MM(),
-		InsideTakesMM: p.InsideTakes.MM(), InsideUMM: p.InsideU.MM(),
-		FirstLayerSpreadMM: p.FirstLayerSpread.MM(), MinWallMM: p.MinWall.MM(), MinPitchMM: p.MinPitch.MM(),
-		MaxOverhangDeg: p.MaxOverhangDeg, Doubts: append([]string{}, p.Doubts...),
-	}
 }
 
 // decimal prints x with the decimals it needs.

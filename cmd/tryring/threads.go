@@ -37,26 +37,11 @@ type threadInfo struct {
 	Starts    int        `json:"starts"`
 	Hand      string     `json:"hand"`
 	Taper     float64    `json:"taper"`
-	Basic     basicInfo  `json:"basic"`
-	External  limitInfo  `json:"external"`
-	Internal  limitInfo  `json:"internal"`
-}
-
-// basicInfo are the basic diameters, of a taper thread those in its gauge plane.
-type basicInfo struct {
-	MajorMM         float64 `json:"major_mm"`
-	PitchDiameterMM float64 `json:"pitch_diameter_mm"`
-	MinorMM         float64 `json:"minor_mm"`
-}
-
-// limitInfo are limits of size; null where the standard leaves one open.
-type limitInfo struct {
-	MajorMaxMM         *float64 `json:"major_max_mm"`
-	MajorMinMM         *float64 `json:"major_min_mm"`
-	PitchDiameterMaxMM *float64 `json:"pitch_diameter_max_mm"`
-	PitchDiameterMinMM *float64 `json:"pitch_diameter_min_mm"`
-	MinorMaxMM         *float64 `json:"minor_max_mm"`
-	MinorMinMM         *float64 `json:"minor_min_mm"`
+	// Basic are the basic diameters, of a taper thread those in its gauge plane.
+	Basic thread.Diameters `json:"basic"`
+	// External and Internal are limits of size, open where the standard leaves them so.
+	External thread.Limits `json:"external"`
+	Internal thread.Limits `json:"internal"`
 }
 
 func newThreads(opt *shared) *cobra.Command {
@@ -155,7 +140,7 @@ func tellThread(tables *thread.Tables, t thread.Thread, class string) (threadInf
 		Designation: t.Designation, Standard: t.Standard, Source: tables.Source(t), Uses: []string{},
 		AngleDeg: told(t.Form.AngleDeg()), PitchMM: told(t.Pitch.MM()), LeadMM: told(t.Lead().MM()),
 		Starts: t.Starts, Hand: t.Hand.String(), Taper: t.Taper,
-		Basic: basicInfo{told(t.Basic.Major.MM()), told(t.Basic.Pitch.MM()), told(t.Basic.Minor.MM())},
+		Basic: t.Basic,
 	}
 	for _, use := range thread.UsesOf(t.Designation) {
 		info.Uses = append(info.Uses, use.What)
@@ -178,19 +163,12 @@ func tellThread(tables *thread.Tables, t thread.Thread, class string) (threadInf
 }
 
 // tellLimits leaves all limits open for a thread that no standard limits.
-func tellLimits(tables *thread.Tables, t thread.Thread, class string, external bool) (limitInfo, error) {
+func tellLimits(tables *thread.Tables, t thread.Thread, class string, external bool) (thread.Limits, error) {
 	l, err := tables.Limits(t, class, external)
-	if err != nil && !(errors.Is(err, thread.ErrNoLimits) && class == "") {
-		return limitInfo{}, err
+	if errors.Is(err, thread.ErrNoLimits) && class == "" {
+		return thread.Limits{}, nil
 	}
-	mm := func(l *unit.Length) *float64 {
-		if l == nil {
-			return nil
-		}
-		x := told(l.MM())
-		return &x
-	}
-	return limitInfo{mm(l.MajorMax), mm(l.MajorMin), mm(l.PitchMax), mm(l.PitchMin), mm(l.MinorMax), mm(l.MinorMin)}, nil
+	return l, err
 }
 
 // told rounds a figure to the millionth (a nanometre), which takes off what sums of float64 leave behind.
@@ -206,7 +184,7 @@ func (t threadInfo) tell(s *screen) string {
 	if f := t.FlanksDeg; math.Abs(f[0]-f[1]) > 1e-6 {
 		angle = decimal(f[0]) + "/" + decimal(f[1])
 	}
-	s.say("%s: %s over the crests, pitch %s, %s to the inch, %s degrees, %s, %s hand%s.", t.Designation, unit.MM(t.Basic.MajorMM), unit.MM(t.PitchMM).TextMM(),
+	s.say("%s: %s over the crests, pitch %s, %s to the inch, %s degrees, %s, %s hand%s.", t.Designation, t.Basic.Major, unit.MM(t.PitchMM).TextMM(),
 		decimal(math.Round(unit.MMPerInch/t.PitchMM*1000)/1000), angle, number(t.Starts, "start", "starts"), t.Hand, taper)
 	s.gap()
 	for _, use := range t.Uses {
@@ -223,19 +201,18 @@ func (t threadInfo) tell(s *screen) string {
 		by = t.Source
 	}
 	s.add("By %s.", by)
-	open := limitInfo{}
-	limited := t.External != open || t.Internal != open
+	limited := t.External != thread.Limits{} || t.Internal != thread.Limits{}
 	if !limited {
 		s.add("No standard gives it limits of size.")
 	}
 	for _, in := range []struct {
 		name string
-		text func(float64) string
+		text func(unit.Length) string
 	}{
-		{"mm", func(mm float64) string { return fmt.Sprintf("%.3f", mm) }},
-		{"inch", func(mm float64) string { return fmt.Sprintf("%.4f", mm/unit.MMPerInch) }},
+		{"mm", func(l unit.Length) string { return fmt.Sprintf("%.3f", l.MM()) }},
+		{"inch", func(l unit.Length) string { return fmt.Sprintf("%.4f", l.Inches()) }},
 	} {
-		row := func(name string, basic float64, limits ...*float64) []string {
+		row := func(name string, basic unit.Length, limits ...*unit.Length) []string {
 			cells := []string{name, in.text(basic)}
 			if limited {
 				cells = append(cells, limitWords(limits[0], limits[1], in.text), limitWords(limits[2], limits[3], in.text))
@@ -249,15 +226,15 @@ func (t threadInfo) tell(s *screen) string {
 		}
 		s.gap()
 		s.table(head,
-			row("major diameter", t.Basic.MajorMM, e.MajorMinMM, e.MajorMaxMM, i.MajorMinMM, i.MajorMaxMM),
-			row("pitch diameter", t.Basic.PitchDiameterMM, e.PitchDiameterMinMM, e.PitchDiameterMaxMM, i.PitchDiameterMinMM, i.PitchDiameterMaxMM),
-			row("minor diameter", t.Basic.MinorMM, e.MinorMinMM, e.MinorMaxMM, i.MinorMinMM, i.MinorMaxMM))
+			row("major diameter", t.Basic.Major, e.MajorMin, e.MajorMax, i.MajorMin, i.MajorMax),
+			row("pitch diameter", t.Basic.Pitch, e.PitchMin, e.PitchMax, i.PitchMin, i.PitchMax),
+			row("minor diameter", t.Basic.Minor, e.MinorMin, e.MinorMax, i.MinorMin, i.MinorMax))
 	}
 	return command("gauge", t.Designation)
 }
 
 // limitWords tells what limits a diameter, a side of it being nil where the standard leaves it open.
-func limitWords(least, most *float64, text func(float64) string) string {
+func limitWords(least, most *unit.Length, text func(unit.Length) string) string {
 	switch {
 	case least != nil && most != nil:
 		return text(*least) + " to " + text(*most)
@@ -276,7 +253,7 @@ func tellThreads(s *screen, list []threadInfo) string {
 	var rows [][]string
 	mm := func(x float64) string { return fmt.Sprintf("%.3f", x) }
 	for _, t := range list {
-		rows = append(rows, []string{t.Designation, mm(t.PitchMM), mm(t.Basic.MajorMM), mm(t.Basic.PitchDiameterMM), mm(t.Basic.MinorMM), fmt.Sprintf("%.4f in", t.Basic.MajorMM/unit.MMPerInch)})
+		rows = append(rows, []string{t.Designation, mm(t.PitchMM), mm(t.Basic.Major.MM()), mm(t.Basic.Pitch.MM()), mm(t.Basic.Minor.MM()), fmt.Sprintf("%.4f in", t.Basic.Major.Inches())})
 		if len(t.Uses) > 0 {
 			rows = append(rows, []string{strings.Join(t.Uses, "; ")})
 		}

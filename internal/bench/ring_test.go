@@ -223,7 +223,7 @@ func TestFilesAreProvedAndMeasured(t *testing.T) {
 			assert.Equal(t, "bath", r.Name)
 			assert.True(t, r.Mesh.Closed)
 			require.NotNil(t, r.Outer.Measured)
-			assert.InDelta(t, r.Outer.Modelled.MajorMM, r.Outer.Measured.MajorMM, 0.01)
+			assert.InDelta(t, r.Outer.Modelled.Major.MM(), r.Outer.Measured.MajorMM, 0.01)
 		case ".html":
 			assert.True(t, strings.Contains(string(body), "The fitting that stays: bore 45.7, pitch 14 tpi"))
 		}

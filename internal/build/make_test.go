@@ -63,8 +63,8 @@ func TestMake(t *testing.T) {
 	// The file holds what was planned, to the hundredth of a millimetre.
 	require.NotNil(t, r.Inner.Measured)
 	require.NotNil(t, r.Outer.Measured)
-	assert.InDelta(t, r.Inner.Modelled.PitchDMM, r.Inner.Measured.PitchDMM, check.SizeTolMM)
-	assert.InDelta(t, r.Outer.Modelled.PitchDMM, r.Outer.Measured.PitchDMM, check.SizeTolMM)
+	assert.InDelta(t, r.Inner.Modelled.Pitch.MM(), r.Inner.Measured.PitchDMM, check.SizeTolMM)
+	assert.InDelta(t, r.Outer.Modelled.Pitch.MM(), r.Outer.Measured.PitchDMM, check.SizeTolMM)
 	assert.InDelta(t, 2, r.Outer.Measured.LeadMM, check.SizeTolMM)
 
 	text, err := os.ReadFile(a.Path(".json"))

@@ -46,20 +46,13 @@ type ThreadResult struct {
 	ClearanceMM    float64 `json:"clearance_mm"`
 	CompensationMM float64 `json:"compensation_mm"`
 	// Nominal is the thread's basic size, Wanted has the clearance taken, Modelled the printer's error as well.
-	Nominal  Diameters `json:"nominal"`
-	Wanted   Diameters `json:"wanted"`
-	Modelled Diameters `json:"modelled"`
+	Nominal  thread.Diameters `json:"nominal"`
+	Wanted   thread.Diameters `json:"wanted"`
+	Modelled thread.Diameters `json:"modelled"`
 	// Measured is what the finished file holds; nil until it was measured.
 	Measured *caliper.Thread `json:"measured"`
 	// ZMM is where the full form stands in the file's own z.
 	ZMM [2]float64 `json:"z_mm"`
-}
-
-// Diameters are the three diameters of a thread, on a taper thread those in its gauge plane.
-type Diameters struct {
-	MajorMM  float64 `json:"major_mm"`
-	PitchDMM float64 `json:"pitch_diameter_mm"`
-	MinorMM  float64 `json:"minor_mm"`
 }
 
 // MeshResult is what the finished mesh is like.
@@ -105,13 +98,9 @@ func threadResult(s ring.Side) ThreadResult {
 		Taper:          t.Taper,
 		ClearanceMM:    unit.RoundMM(s.Clearance),
 		CompensationMM: unit.RoundMM(s.Compensation),
-		Nominal:        DiametersOf(s.Nominal),
-		Wanted:         DiametersOf(s.Wanted),
-		Modelled:       DiametersOf(s.Modelled),
+		Nominal:        s.Nominal,
+		Wanted:         s.Wanted,
+		Modelled:       s.Modelled,
 		ZMM:            [2]float64{unit.Round(s.FullMM[0]), unit.Round(s.FullMM[1])},
 	}
-}
-
-func DiametersOf(d thread.Diameters) Diameters {
-	return Diameters{MajorMM: unit.RoundMM(d.Major), PitchDMM: unit.RoundMM(d.Pitch), MinorMM: unit.RoundMM(d.Minor)}
 }

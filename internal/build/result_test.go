@@ -62,14 +62,14 @@ func TestResultFigures(t *testing.T) {
 	// ISO 724:1993, table 1: M42x1.5 has a pitch diameter of 41.026 and a minor diameter of 40.376; M48x2 of 46.701 and
 	// 45.835 (from memory; rounded there to 0.001 mm).
 	const rounding = 0.0006
-	assert.Equal(t, 42.0, r.Inner.Nominal.MajorMM)
-	assert.InDelta(t, 41.026, r.Inner.Nominal.PitchDMM, rounding)
-	assert.InDelta(t, 40.376, r.Inner.Nominal.MinorMM, rounding)
-	assert.InDelta(t, 46.701, r.Outer.Nominal.PitchDMM, rounding)
-	assert.InDelta(t, 45.835, r.Outer.Nominal.MinorMM, rounding)
+	assert.Equal(t, 42.0, r.Inner.Nominal.Major.MM())
+	assert.InDelta(t, 41.026, r.Inner.Nominal.Pitch.MM(), rounding)
+	assert.InDelta(t, 40.376, r.Inner.Nominal.Minor.MM(), rounding)
+	assert.InDelta(t, 46.701, r.Outer.Nominal.Pitch.MM(), rounding)
+	assert.InDelta(t, 45.835, r.Outer.Nominal.Minor.MM(), rounding)
 	// The clearance makes the inner thread larger and the outer one smaller.
-	assert.InDelta(t, 42.4, r.Inner.Wanted.MajorMM, toleranceMM)
-	assert.InDelta(t, 47.7, r.Outer.Wanted.MajorMM, toleranceMM)
+	assert.InDelta(t, 42.4, r.Inner.Wanted.Major.MM(), toleranceMM)
+	assert.InDelta(t, 47.7, r.Outer.Wanted.Major.MM(), toleranceMM)
 	assert.Equal(t, r.Inner.Wanted, r.Inner.Modelled, "an unnamed printer compensates nothing")
 	assert.InDelta(t, 0.3, r.ClearanceMM, toleranceMM, "the smaller of the two clearances")
 }

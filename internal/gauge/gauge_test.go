@@ -61,7 +61,7 @@ func TestGaugesMeasureAsPublished(t *testing.T) {
 			for i, want := range []float64{tt.goes, tt.noGoes} {
 				g := r.Gauges[i]
 				const rounding = 0.0006 // mm: basic sizes that the standard rounds to its last digit
-				assert.InDelta(t, want, g.Wanted.PitchDMM, rounding, "%s", tt.source)
+				assert.InDelta(t, want, g.Wanted.Pitch.MM(), rounding, "%s", tt.source)
 				// The file is measured afresh, and the printer's own error put back.
 				m, err := mesh.LoadSTL(filepath.Join(out, g.Name+".stl"))
 				require.NoError(t, err)
@@ -74,8 +74,8 @@ func TestGaugesMeasureAsPublished(t *testing.T) {
 				require.NotNil(t, measured)
 				assert.Nil(t, none, "the other wall is plain")
 				assert.InDelta(t, want, measured.PitchDMM-g.CompensationMM, 0.01)
-				assert.InDelta(t, g.Wanted.MajorMM, measured.MajorMM-g.CompensationMM, 0.01)
-				assert.InDelta(t, g.Wanted.MinorMM, measured.MinorMM-g.CompensationMM, 0.01)
+				assert.InDelta(t, g.Wanted.Major.MM(), measured.MajorMM-g.CompensationMM, 0.01)
+				assert.InDelta(t, g.Wanted.Minor.MM(), measured.MinorMM-g.CompensationMM, 0.01)
 				turns := (measured.ZMM[1] - measured.ZMM[0]) / g.PitchMM
 				if g.Limit == ring.NoGo {
 					assert.InDelta(t, float64(g.MayEnterTurns+1), turns, 1, "few turns")

@@ -9,6 +9,7 @@ import (
 	"tryring/internal/caliper"
 	"tryring/internal/check"
 	"tryring/internal/ring"
+	"tryring/internal/thread"
 	"tryring/internal/unit"
 )
 
@@ -29,7 +30,7 @@ type Result struct {
 	Kind         ring.GaugeKind  `json:"kind"`
 	Limit        ring.GaugeLimit `json:"limit"`
 	Class        string          `json:"class"`
-	Limits       PartLimits      `json:"limits"`
+	Limits       thread.Limits   `json:"limits"`
 	LimitsSource string          `json:"limits_source"`
 	AngleDeg     float64         `json:"angle_deg"`
 	LeadMM       float64         `json:"lead_mm"`
@@ -37,14 +38,14 @@ type Result struct {
 	Starts       int             `json:"starts"`
 	Hand         string          `json:"hand"`
 	// Wanted is what the printed gauge should have, Modelled has the printer's error taken off, Measured is what the file holds.
-	Wanted         build.Diameters `json:"wanted"`
-	CompensationMM float64         `json:"compensation_mm"`
-	Modelled       build.Diameters `json:"modelled"`
-	Measured       *caliper.Thread `json:"measured"`
-	ZMM            [2]float64      `json:"z_mm"`
-	HeightMM       float64         `json:"height_mm"`
-	LengthMM       float64         `json:"length_mm"`
-	LengthWhy      string          `json:"length_why"`
+	Wanted         thread.Diameters `json:"wanted"`
+	CompensationMM float64          `json:"compensation_mm"`
+	Modelled       thread.Diameters `json:"modelled"`
+	Measured       *caliper.Thread  `json:"measured"`
+	ZMM            [2]float64       `json:"z_mm"`
+	HeightMM       float64          `json:"height_mm"`
+	LengthMM       float64          `json:"length_mm"`
+	LengthWhy      string           `json:"length_why"`
 	// MayEnterTurns is how many turns the no-go gauge may go onto a good part; 0 for a go gauge, which must go all the way.
 	MayEnterTurns  int    `json:"may_enter_turns"`
 	MayEnterSource string `json:"may_enter_source"`
@@ -82,16 +83,6 @@ func standOffResult(a Asked) *StandOffResult {
 	}
 }
 
-// PartLimits are the limits of size of the parts; nil where the standard leaves one open.
-type PartLimits struct {
-	MajorMaxMM *float64 `json:"major_max_mm"`
-	MajorMinMM *float64 `json:"major_min_mm"`
-	PitchMaxMM *float64 `json:"pitch_diameter_max_mm"`
-	PitchMinMM *float64 `json:"pitch_diameter_min_mm"`
-	MinorMaxMM *float64 `json:"minor_max_mm"`
-	MinorMinMM *float64 `json:"minor_min_mm"`
-}
-
 // DecisionResult is what the pair decides of a part's pitch diameter once printed. SurelyInMM is nil when nothing is surely in.
 type DecisionResult struct {
 	Rule string `json:"rule"`
@@ -108,22 +99,12 @@ type DecisionResult struct {
 }
 
 func newResult(a Asked) Result {
-	t, l := a.Thread, a.Limits
-	open := func(x *unit.Length) *float64 {
-		if x == nil {
-			return nil
-		}
-		return new(unit.RoundMM(*x))
-	}
+	t := a.Thread
 	r := Result{
 		Name: a.Name, Designation: ring.Judged(t, a.Class), Standard: t.Standard, Kind: a.Kind, Limit: a.Limit, Class: a.Class,
-		Limits: PartLimits{
-			MajorMaxMM: open(l.MajorMax), MajorMinMM: open(l.MajorMin), PitchMaxMM: open(l.PitchMax), PitchMinMM: open(l.PitchMin),
-			MinorMaxMM: open(l.MinorMax), MinorMinMM: open(l.MinorMin),
-		},
-		LimitsSource: a.LimitsSource,
-		AngleDeg:     unit.Round(t.Form.AngleDeg()), LeadMM: unit.RoundMM(t.Lead()), PitchMM: unit.RoundMM(t.Pitch), Starts: t.Starts, Hand: t.Hand.String(),
-		Wanted: build.DiametersOf(a.Wanted), CompensationMM: unit.RoundMM(a.Compensation), Modelled: build.DiametersOf(a.Modelled),
+		Limits: a.Limits, LimitsSource: a.LimitsSource,
+		AngleDeg: unit.Round(t.Form.AngleDeg()), LeadMM: unit.RoundMM(t.Lead()), PitchMM: unit.RoundMM(t.Pitch), Starts: t.Starts, Hand: t.Hand.String(),
+		Wanted: a.Wanted, CompensationMM: unit.RoundMM(a.Compensation), Modelled: a.Modelled,
 		ZMM: [2]float64{unit.Round(a.FullMM[0]), unit.Round(a.FullMM[1])}, HeightMM: unit.RoundMM(a.Height), LengthMM: unit.RoundMM(a.Length), LengthWhy: a.LengthWhy,
 		Label: a.Label, Checks: []check.Finding{},
 	}

@@ -16,32 +16,32 @@ import (
 
 // Profile is what is known of one printer with one material. Errors are stated on the diameter.
 type Profile struct {
-	Name string `toml:"name"`
+	Name string `toml:"name" json:"name"`
 	// Process is "filament" or "resin".
-	Process string `toml:"process"`
+	Process string `toml:"process" json:"process"`
 	// Source says where the figures come from, Sources where a single one does, by its key in the file.
-	Source  string            `toml:"source"`
-	Sources map[string]string `toml:"sources"`
+	Source  string            `toml:"source" json:"source"`
+	Sources map[string]string `toml:"sources" json:"sources,omitempty"`
 	// Nozzle is the width of one line of filament, or of one pixel on a resin printer.
-	Nozzle unit.Length `toml:"nozzle_mm"`
-	Layer  unit.Length `toml:"layer_mm"`
-	BedX   unit.Length `toml:"bed_x_mm"`
-	BedY   unit.Length `toml:"bed_y_mm"`
-	BedZ   unit.Length `toml:"bed_z_mm"`
+	Nozzle unit.Length `toml:"nozzle_mm" json:"nozzle_mm"`
+	Layer  unit.Length `toml:"layer_mm" json:"layer_mm"`
+	BedX   unit.Length `toml:"bed_x_mm" json:"bed_x_mm"`
+	BedY   unit.Length `toml:"bed_y_mm" json:"bed_y_mm"`
+	BedZ   unit.Length `toml:"bed_z_mm" json:"bed_z_mm"`
 	// OutsideAdds is how much larger outside diameters come out than modelled; OutsideU its standard uncertainty.
-	OutsideAdds unit.Length `toml:"outside_adds_mm"`
-	OutsideU    unit.Length `toml:"outside_u_mm"`
+	OutsideAdds unit.Length `toml:"outside_adds_mm" json:"outside_adds_mm"`
+	OutsideU    unit.Length `toml:"outside_u_mm" json:"outside_u_mm"`
 	// InsideTakes is how much smaller inside diameters come out than modelled; InsideU its standard uncertainty.
-	InsideTakes unit.Length `toml:"inside_takes_mm"`
-	InsideU     unit.Length `toml:"inside_u_mm"`
+	InsideTakes unit.Length `toml:"inside_takes_mm" json:"inside_takes_mm"`
+	InsideU     unit.Length `toml:"inside_u_mm" json:"inside_u_mm"`
 	// FirstLayerSpread is how far the first layer spreads outward on each side (elephant foot).
-	FirstLayerSpread unit.Length `toml:"first_layer_spread_mm"`
-	MinWall          unit.Length `toml:"min_wall_mm"`
-	MinPitch         unit.Length `toml:"min_pitch_mm"`
+	FirstLayerSpread unit.Length `toml:"first_layer_spread_mm" json:"first_layer_spread_mm"`
+	MinWall          unit.Length `toml:"min_wall_mm" json:"min_wall_mm"`
+	MinPitch         unit.Length `toml:"min_pitch_mm" json:"min_pitch_mm"`
 	// MaxOverhangDeg is the steepest overhang printed without support, measured from the vertical.
-	MaxOverhangDeg float64 `toml:"max_overhang_deg"`
+	MaxOverhangDeg float64 `toml:"max_overhang_deg" json:"max_overhang_deg"`
 	// Doubts tells what is doubtful of the trials that the figures were learned from, a sentence each.
-	Doubts []string `toml:"-"`
+	Doubts []string `toml:"-" json:"doubts"`
 }
 
 // CommonPractice is the source of figures that the trade uses and no standard publishes.

@@ -9,13 +9,13 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"tryring/internal/build"
 	"tryring/internal/fit"
 	"tryring/internal/gauge"
 	"tryring/internal/job"
 	"tryring/internal/printer"
 	"tryring/internal/ring"
 	"tryring/internal/standing"
+	"tryring/internal/thread"
 )
 
 // open is a fitting of which two threads are left.
@@ -24,7 +24,7 @@ const open = "[[stays]]\nid = 1\nbore = \"45.9mm\"\n[[stays]]\nid = 2\ntpi = \"1
 // plug is a go plug gauge of 1 7/8-14 UNS-2B.
 var plug = gauge.Result{
 	Name: "go-plug-1-7-8-14-UNS-2B", Label: "GO PLUG 1 7/8-14 UNS-2B", Designation: "1 7/8-14 UNS-2B", Kind: ring.PlugGauge, Limit: ring.Go,
-	Wanted: build.Diameters{MajorMM: 47.625, PitchDMM: 46.446, MinorMM: 45.669}, ZMM: [2]float64{9.3, 25.6}, Decision: gauge.DecisionResult{UMM: 0.2},
+	Wanted: thread.Diameters{Major: 47.625, Pitch: 46.446, Minor: 45.669}, ZMM: [2]float64{9.3, 25.6}, Decision: gauge.DecisionResult{UMM: 0.2},
 }
 
 // drawerOf is the record of a drawer with these gauges, all in the second row of a tray.
@@ -174,7 +174,7 @@ func TestGaugeOfTheDrawer(t *testing.T) {
 
 	fine := plug
 	fine.Name, fine.Label, fine.Designation = "fine", "GO PLUG 1 7/8-16 UN-2B", "1 7/8-16 UN-2B"
-	fine.Wanted = build.Diameters{MajorMM: 47.625, PitchDMM: 46.594, MinorMM: 45.898}
+	fine.Wanted = thread.Diameters{Major: 47.625, Pitch: 46.594, Minor: 45.898}
 	s = step("out", fine)
 	assert.Contains(t, s.Text, "it goes with 1 7/8-16 UN and stops on 1 7/8-14 UNS")
 	tried := strings.NewReplacer("\"1 7/8-14 UNS\"", "\"1 7/8-14 UNS-2B\"", "side =", "ring = \"go-plug-1-7-8-14-UNS-2B\"\nside =").Replace(outerTry)
@@ -190,14 +190,14 @@ func TestGaugeOfTheDrawer(t *testing.T) {
 	vague.Decision.UMM = 0.24
 	assert.Contains(t, step("out", vague).Text, "VAGUE")
 	assert.Contains(t, step("out", plug, vague).Text, "GO PLUG", "the one that tells most")
-	worn.Wanted = build.Diameters{MajorMM: 46.725, PitchDMM: 45.694, MinorMM: 44.998}
+	worn.Wanted = thread.Diameters{Major: 46.725, Pitch: 45.694, Minor: 44.998}
 	assert.Contains(t, step("out", worn).Text, "it goes with 1 7/8-16 UN", "one that rattles goes on")
 	two := files{"a/drawer.json": drawerOf(t, vague), "b/drawer.json": drawerOf(t, plug)}
 	assert.Contains(t, stand(t, text, two).Next.Text, "in b)", "the better one of two drawers")
 
 	wrongKind, noGo, other, unknown := plug, plug, plug, plug
 	wrongKind.Kind, noGo.Limit, other.Designation, unknown.Designation = ring.RingGauge, ring.NoGo, "G 1", "my own thread"
-	other.Wanted = build.Diameters{MajorMM: 33.249, PitchDMM: 31.77, MinorMM: 30.291}
+	other.Wanted = thread.Diameters{Major: 33.249, Pitch: 31.77, Minor: 30.291}
 	s = step("out", wrongKind, noGo, other, unknown)
 	assert.Equal(t, standing.Read, s.Action, "none of these decides: %s", s.Text)
 	d, err := job.Parse("tub.toml", []byte(text))

@@ -105,8 +105,7 @@ func (s *Standing) gauge(side Side) *Step {
 
 // goesWith is the chance that g, which has the thread own, can be turned all the way with a thread.
 func goesWith(g gauge.Result, own, with thread.Thread, tables *thread.Tables) (float64, error) {
-	made := thread.Diameters{Major: unit.MM(g.Wanted.MajorMM), Pitch: unit.MM(g.Wanted.PitchDMM), Minor: unit.MM(g.Wanted.MinorMM)}
-	printed := fit.Side{Given: &made, U: unit.MM(g.Decision.UMM / expanded)}
+	printed := fit.Side{Given: &g.Wanted, U: unit.MM(g.Decision.UMM / expanded)}
 	opt := fit.Options{Engaged: unit.MM(g.ZMM[1] - g.ZMM[0]), Tables: tables}
 	external, internal := with, own
 	if opt.Internal = printed; g.Kind == ring.PlugGauge {

@@ -21,7 +21,9 @@ func (h Hand) String() string {
 
 // Diameters are the three diameters of a thread; on a taper thread, those in its gauge plane.
 type Diameters struct {
-	Major, Pitch, Minor unit.Length
+	Major unit.Length `json:"major_mm"`
+	Pitch unit.Length `json:"pitch_diameter_mm"`
+	Minor unit.Length `json:"minor_mm"`
 }
 
 // Plus returns all three diameters increased by d (an equal gap on crest, flank line and root).
@@ -69,7 +71,10 @@ func (t Thread) Lead() unit.Length { return t.Pitch * unit.Length(t.Starts) }
 
 // Limits are limits of size; a nil field is one the standard leaves open.
 type Limits struct {
-	MajorMax, MajorMin *unit.Length
-	PitchMax, PitchMin *unit.Length
-	MinorMax, MinorMin *unit.Length
+	MajorMax *unit.Length `json:"major_max_mm"`
+	MajorMin *unit.Length `json:"major_min_mm"`
+	PitchMax *unit.Length `json:"pitch_diameter_max_mm"`
+	PitchMin *unit.Length `json:"pitch_diameter_min_mm"`
+	MinorMax *unit.Length `json:"minor_max_mm"`
+	MinorMin *unit.Length `json:"minor_min_mm"`
 }

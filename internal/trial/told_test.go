@@ -140,7 +140,7 @@ func TestAddTry(t *testing.T) {
 	require.NoError(t, err)
 	side := func(designation string, pitch float64) build.ThreadResult {
 		s := build.ThreadResult{Designation: designation, ZMM: [2]float64{0, 12}}
-		s.Modelled.MajorMM, s.Modelled.PitchDMM, s.Modelled.MinorMM = pitch+1, pitch, pitch-1
+		s.Modelled = thread.Diameters{Major: unit.MM(pitch + 1), Pitch: unit.MM(pitch), Minor: unit.MM(pitch - 1)}
 		return s
 	}
 	tests := []struct {
@@ -207,7 +207,7 @@ func TestNewTrySides(t *testing.T) {
 	p.OutsideU = p.InsideU + 0.01
 	side := func(designation string, pitch, from, to float64) build.ThreadResult {
 		s := build.ThreadResult{Designation: designation, ZMM: [2]float64{from, to}}
-		s.Modelled.MajorMM, s.Modelled.PitchDMM, s.Modelled.MinorMM = pitch+1, pitch, pitch-1
+		s.Modelled = thread.Diameters{Major: unit.MM(pitch + 1), Pitch: unit.MM(pitch), Minor: unit.MM(pitch - 1)}
 		return s
 	}
 	r := build.Result{Inner: side("M42x1.5", 41.2, 1, 9), Outer: side("M50x1.5", 49.1, 2, 14)}

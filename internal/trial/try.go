@@ -55,7 +55,7 @@ func NewTry(r build.Result, side string, p printer.Profile, result string) (job.
 		of, off, u = r.Outer, p.OutsideAdds, p.OutsideU
 	}
 	t := job.Try{
-		Side: side, Ring: r.Name, Thread: of.Designation, MajorMM: of.Modelled.MajorMM, PitchDMM: of.Modelled.PitchDMM, MinorMM: of.Modelled.MinorMM,
+		Side: side, Ring: r.Name, Thread: of.Designation, MajorMM: unit.RoundMM(of.Modelled.Major), PitchDMM: unit.RoundMM(of.Modelled.Pitch), MinorMM: unit.RoundMM(of.Modelled.Minor),
 		EngagedMM: unit.Round(of.ZMM[1] - of.ZMM[0]), Printer: p.Name, LayerMM: unit.RoundMM(p.Layer), OffMM: unit.RoundMM(off), UMM: unit.RoundMM(u),
 		Result: felt.String(),
 	}

@@ -4,6 +4,7 @@ package unit
 
 import (
 	"cmp"
+	"encoding/json"
 	"fmt"
 	"math"
 	"regexp"
@@ -253,6 +254,9 @@ func (l *Length) UnmarshalText(text []byte) error {
 	*l = x
 	return nil
 }
+
+// MarshalJSON writes l as RoundMM gives it, a number of millimetres.
+func (l Length) MarshalJSON() ([]byte, error) { return json.Marshal(RoundMM(l)) }
 
 // UnmarshalJSON reads a JSON number of millimetres, or a string as UnmarshalText does.
 func (l *Length) UnmarshalJSON(data []byte) error {
