@@ -36,7 +36,7 @@ func TestRecipeOfANewFamily(t *testing.T) {
 		th := got.Threads[0]
 		assert.Equal(t, "PW 31x2", th.Designation)
 		assert.InDelta(t, 53, th.AngleDeg, 1e-6)
-		assert.InDelta(t, 29.5, *th.External.PitchDiameterMinMM, 1e-6)
+		assert.InDelta(t, 29.5, th.External.PitchMin.MM(), 1e-6)
 		assert.Contains(t, th.Source, "works drawing 12")
 	}
 	assert.Contains(t, run(exitDone, "threads", "pump"), "PW 42x3")
