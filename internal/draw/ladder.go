@@ -30,22 +30,35 @@ type LadderData struct {
 // LadderRung is one ring; Inner and Outer have one entry a printer.
 type LadderRung struct {
 	Name, Label  string
-	WallMM       float64
 	Inner, Outer []LadderSide
 }
 
 // LadderSide is one thread of a rung on one printer.
 type LadderSide struct {
-	DesignedMM, ClearanceMM, UMM float64
-	FlankGapMM, AxialPlayMM      *float64
-	EngagementPercent, WallMM    float64
-	Verdict                      fit.Verdict
-	Chance                       float64
-	// Chances are those of the verdicts in the order of fit.Verdicts.
-	Chances [5]float64
-	Why     string
-	// Lies is how the thread lies in its mate, drawn for the printer that is compensated for; nil for no drawing.
-	Lies *FitData
+	// DesignedMM is the clearance asked for, on the diameter, WallMM the least wall as printed.
+	DesignedMM, WallMM float64
+	MadeSide
+}
+
+// MadeSide is one thread of a rung as one printer would make it, and how it goes with its mate in the middle of the
+// mate's limits of size.
+type MadeSide struct {
+	// PitchClearanceMM is against the mate's basic size, UMM its standard uncertainty, on the diameter.
+	PitchClearanceMM float64 `json:"pitch_clearance_mm"`
+	UMM              float64 `json:"u_mm"`
+	// FlankGapMM is the gap normal to each flank, AxialPlayMM the whole travel along the axis; null on tapers, which
+	// close their gaps as they are turned in.
+	FlankGapMM  *float64 `json:"flank_gap_mm"`
+	AxialPlayMM *float64 `json:"axial_play_mm"`
+	// EngagementPercent is the flank engagement as a percentage of full depth.
+	EngagementPercent float64     `json:"engagement_percent"`
+	Verdict           fit.Verdict `json:"verdict"`
+	// Chance is that of snug or goes; Chances are those of all verdicts in the order of fit.Verdicts.
+	Chance  float64    `json:"chance"`
+	Chances [5]float64 `json:"chances"`
+	Why     string     `json:"why"`
+	// Lies is how the thread lies in its mate, to be drawn; nil for no drawing.
+	Lies *FitData `json:"-"`
 }
 
 // LadderPlate is one plate and the rungs on it.
@@ -110,7 +123,7 @@ func (d LadderData) group(title, id string, side func(LadderRung) LadderSide) la
 	for _, r := range d.Rungs {
 		s := side(r)
 		g.Rows = append(g.Rows, []string{
-			r.Name, fmt.Sprintf("%.2f", s.DesignedMM), fmt.Sprintf("%.2f ± %.2f", s.ClearanceMM, s.UMM), optional(s.FlankGapMM), optional(s.AxialPlayMM),
+			r.Name, fmt.Sprintf("%.2f", s.DesignedMM), fmt.Sprintf("%.2f ± %.2f", s.PitchClearanceMM, s.UMM), optional(s.FlankGapMM), optional(s.AxialPlayMM),
 			fmt.Sprintf("%.0f %%", s.EngagementPercent), fmt.Sprintf("%.2f", s.WallMM), string(s.Verdict), fmt.Sprintf("%.0f %%", 100*s.Chance), s.Why,
 		})
 	}

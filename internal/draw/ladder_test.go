@@ -40,7 +40,9 @@ func drawings(t *testing.T, page string) []string {
 }
 
 func ladderSide(chances ...float64) LadderSide {
-	s := LadderSide{DesignedMM: 0.2, ClearanceMM: 0.25, UMM: 0.05, FlankGapMM: new(0.06), AxialPlayMM: new(0.14), EngagementPercent: 80, WallMM: 2, Verdict: fit.Goes, Why: "a < b"}
+	s := LadderSide{DesignedMM: 0.2, WallMM: 2, MadeSide: MadeSide{
+		PitchClearanceMM: 0.25, UMM: 0.05, FlankGapMM: new(0.06), AxialPlayMM: new(0.14), EngagementPercent: 80, Verdict: fit.Goes, Why: "a < b",
+	}}
 	copy(s.Chances[:], chances)
 	return s
 }

@@ -138,7 +138,7 @@ func TestDrawer(t *testing.T) {
 	assert.Len(t, files, r.New)
 	var told DrawerResult
 	require.NoError(t, json.Unmarshal([]byte(files["drawer.json"]), &told))
-	assert.Equal(t, r.DrawerResult.Gauges, told.Gauges)
+	assert.JSONEq(t, asJSON(t, r.DrawerResult.Gauges), asJSON(t, told.Gauges))
 
 	// Every gauge lies on a plate and in a well, once.
 	onPlates, inWells := map[string]int{}, map[string]int{}

@@ -1,6 +1,7 @@
 package gauge
 
 import (
+	"encoding/json"
 	"os"
 	"testing"
 
@@ -35,4 +36,12 @@ func skipInBrief(t *testing.T) {
 	if os.Getenv("TRYRING_BRIEF") != "" {
 		t.Skip("one goroutine at long work, which a brief run does without")
 	}
+}
+
+// asJSON is what scripts are told.
+func asJSON(t testing.TB, told any) string {
+	t.Helper()
+	text, err := json.Marshal(told)
+	require.NoError(t, err)
+	return string(text)
 }

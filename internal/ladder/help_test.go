@@ -1,6 +1,7 @@
 package ladder
 
 import (
+	"encoding/json"
 	"os"
 	"testing"
 
@@ -32,3 +33,11 @@ func filesIn(t *testing.T, dir string) []string {
 
 // in is the folder that the files of p go to.
 func in(p Planned) whole.Store { return &whole.Folder{Dir: p.Asked.Out} }
+
+// asJSON is what scripts are told.
+func asJSON(t testing.TB, told any) string {
+	t.Helper()
+	text, err := json.Marshal(told)
+	require.NoError(t, err)
+	return string(text)
+}

@@ -53,7 +53,6 @@ func (l Planned) Make(ctx context.Context, store whole.Store, tables *thread.Tab
 		return out
 	}
 	_, err = set.Make(ctx, store, progress)
-	out.drawn()
 	return out, err
 }
 
@@ -65,29 +64,19 @@ func (l Planned) plateName(k int) string {
 	return fmt.Sprintf("%s-plate-%d", l.Asked.Name, k+1)
 }
 
-// drawn lets go of what only the drawings on the page needed.
-func (r Result) drawn() {
-	for _, rung := range r.Rungs {
-		for i := range rung.Made {
-			rung.Made[i].Inner.lies, rung.Made[i].Outer.lies = draw.FitData{}, draw.FitData{}
-		}
-	}
-}
-
 // page is what the page of the ladder shows, for the bed of p.
 func (r Result) page(p printer.Profile) draw.LadderData {
 	bed := fmt.Sprintf("%s x %s mm", unit.Short(p.BedX.MM()), unit.Short(p.BedY.MM()))
 	d := draw.LadderData{Name: r.Name, Pairs: r.Pairs, Inner: r.Inner, Outer: r.Outer, Printer: r.Printer, Printers: r.Printers, Bed: bed}
 	for _, rung := range r.Rungs {
-		row := draw.LadderRung{Name: rung.Rung, Label: rung.Label, WallMM: rung.WallMM}
+		row := draw.LadderRung{Name: rung.Rung, Label: rung.Label}
 		if r.Pairs { // both halves of the gap
 			rung.Inner.ClearanceMM = unit.Round(rung.Inner.ClearanceMM + rung.Outer.ClearanceMM)
 		}
 		for _, m := range rung.Made {
-			row.Inner = append(row.Inner, m.Inner.draw(rung.Inner, m.WallMM))
-			row.Outer = append(row.Outer, m.Outer.draw(rung.Outer, m.WallMM))
+			row.Inner = append(row.Inner, draw.LadderSide{DesignedMM: rung.Inner.ClearanceMM, WallMM: m.WallMM, MadeSide: m.Inner})
+			row.Outer = append(row.Outer, draw.LadderSide{DesignedMM: rung.Outer.ClearanceMM, WallMM: m.WallMM, MadeSide: m.Outer})
 		}
-		row.Inner[0].Lies, row.Outer[0].Lies = &rung.Made[0].Inner.lies, &rung.Made[0].Outer.lies // what is compensated for comes first
 		d.Rungs = append(d.Rungs, row)
 	}
 	for _, p := range r.Plates {
@@ -98,11 +87,4 @@ func (r Result) page(p printer.Profile) draw.LadderData {
 		d.Plates = append(d.Plates, plate)
 	}
 	return d
-}
-
-func (s MadeSide) draw(designed RungSide, wall float64) draw.LadderSide {
-	return draw.LadderSide{
-		DesignedMM: designed.ClearanceMM, ClearanceMM: s.PitchClearanceMM, UMM: s.UMM, FlankGapMM: s.FlankGapMM, AxialPlayMM: s.AxialPlayMM,
-		EngagementPercent: s.EngagementPercent, WallMM: wall, Verdict: s.Verdict, Chance: s.Chance, Chances: s.Chances, Why: s.Why,
-	}
 }
