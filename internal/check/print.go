@@ -50,32 +50,16 @@ func wall(s Subject) []Finding {
 	return []Finding{{"wall", OK, text}}
 }
 
-func engagementInner(s Subject) []Finding {
-	return onSide(s, "engagement-inner", "inner", engagement)
-}
-
-func engagementOuter(s Subject) []Finding {
-	return onSide(s, "engagement-outer", "outer", engagement)
-}
-
-func pitchInner(s Subject) []Finding     { return onSide(s, "pitch-inner", "inner", pitch) }
-func pitchOuter(s Subject) []Finding     { return onSide(s, "pitch-outer", "outer", pitch) }
-func overhangInner(s Subject) []Finding  { return onSide(s, "overhang-inner", "inner", overhang) }
-func overhangOuter(s Subject) []Finding  { return onSide(s, "overhang-outer", "outer", overhang) }
-func allowanceInner(s Subject) []Finding { return onSide(s, "allowance-inner", "inner", allowance) }
-func allowanceOuter(s Subject) []Finding { return onSide(s, "allowance-outer", "outer", allowance) }
-
-// onSide applies a rule to one side of a planned ring.
-func onSide(s Subject, id, side string, rule func(s Subject, side ring.Side, name string) (Level, string)) []Finding {
-	if s.Plan == nil {
-		return nil
+// eachSide applies a rule to both sides of a planned ring.
+func eachSide(id string, rule func(s Subject, side ring.Side, name string) (Level, string)) func(Subject) []Finding {
+	return func(s Subject) []Finding {
+		if s.Plan == nil {
+			return nil
+		}
+		inner, innerText := rule(s, s.Plan.Inner, "inner")
+		outer, outerText := rule(s, s.Plan.Outer, "outer")
+		return []Finding{{id + "-inner", inner, innerText}, {id + "-outer", outer, outerText}}
 	}
-	which := s.Plan.Inner
-	if side == "outer" {
-		which = s.Plan.Outer
-	}
-	level, text := rule(s, which, side)
-	return []Finding{{id, level, text}}
 }
 
 // engagement compares the full thread of a side with what its thread needs.
