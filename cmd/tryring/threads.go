@@ -11,6 +11,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"tryring/internal/build"
 	"tryring/internal/check"
 	"tryring/internal/datafile"
 	"tryring/internal/fault"
@@ -22,21 +23,13 @@ import (
 // threadInfo is one thread of the tables as scripts read it.
 type threadInfo struct {
 	Designation string `json:"designation"`
-	Standard    string `json:"standard"`
 	Source      string `json:"source"`
 	// Uses says what the thread is found on, common practice.
 	Uses []string `json:"uses"`
 	// Shared names the dangerous uses that it has too, NotMade says why no part is made by its name; "" where neither holds.
-	Shared   string  `json:"shared"`
-	NotMade  string  `json:"not_made"`
-	AngleDeg float64 `json:"angle_deg"`
-	// FlanksDeg are the angles of both flanks, that which carries the load first.
-	FlanksDeg [2]float64 `json:"flanks_deg"`
-	PitchMM   float64    `json:"pitch_mm"`
-	LeadMM    float64    `json:"lead_mm"`
-	Starts    int        `json:"starts"`
-	Hand      string     `json:"hand"`
-	Taper     float64    `json:"taper"`
+	Shared  string `json:"shared"`
+	NotMade string `json:"not_made"`
+	build.Figures
 	// Basic are the basic diameters, of a taper thread those in its gauge plane.
 	Basic thread.Diameters `json:"basic"`
 	// External and Internal are limits of size, open where the standard leaves them so.
@@ -137,10 +130,7 @@ func lookUp(tables *thread.Tables, text, class string) ([]threadInfo, error) {
 
 func tellThread(tables *thread.Tables, t thread.Thread, class string) (threadInfo, error) {
 	info := threadInfo{
-		Designation: t.Designation, Standard: t.Standard, Source: tables.Source(t), Uses: []string{},
-		AngleDeg: told(t.Form.AngleDeg()), PitchMM: told(t.Pitch.MM()), LeadMM: told(t.Lead().MM()),
-		Starts: t.Starts, Hand: t.Hand.String(), Taper: t.Taper,
-		Basic: t.Basic,
+		Designation: t.Designation, Source: tables.Source(t), Uses: []string{}, Figures: build.FiguresOf(t), Basic: t.Basic,
 	}
 	for _, use := range thread.UsesOf(t.Designation) {
 		info.Uses = append(info.Uses, use.What)
@@ -149,8 +139,6 @@ func tellThread(tables *thread.Tables, t thread.Thread, class string) (threadInf
 		info.Uses = append(info.Uses, t.Use())
 	}
 	info.Shared = t.SharedWith()
-	lower, upper := t.Form.Flanks()
-	info.FlanksDeg = [2]float64{told(lower * 180 / math.Pi), told(upper * 180 / math.Pi)}
 	err := t.Makeable()
 	if err != nil {
 		info.NotMade = err.Error()

@@ -52,14 +52,9 @@ type Asked struct {
 	Read []string
 }
 
-// Threads looks threads up by the names people write.
-type Threads interface {
-	Parse(text string) (thread.Thread, error)
-}
-
 // Resolve settles the ring that is asked for: it looks up threads and printer, fills in the defaults and checks every field. All
 // faults are reported at once, each with the key of its field.
-func Resolve(r job.Ring, threads Threads, printers printer.Profiles) (Asked, error) {
+func Resolve(r job.Ring, threads *thread.Tables, printers printer.Profiles) (Asked, error) {
 	var faults []error
 	bad := func(key string, err error) { faults = append(faults, fault.In(key, err)) }
 	side := func(key, text string) (t thread.Thread) {

@@ -3,6 +3,8 @@ package build
 // This file holds what is told of a finished ring: the object that scripts read, lengths in millimetres.
 
 import (
+	"math"
+
 	"tryring/internal/caliper"
 	"tryring/internal/check"
 	"tryring/internal/ring"
@@ -34,14 +36,8 @@ type Result struct {
 
 // ThreadResult is one of the two threads.
 type ThreadResult struct {
-	Designation string  `json:"designation"`
-	Standard    string  `json:"standard"`
-	AngleDeg    float64 `json:"angle_deg"`
-	LeadMM      float64 `json:"lead_mm"`
-	PitchMM     float64 `json:"pitch_mm"`
-	Starts      int     `json:"starts"`
-	Hand        string  `json:"hand"`
-	Taper       float64 `json:"taper"`
+	Designation string `json:"designation"`
+	Figures
 	// ClearanceMM is the gap on the diameter, CompensationMM what the printer's own error adds to the modelled diameter.
 	ClearanceMM    float64 `json:"clearance_mm"`
 	CompensationMM float64 `json:"compensation_mm"`
@@ -54,6 +50,30 @@ type ThreadResult struct {
 	// ZMM is where the full form stands in the file's own z.
 	ZMM [2]float64 `json:"z_mm"`
 }
+
+// Figures are what a thread is, whatever its size and whatever is made of it.
+type Figures struct {
+	Standard string `json:"standard"`
+	// AngleDeg is that between the flanks, FlanksDeg those of both, that which carries the load first.
+	AngleDeg  float64    `json:"angle_deg"`
+	FlanksDeg [2]float64 `json:"flanks_deg"`
+	PitchMM   float64    `json:"pitch_mm"`
+	LeadMM    float64    `json:"lead_mm"`
+	Starts    int        `json:"starts"`
+	Hand      string     `json:"hand"`
+	Taper     float64    `json:"taper"`
+}
+
+// FiguresOf are those of t.
+func FiguresOf(t thread.Thread) Figures {
+	carrying, other := t.Form.Flanks()
+	return Figures{
+		Standard: t.Standard, AngleDeg: unit.Round(t.Form.AngleDeg()), FlanksDeg: [2]float64{degrees(carrying), degrees(other)},
+		PitchMM: unit.RoundMM(t.Pitch), LeadMM: unit.RoundMM(t.Lead()), Starts: t.Starts, Hand: t.Hand.String(), Taper: t.Taper,
+	}
+}
+
+func degrees(rad float64) float64 { return unit.Round(rad * 180 / math.Pi) }
 
 // MeshResult is what the finished mesh is like.
 type MeshResult struct {
@@ -86,16 +106,9 @@ func NewResult(a Asked, p ring.Plan) Result {
 }
 
 func threadResult(s ring.Side) ThreadResult {
-	t := s.Thread
 	return ThreadResult{
-		Designation:    t.Designation,
-		Standard:       t.Standard,
-		AngleDeg:       unit.Round(t.Form.AngleDeg()),
-		LeadMM:         unit.RoundMM(t.Lead()),
-		PitchMM:        unit.RoundMM(t.Pitch),
-		Starts:         t.Starts,
-		Hand:           t.Hand.String(),
-		Taper:          t.Taper,
+		Designation:    s.Thread.Designation,
+		Figures:        FiguresOf(s.Thread),
 		ClearanceMM:    unit.RoundMM(s.Clearance),
 		CompensationMM: unit.RoundMM(s.Compensation),
 		Nominal:        s.Nominal,

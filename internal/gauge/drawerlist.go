@@ -14,6 +14,7 @@ import (
 	"strings"
 
 	"tryring/internal/datafile"
+	"tryring/internal/thread"
 	"tryring/internal/unit"
 )
 
@@ -151,27 +152,19 @@ func (g *Gauge) set(key, field string) error {
 	if field == "" {
 		return nil
 	}
-	switch key {
-	case "thread":
-		g.Thread = field
-	case "kind":
-		g.Kind = field
-	case "limit":
-		g.Limit = field
-	case "class":
-		g.Class = field
-	case "tolerance":
+	if key == "tolerance" {
 		l, err := unit.ParseLength(field)
-		if err != nil {
-			return err
-		}
 		g.Tolerance = &l
+		return err
+	}
+	if to := map[string]*string{"thread": &g.Thread, "kind": &g.Kind, "limit": &g.Limit, "class": &g.Class}[key]; to != nil {
+		*to = field
 	}
 	return nil
 }
 
 // ResolveDrawer decides on every gauge of a list. All faults are reported at once, each with its line.
-func ResolveDrawer(list []Listed, threads LimitedThreads, j Job) ([]Asked, error) {
+func ResolveDrawer(list []Listed, threads *thread.Tables, j Job) ([]Asked, error) {
 	var all []Asked
 	var faults []error
 	first := map[string]string{}

@@ -47,19 +47,12 @@ type Asked struct {
 	Chord unit.Length
 }
 
-// LimitedThreads looks threads and their limits of size up.
-type LimitedThreads interface {
-	build.Threads
-	Limits(t thread.Thread, class string, external bool) (thread.Limits, error)
-	TaperLengths(t thread.Thread) (thread.TaperLengths, error)
-}
-
 // bothLimits asks for the two gauges of a pair.
 const bothLimits = "both"
 
 // Resolve looks up the thread and its limits and decides on the gauges. All faults are reported at once, each with what
 // was read and what would be right.
-func (g Gauge) Resolve(threads LimitedThreads, j Job) ([]Asked, error) {
+func (g Gauge) Resolve(threads *thread.Tables, j Job) ([]Asked, error) {
 	text, tolerance, err := g.tolerance()
 	if err != nil {
 		return nil, err
@@ -172,7 +165,7 @@ func (g Gauge) kind(t thread.Thread) (ring.GaugeKind, error) {
 }
 
 // limits fills in the limits of size of the parts, where they come from, and their class.
-func (g Gauge) limits(spec ring.GaugeSpec, threads LimitedThreads, tolerance unit.Length) (ring.GaugeSpec, error) {
+func (g Gauge) limits(spec ring.GaugeSpec, threads *thread.Tables, tolerance unit.Length) (ring.GaugeSpec, error) {
 	t := spec.Thread
 	if t.Taper > 0 {
 		return g.taperLimits(spec, threads, tolerance)
@@ -199,7 +192,7 @@ func (g Gauge) limits(spec ring.GaugeSpec, threads LimitedThreads, tolerance uni
 }
 
 // taperLimits fills in where the parts of a taper thread stop, and what that comes to in the gauge plane.
-func (g Gauge) taperLimits(spec ring.GaugeSpec, threads LimitedThreads, tolerance unit.Length) (ring.GaugeSpec, error) {
+func (g Gauge) taperLimits(spec ring.GaugeSpec, threads *thread.Tables, tolerance unit.Length) (ring.GaugeSpec, error) {
 	t := spec.Thread
 	if tolerance > 0 {
 		return spec, fault.At("tolerance", tolerance.TextMM(), "the size of %s is where it stops, and %s says how far from its place; leave the tolerance out", t.Designation, t.Standard)

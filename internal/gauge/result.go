@@ -26,17 +26,12 @@ type Result struct {
 	Name string `json:"name"`
 	// Designation names the parts that are judged, with their class.
 	Designation  string          `json:"designation"`
-	Standard     string          `json:"standard"`
 	Kind         ring.GaugeKind  `json:"kind"`
 	Limit        ring.GaugeLimit `json:"limit"`
 	Class        string          `json:"class"`
 	Limits       thread.Limits   `json:"limits"`
 	LimitsSource string          `json:"limits_source"`
-	AngleDeg     float64         `json:"angle_deg"`
-	LeadMM       float64         `json:"lead_mm"`
-	PitchMM      float64         `json:"pitch_mm"`
-	Starts       int             `json:"starts"`
-	Hand         string          `json:"hand"`
+	build.Figures
 	// Wanted is what the printed gauge should have, Modelled has the printer's error taken off, Measured is what the file holds.
 	Wanted         thread.Diameters `json:"wanted"`
 	CompensationMM float64          `json:"compensation_mm"`
@@ -99,11 +94,9 @@ type DecisionResult struct {
 }
 
 func newResult(a Asked) Result {
-	t := a.Thread
 	r := Result{
-		Name: a.Name, Designation: ring.Judged(t, a.Class), Standard: t.Standard, Kind: a.Kind, Limit: a.Limit, Class: a.Class,
-		Limits: a.Limits, LimitsSource: a.LimitsSource,
-		AngleDeg: unit.Round(t.Form.AngleDeg()), LeadMM: unit.RoundMM(t.Lead()), PitchMM: unit.RoundMM(t.Pitch), Starts: t.Starts, Hand: t.Hand.String(),
+		Name: a.Name, Designation: ring.Judged(a.Thread, a.Class), Kind: a.Kind, Limit: a.Limit, Class: a.Class,
+		Limits: a.Limits, LimitsSource: a.LimitsSource, Figures: build.FiguresOf(a.Thread),
 		Wanted: a.Wanted, CompensationMM: unit.RoundMM(a.Compensation), Modelled: a.Modelled,
 		ZMM: [2]float64{unit.Round(a.FullMM[0]), unit.Round(a.FullMM[1])}, HeightMM: unit.RoundMM(a.Height), LengthMM: unit.RoundMM(a.Length), LengthWhy: a.LengthWhy,
 		Label: a.Label, Checks: []check.Finding{},

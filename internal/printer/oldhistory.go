@@ -56,19 +56,19 @@ func carriedOver(printer string) ([]byte, error) {
 func parseHistory(name string, text []byte) ([]Trial, error) {
 	var h history
 	err := datafile.Decode(name, text, &h)
-	if err != nil && !bytes.Contains(text, []byte("\n[end]")) {
-		return nil, cutShort(name, err)
+	ends := bytes.Contains(text, []byte("\n[end]"))
+	switch {
+	case err != nil && ends:
+		return nil, err
+	case err == nil && !(ends && h.End.Trials == len(h.Trials)):
+		err = fmt.Errorf("it holds %d trials and does not end with that number under [end]", len(h.Trials))
 	}
 	if err != nil {
-		return nil, err
-	}
-	lines := datafile.KeyLines(text)
-	if lines["end.trials"] == 0 || h.End.Trials != len(h.Trials) {
-		return nil, cutShort(name, fmt.Errorf("it holds %d trials and does not end with that number under [end]", len(h.Trials)))
+		return nil, fmt.Errorf("%s: %w: %w. Put a whole copy in its place, or move the file away to begin anew; the printer's profile is untouched", name, ErrCutShort, err)
 	}
 	var faults []error
 	if printer := strings.TrimSuffix(filepath.Base(name), historyEnding); h.Printer != printer {
-		faults = append(faults, fmt.Errorf("%s:%d: it is the history of printer %q in a file of another name", name, lines["printer"], h.Printer))
+		faults = append(faults, fmt.Errorf("%s: it is the history of printer %q in a file of another name", name, h.Printer))
 	}
 	for i, t := range h.Trials {
 		if err := t.Validate(); err != nil {
@@ -76,8 +76,4 @@ func parseHistory(name string, text []byte) ([]Trial, error) {
 		}
 	}
 	return h.Trials, errors.Join(faults...)
-}
-
-func cutShort(name string, why error) error {
-	return fmt.Errorf("%s: %w: %w. Put a whole copy in its place, or move the file away to begin anew; the printer's profile is untouched", name, ErrCutShort, why)
 }

@@ -41,7 +41,7 @@ func ParseResult(name string, text []byte) (r build.Result, digest string, err e
 }
 
 // RingFile is where the JSON file of the job's ring is written when nothing else is said.
-func RingFile(r job.Ring, threads build.Threads) string {
+func RingFile(r job.Ring, threads *thread.Tables) string {
 	if r.Out == "" {
 		r.Out = build.DefaultOut
 	}
