@@ -84,6 +84,23 @@ type MeshResult struct {
 	Bytes     int64   `json:"bytes"`
 }
 
+// PlateResult is one plate as it was made.
+type PlateResult struct {
+	File string `json:"file"`
+	// Parts are in rows from the front left.
+	Parts []PlatePart `json:"parts"`
+}
+
+// PlatePart is one part on a plate; its middle in the bed's own x and y.
+type PlatePart struct {
+	Name string `json:"name"`
+	// Rung is that of a ladder, Label the words on a gauge.
+	Rung  string  `json:"rung,omitempty"`
+	Label string  `json:"label,omitempty"`
+	XMM   float64 `json:"x_mm"`
+	YMM   float64 `json:"y_mm"`
+}
+
 // NewResult tells of the plan p for what was asked; what only the finished mesh can tell is left empty.
 func NewResult(a Asked, p ring.Plan) Result {
 	return Result{

@@ -63,9 +63,9 @@ type DrawerResult struct {
 	// Gauges are in the order of the list.
 	Gauges []Result `json:"gauges"`
 	// Unresolved counts the gauges whose tolerance the printer cannot resolve.
-	Unresolved int           `json:"unresolved"`
-	Plates     []DrawerPlate `json:"plates"`
-	Trays      []TrayResult  `json:"trays"`
+	Unresolved int                 `json:"unresolved"`
+	Plates     []build.PlateResult `json:"plates"`
+	Trays      []TrayResult        `json:"trays"`
 	// NoTray names the gauges whose well is larger than the printer's bed.
 	NoTray []string `json:"no_tray"`
 	// Made are the hashes of what gauges, trays and plates were made from, Digests those of the drawer's files (SHA-256).
@@ -88,20 +88,6 @@ type DrawerRun struct {
 	Kept int `json:"kept_files"`
 	// Unused are the columns of the list that nobody reads.
 	Unused []string `json:"unused_columns"`
-}
-
-// DrawerPlate is one plate as it was made.
-type DrawerPlate struct {
-	File  string       `json:"file"`
-	Parts []DrawerPart `json:"parts"`
-}
-
-// DrawerPart is one gauge on a plate; its axis in the bed's own x and y.
-type DrawerPart struct {
-	Name  string  `json:"name"`
-	Label string  `json:"label"`
-	XMM   float64 `json:"x_mm"`
-	YMM   float64 `json:"y_mm"`
 }
 
 // TrayResult is one tray as it was made.
@@ -218,10 +204,10 @@ func (p PlannedDrawer) layPlates(parts []build.Part, out *DrawerResult) []build.
 	var plates []build.Plate
 	for k, places := range p.plates {
 		name := fmt.Sprintf("plate-%02d", k+1)
-		told, madeFrom := DrawerPlate{File: name + ".3mf"}, []any{"plate", p.Title}
+		told, madeFrom := build.PlateResult{File: name + ".3mf"}, []any{"plate", p.Title}
 		for _, at := range places {
 			a := p.Gauges[at.Part]
-			told.Parts = append(told.Parts, DrawerPart{Name: a.Name, Label: a.Label, XMM: unit.Round(at.X), YMM: unit.Round(at.Y)})
+			told.Parts = append(told.Parts, build.PlatePart{Name: a.Name, Label: a.Label, XMM: unit.Round(at.X), YMM: unit.Round(at.Y)})
 			madeFrom = append(madeFrom, parts[at.Part].Key, at.X, at.Y)
 		}
 		out.Plates = append(out.Plates, told)

@@ -31,9 +31,9 @@ func (l Planned) Make(ctx context.Context, store whole.Store, tables *thread.Tab
 	}
 	for k, places := range l.plates {
 		plate := build.Plate{Name: l.plateName(k), Title: ring.Engraved + " ladder " + l.of, Places: places}
-		told := PlateResult{File: store.Path(plate.Name + ".3mf")}
+		told := build.PlateResult{File: store.Path(plate.Name + ".3mf")}
 		for _, at := range places {
-			told.Parts = append(told.Parts, PlatePart{
+			told.Parts = append(told.Parts, build.PlatePart{
 				Rung: out.Rungs[rungOf[at.Part]].Rung, Name: set.Parts[at.Part].Name, XMM: unit.Round(at.X), YMM: unit.Round(at.Y),
 			})
 		}

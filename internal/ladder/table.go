@@ -23,10 +23,10 @@ type Result struct {
 	Inner string `json:"inner"`
 	Outer string `json:"outer"`
 	// Printer is the profile that was compensated for, "none" for none; Printers are all that are compared.
-	Printer  string        `json:"printer"`
-	Printers []string      `json:"printers"`
-	Rungs    []RungResult  `json:"rungs"`
-	Plates   []PlateResult `json:"plates"`
+	Printer  string              `json:"printer"`
+	Printers []string            `json:"printers"`
+	Rungs    []RungResult        `json:"rungs"`
+	Plates   []build.PlateResult `json:"plates"`
 	build.Files
 }
 
@@ -44,21 +44,6 @@ type RungResult struct {
 	// Made is the ring as each printer would make it, in the order of Printers.
 	Made  []MadeRung `json:"made"`
 	Files []string   `json:"files"`
-}
-
-// PlateResult is one plate as it was made.
-type PlateResult struct {
-	File string `json:"file"`
-	// Parts are the rungs on it, in rows from the front left.
-	Parts []PlatePart `json:"parts"`
-}
-
-// PlatePart is one part of a rung on a plate; its middle in the bed's own x and y.
-type PlatePart struct {
-	Rung string  `json:"rung"`
-	Name string  `json:"name"`
-	XMM  float64 `json:"x_mm"`
-	YMM  float64 `json:"y_mm"`
 }
 
 // RungSide is one thread of a rung as designed and as modelled. Clearances are against the basic size, on the diameter.
@@ -83,7 +68,7 @@ func (l Planned) Table(tables *thread.Tables) (Result, error) {
 	out := Result{
 		Name: l.Asked.Name, Caution: check.Cautions(spec.Inner, spec.Outer), Pairs: l.pairs,
 		Inner: spec.Inner.Designation, Outer: spec.Outer.Designation, Printer: spec.Printer.Name,
-		Plates: []PlateResult{}, Files: build.Files{Paths: []string{}, Digests: map[string]string{}},
+		Plates: []build.PlateResult{}, Files: build.Files{Paths: []string{}, Digests: map[string]string{}},
 	}
 	for _, p := range l.Printers {
 		out.Printers = append(out.Printers, p.Name)
