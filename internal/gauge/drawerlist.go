@@ -3,17 +3,15 @@ package gauge
 // This file reads the list of a drawer: CSV with a heading in plain words, or TOML.
 
 import (
-	"bytes"
 	"context"
-	"encoding/csv"
 	"errors"
 	"fmt"
-	"io"
 	"path/filepath"
 	"slices"
 	"strings"
 
 	"tryring/internal/datafile"
+	"tryring/internal/parts"
 	"tryring/internal/thread"
 	"tryring/internal/unit"
 )
@@ -77,70 +75,51 @@ func parseDrawerTOML(name string, text []byte) ([]Listed, error) {
 var drawerColumns = []string{"thread", "kind", "limit", "class", "tolerance"}
 
 func parseDrawerCSV(name string, text []byte) (list []Listed, unused []string, err error) {
-	text = bytes.TrimPrefix(text, []byte("\ufeff")) // some spreadsheets begin a file with it
-	r := csv.NewReader(bytes.NewReader(text))
-	r.FieldsPerRecord, r.TrimLeadingSpace, r.Comment = -1, true, '#'
-	if first, _, _ := bytes.Cut(text, []byte("\n")); !bytes.ContainsRune(first, ',') {
-		switch {
-		case bytes.ContainsRune(first, ';'):
-			r.Comma = ';' // where the comma is the decimal point
-		case bytes.ContainsRune(first, '\t'):
-			r.Comma, r.TrimLeadingSpace = '\t', false // as copied out of a spreadsheet; a tab is a space, too
-		}
-	}
-	heading, err := r.Read()
-	if err != nil {
-		if errors.Is(err, io.EOF) {
-			return nil, nil, fmt.Errorf("%s: the file is empty; its first line names the columns: %s", name, strings.Join(drawerColumns, ", "))
-		}
-		return nil, nil, fmt.Errorf("%s: %w", name, err)
-	}
+	rows, uncut := parts.Cut(string(text))
 	var faults []error
-	if !slices.ContainsFunc(heading, func(word string) bool {
-		return slices.Contains(drawerColumns, strings.ToLower(strings.TrimSpace(word)))
-	}) {
-		return nil, nil, fmt.Errorf("%s:1: %q is no heading; the first line names the columns, such as %s", name, strings.Join(heading, ","), strings.Join(drawerColumns, ","))
+	bad := func(line int, format string, args ...any) {
+		faults = append(faults, fmt.Errorf("%s:%d: "+format, append([]any{name, line}, args...)...))
 	}
-	for i, word := range heading {
-		heading[i] = strings.ToLower(strings.TrimSpace(word))
-		line, _ := r.FieldPos(i)
-		switch known := slices.Contains(drawerColumns, heading[i]); {
-		case known && slices.Contains(heading[:i], heading[i]):
-			faults = append(faults, fmt.Errorf("%s:%d: column %q stands twice", name, line, word))
-		case !known && heading[i] != "":
-			unused = append(unused, strings.TrimSpace(word))
-		}
+	for _, f := range uncut {
+		bad(f.Line, "%s", f.Why)
 	}
-	if !slices.Contains(heading, drawerColumns[0]) {
-		faults = append(faults, fmt.Errorf("%s:1: no column %q", name, drawerColumns[0]))
-	}
-	if len(faults) > 0 {
+	if len(rows) == 0 {
+		bad(1, "nothing stands here; the first line names the columns: %s", strings.Join(drawerColumns, ", "))
 		return nil, nil, errors.Join(faults...)
 	}
-	for {
-		fields, err := r.Read()
-		if errors.Is(err, io.EOF) {
-			break
+	line, heading := rows[0].Line, make([]string, len(rows[0].Cells))
+	known := map[string]bool{}
+	for i, word := range rows[0].Cells {
+		word = strings.TrimSpace(word)
+		heading[i] = strings.ToLower(word)
+		switch column := slices.Contains(drawerColumns, heading[i]); {
+		case column && known[heading[i]]:
+			bad(line, "column %q stands twice", word)
+		case column:
+			known[heading[i]] = true
+		case word != "":
+			unused = append(unused, word)
 		}
-		if err != nil {
-			faults = append(faults, fmt.Errorf("%s: %w", name, err))
-			break
-		}
-		line, _ := r.FieldPos(0)
-		g := Listed{Place: fmt.Sprintf("%s:%d", name, line)}
-		if len(fields) > len(heading) {
-			faults = append(faults, fmt.Errorf("%s: %d fields under %d columns", g.Place, len(fields), len(heading)))
+	}
+	switch {
+	case len(known) == 0:
+		bad(line, "%q is no heading; the first line names the columns, such as %s", strings.Join(rows[0].Cells, ","), strings.Join(drawerColumns, ","))
+		return nil, nil, errors.Join(faults...)
+	case !known[drawerColumns[0]]:
+		bad(line, "no column %q", drawerColumns[0])
+	}
+	for _, row := range rows[1:] {
+		if len(row.Cells) > len(heading) {
+			bad(row.Line, "%d fields under %d columns", len(row.Cells), len(heading))
 			continue
 		}
-		blank := true
-		for i, field := range fields {
-			field = strings.TrimSpace(field)
-			blank = blank && field == ""
-			if err := g.set(heading[i], field); err != nil {
-				faults = append(faults, fmt.Errorf("%s: %s: %w", g.Place, heading[i], err))
+		g := Listed{Place: fmt.Sprintf("%s:%d", name, row.Line)}
+		for i, field := range row.Cells {
+			if err := g.set(heading[i], strings.TrimSpace(field)); err != nil {
+				bad(row.Line, "%s: %w", heading[i], err)
 			}
 		}
-		if !blank {
+		if strings.TrimSpace(strings.Join(row.Cells, "")) != "" {
 			list = append(list, g)
 		}
 	}

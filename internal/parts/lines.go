@@ -17,10 +17,10 @@ const (
 	maxJoined = 20
 )
 
-// row is one row of cells and the line it starts on.
-type row struct {
-	line  int
-	cells []string
+// Row is one row of cells and the line it starts on.
+type Row struct {
+	Line  int
+	Cells []string
 }
 
 // Fault is a row or column that was left out, and why.
@@ -31,8 +31,8 @@ type Fault struct {
 
 func (f Fault) String() string { return fmt.Sprintf("line %d: %s", f.Line, f.Why) }
 
-// cut cuts text into rows. Blank lines and lines that start with # are passed over.
-func cut(text string) (rows []row, faults []Fault) {
+// Cut cuts text into rows. Blank lines and lines that start with # are passed over.
+func Cut(text string) (rows []Row, faults []Fault) {
 	text = strings.TrimPrefix(text, "\ufeff")
 	text = strings.NewReplacer("\r\n", "\n", "\r", "\n").Replace(text)
 	lines := strings.Split(text, "\n")
@@ -46,7 +46,7 @@ func cut(text string) (rows []row, faults []Fault) {
 			faults = append(faults, Fault{k + 1, err.Error()})
 			continue
 		}
-		rows = append(rows, row{k + 1, cells})
+		rows = append(rows, Row{k + 1, cells})
 		k += taken - 1
 	}
 	return rows, faults

@@ -15,24 +15,24 @@ import (
 func TestCut(t *testing.T) {
 	for _, c := range []struct {
 		name, text string
-		want       []row
+		want       []Row
 	}{
-		{"commas", "a,b\nc,d", []row{{1, []string{"a", "b"}}, {2, []string{"c", "d"}}}},
-		{"comments and blanks", "# x\n\na,b\n  \nc,d\n", []row{{3, []string{"a", "b"}}, {5, []string{"c", "d"}}}},
-		{"quoted comma", "a,\"b,c\"\n", []row{{1, []string{"a", "b,c"}}}},
-		{"inch mark", "a,1 3/4\",b\n", []row{{1, []string{"a", "1 3/4\"", "b"}}}},
-		{"quoted inch mark", "a,\"1 3/4\"\"\",b\n", []row{{1, []string{"a", "1 3/4\"", "b"}}}},
-		{"cell over lines", "a,\"b\nc\"\nd,e\n", []row{{1, []string{"a", "b\nc"}}, {3, []string{"d", "e"}}}},
-		{"old line ends", "a,b\rc,d\r", []row{{1, []string{"a", "b"}}, {2, []string{"c", "d"}}}},
-		{"semicolons", "a;b\n1,5;2,5\n", []row{{1, []string{"a", "b"}}, {2, []string{"1,5", "2,5"}}}},
+		{"commas", "a,b\nc,d", []Row{{1, []string{"a", "b"}}, {2, []string{"c", "d"}}}},
+		{"comments and blanks", "# x\n\na,b\n  \nc,d\n", []Row{{3, []string{"a", "b"}}, {5, []string{"c", "d"}}}},
+		{"quoted comma", "a,\"b,c\"\n", []Row{{1, []string{"a", "b,c"}}}},
+		{"inch mark", "a,1 3/4\",b\n", []Row{{1, []string{"a", "1 3/4\"", "b"}}}},
+		{"quoted inch mark", "a,\"1 3/4\"\"\",b\n", []Row{{1, []string{"a", "1 3/4\"", "b"}}}},
+		{"cell over lines", "a,\"b\nc\"\nd,e\n", []Row{{1, []string{"a", "b\nc"}}, {3, []string{"d", "e"}}}},
+		{"old line ends", "a,b\rc,d\r", []Row{{1, []string{"a", "b"}}, {2, []string{"c", "d"}}}},
+		{"semicolons", "a;b\n1,5;2,5\n", []Row{{1, []string{"a", "b"}}, {2, []string{"1,5", "2,5"}}}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			got, faults := cut(c.text)
+			got, faults := Cut(c.text)
 			assert.Empty(t, faults)
 			assert.Equal(t, c.want, got)
 		})
 	}
-	rows, faults := cut("a,b\n\"c,d\ne,f\n")
+	rows, faults := Cut("a,b\n\"c,d\ne,f\n")
 	assert.Len(t, rows, 2, "an open quote costs its own line only")
 	require.Len(t, faults, 1)
 	assert.Equal(t, 2, faults[0].Line)
@@ -102,13 +102,13 @@ func FuzzCut(f *testing.F) {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, text string) {
-		rows, faults := cut(text)
+		rows, faults := Cut(text)
 		last := 0
 		for _, r := range rows {
-			if r.line <= last || len(r.cells) == 0 {
+			if r.Line <= last || len(r.Cells) == 0 {
 				t.Fatalf("row %+v after line %d", r, last)
 			}
-			last = r.line
+			last = r.Line
 		}
 		plain := strings.NewReplacer("\r\n", "\n", "\r", "\n").Replace(strings.TrimPrefix(text, "\ufeff"))
 		lines := strings.Split(plain, "\n")

@@ -78,7 +78,7 @@ func Read(text string, opt Options) (*List, error) {
 	if len(text) > MaxBytes {
 		return nil, fmt.Errorf("the list has %d bytes; at most %d are read", len(text), MaxBytes)
 	}
-	rows, faults := cut(text)
+	rows, faults := Cut(text)
 	l.Skipped = faults
 	columns := opt.Columns
 	if len(columns) == 0 {
@@ -89,8 +89,8 @@ func Read(text string, opt Options) (*List, error) {
 			l.Notes = append(l.Notes, fmt.Sprintf("lines above the names of the columns not used: %d", titles))
 			rows = rows[titles:]
 		}
-		columns, rows = rows[0].cells, rows[1:]
-	} else if len(rows) > 0 && isHeader(rows[0].cells) {
+		columns, rows = rows[0].Cells, rows[1:]
+	} else if len(rows) > 0 && isHeader(rows[0].Cells) {
 		rows = rows[1:]
 	}
 	plan, err := readLayout(columns)
@@ -105,7 +105,7 @@ func Read(text string, opt Options) (*List, error) {
 	for _, row := range rows {
 		p, err := r.part(row)
 		if err != nil {
-			l.Skipped = append(l.Skipped, Fault{row.line, err.Error()})
+			l.Skipped = append(l.Skipped, Fault{row.Line, err.Error()})
 			continue
 		}
 		l.Parts = append(l.Parts, p)
@@ -123,9 +123,9 @@ func Read(text string, opt Options) (*List, error) {
 const mostTitles = 3
 
 // titleLines counts the lines above the first one that names columns; 0 where none of the first few does.
-func titleLines(rows []row) int {
+func titleLines(rows []Row) int {
 	for k := range min(mostTitles+1, len(rows)) {
-		if isHeader(rows[k].cells) {
+		if isHeader(rows[k].Cells) {
 			return k
 		}
 	}

@@ -43,23 +43,23 @@ func newReader(l *List, plan layout, in unit.Length) *reader {
 }
 
 // part reads one row.
-func (r *reader) part(row row) (Part, error) {
-	for k, cell := range row.cells {
+func (r *reader) part(row Row) (Part, error) {
+	for k, cell := range row.Cells {
 		if k >= len(r.plan) && strings.TrimSpace(cell) != "" {
-			return Part{}, fmt.Errorf("%d cells where there are %d columns; a comma inside a number needs quotes, or semicolons between the cells", len(row.cells), len(r.plan))
+			return Part{}, fmt.Errorf("%d cells where there are %d columns; a comma inside a number needs quotes, or semicolons between the cells", len(row.Cells), len(r.plan))
 		}
 	}
-	p := Part{Line: row.line}
+	p := Part{Line: row.Line}
 	for k, c := range r.plan {
-		if c.kind == partName && k < len(row.cells) {
-			p.Name = printable(row.cells[k])
+		if c.kind == partName && k < len(row.Cells) {
+			p.Name = printable(row.Cells[k])
 		}
 	}
 	if p.Name == "" {
-		p.Name = "line " + strconv.Itoa(row.line)
+		p.Name = "line " + strconv.Itoa(row.Line)
 	}
 	for side := range 2 {
-		s, err := r.spec(row.cells, side)
+		s, err := r.spec(row.Cells, side)
 		if err != nil {
 			return Part{}, err
 		}
@@ -169,14 +169,14 @@ func (s spec) with(more spec) spec {
 var padded = regexp.MustCompile(`^\s*\d*[.,]\d*?(0*)\s*$`)
 
 // padding counts the zeros that all decimal sizes of a list end with: 1.430 and 1.600 are 1.43 and 1.60, and show no third decimal.
-func padding(plan layout, rows []row) int {
+func padding(plan layout, rows []Row) int {
 	least := -1
 	for _, row := range rows {
 		for k, c := range plan {
-			if k >= len(row.cells) || c.kind != threadText && c.kind != sizeNumber && c.kind != outsideNumber && c.kind != boreNumber {
+			if k >= len(row.Cells) || c.kind != threadText && c.kind != sizeNumber && c.kind != outsideNumber && c.kind != boreNumber {
 				continue
 			}
-			if m := padded.FindStringSubmatch(row.cells[k]); m != nil && (least < 0 || len(m[1]) < least) {
+			if m := padded.FindStringSubmatch(row.Cells[k]); m != nil && (least < 0 || len(m[1]) < least) {
 				least = len(m[1])
 			}
 		}
