@@ -30,14 +30,14 @@ func sideWords(s trial.SideTrial) []string {
 		return out
 	}
 	var gaps []string
-	for _, c := range n.ClearancesMM {
-		gaps = append(gaps, fmt.Sprintf("%.2f", c))
+	for _, c := range n.Clearances {
+		gaps = append(gaps, fmt.Sprintf("%.2f", c.MM()))
 	}
 	what, of := "rungs", "that range"
 	if n.Both {
 		what, of = "pairs", "the range of what both sides come to together"
 	}
-	out = append(out, fmt.Sprintf("next %s: %s mm; they are expected to narrow %s from %.3f to %.3f mm", what, strings.Join(gaps, ", "), of, n.NowMM, n.WidthMM))
+	out = append(out, fmt.Sprintf("next %s: %s mm; they are expected to narrow %s from %.3f to %.3f mm", what, strings.Join(gaps, ", "), of, n.WidthNow.MM(), n.Width.MM()))
 	if n.Both {
 		out = append(out, "pairs tell what both sides come to together; a caliper over the crests of the plugs (--plug RUNG=READING) tells them apart")
 	}

@@ -152,10 +152,10 @@ func taught(r trial.Result) []string {
 		}
 		half := func(o trial.Offset) float64 { return (o.RangeMM[1] - o.RangeMM[0]) / 2 }
 		line := fmt.Sprintf("%s %.2f ± %.2f mm %s (before: %.2f ± %.2f mm).", what, side.After.ValueMM, half(side.After), small, side.Before.ValueMM, half(side.Before))
-		if side.Next != nil && len(side.Next.ClearancesMM) > 0 {
+		if side.Next != nil && len(side.Next.Clearances) > 0 {
 			var gaps []string
-			for _, c := range side.Next.ClearancesMM {
-				gaps = append(gaps, fmt.Sprintf("%.2f", c))
+			for _, c := range side.Next.Clearances {
+				gaps = append(gaps, fmt.Sprintf("%.2f", c.MM()))
 			}
 			line += fmt.Sprintf(" To know it better, print gaps of %s mm.", strings.Join(gaps, ", "))
 		}

@@ -14,12 +14,13 @@ import (
 // Proposal is a ladder for one side, or of pairs, with what is expected of it.
 type Proposal struct {
 	// Clearances are on the diameter, rising, for models that are compensated by Compensation.
-	Clearances   []unit.Length
-	Compensation unit.Length
+	Clearances   []unit.Length `json:"clearances_mm"`
+	Compensation unit.Length   `json:"compensation_mm"`
 	// GainBits is the information on the offset that their outcomes are expected to bring, in bits.
-	GainBits float64
+	GainBits float64 `json:"gain_bits"`
 	// Width is the expected width of the 95 % interval afterwards, WidthNow that of today.
-	Width, WidthNow unit.Length
+	Width    unit.Length `json:"width_95_mm"`
+	WidthNow unit.Length `json:"width_95_now_mm"`
 }
 
 const (

@@ -56,13 +56,9 @@ type Offset struct {
 
 // NextRungs are rungs proposed for a side.
 type NextRungs struct {
-	ClearancesMM []float64 `json:"clearances_mm"`
-	// GainBits is what their outcomes are expected to tell, NowMM the width of the 95 % interval that they narrow, WidthMM the
-	// one expected afterwards. Both is set where it is that of what both sides come to together, as pairs tell it.
-	GainBits float64 `json:"gain_bits"`
-	NowMM    float64 `json:"width_95_now_mm"`
-	WidthMM  float64 `json:"width_95_mm"`
-	Both     bool    `json:"both"`
+	printer.Proposal
+	// Both is set where the widths are those of what both sides come to together, as pairs tell it.
+	Both bool `json:"both"`
 	// Vague is how far the part may be off by its limits of size, where that bounds what rungs tell; 0 where it does not.
 	Vague float64 `json:"part_within_mm"`
 }
@@ -104,11 +100,11 @@ func NewResult(p printer.Profile, j *printer.Journal, before, after []printer.En
 	for _, bad := range j.Bad {
 		r.Doubts = append(r.Doubts, bad.Error())
 	}
-	var next []printer.Proposal
+	var next []*NextRungs
 	for _, side := range []printer.Side{printer.Inside, printer.Outside} {
-		s := SideTrial{Side: string(side), Before: offsetOf(p.Learn(side, old)), After: offsetOf(p.Learn(side, now))}
-		if n, rungs := nextRungs(p, side, now); rungs != nil {
-			next, s.Next = append(next, n), rungs
+		s := SideTrial{Side: string(side), Before: offsetOf(p.Learn(side, old)), After: offsetOf(p.Learn(side, now)), Next: nextRungs(p, side, now)}
+		if s.Next != nil {
+			next = append(next, s.Next)
 		}
 		r.Sides = append(r.Sides, s)
 	}
@@ -117,10 +113,9 @@ func NewResult(p printer.Profile, j *printer.Journal, before, after []printer.En
 	}
 	r.Next = &NextLadder{Inner: l.Inner, Outer: l.Outer, Printer: p.Name, Name: fmt.Sprintf("%s-ladder-%d", p.Name, len(now)+1)}
 	if l.Pairs { // which both sides share; they stand with the first
-		n, rungs := nextRungs(p, printer.Pair, now)
-		r.Sides[0].Next = rungs
+		r.Sides[0].Next = nextRungs(p, printer.Pair, now)
 		r.Next.Pairs, r.Next.Name = true, fmt.Sprintf("%s-pairs-%d", p.Name, len(now)+1)
-		next = []printer.Proposal{n}
+		next = []*NextRungs{r.Sides[0].Next}
 	}
 	if len(next) == 0 {
 		r.Next = nil
@@ -134,18 +129,16 @@ func NewResult(p printer.Profile, j *printer.Journal, before, after []printer.En
 }
 
 // nextRungs proposes rungs for a side on the part that was tried on last; nil where none was.
-func nextRungs(p printer.Profile, side printer.Side, trials []printer.Trial) (printer.Proposal, *NextRungs) {
+func nextRungs(p printer.Profile, side printer.Side, trials []printer.Trial) *NextRungs {
 	part, known := printer.LastPart(side, trials)
 	if !known {
-		return printer.Proposal{}, nil
+		return nil
 	}
-	n := p.Next(side, part, trials, NextRungCount)
-	out := NextRungs{GainBits: math.Round(n.GainBits*100) / 100, NowMM: thousandths(n.WidthNow), WidthMM: thousandths(n.Width), Both: side == printer.Pair}
-	for _, c := range n.Clearances {
-		out.ClearancesMM = append(out.ClearancesMM, unit.RoundMM(ladder.Hundredths(c)))
-	}
+	out := NextRungs{Proposal: p.Next(side, part, trials, NextRungCount), Both: side == printer.Pair}
+	out.GainBits = math.Round(out.GainBits*100) / 100
+	out.Width, out.WidthNow = unit.MM(thousandths(out.Width)), unit.MM(thousandths(out.WidthNow))
 	if wide := part.MostMM - part.LeastMM; wide > vagueMM {
 		out.Vague = math.Round(wide*100) / 100
 	}
-	return n, &out
+	return &out
 }
