@@ -87,14 +87,12 @@ func All(s Subject) []Finding {
 
 // Worst returns the severest level found, OK for an empty list.
 func Worst(fs []Finding) Level {
-	order := map[Level]int{OK: 0, Note: 1, Warn: 2, Stop: 3}
-	worst := OK
+	order := []Level{OK, Note, Warn, Stop}
+	worst := 0
 	for _, f := range fs {
-		if order[f.Level] > order[worst] {
-			worst = f.Level
-		}
+		worst = max(worst, slices.Index(order, f.Level))
 	}
-	return worst
+	return order[worst]
 }
 
 // caution is always there.

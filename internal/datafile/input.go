@@ -16,8 +16,8 @@ import (
 	"unicode/utf8"
 )
 
-// PipeWait is how long a pipe may stay silent, both until it is opened and between two pieces.
-const PipeWait = 30 * time.Second
+// pipeWait is how long a pipe may stay silent, both until it is opened and between two pieces.
+const pipeWait = 30 * time.Second
 
 // byteOrderMark is what some editors put before UTF-8.
 var byteOrderMark = []byte("\ufeff")
@@ -30,13 +30,13 @@ var (
 	ErrTooLarge = errors.New("file is too large")
 	// ErrNotText says that a file that should be text is none.
 	ErrNotText = errors.New("not a text")
-	// ErrSilent says that a pipe gave nothing for PipeWait.
+	// ErrSilent says that a pipe gave nothing for pipeWait.
 	ErrSilent = errors.New("pipe is silent")
 )
 
 // Open opens the file or pipe at path for reading; whoever calls closes it. Reading ends with ctx's error when ctx ends. Errors:
 // ErrNoFile, ErrSilent, those of ctx and of the file system.
-func Open(ctx context.Context, path string) (io.ReadCloser, error) { return open(ctx, path, PipeWait) }
+func Open(ctx context.Context, path string) (io.ReadCloser, error) { return open(ctx, path, pipeWait) }
 
 func open(ctx context.Context, path string, wait time.Duration) (io.ReadCloser, error) {
 	pipe, err := look(path)

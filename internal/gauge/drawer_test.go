@@ -31,7 +31,7 @@ var smallDrawer = sync.OnceValues(func() (map[string]string, error) {
 		return nil, err
 	}
 	defer os.RemoveAll(dir)
-	listed, _, err := ParseDrawer("list.csv", []byte(smallList))
+	listed, _, err := parseDrawer("list.csv", []byte(smallList))
 	if err != nil {
 		return nil, err
 	}
@@ -83,7 +83,7 @@ func (d testDrawer) Make(ctx context.Context) (DrawerRun, error) {
 // drawerOf is the drawer of a list, in a folder or, without one, in a new one.
 func drawerOf(t *testing.T, list string, out string) testDrawer {
 	t.Helper()
-	listed, _, err := ParseDrawer("list.csv", []byte(list))
+	listed, _, err := parseDrawer("list.csv", []byte(list))
 	require.NoError(t, err)
 	j := gaugeJob(t, "filament-0.4")
 	if out == "" {

@@ -23,8 +23,8 @@ type Listed struct {
 	Place string
 }
 
-// MaxDrawer is the most lines that a list may have: a slip of a spreadsheet's, beyond.
-const MaxDrawer = 2000
+// maxDrawer is the most lines that a list may have: a slip of a spreadsheet's, beyond.
+const maxDrawer = 2000
 
 // LoadDrawer reads the list at path by its ending: .csv or .toml. Faults are reported with file and line, all at once. Columns
 // that are not known are left out, and told.
@@ -33,11 +33,11 @@ func LoadDrawer(ctx context.Context, path string) (list []Listed, unused []strin
 	if err != nil {
 		return nil, nil, fmt.Errorf("drawer list: %w", err)
 	}
-	return ParseDrawer(path, text)
+	return parseDrawer(path, text)
 }
 
-// ParseDrawer is LoadDrawer for text, the content of the file called name.
-func ParseDrawer(name string, text []byte) (list []Listed, unused []string, err error) {
+// parseDrawer is LoadDrawer for text, the content of the file called name.
+func parseDrawer(name string, text []byte) (list []Listed, unused []string, err error) {
 	switch strings.ToLower(filepath.Ext(name)) {
 	case ".toml":
 		list, err = parseDrawerTOML(name, text)
@@ -51,8 +51,8 @@ func ParseDrawer(name string, text []byte) (list []Listed, unused []string, err 
 		return nil, nil, err
 	case len(list) == 0:
 		return nil, nil, fmt.Errorf("%s: the list names no thread", name)
-	case len(list) > MaxDrawer:
-		return nil, nil, fmt.Errorf("%s: %d lines; a drawer holds at most %d", name, len(list), MaxDrawer)
+	case len(list) > maxDrawer:
+		return nil, nil, fmt.Errorf("%s: %d lines; a drawer holds at most %d", name, len(list), maxDrawer)
 	}
 	return list, unused, nil
 }

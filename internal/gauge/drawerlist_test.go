@@ -25,7 +25,7 @@ func TestParseDrawer(t *testing.T) {
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
-			list, _, err := ParseDrawer(tt.file, []byte(tt.text))
+			list, _, err := parseDrawer(tt.file, []byte(tt.text))
 			require.NoError(t, err)
 			require.Len(t, list, 2)
 			assert.Equal(t, Gauge{Thread: "1/4-20 UNC", Kind: "ring", Limit: "both", Class: "2A"}, list[0].Gauge)
@@ -52,11 +52,11 @@ func TestParseDrawerFaults(t *testing.T) {
 		{"quote left open", "a.csv", "thread\n\"M10\n", []string{"a.csv"}},
 		{"unknown key", "a.toml", "[[gauge]]\nthread='M10'\nsize=3\n", []string{"a.toml:3", "size"}},
 		{"other ending", "a.xls", "thread\nM10\n", []string{".csv or .toml"}},
-		{"too long", "a.csv", "thread\n" + strings.Repeat("M10\n", MaxDrawer+1), []string{"at most"}},
+		{"too long", "a.csv", "thread\n" + strings.Repeat("M10\n", maxDrawer+1), []string{"at most"}},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
-			_, _, err := ParseDrawer(tt.file, []byte(tt.text))
+			_, _, err := parseDrawer(tt.file, []byte(tt.text))
 			require.Error(t, err)
 			for _, want := range tt.says {
 				assert.ErrorContains(t, err, want)
@@ -67,7 +67,7 @@ func TestParseDrawerFaults(t *testing.T) {
 
 // All faults of a list are told at once, each with its line.
 func TestResolveDrawerFaults(t *testing.T) {
-	list, _, err := ParseDrawer("a.csv", []byte("thread,kind\nM10,\nRc 1/2,ring\nM10-6g,ring\nquarter,\n"))
+	list, _, err := parseDrawer("a.csv", []byte("thread,kind\nM10,\nRc 1/2,ring\nM10-6g,ring\nquarter,\n"))
 	require.NoError(t, err)
 	_, err = ResolveDrawer(list, thread.NewTables(), gaugeJob(t, ""))
 	require.Error(t, err)
@@ -78,7 +78,7 @@ func TestResolveDrawerFaults(t *testing.T) {
 
 // A column that nobody reads is left out and told, and no reason to refuse a shop's own list.
 func TestParseDrawerTellsUnusedColumns(t *testing.T) {
-	list, unused, err := ParseDrawer("a.csv", []byte("Shelf,thread,,kind\n3,M10,x,ring\n"))
+	list, unused, err := parseDrawer("a.csv", []byte("Shelf,thread,,kind\n3,M10,x,ring\n"))
 	require.NoError(t, err)
 	assert.Equal(t, []string{"Shelf"}, unused)
 	require.Len(t, list, 1)
@@ -103,10 +103,10 @@ func FuzzParseDrawer(f *testing.F) {
 	f.Add("a.csv", "\"")
 	tables := thread.NewTables()
 	f.Fuzz(func(t *testing.T, name, text string) {
-		list, _, err := ParseDrawer(name, []byte(text))
+		list, _, err := parseDrawer(name, []byte(text))
 		if err != nil {
 			if !strings.Contains(err.Error(), name) {
-				t.Errorf("ParseDrawer(%q, %q): %v does not name the file", name, text, err)
+				t.Errorf("parseDrawer(%q, %q): %v does not name the file", name, text, err)
 			}
 			return
 		}

@@ -26,8 +26,8 @@ func Load(ctx context.Context, path string) (*Document, error) {
 	return Parse(path, text)
 }
 
-// LoadOrNew is Load, but a file that does not exist yet is a new document.
-func LoadOrNew(ctx context.Context, path string) (*Document, error) {
+// loadOrNew is Load, but a file that does not exist yet is a new document.
+func loadOrNew(ctx context.Context, path string) (*Document, error) {
 	d, err := Load(ctx, path)
 	if errors.Is(err, fs.ErrNotExist) {
 		return New(), nil
@@ -43,7 +43,7 @@ func Change(ctx context.Context, path string, change func(*Document) error) (err
 		return fmt.Errorf("job file: %w", err)
 	}
 	defer func() { err = errors.Join(err, unlock()) }()
-	d, err := LoadOrNew(ctx, path)
+	d, err := loadOrNew(ctx, path)
 	if err != nil {
 		return err
 	}

@@ -57,8 +57,8 @@ func Hundredths(l unit.Length) unit.Length {
 	return unit.MM(math.Round(l.MM()/rungStep.MM())*rungStep.MM() + 0) // + 0 turns -0 into 0
 }
 
-// ParseRung reads a rung's name: one clearance for both sides, or two with a slash between.
-func ParseRung(text string) (Rung, error) {
+// parseRung reads a rung's name: one clearance for both sides, or two with a slash between.
+func parseRung(text string) (Rung, error) {
 	inner, outer, both := strings.Cut(text, "/")
 	if !both {
 		outer = inner
@@ -106,7 +106,7 @@ func (l Ladder) named() ([]Rung, error) {
 	}
 	var rungs []Rung
 	for _, text := range l.Rungs {
-		r, err := ParseRung(text)
+		r, err := parseRung(text)
 		if err != nil {
 			return nil, fault.In("rungs", err)
 		}

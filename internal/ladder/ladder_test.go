@@ -61,7 +61,7 @@ func TestClearances(t *testing.T) {
 			var names []string
 			for _, r := range got {
 				names = append(names, r.String())
-				again, err := ParseRung(r.String())
+				again, err := parseRung(r.String())
 				require.NoError(t, err)
 				assert.Equal(t, r.String(), again.String(), "a rung's name reads back")
 			}
@@ -92,7 +92,7 @@ func TestLadderTable(t *testing.T) {
 	compensated, err := list.Find("filament-0.4")
 	require.NoError(t, err)
 	for _, r := range got.Rungs {
-		rung, err := ParseRung(r.Rung)
+		rung, err := parseRung(r.Rung)
 		require.NoError(t, err)
 		c := rung.Inner.MM()
 		for k, m := range r.Made {

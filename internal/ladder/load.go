@@ -43,7 +43,7 @@ func parse(name string, text []byte) (Result, error) {
 
 // Find is the rung of the given name.
 func (r Result) Find(name string) (RungResult, error) {
-	wanted, err := ParseRung(strings.TrimSpace(name))
+	wanted, err := parseRung(strings.TrimSpace(name))
 	if err != nil {
 		return RungResult{}, err
 	}

@@ -45,8 +45,8 @@ var (
 // StopsAfter is a thread that starts, and holds fast after so many turns.
 func StopsAfter(turns float64) Felt { return Felt{stops, turns} }
 
-// MostTurns is more than any ring has.
-const MostTurns = 60
+// mostTurns is more than any ring has.
+const mostTurns = 60
 
 // feltWords are the words for each kind, the one that is written first.
 var feltWords = map[feltKind][]string{
@@ -56,8 +56,8 @@ var feltWords = map[feltKind][]string{
 	rattles: {"rattles", "starts and rattles", "goes and rattles"},
 }
 
-// FeltWanted says what would be right where an outcome was read.
-const FeltWanted = `it is "does not start", "stops after 4 turns", "snug", "goes" or "rattles"`
+// feltWanted says what would be right where an outcome was read.
+const feltWanted = `it is "does not start", "stops after 4 turns", "snug", "goes" or "rattles"`
 
 var stopsAfter = regexp.MustCompile(`^stops? (?:after|at) (.+?) turns?$`)
 
@@ -73,11 +73,11 @@ func ParseFelt(text string) (Felt, error) {
 	}
 	m := stopsAfter.FindStringSubmatch(plain)
 	if m == nil {
-		return Felt{}, fmt.Errorf("%q is no outcome; %s", text, FeltWanted)
+		return Felt{}, fmt.Errorf("%q is no outcome; %s", text, feltWanted)
 	}
 	n, err := unit.ParseNumber(m[1])
-	if n = math.Round(1000*n) / 1000; err != nil || !(n > 0 && n <= MostTurns) {
-		return Felt{}, fmt.Errorf("%q: a thread stops after more than 0 and at most %d turns", text, MostTurns)
+	if n = math.Round(1000*n) / 1000; err != nil || !(n > 0 && n <= mostTurns) {
+		return Felt{}, fmt.Errorf("%q: a thread stops after more than 0 and at most %d turns", text, mostTurns)
 	}
 	return StopsAfter(n), nil
 }

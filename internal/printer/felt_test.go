@@ -48,7 +48,7 @@ func FuzzParseFelt(f *testing.F) {
 		if err != nil {
 			return
 		}
-		if n, stopped := got.Stopped(); stopped && !(n > 0 && n <= MostTurns) {
+		if n, stopped := got.Stopped(); stopped && !(n > 0 && n <= mostTurns) {
 			t.Fatalf("ParseFelt(%q) stops after %v turns", text, n)
 		}
 		if again, err := ParseFelt(got.String()); err != nil || again != got {

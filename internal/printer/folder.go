@@ -27,15 +27,15 @@ type Profiles []Profile
 // A profile of the folder replaces one of the same name, and what was tried on a printer (its journal in the folder) is
 // taken in. Faults of all files are reported at once; those of a journal's lines spoil only these, and are told as doubts.
 func Load(dir string) (Profiles, error) {
-	list, err := LoadUntried(dir)
+	list, err := loadUntried(dir)
 	if err != nil || dir == "" {
 		return list, err
 	}
 	return list, list.learn(dir)
 }
 
-// LoadUntried is Load without what was tried: the profiles as they are written.
-func LoadUntried(dir string) (Profiles, error) {
+// loadUntried is Load without what was tried: the profiles as they are written.
+func loadUntried(dir string) (Profiles, error) {
 	list, err := readAll(profiles.Printers, "printers", "printers")
 	if err != nil || dir == "" {
 		return list, err
@@ -53,13 +53,13 @@ func LoadUntried(dir string) (Profiles, error) {
 }
 
 // Untried returns the profile called name as it is written, and its journal in the folder dir, which may be missing yet; "" is no
-// folder, and keeps nothing. The errors are those of LoadUntried and Find; "none" has no journal.
+// folder, and keeps nothing. The errors are those of loadUntried and Find; "none" has no journal.
 func Untried(dir, name string) (Profile, *Journal, error) {
 	from := dir
 	if _, err := os.Stat(dir); errors.Is(err, fs.ErrNotExist) {
 		from = "" // made with the first trial
 	}
-	list, err := LoadUntried(from)
+	list, err := loadUntried(from)
 	if err != nil {
 		return Profile{}, nil, err
 	}

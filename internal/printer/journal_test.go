@@ -65,7 +65,7 @@ func TestJournal(t *testing.T) {
 	require.Len(t, j.Entries, 3, "what was taken back is kept")
 	assert.Equal(t, []bool{false, true, false}, []bool{j.Entries[0].Dropped, j.Entries[1].Dropped, j.Entries[2].Dropped})
 
-	list, err := LoadUntried(dir)
+	list, err := loadUntried(dir)
 	base := find(t, list, err)
 	list, err = Load(dir)
 	got := find(t, list, err)
@@ -74,7 +74,7 @@ func TestJournal(t *testing.T) {
 	assert.Equal(t, want, got, "Load takes the trials in")
 	assert.InDelta(t, 0.11, got.OutsideAdds.MM(), 0.01, "two readings beat the profile's guess")
 	assert.Less(t, got.OutsideU, base.OutsideU)
-	assert.Equal(t, "learned from 2 trials", got.SourceOf("outside_adds_mm"))
+	assert.Equal(t, "learned from 2 trials", got.sourceOf("outside_adds_mm"))
 	require.NoError(t, got.Validate(), "a profile that has learned is still one")
 
 	for _, id := range []int{0, -1, 2, 9} {

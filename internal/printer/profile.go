@@ -79,8 +79,8 @@ func Combine(us ...unit.Length) unit.Length {
 	return unit.MM(u)
 }
 
-// SourceOf says where the figure with the given key ("layer_mm") comes from.
-func (p Profile) SourceOf(key string) string {
+// sourceOf says where the figure with the given key ("layer_mm") comes from.
+func (p Profile) sourceOf(key string) string {
 	if s := p.Sources[key]; s != "" {
 		return s
 	}
@@ -141,7 +141,7 @@ func (p Profile) faults() []fault.Fault {
 		if !(f.value >= f.low && f.value <= f.high) { // NaN is outside every range
 			bad(f.key, f.value, "it lies between %v and %v", f.low, f.high)
 		}
-		if p.SourceOf(f.key) == "" {
+		if p.sourceOf(f.key) == "" {
 			bad(f.key, "", `it has no source; give one under [sources], or "source" for the whole profile (%q is one)`, CommonPractice)
 		}
 	}

@@ -127,7 +127,7 @@ func (t Trial) Validate() error {
 		within("rung "+r.Rung+": the modelled clearance", r.ModelledMM, -mostClearanceMM, mostClearanceMM)
 		within("rung "+r.Rung+": the pitch", r.PitchMM, 0, mostPitchMM)
 		if !r.Outcome.said() {
-			fault("rung %s: its outcome is missing; %s", r.Rung, FeltWanted)
+			fault("rung %s: its outcome is missing; %s", r.Rung, feltWanted)
 		}
 		if !parts[string(r.Side)+r.Part] {
 			fault("rung %s: its part %q is not described", r.Rung, r.Part)

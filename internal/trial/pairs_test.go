@@ -51,7 +51,7 @@ func TestTrialOfPairs(t *testing.T) {
 	assert.True(t, r.Sides[0].Next.Both)
 	require.NotNil(t, r.Next)
 	assert.True(t, r.Next.Pairs)
-	assert.Len(t, r.Next.Rungs, NextRungCount)
+	assert.Len(t, r.Next.Rungs, nextRungCount)
 
 	for text, says := range map[string]string{
 		"inner:0.1=goes": "a pair has no sides", "0.2=goes": "no rung 0.20", "0.1=fits": "no outcome",

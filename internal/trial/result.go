@@ -76,8 +76,8 @@ type NextLadder struct {
 // vagueMM is the range of a part's size above which the part, not the rungs, bounds what is learned.
 const vagueMM = 0.05
 
-// NextRungCount is how many rungs are proposed: a plate of the smallest bed.
-const NextRungCount = 5
+// nextRungCount is how many rungs are proposed: a plate of the smallest bed.
+const nextRungCount = 5
 
 func offsetOf(b printer.Belief) Offset {
 	low, high := b.Interval()
@@ -134,7 +134,7 @@ func nextRungs(p printer.Profile, side printer.Side, trials []printer.Trial) *Ne
 	if !known {
 		return nil
 	}
-	out := NextRungs{Proposal: p.Next(side, part, trials, NextRungCount), Both: side == printer.Pair}
+	out := NextRungs{Proposal: p.Next(side, part, trials, nextRungCount), Both: side == printer.Pair}
 	out.GainBits = math.Round(out.GainBits*100) / 100
 	out.Width, out.WidthNow = unit.MM(thousandths(out.Width)), unit.MM(thousandths(out.WidthNow))
 	if wide := part.MostMM - part.LeastMM; wide > vagueMM {

@@ -67,6 +67,6 @@ func Tell(tries []job.Try, before, after reading.Answer, tables *thread.Tables) 
 // WithTries weighs what a job keeps of rings that were tried on a side (job.Goes or job.Stays) into a, and says how many they were.
 func WithTries(d *job.Document, side string, a reading.Answer, tables *thread.Tables) (reading.Answer, int, error) {
 	tries := Of(side, d.Tries)
-	a, err := Reweigh(a, tries, tables)
+	a, err := reweigh(a, tries, tables)
 	return a, len(tries), err
 }

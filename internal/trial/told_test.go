@@ -103,7 +103,7 @@ func TestTriesThatContradict(t *testing.T) {
 	}
 	weigh := func(results ...string) (doubts []printer.Doubt, weight float64) {
 		tries := of(innerSide, results...)
-		after, err := Reweigh(answer, tries, tables)
+		after, err := reweigh(answer, tries, tables)
 		require.NoError(t, err)
 		doubts, err = Doubts(tries, tables)
 		require.NoError(t, err)

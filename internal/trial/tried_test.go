@@ -133,7 +133,7 @@ func TestResult(t *testing.T) {
 	assert.Greater(t, inside.After.ValueMM, inside.Before.ValueMM, "rungs that are too tight show that more is lost")
 	assert.Less(t, inside.After.SDMM, inside.Before.SDMM)
 	require.NotNil(t, inside.Next)
-	assert.Len(t, inside.Next.Clearances, NextRungCount)
+	assert.Len(t, inside.Next.Clearances, nextRungCount)
 	assert.Zero(t, inside.Next.Vague, "the part was read")
 	assert.InDelta(t, inside.After.RangeMM[1]-inside.After.RangeMM[0], inside.Next.WidthNow.MM(), 0.002)
 	assert.Less(t, inside.Next.Width.MM(), inside.Next.WidthNow.MM())
@@ -144,7 +144,7 @@ func TestResult(t *testing.T) {
 	assert.Equal(t, []string{"1 5/8-16 UN", "1 7/8-14 UNS", "filament-0.4", "filament-0.4-ladder-2"}, []string{r.Next.Inner, r.Next.Outer, r.Next.Printer, r.Next.Name})
 	_, err = ladder.Ladder{Rungs: r.Next.Rungs}.Clearances()
 	require.NoError(t, err, "the rungs are ones that a ladder takes")
-	assert.Len(t, r.Next.Rungs, NextRungCount)
+	assert.Len(t, r.Next.Rungs, nextRungCount)
 }
 
 func TestResultOfAPartKnownBadly(t *testing.T) {

@@ -21,9 +21,9 @@ import (
 // one that was read. The same ring then does one thing now and another next time (common practice, no published source).
 const notAsTold = 0.02
 
-// Reweigh updates the candidates of a by tries of one side, best first and "none of these" last. Where one ring was tried
+// reweigh updates the candidates of a by tries of one side, best first and "none of these" last. Where one ring was tried
 // several times, "none of these" also stands for a job that is not as it was told.
-func Reweigh(a reading.Answer, tries []job.Try, tables *thread.Tables) (reading.Answer, error) {
+func reweigh(a reading.Answer, tries []job.Try, tables *thread.Tables) (reading.Answer, error) {
 	if len(tries) == 0 {
 		return a, nil
 	}

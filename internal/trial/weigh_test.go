@@ -99,7 +99,7 @@ func TestReweigh(t *testing.T) {
 	for _, tt := range tests {
 		t.Run(tt.result, func(t *testing.T) {
 			try.Result = tt.result
-			after, err := Reweigh(before, []job.Try{try}, tables)
+			after, err := reweigh(before, []job.Try{try}, tables)
 			require.NoError(t, err)
 			assert.Greater(t, weightOf(after, tt.likelier), 4*weightOf(after, tt.than))
 			assert.Equal(t, tt.likelier, after.Candidates[0].Designation, "best first")
@@ -112,7 +112,7 @@ func TestReweigh(t *testing.T) {
 		})
 	}
 	assert.InDelta(t, 0.45, before.Candidates[0].Weight, 1e-12, "what was known before is left as it was")
-	same, err := Reweigh(before, nil, tables)
+	same, err := reweigh(before, nil, tables)
 	require.NoError(t, err)
 	assert.Equal(t, before, same)
 }
@@ -141,7 +141,7 @@ func TestTryTellsNoMoreThanTheEvidence(t *testing.T) {
 			try.Result = result
 			f, err := printer.ParseFelt(result)
 			require.NoError(t, err)
-			after, err := Reweigh(before, []job.Try{try}, tables)
+			after, err := reweigh(before, []job.Try{try}, tables)
 			require.NoError(t, err)
 			for _, a := range names {
 				for _, b := range names {
@@ -311,7 +311,7 @@ func weightsAreTrueChances(t *testing.T, side string) {
 				break
 			}
 		}
-		after, err := Reweigh(among(t, weights, names...), []job.Try{try}, tables)
+		after, err := reweigh(among(t, weights, names...), []job.Try{try}, tables)
 		require.NoError(t, err)
 		got += weightOf(after, truth)
 		for _, c := range after.Candidates {
