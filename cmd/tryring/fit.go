@@ -137,7 +137,6 @@ the flanks). On tapers: goes up to %g turn short of the standard's hand-tight tu
 
 // read takes threads and options from the flags.
 func (f fitFlags) read(tables *thread.Tables) (external, internal thread.Thread, o fit.Options, err error) {
-	o.Tables = tables
 	if external, err = threadFor(tables, "external", f.external); err != nil {
 		return external, internal, o, err
 	}
@@ -190,13 +189,13 @@ func crestRead(flag, text, instrument string) (fit.Side, error) {
 
 func tellFit(external, internal thread.Thread, r fit.Result) fitInfo {
 	info := fitInfo{
-		Verdict: r.Verdict, Turns: r.Turns, PitchClearanceMM: told(r.PitchClearance.MM()), Chance: r.Chance, Why: r.Why,
+		Verdict: r.Verdict, Turns: r.Turns, PitchClearanceMM: unit.RoundMM(r.PitchClearance), Chance: r.Chance, Why: r.Why,
 		External: external.Designation, Internal: internal.Designation,
-		CrestClearanceMM: told(r.CrestClearance.MM()), RootClearanceMM: told(r.RootClearance.MM()),
+		CrestClearanceMM: unit.RoundMM(r.CrestClearance), RootClearanceMM: unit.RoundMM(r.RootClearance),
 		EngagementPercent: r.EngagementPercent, EngagedTurns: r.EngagedTurns, Chances: map[fit.Verdict]float64{},
 	}
 	if r.AxialPlay != nil {
-		info.AxialPlayMM = new(told(r.AxialPlay.MM()))
+		info.AxialPlayMM = new(unit.RoundMM(*r.AxialPlay))
 	}
 	for k, v := range fit.Verdicts {
 		info.Chances[v] = r.Chances[k]

@@ -78,44 +78,10 @@ func (r *identifyReport) tellApart(opt *shared) error {
 	return nil
 }
 
-// estimateInfo is what was read, in mm with standard uncertainties; null where nothing says it.
-type estimateInfo struct {
-	Side             string     `json:"side"`
-	MajorMM          *float64   `json:"major_mm"`
-	UMajorMM         *float64   `json:"u_major_mm"`
-	MajorRangeMM     *[]float64 `json:"major_95_mm"`
-	MinorMM          *float64   `json:"minor_mm"`
-	UMinorMM         *float64   `json:"u_minor_mm"`
-	MinorRangeMM     *[]float64 `json:"minor_95_mm"`
-	PitchMM          *float64   `json:"pitch_mm"`
-	UPitchMM         *float64   `json:"u_pitch_mm"`
-	PitchRangeMM     *[]float64 `json:"pitch_95_mm"`
-	TPI              *float64   `json:"tpi"`
-	UTPI             *float64   `json:"u_tpi"`
-	PitchDiameterMM  *float64   `json:"pitch_diameter_mm"`
-	UPitchDiameterMM *float64   `json:"u_pitch_diameter_mm"`
-	ThroatMM         *float64   `json:"throat_mm"`
-	UThroatMM        *float64   `json:"u_throat_mm"`
-	DepthMM          *float64   `json:"depth_mm"`
-	UDepthMM         *float64   `json:"u_depth_mm"`
-	LengthMM         *float64   `json:"length_mm"`
-	ULengthMM        *float64   `json:"u_length_mm"`
-	AngleDeg         *float64   `json:"angle_deg"`
-	Tapers           *bool      `json:"tapers"`
-	Worn             bool       `json:"worn"`
-}
-
-type candidateInfo struct {
-	Designation string  `json:"designation"`
-	Standard    string  `json:"standard"`
-	Weight      float64 `json:"weight"`
-	Why         string  `json:"why"`
-}
-
+// furtherInfo is a reading to take, and then the flags that take it.
 type furtherInfo struct {
-	What     string  `json:"what"`
-	Then     string  `json:"then"`
-	GainBits float64 `json:"gain_bits"`
+	reading.Further
+	Then string `json:"then"`
 }
 
 type nextInfo struct {
@@ -125,110 +91,65 @@ type nextInfo struct {
 	Others   []furtherInfo `json:"others"`
 }
 
-type namesInfo struct {
-	ByBore    string `json:"by_bore"`
-	ByOutside string `json:"by_outside"`
-}
-
-type apartInfo struct {
-	Between      [2]string `json:"between"`
-	Can          bool      `json:"can"`
-	Ring         string    `json:"ring"`
-	DifferenceMM float64   `json:"difference_mm"`
-	ClearanceMM  float64   `json:"clearance_mm"`
-	UMM          float64   `json:"u_mm"`
-	ErrorChance  float64   `json:"error_chance"`
-	Why          string    `json:"why"`
-}
-
-type contradictionInfo struct {
-	Text  string `json:"text"`
-	Again string `json:"again"`
-}
-
-// questionInfo asks what a person may have done otherwise than said.
-type questionInfo struct {
-	Text        string  `json:"text"`
-	If          string  `json:"if"`
-	Designation string  `json:"designation"`
-	Weight      float64 `json:"weight"`
-}
-
 // identifyInfo is the whole answer for scripts.
 type identifyInfo struct {
-	Estimate       estimateInfo        `json:"estimate"`
-	Candidates     []candidateInfo     `json:"candidates"`
-	Among          string              `json:"among"`
-	Prior          string              `json:"prior"`
-	Notes          []string            `json:"notes"`
-	Contradictions []contradictionInfo `json:"contradictions"`
-	Questions      []questionInfo      `json:"questions"`
-	Names          *namesInfo          `json:"names"`
-	Next           *nextInfo           `json:"next"`
-	TellApart      []apartInfo         `json:"tell_apart,omitempty"`
-	Caution        []string            `json:"caution"`
+	Estimate       map[string]any          `json:"estimate"`
+	Candidates     []reading.Candidate     `json:"candidates"`
+	Among          string                  `json:"among"`
+	Prior          string                  `json:"prior"`
+	Notes          []string                `json:"notes"`
+	Contradictions []reading.Contradiction `json:"contradictions"`
+	Questions      []reading.Question      `json:"questions"`
+	Names          *reading.Names          `json:"names"`
+	Next           *nextInfo               `json:"next"`
+	TellApart      []reading.Apart         `json:"tell_apart,omitempty"`
+	Caution        []string                `json:"caution"`
 }
 
 func (r identifyReport) info() identifyInfo {
 	info := identifyInfo{
-		Estimate: tellEstimate(r.Answer), Among: string(r.Among), Prior: r.Among.Prior(), Notes: r.notes(),
-		Contradictions: []contradictionInfo{}, Questions: []questionInfo{}, Caution: []string{check.Caution},
-	}
-	for _, c := range r.Candidates {
-		info.Candidates = append(info.Candidates, candidateInfo{c.Designation, c.Standard, c.Weight, c.Why})
-	}
-	for _, c := range r.Found.Contradictions {
-		info.Contradictions = append(info.Contradictions, contradictionInfo(c))
-	}
-	for _, q := range r.Questions {
-		info.Questions = append(info.Questions, questionInfo{q.Text, q.If, q.Designation, told(q.Weight)})
-	}
-	if r.Names != nil {
-		info.Names = &namesInfo{r.Names.ByBore, r.Names.ByOutside}
+		Estimate: tellEstimate(r.Answer), Candidates: r.Candidates, Among: string(r.Among), Prior: r.Among.Prior(), Notes: r.notes(),
+		Contradictions: append([]reading.Contradiction{}, r.Found.Contradictions...), Questions: append([]reading.Question{}, r.Questions...), Names: r.Names, TellApart: r.apart, Caution: []string{check.Caution},
 	}
 	if n := r.Next; n != nil {
-		info.Next = &nextInfo{Between: n.Between, OpenBits: told(n.OpenBits), Others: []furtherInfo{}}
+		info.Next = &nextInfo{Between: n.Between, OpenBits: unit.Round(n.OpenBits), Others: []furtherInfo{}}
 		if n.Best != nil {
-			info.Next.Best = &furtherInfo{n.Best.What, thenGive(*n.Best), told(n.Best.GainBits)}
+			info.Next.Best = &furtherInfo{*n.Best, thenGive(*n.Best)}
 		}
 		for _, f := range n.Others {
-			info.Next.Others = append(info.Next.Others, furtherInfo{f.What, thenGive(f), told(f.GainBits)})
+			info.Next.Others = append(info.Next.Others, furtherInfo{f, thenGive(f)})
 		}
 	}
-	for _, a := range r.apart {
-		info.TellApart = append(info.TellApart, apartInfo{a.Between, a.Can, a.Print, told(a.DifferenceMM), told(a.ClearanceMM), told(a.U), told(a.ErrorChance), a.Why})
-	}
 	return info
 }
 
-func tellEstimate(a reading.Answer) estimateInfo {
-	info := estimateInfo{Side: "external", Worn: a.Set.Worn, Tapers: a.Set.Tapers}
+// tellEstimate is what was read: each size in mm, its standard uncertainty (u_…) and where it lies with a chance of 95 %;
+// null where nothing says it.
+func tellEstimate(a reading.Answer) map[string]any {
 	f := a.Found
-	if !a.Set.External() {
-		info.Side = "internal"
-		info.MinorMM, info.UMinorMM, info.MinorRangeMM = tellValue(f.Diameter)
+	info := map[string]any{"side": "external", "worn": a.Set.Worn, "tapers": a.Set.Tapers, "angle_deg": nil, "tpi": nil, "u_tpi": nil}
+	bore := f.Diameter
+	if a.Set.External() {
+		bore = nil
+	} else {
+		info["side"] = "internal"
 	}
-	info.MajorMM, info.UMajorMM, info.MajorRangeMM = tellValue(f.Major)
-	info.PitchMM, info.UPitchMM, info.PitchRangeMM = tellValue(f.Pitch)
-	if f.Pitch != nil {
-		info.TPI = new(told(unit.MMPerInch / f.Pitch.Value))
-		info.UTPI = new(told(unit.MMPerInch / f.Pitch.Value * f.Pitch.U / f.Pitch.Value))
+	for key, e := range map[string]*reading.Estimate{
+		"major": f.Major, "minor": bore, "pitch": f.Pitch, "pitch_diameter": f.PitchDiameter, "throat": f.Throat, "depth": f.Depth, "length": f.Length,
+	} {
+		value, u, range95 := key+"_mm", "u_"+key+"_mm", key+"_95_mm"
+		info[value], info[u], info[range95] = nil, nil, nil
+		if e != nil {
+			low, high := e.Interval()
+			info[value], info[u], info[range95] = unit.Round(e.Value), unit.Round(e.U), [2]float64{unit.Round(low), unit.Round(high)}
+		}
 	}
-	info.PitchDiameterMM, info.UPitchDiameterMM, _ = tellValue(f.PitchDiameter)
-	info.ThroatMM, info.UThroatMM, _ = tellValue(f.Throat)
-	info.DepthMM, info.UDepthMM, _ = tellValue(f.Depth)
-	info.LengthMM, info.ULengthMM, _ = tellValue(f.Length)
+	if p := f.Pitch; p != nil {
+		perInch := unit.MMPerInch / p.Value
+		info["tpi"], info["u_tpi"] = unit.Round(perInch), unit.Round(perInch*p.U/p.Value)
+	}
 	if a.Set.AngleDeg > 0 {
-		info.AngleDeg = new(a.Set.AngleDeg)
+		info["angle_deg"] = a.Set.AngleDeg
 	}
 	return info
-}
-
-// tellValue returns value, standard uncertainty and 95 % interval, all nil for nil.
-func tellValue(e *reading.Estimate) (value, u *float64, interval *[]float64) {
-	if e == nil {
-		return nil, nil, nil
-	}
-	low, high := e.Interval()
-	return new(told(e.Value)), new(told(e.U)), &[]float64{told(low), told(high)}
 }

@@ -18,20 +18,14 @@ import (
 
 // inspection is what was found of a file, as scripts read it.
 type inspection struct {
-	Sound            bool            `json:"sound"`
-	OpenEdges        int             `json:"open_edges"`
-	NonmanifoldEdges int             `json:"nonmanifold_edges"`
-	MisorientedEdges int             `json:"misoriented_edges"`
-	Degenerate       int             `json:"degenerate"`
-	Shells           int             `json:"shells"`
-	Triangles        int             `json:"triangles"`
-	VolumeMM3        float64         `json:"volume_mm3"`
-	BoundsMM         [2][3]float64   `json:"bounds_mm"`
-	WallMM           float64         `json:"wall_mm"`
-	Inner            *caliper.Thread `json:"inner"`
-	Outer            *caliper.Thread `json:"outer"`
-	Checks           []check.Finding `json:"checks"`
-	Caution          []string        `json:"caution"`
+	Sound bool `json:"sound"`
+	mesh.Soundness
+	Triangles int             `json:"triangles"`
+	WallMM    float64         `json:"wall_mm"`
+	Inner     *caliper.Thread `json:"inner"`
+	Outer     *caliper.Thread `json:"outer"`
+	Checks    []check.Finding `json:"checks"`
+	Caution   []string        `json:"caution"`
 	// innerWhy and outerWhy say why a thread was not found.
 	innerWhy, outerWhy string
 }
@@ -126,10 +120,9 @@ func inspect(path string, s check.Subject) (inspection, error) {
 		return inspection{}, fmt.Errorf("%s: %w", path, err)
 	}
 	s.Soundness, s.Measured = &sound, &report
+	sound.VolumeMM3 = unit.Round(sound.VolumeMM3)
 	return inspection{
-		Sound: sound.Sound(), OpenEdges: sound.OpenEdges, NonmanifoldEdges: sound.NonmanifoldEdges,
-		MisorientedEdges: sound.MisorientedEdges, Degenerate: sound.Degenerate, Shells: sound.Shells,
-		Triangles: len(m.Faces), VolumeMM3: told(sound.VolumeMM3), BoundsMM: sound.BoundsMM, WallMM: told(report.WallMM),
+		Sound: sound.Sound(), Soundness: sound, Triangles: len(m.Faces), WallMM: unit.Round(report.WallMM),
 		Inner: report.Inner, Outer: report.Outer, Checks: check.All(s), Caution: []string{check.Caution},
 		innerWhy: report.InnerWhy, outerWhy: report.OuterWhy,
 	}, nil

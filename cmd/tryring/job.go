@@ -19,6 +19,7 @@ import (
 	"tryring/internal/job"
 	"tryring/internal/parts"
 	"tryring/internal/printer"
+	"tryring/internal/reading"
 	"tryring/internal/standing"
 	"tryring/internal/trial"
 )
@@ -146,24 +147,17 @@ type (
 		Tries          []tryInfo              `json:"tries"`
 		Contradictions []string               `json:"contradictions"`
 		Next           jobNextInfo            `json:"next"`
-		Order          *orderInfo             `json:"order"`
+		Order          *standing.Order        `json:"order"`
 		Caution        []string               `json:"caution"`
 	}
 	jobSideInfo struct {
-		Readings   []readingInfo   `json:"readings"`
-		Candidates []candidateInfo `json:"candidates"`
-		Decided    *decidedInfo    `json:"decided"`
+		Readings   []reading.Record    `json:"readings"`
+		Candidates []reading.Candidate `json:"candidates"`
+		Decided    *decidedInfo        `json:"decided"`
 		// Doubt is "" unless what the side is taken for is less than nine in ten sure.
 		Doubt string `json:"doubt"`
 		Among string `json:"among"`
 		Use   string `json:"use"`
-	}
-	readingInfo struct {
-		ID         int    `json:"id"`
-		What       string `json:"what"`
-		Text       string `json:"text"`
-		Instrument string `json:"instrument"`
-		When       string `json:"when"`
 	}
 	decidedInfo struct {
 		Designation string `json:"designation"`
@@ -186,27 +180,14 @@ type (
 		Text    string          `json:"text"`
 		Command string          `json:"command"`
 	}
-	orderInfo struct {
-		Part   string   `json:"part"`
-		Chance float64  `json:"chance"`
-		Names  []string `json:"names"`
-		Ask    string   `json:"ask"`
-		SameAs []string `json:"same_as"`
-		Doubts []string `json:"doubts"`
-	}
 )
 
 func tellJob(s standing.Standing, d *job.Document, file string) jobInfo {
-	info := jobInfo{Sides: map[string]jobSideInfo{}, Tries: []tryInfo{}, Contradictions: []string{}, Caution: []string{check.Caution}}
+	info := jobInfo{Sides: map[string]jobSideInfo{}, Tries: []tryInfo{}, Contradictions: []string{}, Order: s.Order, Caution: []string{check.Caution}}
 	for _, side := range s.Sides {
-		of := jobSideInfo{Readings: []readingInfo{}, Candidates: []candidateInfo{}, Doubt: side.Doubt(), Among: d.Among, Use: d.Use}
-		for _, r := range side.Records {
-			of.Readings = append(of.Readings, readingInfo{r.ID, r.What, r.Text, r.Instrument, r.When})
-		}
+		of := jobSideInfo{Readings: append([]reading.Record{}, side.Records...), Candidates: []reading.Candidate{}, Doubt: side.Doubt(), Among: d.Among, Use: d.Use}
 		if side.Answer != nil {
-			for _, c := range side.Answer.Candidates {
-				of.Candidates = append(of.Candidates, candidateInfo{c.Designation, c.Standard, c.Weight, c.Why})
-			}
+			of.Candidates = side.Answer.Candidates
 		}
 		if side.Thread != nil {
 			of.Decided = &decidedInfo{Designation: side.Thread.Designation, Second: side.Decision.Second}
@@ -222,19 +203,8 @@ func tellJob(s standing.Standing, d *job.Document, file string) jobInfo {
 	for _, c := range s.Contradictions {
 		info.Contradictions = append(info.Contradictions, c.Text)
 	}
-	info.Next = jobNextInfo{Action: s.Next.Action, Side: s.Next.Side, Text: s.Next.Text, Command: commandFor(s.Next, file)}
-	if o := s.Order; o != nil {
-		info.Order = &orderInfo{Part: o.Part, Chance: o.Chance, Names: o.Names, Ask: o.Ask, SameAs: list(o.Alike), Doubts: list(o.Doubts)}
-	}
+	info.Next = jobNextInfo{s.Next.Action, s.Next.Side, s.Next.Text, commandFor(s.Next, file)}
 	return info
-}
-
-// list is texts that are [] to scripts where there are none.
-func list(texts []string) []string {
-	if texts == nil {
-		return []string{}
-	}
-	return texts
 }
 
 // jobFirst puts the command job before a job file that stands in the place of a command.

@@ -49,7 +49,7 @@ tells the sum of what the printer adds outside and takes inside.
 				return badInput(atPlaces(cmd, "", nil, err))
 			}
 			store := &whole.Folder{Dir: plan.Asked.Out, Force: force}
-			result, err := plan.Make(cmd.Context(), store, tables, progressOn(cmd.ErrOrStderr(), "rungs and plates"))
+			result, err := plan.Make(cmd.Context(), store, progressOn(cmd.ErrOrStderr(), "rungs and plates"))
 			if err != nil {
 				return err
 			}

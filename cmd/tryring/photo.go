@@ -169,7 +169,7 @@ type photoInfo struct {
 	Parts     []photoPart     `json:"uncertainty"`
 	LeftOut   []string        `json:"left_out"`
 	Notes     []string        `json:"notes"`
-	Outlines  []photoOutline  `json:"outlines"`
+	Outlines  []photo.Outline `json:"outlines"`
 	WidthPx   int             `json:"width_px"`
 	HeightPx  int             `json:"height_px"`
 	Overlay   string          `json:"overlay,omitempty"`
@@ -181,20 +181,11 @@ type photoPart struct {
 	Share float64 `json:"u_share"`
 }
 
-type photoOutline struct {
-	Side     string       `json:"side"`
-	PeriodPx float64      `json:"period_px"`
-	Crests   []photo.Mark `json:"crests"`
-}
-
 func photoInfoOf(r *photo.Result, overlay string) photoInfo {
 	info := photoInfo{
 		Answered: r.Answered, Refusals: append([]photo.Refusal{}, r.Refusals...), Crests: r.Crests(), Hand: r.Hand, Tapers: r.Tapers,
-		LeftOut: append([]string{}, r.LeftOut...), Notes: append([]string{}, r.Notes...), Outlines: []photoOutline{}, Parts: []photoPart{},
+		LeftOut: append([]string{}, r.LeftOut...), Notes: append([]string{}, r.Notes...), Outlines: append([]photo.Outline{}, r.Outlines...), Parts: []photoPart{},
 		WidthPx: r.Width, HeightPx: r.Height, Overlay: overlay, Caution: []string{check.Caution},
-	}
-	for _, o := range r.Outlines {
-		info.Outlines = append(info.Outlines, photoOutline{o.Side, o.PeriodPixels, o.Crests})
 	}
 	if !r.Answered { // figures that cannot be relied on are not given
 		return info

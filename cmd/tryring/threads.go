@@ -115,7 +115,7 @@ func lookUp(tables *thread.Tables, text, class string) ([]threadInfo, error) {
 	var infos []threadInfo
 	var without error
 	for _, t := range found {
-		info, err := tellThread(tables, t, class)
+		info, err := tellThread(t, class)
 		if err != nil {
 			without = fault.Fault{Field: "class", Read: class, Want: err.Error(), Cause: err}
 			continue
@@ -128,9 +128,9 @@ func lookUp(tables *thread.Tables, text, class string) ([]threadInfo, error) {
 	return infos, nil
 }
 
-func tellThread(tables *thread.Tables, t thread.Thread, class string) (threadInfo, error) {
+func tellThread(t thread.Thread, class string) (threadInfo, error) {
 	info := threadInfo{
-		Designation: t.Designation, Source: tables.Source(t), Uses: []string{}, Figures: build.FiguresOf(t), Basic: t.Basic,
+		Designation: t.Designation, Source: t.Source(), Uses: []string{}, Figures: build.FiguresOf(t), Basic: t.Basic,
 	}
 	for _, use := range thread.UsesOf(t.Designation) {
 		info.Uses = append(info.Uses, use.What)
@@ -143,16 +143,16 @@ func tellThread(tables *thread.Tables, t thread.Thread, class string) (threadInf
 	if err != nil {
 		info.NotMade = err.Error()
 	}
-	if info.External, err = tellLimits(tables, t, class, true); err != nil {
+	if info.External, err = tellLimits(t, class, true); err != nil {
 		return info, err
 	}
-	info.Internal, err = tellLimits(tables, t, class, false)
+	info.Internal, err = tellLimits(t, class, false)
 	return info, err
 }
 
 // tellLimits leaves all limits open for a thread that no standard limits.
-func tellLimits(tables *thread.Tables, t thread.Thread, class string, external bool) (thread.Limits, error) {
-	l, err := tables.Limits(t, class, external)
+func tellLimits(t thread.Thread, class string, external bool) (thread.Limits, error) {
+	l, err := t.Limits(class, external)
 	if errors.Is(err, thread.ErrNoLimits) && class == "" {
 		return thread.Limits{}, nil
 	}

@@ -49,9 +49,9 @@ func (s *site) judge(p ring.Plan, side string) (d draw.FitData, err error) {
 	wanted := of.Wanted
 	printed := fit.Side{Given: &wanted, U: u}
 	d.External, d.Internal = of.Thread, of.Thread
-	d.Options = fit.Options{Internal: printed, Tables: s.tables}
+	d.Options = fit.Options{Internal: printed}
 	if side == "outer" {
-		d.Options = fit.Options{External: printed, Tables: s.tables}
+		d.Options = fit.Options{External: printed}
 	}
 	if of.Thread.Taper <= 0 {
 		d.Options.Engaged = min(of.Engagement, unit.MM(of.FullMM[1]-of.FullMM[0]))

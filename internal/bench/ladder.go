@@ -50,7 +50,7 @@ func (s *site) ladder(w http.ResponseWriter, r *http.Request) {
 		answer(w, view)
 		return
 	}
-	table, err := plan.Table(s.tables)
+	table, err := plan.Table()
 	if err != nil {
 		view.Faults = append(view.Faults, fault{"ladder", err.Error()})
 	}
@@ -112,7 +112,7 @@ func (s *site) ladderFile(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	var archive bytes.Buffer
-	if _, err := plan.Make(r.Context(), &whole.Zip{To: &archive}, s.tables, nil); err != nil {
+	if _, err := plan.Make(r.Context(), &whole.Zip{To: &archive}, nil); err != nil {
 		http.Error(w, fmt.Sprintf("the ladder cannot be made: %v", err), http.StatusUnprocessableEntity)
 		return
 	}

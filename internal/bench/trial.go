@@ -128,7 +128,7 @@ func (s *site) readTrial(f form) (printer.Trial, ladder.Result, []fault) {
 	if len(faults) > 0 {
 		return printer.Trial{}, ladder.Result{}, faults
 	}
-	ladder, err := plan.Table(s.tables)
+	ladder, err := plan.Table()
 	if err != nil {
 		return printer.Trial{}, ladder, []fault{{"ladder", err.Error()}}
 	}

@@ -26,7 +26,7 @@ func gaugeOf(t *testing.T, name string, kind ring.GaugeKind, limit ring.GaugeLim
 	require.NoError(t, err)
 	s := ring.GaugeSpec{Thread: th, Kind: kind, Limit: limit, LimitsSource: th.Standard, Printer: printer.Unnamed()}
 	if limit == ring.Steps {
-		l, err := thread.NewTables().TaperLengths(th)
+		l, err := th.TaperLengths()
 		require.NoError(t, err)
 		s.StandOff = ring.StandOffOf(l, kind)
 		s.Limits = ring.TaperLimits(th, s.StandOff)

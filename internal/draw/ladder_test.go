@@ -106,7 +106,7 @@ func judgedFit(t *testing.T, designation string, clearance float64) FitData {
 	own, err := thread.BuiltIn().Parse(designation)
 	require.NoError(t, err)
 	made := own.Basic.Plus(unit.MM(clearance))
-	o := fit.Options{Internal: fit.Side{Given: &made}, Engaged: unit.MM(10), Tables: thread.NewTables()}
+	o := fit.Options{Internal: fit.Side{Given: &made}, Engaged: unit.MM(10)}
 	r, err := fit.Judge(own, own, o)
 	require.NoError(t, err)
 	return FitData{External: own, Internal: own, Options: o, Result: r}

@@ -4,8 +4,6 @@ package fit
 
 import (
 	"math"
-
-	"tryring/internal/thread"
 )
 
 // joint is a pair of exact threads, millimetres.
@@ -250,7 +248,7 @@ func (j joint) enters(p pair, depth float64) (bool, cause) {
 }
 
 // newJoint puts together what both threads say; engaged overrides the length of engagement when above 0.
-func newJoint(tables *thread.Tables, e, i sized, engaged float64) joint {
+func newJoint(e, i sized, engaged float64) joint {
 	lowerE, upperE := e.Form.Flanks()
 	lowerI, upperI := i.Form.Flanks()
 	j := joint{
@@ -258,8 +256,8 @@ func newJoint(tables *thread.Tables, e, i sized, engaged float64) joint {
 		unlike: math.Max(math.Abs(lowerE-lowerI), math.Abs(upperE-upperI)) > sameAngleRad,
 		depth:  math.Min(float64(e.Basic.Major-e.Basic.Minor), float64(i.Basic.Major-i.Basic.Minor)) / 2,
 	}
-	a, _ := tables.Engagement(e.Thread)
-	b, _ := tables.Engagement(i.Thread)
+	a, _ := e.Thread.Engagement()
+	b, _ := i.Thread.Engagement()
 	switch {
 	case e.useful > 0:
 		j.engaged = e.useful.MM()

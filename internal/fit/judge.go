@@ -13,10 +13,8 @@ import (
 // Options are what Judge takes beside the two threads. The zero value judges both in the middle of their limits.
 type Options struct {
 	External, Internal Side
-	// Engaged is the length of engagement; 0 takes the shorter of what the two threads need (thread.Tables.Engagement).
+	// Engaged is the length of engagement; 0 takes the shorter of what the two threads need (thread.Thread.Engagement).
 	Engaged unit.Length
-	// Tables are the thread tables to take limits from; nil for the built-in ones.
-	Tables *thread.Tables
 }
 
 // Result is how two threads go together. Lengths are on the diameter unless they say axial.
@@ -57,9 +55,6 @@ func (r Result) ChanceOf(v Verdict) float64 {
 
 // Judge says how external goes into internal. Errors name the thread whose limits or given diameters cannot be.
 func Judge(external, internal thread.Thread, opt Options) (Result, error) {
-	if opt.Tables == nil {
-		opt.Tables = thread.BuiltIn()
-	}
 	for _, l := range []unit.Length{opt.External.U, opt.External.UPitch, opt.Internal.U, opt.Internal.UPitch, opt.External.CrestU, opt.Internal.CrestU, opt.Engaged} {
 		if !(l >= 0) || math.IsInf(l.MM(), 1) {
 			return Result{}, fmt.Errorf("uncertainties and length of engagement must be 0 or more, one is %v mm", l.MM())
@@ -93,13 +88,13 @@ type match struct {
 
 // newMatch looks both threads up.
 func newMatch(external, internal thread.Thread, opt Options) (m match, err error) {
-	if m.e, err = newSized(opt.Tables, external, true, opt.External); err != nil {
+	if m.e, err = newSized(external, true, opt.External); err != nil {
 		return m, fmt.Errorf("external thread: %w", err)
 	}
-	if m.i, err = newSized(opt.Tables, internal, false, opt.Internal); err != nil {
+	if m.i, err = newSized(internal, false, opt.Internal); err != nil {
 		return m, fmt.Errorf("internal thread: %w", err)
 	}
-	m.joint = newJoint(opt.Tables, m.e, m.i, opt.Engaged.MM())
+	m.joint = newJoint(m.e, m.i, opt.Engaged.MM())
 	e, err := m.e.place(opt.External.At)
 	if err != nil {
 		return m, fmt.Errorf("external thread: %w", err)

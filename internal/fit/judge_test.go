@@ -177,7 +177,7 @@ func TestBadOptions(t *testing.T) {
 // The bounds of the range are where the verdict changes.
 func TestUsableRange(t *testing.T) {
 	th := parse(t, "1 7/8-14 UNS")
-	u, ok, err := fit.UsableRange(th, th, thread.NewTables())
+	u, ok, err := fit.UsableRange(th, th)
 	require.NoError(t, err)
 	require.True(t, ok)
 	for _, c := range []struct {
@@ -198,7 +198,7 @@ func TestUsableRange(t *testing.T) {
 			}
 		})
 	}
-	_, ok, err = fit.UsableRange(parse(t, "M30x2"), parse(t, "M30x1.5"), thread.NewTables())
+	_, ok, err = fit.UsableRange(parse(t, "M30x2"), parse(t, "M30x1.5"))
 	require.NoError(t, err)
 	assert.False(t, ok)
 }
@@ -220,9 +220,8 @@ func BenchmarkJudge(b *testing.B) {
 	} {
 		b.Run(c.external+" in "+c.internal, func(b *testing.B) {
 			e, i := parse(b, c.external), parse(b, c.internal)
-			tables := thread.NewTables()
 			for b.Loop() {
-				if _, err := fit.Judge(e, i, fit.Options{Tables: tables}); err != nil {
+				if _, err := fit.Judge(e, i, fit.Options{}); err != nil {
 					b.Fatal(err)
 				}
 			}

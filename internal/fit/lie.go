@@ -35,9 +35,6 @@ type Lie struct {
 
 // LieOf lays external into internal at the point of their limits that opt names. Its errors are those of Judge.
 func LieOf(external, internal thread.Thread, opt Options) (Lie, error) {
-	if opt.Tables == nil {
-		opt.Tables = thread.BuiltIn()
-	}
 	m, err := newMatch(external, internal, opt)
 	if err != nil {
 		return Lie{}, err

@@ -126,13 +126,12 @@ func TestTurnsAgainstBruteForce(t *testing.T) {
 	} {
 		t.Run(c.external+" in "+c.internal, func(t *testing.T) {
 			e, i := parsed(t, c.external), parsed(t, c.internal)
-			tables := thread.NewTables()
-			es, err := newSized(tables, e, true, Side{})
+			es, err := newSized(e, true, Side{})
 			require.NoError(t, err)
-			is, err := newSized(tables, i, false, Side{})
+			is, err := newSized(i, false, Side{})
 			require.NoError(t, err)
 			ed, id := es.at(0), is.at(0).Plus(c.wider)
-			r, err := Judge(e, i, Options{External: Side{Given: &ed}, Internal: Side{Given: &id}, Tables: tables})
+			r, err := Judge(e, i, Options{External: Side{Given: &ed}, Internal: Side{Given: &id}})
 			require.NoError(t, err)
 			require.NotNil(t, r.Turns)
 			require.Less(t, *r.Turns, 20.0)
@@ -157,12 +156,11 @@ func TestHandTightAgainstBruteForce(t *testing.T) {
 	} {
 		t.Run(c.external+" in "+c.internal, func(t *testing.T) {
 			e, i := parsed(t, c.external), parsed(t, c.internal)
-			tables := thread.NewTables()
-			es, err := newSized(tables, e, true, Side{})
+			es, err := newSized(e, true, Side{})
 			require.NoError(t, err)
-			is, err := newSized(tables, i, false, Side{})
+			is, err := newSized(i, false, Side{})
 			require.NoError(t, err)
-			r, err := Judge(e, i, Options{Tables: tables})
+			r, err := Judge(e, i, Options{})
 			require.NoError(t, err)
 			got := bruteTurns(surfaceOf(t, e, es.at(0)), surfaceOf(t, i, is.at(0)), es.useful.MM()) / i.Lead().MM()
 			// A rotation step of P/200 takes up to half of itself from the play: 8 x P/200 / tan(a) of depth on a 1:16 taper.

@@ -18,15 +18,15 @@ type Usable struct {
 
 // UsableRange returns the ranges for two threads that are usable in the middle of their limits, all diameters of the thread
 // moving with its crest; ok is false when they are not usable there, or have tapers, whose diameters change along them.
-func UsableRange(external, internal thread.Thread, tables *thread.Tables) (u Usable, ok bool, err error) {
+func UsableRange(external, internal thread.Thread) (u Usable, ok bool, err error) {
 	if unlike(external, internal) != "" || external.Taper > 0 || internal.Taper > 0 {
 		return u, false, nil
 	}
-	e, err := newSized(tables, external, true, Side{})
+	e, err := newSized(external, true, Side{})
 	if err != nil {
 		return u, false, fmt.Errorf("external thread: %w", err)
 	}
-	i, err := newSized(tables, internal, false, Side{})
+	i, err := newSized(internal, false, Side{})
 	if err != nil {
 		return u, false, fmt.Errorf("internal thread: %w", err)
 	}
@@ -38,7 +38,7 @@ func UsableRange(external, internal thread.Thread, tables *thread.Tables) (u Usa
 	if err != nil {
 		return u, false, fmt.Errorf("internal thread: %w", err)
 	}
-	j := newJoint(tables, e, i, 0)
+	j := newJoint(e, i, 0)
 	usable := func(wider float64) bool {
 		v, _ := j.verdict(pair{e: ep.form, i: ip.form, clearance: ip.pitch - ep.pitch, wider: wider})
 		return v.Usable()

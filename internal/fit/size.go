@@ -56,10 +56,10 @@ type sized struct {
 }
 
 // newSized looks up what is known of t.
-func newSized(tables *thread.Tables, t thread.Thread, external bool, s Side) (sized, error) {
+func newSized(t thread.Thread, external bool, s Side) (sized, error) {
 	z := sized{Thread: t, external: external, u: s.U, uPitch: s.UPitch}
 	if t.Taper > 0 {
-		if l, err := tables.TaperLengths(t); err == nil {
+		if l, err := t.TaperLengths(); err == nil {
 			z.useful = l.Useful
 			if z.gauge = l.InternalTol; external {
 				z.gauge = l.ExternalTol
@@ -75,7 +75,7 @@ func newSized(tables *thread.Tables, t thread.Thread, external bool, s Side) (si
 		z.given = &given
 		return z, nil
 	}
-	limits, err := tables.Limits(t, "", external)
+	limits, err := t.Limits("", external)
 	switch {
 	case errors.Is(err, thread.ErrNoLimits):
 	case err != nil:
@@ -93,7 +93,7 @@ func newSized(tables *thread.Tables, t thread.Thread, external bool, s Side) (si
 			crest = thread.Diameters{Major: *s.Crest}
 		}
 		all.Crest, all.Given, all.U = nil, &crest, unit.Length(math.Hypot(s.U.MM(), s.CrestU.MM()))
-		return newSized(tables, t, external, all)
+		return newSized(t, external, all)
 	}
 	return z, z.read(s)
 }

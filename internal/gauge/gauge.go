@@ -84,7 +84,7 @@ func (g Gauge) Resolve(threads *thread.Tables, j Job) ([]Asked, error) {
 		return nil, err
 	}
 	spec := ring.GaugeSpec{Thread: t, Kind: kind, Printer: j.Printer}
-	if spec, err = g.limits(spec, threads, tolerance); err != nil {
+	if spec, err = g.limits(spec, tolerance); err != nil {
 		return nil, err
 	}
 	var out []Asked
@@ -165,10 +165,10 @@ func (g Gauge) kind(t thread.Thread) (ring.GaugeKind, error) {
 }
 
 // limits fills in the limits of size of the parts, where they come from, and their class.
-func (g Gauge) limits(spec ring.GaugeSpec, threads *thread.Tables, tolerance unit.Length) (ring.GaugeSpec, error) {
+func (g Gauge) limits(spec ring.GaugeSpec, tolerance unit.Length) (ring.GaugeSpec, error) {
 	t := spec.Thread
 	if t.Taper > 0 {
-		return g.taperLimits(spec, threads, tolerance)
+		return g.taperLimits(spec, tolerance)
 	}
 	if tolerance > 0 {
 		if g.Class != "" {
@@ -179,7 +179,7 @@ func (g Gauge) limits(spec ring.GaugeSpec, threads *thread.Tables, tolerance uni
 		spec.LimitsSource = fmt.Sprintf("basic size give or take %s on the diameter, as given", tolerance.TextMM())
 		return spec, nil
 	}
-	limits, err := threads.Limits(t, g.Class, spec.External())
+	limits, err := t.Limits(g.Class, spec.External())
 	switch {
 	case errors.Is(err, thread.ErrNoLimits):
 		return spec, fault.Fault{Field: "tolerance", Want: fmt.Sprintf(`missing, and %s: %v; say how far sizes may differ, 0.1mm either way or as "44.4mm+-0.1 x 12tpi"`, t.Designation, err), Cause: err}
@@ -192,16 +192,16 @@ func (g Gauge) limits(spec ring.GaugeSpec, threads *thread.Tables, tolerance uni
 }
 
 // taperLimits fills in where the parts of a taper thread stop, and what that comes to in the gauge plane.
-func (g Gauge) taperLimits(spec ring.GaugeSpec, threads *thread.Tables, tolerance unit.Length) (ring.GaugeSpec, error) {
+func (g Gauge) taperLimits(spec ring.GaugeSpec, tolerance unit.Length) (ring.GaugeSpec, error) {
 	t := spec.Thread
 	if tolerance > 0 {
 		return spec, fault.At("tolerance", tolerance.TextMM(), "the size of %s is where it stops, and %s says how far from its place; leave the tolerance out", t.Designation, t.Standard)
 	}
-	l, err := threads.TaperLengths(t)
+	l, err := t.TaperLengths()
 	if err != nil {
 		return spec, fault.In("thread", err)
 	}
-	if _, err := threads.Limits(t, g.Class, spec.External()); err != nil { // a class, where there is none
+	if _, err := t.Limits(g.Class, spec.External()); err != nil { // a class, where there is none
 		return spec, fault.In(g.classField(), err)
 	}
 	spec.StandOff = ring.StandOffOf(l, spec.Kind)

@@ -48,7 +48,7 @@ func TestEveryThreadGoesTheWholeWay(t *testing.T) {
 			}
 			if th.Taper > 0 {
 				g.Limit = ""
-			} else if l, err := tables.Limits(th, "", g.Kind == string(ring.RingGauge)); err == nil && l.PitchMin == nil {
+			} else if l, err := th.Limits("", g.Kind == string(ring.RingGauge)); err == nil && l.PitchMin == nil {
 				g.Tolerance = new(unit.Length(0.05) * th.Pitch)
 			}
 			if mm := th.Basic.Major.MM(); mm < leastMM || mm > mostMM || th.Pitch.MM() < leastPitchMM {
@@ -103,7 +103,7 @@ func requireNamed(t *testing.T, tables *thread.Tables, th thread.Thread) {
 	if !external {
 		what, at = "bore", th.Basic.Minor
 	}
-	if l, err := tables.Limits(th, "", external); err == nil && external && l.MajorMin != nil && l.MajorMax != nil {
+	if l, err := th.Limits("", external); err == nil && external && l.MajorMin != nil && l.MajorMax != nil {
 		at = (*l.MajorMin + *l.MajorMax) / 2
 	}
 	set, err := reading.Read(

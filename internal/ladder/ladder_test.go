@@ -85,7 +85,7 @@ func planLadder(t *testing.T, l Ladder) Planned {
 // The figures as designed and as printed agree with the formulas of the design: c/2 sin(a) and c tan(a), a = 30 degrees.
 func TestLadderTable(t *testing.T) {
 	l := Ladder{Ring: job.Ring{Printer: "filament-0.4"}, Rungs: []string{"0", "0.2", "0.6"}, Compare: []string{"resin", "none"}}
-	got, err := planLadder(t, l).Table(thread.NewTables())
+	got, err := planLadder(t, l).Table()
 	require.NoError(t, err)
 	require.Equal(t, []string{"filament-0.4", "resin", "none"}, got.Printers)
 	list := printers(t)
@@ -136,7 +136,7 @@ func TestMakeLadder(t *testing.T) {
 	l := Ladder{Ring: job.Ring{Printer: "filament-0.4", Label: "MINE"}, Rungs: []string{"0.1", "0.2/0.3", "-0.1"}}
 	p := planLadder(t, l)
 	var steps []int
-	got, err := p.Make(t.Context(), in(p), thread.NewTables(), func(done, all int) {
+	got, err := p.Make(t.Context(), in(p), func(done, all int) {
 		assert.Equal(t, 4, all)
 		steps = append(steps, done)
 	})
@@ -177,13 +177,13 @@ func TestMakeLadder(t *testing.T) {
 	}
 	assert.NotContains(t, string(page), "ZgotmplZ", "the template refused what it was given")
 
-	_, err = p.Make(t.Context(), in(p), thread.NewTables(), nil)
+	_, err = p.Make(t.Context(), in(p), nil)
 	require.ErrorIs(t, err, whole.ErrExists)
 	require.NoError(t, os.Remove(filepath.Join(p.Asked.Out, "l-gap-0.10.stl")))
-	_, err = p.Make(t.Context(), in(p), thread.NewTables(), nil)
+	_, err = p.Make(t.Context(), in(p), nil)
 	require.ErrorIs(t, err, whole.ErrExists)
 	assert.NoFileExists(t, filepath.Join(p.Asked.Out, "l-gap-0.10.stl"), "nothing is made when one file exists")
-	forced, err := p.Make(t.Context(), &whole.Folder{Dir: p.Asked.Out, Force: true}, thread.NewTables(), nil)
+	forced, err := p.Make(t.Context(), &whole.Folder{Dir: p.Asked.Out, Force: true}, nil)
 	require.NoError(t, err)
 	assert.JSONEq(t, asJSON(t, got), asJSON(t, forced))
 }
@@ -191,7 +191,7 @@ func TestMakeLadder(t *testing.T) {
 func TestMakeLadderCancelled(t *testing.T) {
 	p := planLadder(t, lengths(0.1, 0.4, 0.05))
 	ctx, cancel := context.WithCancel(t.Context())
-	_, err := p.Make(ctx, in(p), thread.NewTables(), func(done, _ int) {
+	_, err := p.Make(ctx, in(p), func(done, _ int) {
 		if done == 2 {
 			cancel()
 		}
@@ -209,7 +209,7 @@ func TestLadderSplitsPlates(t *testing.T) {
 	tiny.Name, tiny.BedX, tiny.BedY = "tiny", 70, 70
 	p, err := small.Plan(thread.NewTables(), append(list, tiny))
 	require.NoError(t, err)
-	got, err := p.Make(t.Context(), in(p), thread.NewTables(), nil)
+	got, err := p.Make(t.Context(), in(p), nil)
 	require.NoError(t, err)
 	require.Greater(t, len(got.Plates), 1)
 	assert.FileExists(t, filepath.Join(p.Asked.Out, "l-plate-2.3mf"))

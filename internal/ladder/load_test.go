@@ -22,7 +22,7 @@ func TestLoad(t *testing.T) {
 	p, err := l.Plan(thread.NewTables(), printers(t))
 	require.NoError(t, err)
 	require.Len(t, p.Rungs, MaxRungs)
-	table, err := p.Table(thread.NewTables())
+	table, err := p.Table()
 	require.NoError(t, err)
 	text, err := json.MarshalIndent(table, "", "  ")
 	require.NoError(t, err)

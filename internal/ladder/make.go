@@ -11,14 +11,13 @@ import (
 	"tryring/internal/draw"
 	"tryring/internal/printer"
 	"tryring/internal/ring"
-	"tryring/internal/thread"
 	"tryring/internal/unit"
 	"tryring/internal/whole"
 )
 
 // Make makes all files of l. Errors are those of build.Set.Make.
-func (l Planned) Make(ctx context.Context, store whole.Store, tables *thread.Tables, progress build.Progress) (Result, error) {
-	out, err := l.Table(tables)
+func (l Planned) Make(ctx context.Context, store whole.Store, progress build.Progress) (Result, error) {
+	out, err := l.Table()
 	if err != nil {
 		return Result{}, err
 	}

@@ -35,7 +35,7 @@ func TestMakePairs(t *testing.T) {
 	require.NoError(t, err)
 	l.Printers = append(l.Printers, resin)
 	var told []int
-	r, err := l.Make(t.Context(), in(l), thread.NewTables(), func(done, all int) { told = append(told, done, all) })
+	r, err := l.Make(t.Context(), in(l), func(done, all int) { told = append(told, done, all) })
 	require.NoError(t, err)
 	assert.Equal(t, []string{"0.10", "0.40"}, []string{r.Rungs[0].Rung, r.Rungs[1].Rung})
 	assert.Len(t, told, 2*(4+len(r.Plates)))
@@ -74,7 +74,7 @@ func TestMakePairs(t *testing.T) {
 	require.NoError(t, err)
 	assert.True(t, back.Pairs)
 
-	_, err = l.Make(t.Context(), in(l), thread.NewTables(), nil)
+	_, err = l.Make(t.Context(), in(l), nil)
 	require.ErrorIs(t, err, whole.ErrExists)
 }
 

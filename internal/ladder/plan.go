@@ -39,7 +39,7 @@ type solids interface {
 	// row tells the rung as it is designed.
 	row() RungResult
 	// madeBy says what the printer makes of it.
-	madeBy(p printer.Profile, tables *thread.Tables) (MadeRung, error)
+	madeBy(p printer.Profile) (MadeRung, error)
 	// shapes are those of the parts, in their order.
 	shapes() []ring.Shape
 	// parts are to be made; what is measured of them goes to row.

@@ -100,12 +100,12 @@ func rungSide(s ring.Side, sign unit.Length) RungSide {
 	}
 }
 
-func (r ringRung) madeBy(p printer.Profile, tables *thread.Tables) (MadeRung, error) {
-	inner, err := madeInner(r.plan.Inner, p.InsideTakes, p.InsideU, tables)
+func (r ringRung) madeBy(p printer.Profile) (MadeRung, error) {
+	inner, err := madeInner(r.plan.Inner, p.InsideTakes, p.InsideU)
 	if err != nil {
 		return MadeRung{}, fmt.Errorf("inside: %w", err)
 	}
-	outer, err := madeOuter(r.plan.Outer, p.OutsideAdds, p.OutsideU, tables)
+	outer, err := madeOuter(r.plan.Outer, p.OutsideAdds, p.OutsideU)
 	if err != nil {
 		return MadeRung{}, fmt.Errorf("outside: %w", err)
 	}
@@ -115,15 +115,15 @@ func (r ringRung) madeBy(p printer.Profile, tables *thread.Tables) (MadeRung, er
 }
 
 // madeInner is the ring's inside thread, whose diameters come out smaller by takes, on the external part of its name.
-func madeInner(s ring.Side, takes, u unit.Length, tables *thread.Tables) (draw.MadeSide, error) {
+func madeInner(s ring.Side, takes, u unit.Length) (draw.MadeSide, error) {
 	made := s.Modelled.Plus(-takes)
-	return madeSide(s.Thread, s.Thread, made.Pitch-s.Nominal.Pitch, u, fit.Options{Internal: fit.Side{Given: &made, U: u}, Engaged: engaged(s), Tables: tables})
+	return madeSide(s.Thread, s.Thread, made.Pitch-s.Nominal.Pitch, u, fit.Options{Internal: fit.Side{Given: &made, U: u}, Engaged: engaged(s)})
 }
 
 // madeOuter is the ring's outside thread, whose diameters come out larger by adds, in the internal part of its name.
-func madeOuter(s ring.Side, adds, u unit.Length, tables *thread.Tables) (draw.MadeSide, error) {
+func madeOuter(s ring.Side, adds, u unit.Length) (draw.MadeSide, error) {
 	made := s.Modelled.Plus(adds)
-	return madeSide(s.Thread, s.Thread, s.Nominal.Pitch-made.Pitch, u, fit.Options{External: fit.Side{Given: &made, U: u}, Engaged: engaged(s), Tables: tables})
+	return madeSide(s.Thread, s.Thread, s.Nominal.Pitch-made.Pitch, u, fit.Options{External: fit.Side{Given: &made, U: u}, Engaged: engaged(s)})
 }
 
 // engaged is the length over which a ring meets its mate: what the mate needs, but no more than the ring has. 0 leaves

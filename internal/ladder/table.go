@@ -63,7 +63,7 @@ type MadeRung struct {
 }
 
 // Table compares the rungs without making anything.
-func (l Planned) Table(tables *thread.Tables) (Result, error) {
+func (l Planned) Table() (Result, error) {
 	spec := l.Asked.Spec
 	out := Result{
 		Name: l.Asked.Name, Caution: check.Cautions(spec.Inner, spec.Outer), Pairs: l.pairs,
@@ -77,7 +77,7 @@ func (l Planned) Table(tables *thread.Tables) (Result, error) {
 		row := r.row()
 		row.Rung, row.Name, row.Files = r.Rung.String(), r.Name, []string{}
 		for k, p := range l.Printers {
-			made, err := r.madeBy(p, tables)
+			made, err := r.madeBy(p)
 			if err != nil {
 				return Result{}, inRung(r.Rung, err)
 			}

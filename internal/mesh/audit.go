@@ -12,22 +12,22 @@ import (
 // degenerate and otherwise left out.
 type Soundness struct {
 	// OpenEdges have one face.
-	OpenEdges int
+	OpenEdges int `json:"open_edges"`
 	// NonmanifoldEdges have three faces or more.
-	NonmanifoldEdges int
+	NonmanifoldEdges int `json:"nonmanifold_edges"`
 	// MisorientedEdges have two faces that run along them the same way: one of the two is turned inside out.
-	MisorientedEdges int
+	MisorientedEdges int `json:"misoriented_edges"`
 	// Degenerate faces have exactly no area.
-	Degenerate int
+	Degenerate int `json:"degenerate"`
 	// PinchedVertices join fans of faces that share no edge there. Such a mesh is closed all the same, and they do
 	// not make it unsound.
-	PinchedVertices int
+	PinchedVertices int `json:"pinched_vertices"`
 	// Shells are the groups of faces that hang together by edges.
-	Shells int
+	Shells int `json:"shells"`
 	// VolumeMM3 is the volume inside, negative when the faces look inwards. It means nothing with open edges.
-	VolumeMM3 float64
+	VolumeMM3 float64 `json:"volume_mm3"`
 	// BoundsMM are the lowest and highest coordinates of vertices that faces use; all zero without faces.
-	BoundsMM [2][3]float64
+	BoundsMM [2][3]float64 `json:"bounds_mm"`
 }
 
 // Sound says that the mesh is closed, oriented, free of degenerate faces, and has a positive volume.

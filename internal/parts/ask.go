@@ -187,7 +187,7 @@ func (s *shortlister) askSize(side int, of Side) string {
 		external, internal = lead.Thread, s.mates[outer][0].Thread
 		what = "outside diameter of the outer thread"
 	}
-	u, ok, err := fit.UsableRange(external, internal, s.list.tables)
+	u, ok, err := fit.UsableRange(external, internal)
 	if err != nil {
 		return ""
 	}

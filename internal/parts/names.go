@@ -84,7 +84,7 @@ func (g guesser) describe(t thread.Thread) known {
 	if !g.crests {
 		return k
 	}
-	if l, err := g.tables.Limits(t, "", g.side == outer); err == nil {
+	if l, err := t.Limits("", g.side == outer); err == nil {
 		low, high := l.MinorMin, l.MinorMax
 		if g.side == outer {
 			low, high = l.MajorMin, l.MajorMax

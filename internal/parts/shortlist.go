@@ -304,7 +304,7 @@ func (s *shortlister) fit(side, mate int, t thread.Thread) (fit.Result, error) {
 	if side == outer {
 		external, internal = internal, external
 	}
-	r, err := fit.Judge(external, internal, fit.Options{Tables: s.list.tables})
+	r, err := fit.Judge(external, internal, fit.Options{})
 	s.fits[side][key] = r
 	return r, err
 }

@@ -176,7 +176,7 @@ func TestQuestionSettles(t *testing.T) {
 	var inches float64
 	_, err := fmt.Sscanf(ask[strings.Index(ask, ": at ")+5:], "%f in", &inches)
 	require.NoError(t, err, ask)
-	u, ok, err := fit.UsableRange(parse(t, "1 5/8-16 UN"), parse(t, "1 5/8-16 UN"), thread.NewTables())
+	u, ok, err := fit.UsableRange(parse(t, "1 5/8-16 UN"), parse(t, "1 5/8-16 UN"))
 	require.NoError(t, err)
 	require.True(t, ok)
 	assert.LessOrEqual(t, inches, u.Internal[1].Inches())

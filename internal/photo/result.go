@@ -46,14 +46,17 @@ type Refusal struct {
 
 // Outline are the crests on one edge of the part.
 type Outline struct {
-	Side string
+	Side string `json:"side"`
 	// Crests are the full crests' tops on the upright picture, in its pixels, numbered from 1 along the axis: upward, or to
 	// the right on a part that lies.
-	Crests []Mark
+	Crests []Mark `json:"crests"`
 	// PeriodPixels is their distance along the axis.
-	PeriodPixels float64
+	PeriodPixels float64 `json:"period_px"`
 	// LineFrom and LineTo are the ends of the crest line, RootFrom and RootTo those of the root line.
-	LineFrom, LineTo, RootFrom, RootTo Mark
+	LineFrom Mark `json:"-"`
+	LineTo   Mark `json:"-"`
+	RootFrom Mark `json:"-"`
+	RootTo   Mark `json:"-"`
 }
 
 // Mark is a place on the upright picture, in pixels.

@@ -22,20 +22,21 @@ type Printer struct {
 // Apart tells of two threads and a printed ring.
 type Apart struct {
 	// Between are the designations of the two threads.
-	Between [2]string
+	Between [2]string `json:"between"`
 	// Can is set when a ring tells them apart.
-	Can bool
+	Can bool `json:"can"`
 	// Print is the thread that the ring is to be made for, Feels what happens on the other.
-	Print string
+	Print string `json:"ring"`
 	// DifferenceMM is by how much, on the diameter, the other thread is too large for that ring over the length of
 	// engagement, U its standard uncertainty, both in mm.
-	DifferenceMM, U float64
+	DifferenceMM float64 `json:"difference_mm"`
+	U            float64 `json:"u_mm"`
 	// ClearanceMM is the clearance on the diameter to give the ring: half the difference, so that it goes on the one thread and
 	// stops on the other by as much.
-	ClearanceMM float64
+	ClearanceMM float64 `json:"clearance_mm"`
 	// ErrorChance is the chance that the ring misleads when it is made halfway between the two.
-	ErrorChance float64
-	Why         string
+	ErrorChance float64 `json:"error_chance"`
+	Why         string  `json:"why"`
 }
 
 const (
@@ -83,10 +84,10 @@ func (a Answer) apart(x, y candidate, p Printer) Apart {
 	}
 	out := Apart{
 		Between: [2]string{x.thread.Designation, y.thread.Designation}, Print: ring.thread.Designation,
-		DifferenceMM: math.Max(0, difference), U: u,
+		DifferenceMM: unit.Round(math.Max(0, difference)), U: unit.Round(u),
 	}
-	out.ClearanceMM = out.DifferenceMM / 2
-	out.ErrorChance = below(-out.DifferenceMM/(2*u), math.Inf(1))
+	out.ClearanceMM = unit.Round(out.DifferenceMM / 2)
+	out.ErrorChance = unit.Round(below(-out.DifferenceMM/(2*u), math.Inf(1)))
 	out.Can = out.ErrorChance <= apartChance
 	out.Why = out.reason(ring.thread, other.thread, engaged, external, p)
 	if ring.thread.Pitch < p.MinPitch {

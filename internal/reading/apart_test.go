@@ -16,7 +16,7 @@ func candidateOf(t *testing.T, designation string, external bool) candidate {
 	tables := thread.NewTables()
 	th, err := tables.Parse(designation)
 	require.NoError(t, err)
-	return belief{thread: th}.candidate(tables, external)
+	return belief{thread: th}.candidate(external)
 }
 
 // fine and coarse are printers.

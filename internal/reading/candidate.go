@@ -31,14 +31,14 @@ const (
 )
 
 // candidate is the thread with its limits on that side.
-func (b belief) candidate(tables *thread.Tables, external bool) candidate {
+func (b belief) candidate(external bool) candidate {
 	c := candidate{belief: b}
-	c.limits(tables, external)
+	c.limits(external)
 	return c
 }
 
 // limits fills in the limits.
-func (c *candidate) limits(tables *thread.Tables, external bool) {
+func (c *candidate) limits(external bool) {
 	t := c.thread
 	c.basic = t.Basic.Minor.MM()
 	if external {
@@ -58,7 +58,7 @@ func (c *candidate) limits(tables *thread.Tables, external bool) {
 		c.limitsWords = "what its taper spans"
 		return
 	}
-	l, err := tables.Limits(t, "", external)
+	l, err := t.Limits("", external)
 	low, high := l.MinorMin, l.MinorMax
 	if external {
 		low, high = l.MajorMin, l.MajorMax
@@ -143,7 +143,7 @@ func (b beliefs) gather(s Set, f Found) []candidate {
 	var out []candidate
 	for _, one := range b.side(s.External()) {
 		if near(one.thread) {
-			out = append(out, one.candidate(b.tables, s.External()))
+			out = append(out, one.candidate(s.External()))
 		}
 	}
 	seen := map[string]bool{}
@@ -153,7 +153,7 @@ func (b beliefs) gather(s Set, f Found) []candidate {
 			continue
 		}
 		seen[t.Designation] = true
-		out = append(out, belief{thread: t, prior: special.prior}.candidate(b.tables, s.External()))
+		out = append(out, belief{thread: t, prior: special.prior}.candidate(s.External()))
 	}
 	return out
 }

@@ -18,13 +18,14 @@ const NoneOfThese = "none of these"
 
 // Candidate is a thread that the readings could stand for.
 type Candidate struct {
-	Designation, Standard string
+	Designation string `json:"designation"`
+	Standard    string `json:"standard"`
 	// Weight is the chance that it is this thread, given the readings and what was believed before.
-	Weight float64
+	Weight float64 `json:"weight"`
 	// Why gives the reason in words.
-	Why string
+	Why string `json:"why"`
 	// Thread is the thread, nil for NoneOfThese.
-	Thread *thread.Thread
+	Thread *thread.Thread `json:"-"`
 
 	// candidate is the thread and slip the slip, of those that the readings fit best; most is what the two weigh.
 	candidate candidate

@@ -91,7 +91,7 @@ func TestEveryThreadIsFound(t *testing.T) {
 			continue
 		}
 		for _, external := range []bool{true, false} {
-			l, err := tables.Limits(th, "", external)
+			l, err := th.Limits("", external)
 			require.NoError(t, err)
 			low, high := l.MinorMin, l.MinorMax
 			if external {
@@ -128,7 +128,7 @@ func TestWornWidensOneSide(t *testing.T) {
 	th, err := tables.Parse("1 7/8-14 UNS")
 	require.NoError(t, err)
 	weigh := func(side string, mm float64, worn bool) float64 {
-		c := belief{thread: th}.candidate(tables, side == "outside")
+		c := belief{thread: th}.candidate(side == "outside")
 		r := Batch{Outside: []string{fmt.Sprintf("%.3f±0.03", mm)}, Worn: worn}
 		if side == "bore" {
 			r = Batch{Bore: r.Outside, Worn: worn}
@@ -137,7 +137,7 @@ func TestWornWidensOneSide(t *testing.T) {
 		return c.chance(s, s.Find(), nil)
 	}
 	for _, side := range []string{"outside", "bore"} {
-		c := belief{thread: th}.candidate(tables, side == "outside")
+		c := belief{thread: th}.candidate(side == "outside")
 		lessMetal, moreMetal := c.low-0.15, c.high+0.15
 		if side == "bore" {
 			lessMetal, moreMetal = c.high+0.15, c.low-0.15

@@ -13,9 +13,10 @@ import (
 // Names are what shops call a part, by the throat one looks through and by the outside of its thread. Common practice, no
 // published source.
 type Names struct {
-	ByBore, ByOutside string
+	ByBore    string `json:"by_bore"`
+	ByOutside string `json:"by_outside"`
 	// Text tells both.
-	Text string
+	Text string `json:"-"`
 }
 
 // Trade sizes by the bore come in eighths of an inch, by the outside in sixteenths; in metric countries in whole mm.

@@ -14,13 +14,13 @@ import (
 // Further is a reading that could be taken next.
 type Further struct {
 	// What tells it as an instruction.
-	What string
+	What string `json:"what"`
 	// Fields are those of a Record that take what it shows; Otherwise is the key that takes the place of the only one where
 	// it shows no, as of a leaf that does not seat.
-	Fields    []Field
-	Otherwise string
+	Fields    []Field `json:"-"`
+	Otherwise string  `json:"-"`
 	// GainBits is the information it is expected to bring on which of the two it is, in bits: 0 none, 1 all there can be.
-	GainBits float64
+	GainBits float64 `json:"gain_bits"`
 }
 
 // Field is a key of a Record with its text, "" where the reading is to show it.
@@ -99,7 +99,7 @@ func (x pair) further() []Further {
 	caliper := usualInstrument()
 	var out []Further
 	add := func(gain float64, what string, fields ...Field) {
-		out = append(out, Further{What: what, Fields: fields, GainBits: gain})
+		out = append(out, Further{What: what, Fields: fields, GainBits: unit.Round(gain)})
 	}
 	pa, pb := x.a.thread.Pitch.MM(), x.b.thread.Pitch.MM()
 	for _, l := range []float64{pa, pb} {

@@ -63,7 +63,8 @@ func (r Reading) Across() Estimate { return r.estimate(false) }
 // Contradiction tells of readings that do not go together.
 type Contradiction struct {
 	// Text says it in words; Again names the reading to take again.
-	Text, Again string
+	Text  string `json:"text"`
+	Again string `json:"again"`
 }
 
 // unlikely is the chance below which disagreement is no longer put down to the uncertainties (common practice of

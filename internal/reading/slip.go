@@ -170,10 +170,11 @@ func (s Set) exchanged() (out []Set) {
 // Question asks about a slip that would explain the readings.
 type Question struct {
 	// Text is the whole question, If what a person may have done otherwise than said.
-	Text, If string
+	Text string `json:"text"`
+	If   string `json:"if"`
 	// Designation is the thread that it would then be, Weight the chance that it is so: that slip and that thread.
-	Designation string
-	Weight      float64
+	Designation string  `json:"designation"`
+	Weight      float64 `json:"weight"`
 }
 
 const (
@@ -188,7 +189,7 @@ func (sl slip) question(c candidate, weight float64) Question {
 	if c.use != nil {
 		name += ", " + c.use.What
 	}
-	return Question{Text: fmt.Sprintf("If %s, it is %s. Is it so?", sl.as, name), If: sl.as, Designation: c.thread.Designation, Weight: weight}
+	return Question{Text: fmt.Sprintf("If %s, it is %s. Is it so?", sl.as, name), If: sl.as, Designation: c.thread.Designation, Weight: unit.Round(weight)}
 }
 
 // likely are the slips that share nearly all of the chance, the likeliest first: the rest is what a 95 % interval leaves out.

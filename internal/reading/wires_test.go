@@ -62,7 +62,7 @@ func TestWiresSettleAPitchDiameter(t *testing.T) {
 	tables := thread.NewTables()
 	in, err := tables.Parse("1 1/2-12 UNF")
 	require.NoError(t, err)
-	l, err := tables.Limits(in, "", true)
+	l, err := in.Limits("", true)
 	require.NoError(t, err)
 	wire := BestWire(in.Pitch.MM(), flank60)
 	m := OverWires((l.PitchMin.MM()+l.PitchMax.MM())/2, in.Pitch.MM(), wire, flank60)

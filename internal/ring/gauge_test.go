@@ -98,7 +98,7 @@ func TestSteps(t *testing.T) {
 		t.Run(tt.name, func(t *testing.T) {
 			th, err := thread.BuiltIn().Parse(tt.thread)
 			require.NoError(t, err)
-			l, err := thread.NewTables().TaperLengths(th)
+			l, err := th.TaperLengths()
 			require.NoError(t, err)
 			s := GaugeSpec{Thread: th, Kind: tt.kind, Limit: Steps, StandOff: StandOffOf(l, tt.kind), Printer: printer.Unnamed()}
 			s.Limits = TaperLimits(th, s.StandOff)

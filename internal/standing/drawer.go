@@ -80,7 +80,7 @@ func (s *Standing) gauge(side Side) *Step {
 			}
 			var goes [2]float64
 			for i, c := range a.Candidates[:2] {
-				if goes[i], err = goesWith(g, own, *c.Thread, s.around.Tables); err != nil {
+				if goes[i], err = goesWith(g, own, *c.Thread); err != nil {
 					break
 				}
 			}
@@ -104,9 +104,9 @@ func (s *Standing) gauge(side Side) *Step {
 }
 
 // goesWith is the chance that g, which has the thread own, can be turned all the way with a thread.
-func goesWith(g gauge.Result, own, with thread.Thread, tables *thread.Tables) (float64, error) {
+func goesWith(g gauge.Result, own, with thread.Thread) (float64, error) {
 	printed := fit.Side{Given: &g.Wanted, U: unit.MM(g.Decision.UMM / expanded)}
-	opt := fit.Options{Engaged: unit.MM(g.ZMM[1] - g.ZMM[0]), Tables: tables}
+	opt := fit.Options{Engaged: unit.MM(g.ZMM[1] - g.ZMM[0])}
 	external, internal := with, own
 	if opt.Internal = printed; g.Kind == ring.PlugGauge {
 		external, internal, opt.External, opt.Internal = own, with, printed, fit.Side{}

@@ -11,15 +11,16 @@ import (
 
 // Order is a part to order.
 type Order struct {
-	Part string
+	Part string `json:"part"`
 	// Chance is that it joins both threads.
-	Chance float64
+	Chance float64 `json:"chance"`
 	// Names say what shops call its two threads.
-	Names []string
+	Names []string `json:"names"`
 	// Ask is what to ask the shop first.
-	Ask string
+	Ask string `json:"ask"`
 	// Alike are parts that the list does not tell from it, Doubts the decisions under nine in ten that it rests on.
-	Alike, Doubts []string
+	Alike  []string `json:"same_as"`
+	Doubts []string `json:"doubts"`
 }
 
 // order is the best part of the list, when it is likely to join both threads and they do not go as they are.
@@ -28,7 +29,7 @@ func (s *Standing) order() *Order {
 		return nil
 	}
 	best := s.Parts[0]
-	o := &Order{Part: best.Name, Chance: best.Chance, Alike: best.Alike, Ask: best.Ask}
+	o := &Order{Part: best.Name, Chance: best.Chance, Alike: append([]string{}, best.Alike...), Doubts: []string{}, Ask: best.Ask}
 	for _, t := range []struct{ where, designation string }{{"inside", best.Inner.Thread}, {"outside", best.Outer.Thread}} {
 		text := t.where + " " + t.designation
 		if parsed, err := s.around.Tables.Parse(t.designation); err == nil {

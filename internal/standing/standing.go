@@ -221,7 +221,7 @@ func (s *Standing) meet() error {
 	if !known || !both {
 		return nil
 	}
-	r, err := fit.Judge(*goes.Thread, *stays.Thread, fit.Options{Tables: s.around.Tables})
+	r, err := fit.Judge(*goes.Thread, *stays.Thread, fit.Options{})
 	s.Fit = &r
 	return err
 }

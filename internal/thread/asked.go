@@ -35,21 +35,21 @@ func (r askedRow) check(*TableHead) error {
 	return nil
 }
 
-// askedWord is such a word and how it stands before or after a size, or alone.
-type askedWord struct {
-	askedRow
-	form *regexp.Regexp
+// stands says whether the word stands in text before or after a size, or alone.
+func (r askedRow) stands(text string) (size string, ok bool) {
+	if first, _, _ := strings.Cut(r.Word, " "); !strings.Contains(strings.ToLower(text), strings.ToLower(first)) {
+		return "", false // most threads, without the time that an expression takes
+	}
+	word := strings.ReplaceAll(regexp.QuoteMeta(r.Word), " ", `[\s-]*`)
+	form := fmt.Sprintf(`(?i)^(?:(%s)\s*(?:%s)?[\s-]*%s|%s[\s-]*(%s)?\s*(?:%s)?)$`, sizePattern, unitPattern, word, word, sizePattern, unitPattern)
+	m := regexp.MustCompile(form).FindStringSubmatch(text)
+	if m == nil {
+		return "", false
+	}
+	return m[1] + m[2], true
 }
 
-var asked = sync.OnceValue(func() []askedWord {
-	var out []askedWord
-	for _, r := range embedded[askedRow]("asked.toml").Rows {
-		word := strings.ReplaceAll(regexp.QuoteMeta(r.Word), " ", `[\s-]*`)
-		form := fmt.Sprintf(`(?i)^(?:(%s)\s*(?:%s)?[\s-]*%s|%s[\s-]*(%s)?\s*(?:%s)?)$`, sizePattern, unitPattern, word, word, sizePattern, unitPattern)
-		out = append(out, askedWord{r, regexp.MustCompile(form)})
-	}
-	return out
-})
+var asked = sync.OnceValue(func() []askedRow { return embedded[askedRow]("asked.toml").Rows })
 
 // askBack returns the question that text raises, nil where it is no such word.
 func (ts *Tables) askBack(text string) error {
@@ -59,11 +59,10 @@ func (ts *Tables) askBack(text string) error {
 		return nil
 	}
 	for _, w := range asked() {
-		m := w.form.FindStringSubmatch(bare)
-		if m == nil {
+		size, stands := w.stands(bare)
+		if !stands {
 			continue
 		}
-		size := m[1] + m[2]
 		if named, ok := w.Sizes[size]; ok {
 			size = named
 		}
@@ -77,7 +76,7 @@ func (ts *Tables) askBack(text string) error {
 		if len(could) > 0 {
 			offers = listed(could)
 		}
-		return fmt.Errorf("thread %q: %s %s; %w, like %s, or measure it and write a free one, like %q", text, w.Word, w.Why, ErrWhich, offers, "20.9mm x 14tpi")
+		return fmt.Errorf("%s %s; %w, like %s, or measure it and write a free one, like %q", w.Word, w.Why, ErrWhich, offers, "20.9mm x 14tpi")
 	}
 	return nil
 }

@@ -19,11 +19,8 @@ const (
 
 // Engagement returns the length of engagement that t needs, and the rule it comes from in words. A straight thread gets
 // what its standard calls normal, but no less than 6 and no more than 9 pitches; a taper thread its useful length.
-func (t Thread) Engagement() (length unit.Length, rule string) { return builtIn().Engagement(t) }
-
-// Engagement returns the length of engagement that t needs; see Thread.Engagement.
-func (ts *Tables) Engagement(t Thread) (length unit.Length, rule string) {
-	if l, err := ts.TaperLengths(t); err == nil {
+func (t Thread) Engagement() (length unit.Length, rule string) {
+	if l, err := t.TaperLengths(); err == nil {
 		return max(l.Useful, leastPitches*t.Pitch), fmt.Sprintf("useful thread of %s", t.Standard)
 	}
 	if t.series == nil {
@@ -38,7 +35,7 @@ func diameterEngagement(t Thread) (unit.Length, string) {
 }
 
 // TaperLengths returns the lengths of a taper thread along its axis, and an error where t has none.
-func (ts *Tables) TaperLengths(t Thread) (TaperLengths, error) {
+func (t Thread) TaperLengths() (TaperLengths, error) {
 	if t.series == nil || t.Taper <= 0 {
 		return TaperLengths{}, fmt.Errorf("%s is not a taper thread of a standard here", t.Designation)
 	}

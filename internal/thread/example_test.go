@@ -22,7 +22,7 @@ func ExampleParse() {
 	// G 1 1/2 A: major 47.803 mm (1.8820 in), pitch 2.3091 mm, right hand
 	// M20x2.5: major 20.000 mm (0.7874 in), pitch 2.5000 mm, right hand
 	// 44.4mm x 12tpi LH: major 44.400 mm (1.7480 in), pitch 2.1167 mm, left hand
-	// thread "5/8-11 UNF": 5/8-11 is in series UNC, not UNF; did you mean "5/8-11 UNC"?
+	// "5/8-11 UNF": 5/8-11 is in series UNC, not UNF; did you mean "5/8-11 UNC"?
 }
 
 func ExampleThread_Limits() {

@@ -3,6 +3,7 @@ package thread
 // This file holds free threads: a diameter, a pitch and an angle that no standard names.
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"strings"
@@ -28,12 +29,12 @@ const (
 func (n *written) readFree(size, pitch string) error {
 	diameter, sizeUnit, err := unit.ParseLengthIn(size)
 	if err != nil {
-		return fmt.Errorf("thread %q: diameter: %w", n.Text, err)
+		return fmt.Errorf("diameter: %w", err)
 	}
 	n.Size, n.SizeUnit = unit.Short(float64(diameter/sizeUnit)), sizeUnit
 	perInch, isPerInch, err := unit.ParsePerInch(pitch)
 	if err != nil {
-		return fmt.Errorf("thread %q: pitch: %w", n.Text, err)
+		return fmt.Errorf("pitch: %w", err)
 	}
 	if isPerInch {
 		n.PerInch = rounded(perInch)
@@ -41,14 +42,14 @@ func (n *written) readFree(size, pitch string) error {
 	}
 	p, pitchUnit, err := unit.ParseLengthIn(pitch)
 	if err != nil {
-		return fmt.Errorf("thread %q: pitch: %w", n.Text, err)
+		return fmt.Errorf("pitch: %w", err)
 	}
 	if !(p > 0) {
-		return fmt.Errorf("thread %q: the pitch must be above 0", n.Text)
+		return errors.New("the pitch must be above 0")
 	}
 	bare, err := unit.ParseNumber(pitch)
 	if noUnit := err == nil && !strings.Contains(pitch, "/"); noUnit && (bare > largestBarePitchMM || sizeUnit == unit.Inch) {
-		return fmt.Errorf("thread %q: pitch %q has no unit; write %stpi or %smm", n.Text, pitch, unit.Short(bare), unit.Short(bare))
+		return fmt.Errorf("pitch %q has no unit; write %stpi or %smm", pitch, unit.Short(bare), unit.Short(bare))
 	}
 	if pitchUnit == unit.Inch {
 		n.PerInch = rounded(1 / p.Inches())
@@ -66,7 +67,7 @@ func rounded(x float64) float64 { return math.Round(x*1e6) / 1e6 }
 func freeThread(n Name) (Thread, error) {
 	x, err := unit.ParseNumber(n.Size)
 	if err != nil {
-		return Thread{}, fmt.Errorf("thread %q: diameter: %w", n.Text, err)
+		return Thread{}, fmt.Errorf("diameter: %w", err)
 	}
 	major := unit.Length(x) * n.SizeUnit
 	sizeWord := n.Size + "mm"
@@ -79,10 +80,10 @@ func freeThread(n Name) (Thread, error) {
 	}
 	form, formWords, err := n.form(pitch)
 	if err != nil {
-		return Thread{}, fmt.Errorf("thread %q: %w", n.Text, err)
+		return Thread{}, err
 	}
 	t := Thread{Form: form, Pitch: pitch, Starts: 1, Hand: Right, Basic: basicOf(form, major, pitch)}.called(sizeWord+" x "+pitchWord+formWords, "")
-	if err := t.sane(n.Text); err != nil {
+	if err := t.sane(); err != nil {
 		return Thread{}, err
 	}
 	return t, nil
@@ -108,17 +109,16 @@ func (n Name) form(pitch unit.Length) (f Form, words string, err error) {
 	return f, words, err
 }
 
-// sane refuses a combination that leaves no core, or is larger than is built here; text is what was written.
-func (t Thread) sane(text string) error {
+// sane refuses a combination that leaves no core, or is larger than is built here.
+func (t Thread) sane() error {
 	major := t.Basic.Major
 	switch {
 	case !(major >= MinDiameter && major <= MaxDiameter):
-		return fmt.Errorf("thread %q: diameter %s; it must be %s to %s", text, major, MinDiameter.TextMM(), MaxDiameter.TextMM())
+		return fmt.Errorf("diameter %s; it must be %s to %s", major, MinDiameter.TextMM(), MaxDiameter.TextMM())
 	case !(t.Pitch >= MinPitch && t.Pitch <= MaxPitch):
-		return fmt.Errorf("thread %q: pitch %s; it must be %s to %s", text, t.Pitch, MinPitch.TextMM(), MaxPitch.TextMM())
+		return fmt.Errorf("pitch %s; it must be %s to %s", t.Pitch, MinPitch.TextMM(), MaxPitch.TextMM())
 	case !(t.Basic.Minor >= major/4):
-		return fmt.Errorf("thread %q: a pitch of %s is too coarse for a diameter of %s: the core left would be %s, less than a quarter of it",
-			text, t.Pitch, major, t.Basic.Minor)
+		return fmt.Errorf("a pitch of %s is too coarse for a diameter of %s: the core left would be %s, less than a quarter of it", t.Pitch, major, t.Basic.Minor)
 	}
 	return nil
 }

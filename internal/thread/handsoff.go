@@ -91,7 +91,10 @@ var onlyThreads = sync.OnceValue(func() []Thread {
 		}
 	}
 	for _, u := range uses() {
-		if t, err := builtIn().Parse(u.Designation); err == nil && u.Handle == Only {
+		if u.Handle != Only {
+			continue
+		}
+		if t, err := builtIn().Parse(u.Designation); err == nil {
 			out = append(out, t)
 		}
 	}

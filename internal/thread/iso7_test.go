@@ -42,13 +42,13 @@ func TestISO7Rows(t *testing.T) {
 				if series == "Rp" {
 					assert.Zero(t, th.Taper)
 					assert.Zero(t, th.GaugeLength)
-					_, err := NewTables().TaperLengths(th)
+					_, err := th.TaperLengths()
 					assert.ErrorContains(t, err, "not a taper thread")
 					return
 				}
 				assert.InDelta(t, 1.0/16, th.Taper, 1e-12)
 				sameDigits(t, r["gauge_length"], &th.GaugeLength, 1, "gauge length")
-				l, err := NewTables().TaperLengths(th)
+				l, err := th.TaperLengths()
 				require.NoError(t, err)
 				sameDigits(t, r["gauge_length"], &l.Gauge, 1, "gauge length")
 				sameDigits(t, r["gauge_tol"], &l.ExternalTol, 1, "gauge length tolerance")

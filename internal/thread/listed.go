@@ -83,13 +83,10 @@ func (f *Listed) Find(n Name) (Thread, bool, error) {
 	}
 	t, err := f.bySize(s, n)
 	if err != nil {
-		return Thread{}, true, fmt.Errorf("thread %q: %w", n.Text, err)
+		return Thread{}, true, err
 	}
 	class, err := f.class(t, n.Class)
-	if err != nil {
-		return Thread{}, true, fmt.Errorf("thread %q: %w", n.Text, err)
-	}
-	return t.called(t.name, class), true, nil
+	return t.called(t.name, class), true, err
 }
 
 // bySize returns the thread that n names by its size. Errors say which size, pitch or angle would be right.
@@ -191,7 +188,7 @@ func (f *Listed) class(t Thread, class string) (string, error) {
 func (f *Listed) Limits(t Thread, class string, external bool) (Limits, error) {
 	class, err := f.class(t, class)
 	if err != nil {
-		return Limits{}, fmt.Errorf("%s: %w", t.Designation, err)
+		return Limits{}, err
 	}
 	if t.Taper > 0 || !t.ComesAs(external) {
 		return Limits{}, nil
@@ -215,15 +212,10 @@ func (f *Listed) classOf(t Thread, asked string, external bool) string {
 }
 
 func (f *Listed) sideOf(class string) (external, ok bool) {
-	for i := range f.head.Series {
-		s := &f.head.Series[i]
-		switch in := func(classes []string) bool {
-			return slices.ContainsFunc(classes, func(have string) bool { return strings.EqualFold(have, class) })
-		}; {
-		case in(s.External):
-			return true, true
-		case in(s.Internal):
-			return false, true
+	same := func(have string) bool { return strings.EqualFold(have, class) }
+	for _, s := range f.head.Series {
+		if external := slices.ContainsFunc(s.External, same); external || slices.ContainsFunc(s.Internal, same) {
+			return external, true
 		}
 	}
 	return false, false

@@ -60,7 +60,7 @@ func TestFindRefuses(t *testing.T) {
 		{"class on NPT", inTable("NPT"), Name{Series: "NPT", Size: "1", Class: "2A"}, []string{"1-11.5 NPT", "no tolerance classes"}},
 		{"class on NPSM", inTable("NPSM"), Name{Series: "NPSM", Size: "1", Class: "2A"}, []string{"1-11.5 NPSM", "no tolerance classes"}},
 		{"class on NH", inTable("NH"), Name{Series: "NH", Size: "3/4", Class: "2A"}, []string{"3/4-11.5 NH", "no tolerance classes"}},
-		{"count", inTable("NPT"), Name{Text: "1/2-11.5 NPT", Series: "NPT", Size: "1/2", PerInch: 11.5}, []string{"1/2-11.5 NPT", "has 14 threads per inch, not 11.5"}},
+		{"count", inTable("NPT"), Name{Text: "1/2-11.5 NPT", Series: "NPT", Size: "1/2", PerInch: 11.5}, []string{"has 14 threads per inch, not 11.5"}},
 		{"near count", inTable("NPSM"), Name{Series: "NPSM", Size: "1 1/2", PerInch: 11}, []string{"has 11.5 threads per inch, not 11"}},
 		{"count on NH", inTable("NH"), Name{Series: "NH", Size: "3/4", PerInch: 14}, []string{"has 11.5 threads per inch, not 14"}},
 		{"pitch", inTable("G"), Name{Series: "G", Size: "1", Pitch: 2}, []string{"11 threads per inch", "2.309 mm", "2.000 mm"}},

@@ -121,16 +121,16 @@ func (m Metric) Find(n Name) (Thread, bool, error) {
 		return Thread{}, false, nil
 	}
 	if n.PerInch != 0 {
-		return Thread{}, true, fmt.Errorf("thread %q: metric threads have a pitch in mm, not %s threads per inch; write it like M%sx1.5", n.Text, unit.Short(n.PerInch), n.Size)
+		return Thread{}, true, fmt.Errorf("metric threads have a pitch in mm, not %s threads per inch; write it like M%sx1.5", unit.Short(n.PerInch), n.Size)
 	}
 	if n.Class != "" {
 		if _, err := readMetricClass(n.Class); err != nil {
-			return Thread{}, true, fmt.Errorf("thread %q: %w", n.Text, err)
+			return Thread{}, true, err
 		}
 	}
 	size, err := unit.ParseNumber(n.Size)
 	if err != nil {
-		return Thread{}, true, fmt.Errorf("thread %q: size: %w", n.Text, err)
+		return Thread{}, true, fmt.Errorf("size: %w", err)
 	}
 	size = rounded(size)
 	row := metricRow{Size: size}
@@ -142,7 +142,7 @@ func (m Metric) Find(n Name) (Thread, bool, error) {
 	pitch := rounded(n.Pitch.MM())
 	if pitch == 0 {
 		if row.Coarse == 0 {
-			err := fmt.Errorf("thread %q: ISO 261 has no coarse pitch for M%s; write one, like M%sx1.5", n.Text, n.Size, n.Size)
+			err := fmt.Errorf("ISO 261 has no coarse pitch for M%s; write one, like M%sx1.5", n.Size, n.Size)
 			if len(row.Fine) > 0 {
 				return Thread{}, true, meant(err, m.thread(row, row.Fine[0], n.Class))
 			}
@@ -151,14 +151,14 @@ func (m Metric) Find(n Name) (Thread, bool, error) {
 		pitch = row.Coarse
 	}
 	if _, err := toleranceFor(pitch); err != nil {
-		return Thread{}, true, fmt.Errorf(`thread %q: %w; a thread outside it is written like "%smm x %smm"`, n.Text, err, n.Size, unit.Short(pitch))
+		return Thread{}, true, fmt.Errorf(`%w; a thread outside it is written like "%smm x %smm"`, err, n.Size, unit.Short(pitch))
 	}
 	t := m.thread(row, pitch, n.Class)
-	if err := t.sane(n.Text); err != nil {
+	if err := t.sane(); err != nil {
 		return Thread{}, true, err
 	}
 	if _, err := diameterRange(size); err != nil {
-		return Thread{}, true, fmt.Errorf("thread %q: %w", n.Text, err)
+		return Thread{}, true, err
 	}
 	return t, true, nil
 }

@@ -213,28 +213,20 @@ func (r toleranceRow) pitchTolerance6(size float64) (float64, error) {
 func (m Metric) Limits(t Thread, class string, external bool) (Limits, error) {
 	r, err := toleranceFor(t.Pitch.MM())
 	if err != nil {
-		return Limits{}, fmt.Errorf("%s: %w", t.Designation, err)
+		return Limits{}, err
 	}
-	if class != "" {
-		if _, err := readMetricClass(class); err != nil {
-			return Limits{}, fmt.Errorf("%s: %w", t.Designation, err)
-		}
+	if _, err := readMetricClass(class); class != "" && err != nil {
+		return Limits{}, err
 	}
 	c, _ := readMetricClass(m.classOf(t, class, external))
 	if err := r.has(c); err != nil {
-		return Limits{}, fmt.Errorf("%s: class %q: %w", t.Designation, class, err)
+		return Limits{}, fmt.Errorf("class %q: %w", class, err)
 	}
-	pitchTol, err := r.pitchTolerance6(t.Basic.Major.MM())
-	if err != nil {
-		return Limits{}, fmt.Errorf("%s: %w", t.Designation, err)
-	}
-	pitchDev, err := r.deviation(c.pitchPosition)
-	if err != nil {
-		return Limits{}, fmt.Errorf("%s: %w", t.Designation, err)
-	}
-	crestDev, err := r.deviation(c.crestPosition)
-	if err != nil {
-		return Limits{}, fmt.Errorf("%s: %w", t.Designation, err)
+	pitchTol, noTol := r.pitchTolerance6(t.Basic.Major.MM())
+	pitchDev, noPitch := r.deviation(c.pitchPosition)
+	crestDev, noCrest := r.deviation(c.crestPosition)
+	if err := cmp.Or(noTol, noPitch, noCrest); err != nil {
+		return Limits{}, err
 	}
 	major, pitch, minor := toMicrons(t.Basic.Major), toMicrons(t.Basic.Pitch), toMicrons(t.Basic.Minor)
 	if external {

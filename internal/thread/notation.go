@@ -117,7 +117,7 @@ func (ts *Tables) readName(text string) (written, error) {
 		}
 		return n, n.readSize(m[2], m[3], m[4])
 	}
-	return n, fmt.Errorf(`thread %q is written in no form known here; write one like "1 3/4-12 UN", "G 1 1/2", "1/2-14 NPT", "M45x1.5" or "44.4mm x 12tpi"`, text)
+	return n, errors.New(`it is written in no form known here; write one like "1 3/4-12 UN", "G 1 1/2", "1/2-14 NPT", "M45x1.5" or "44.4mm x 12tpi"`)
 }
 
 // takeWords takes hand, starts and angle off the end of s, in any order, each at most once.
@@ -138,7 +138,7 @@ func (n *written) takeWords(s string) (string, error) {
 				count, _ = strconv.Atoi(word)
 			}
 			if count < 1 || count > MaxStarts {
-				return s, fmt.Errorf("thread %q: %s starts; a thread here has 1 to %d", n.Text, word, MaxStarts)
+				return s, fmt.Errorf("%s starts; a thread here has 1 to %d", word, MaxStarts)
 			}
 			n.Starts = count
 			s, starts = s[:m[0]], true
@@ -152,11 +152,11 @@ func (n *written) takeWords(s string) (string, error) {
 				deg += n.FlanksDeg[0]
 			}
 			if err != nil {
-				return s, fmt.Errorf("thread %q: angle: %w", n.Text, err)
+				return s, fmt.Errorf("angle: %w", err)
 			}
 			n.AngleDeg = deg
 			if !(deg >= MinAngleDeg && deg <= MaxAngleDeg) {
-				return s, fmt.Errorf("thread %q: the angle between the flanks is %v degrees; it must be %d to %d", n.Text, deg, MinAngleDeg, MaxAngleDeg)
+				return s, fmt.Errorf("the angle between the flanks is %v degrees; it must be %d to %d", deg, MinAngleDeg, MaxAngleDeg)
 			}
 			s, angle = s[:m[0]], true
 			continue
@@ -168,7 +168,7 @@ func (n *written) takeWords(s string) (string, error) {
 		if m := depthWords.FindStringSubmatchIndex(s); m != nil && n.Depth == 0 {
 			deep, err := unit.ParseNumber(s[m[2]:m[3]])
 			if n.Depth = unit.MM(rounded(deep)); err != nil || !(n.Depth > 0) {
-				return s, fmt.Errorf("thread %q: %s mm deep; the depth is above 0", n.Text, s[m[2]:m[3]])
+				return s, fmt.Errorf("%s mm deep; the depth is above 0", s[m[2]:m[3]])
 			}
 			s = s[:m[0]]
 			continue
@@ -185,7 +185,7 @@ func (n *written) readPitch(m []string) error {
 	n.Class = m[7]
 	var err error
 	if n.Size, err = normalSize(m[2]); err != nil {
-		return fmt.Errorf("thread %q: size: %w", n.Text, err)
+		return fmt.Errorf("size: %w", err)
 	}
 	if n.Series == seriesMetric {
 		n.SizeUnit = unit.Millimetre
@@ -203,10 +203,10 @@ func (n *written) readPitch(m []string) error {
 	}
 	p, err := unit.ParseNumber(pitch)
 	if err != nil {
-		return fmt.Errorf("thread %q: pitch: %w", n.Text, err)
+		return fmt.Errorf("pitch: %w", err)
 	}
 	if !(p > 0) {
-		return fmt.Errorf("thread %q: the pitch must be above 0", n.Text)
+		return errors.New("the pitch must be above 0")
 	}
 	n.Pitch = unit.MM(p)
 	if lead == "" {
@@ -214,24 +214,24 @@ func (n *written) readPitch(m []string) error {
 	}
 	l, err := unit.ParseNumber(lead)
 	if err != nil {
-		return fmt.Errorf("thread %q: lead: %w", n.Text, err)
+		return fmt.Errorf("lead: %w", err)
 	}
 	for starts := 1; starts <= MaxStarts; starts++ {
 		if nearly(l, p*float64(starts)) {
 			if n.Starts != 1 && n.Starts != starts {
-				return fmt.Errorf("thread %q: lead and pitch say %d starts, the words say %d", n.Text, starts, n.Starts)
+				return fmt.Errorf("lead and pitch say %d starts, the words say %d", starts, n.Starts)
 			}
 			n.Starts = starts
 			return nil
 		}
 	}
-	return fmt.Errorf("thread %q: the lead must be 1 to %d times the pitch", n.Text, MaxStarts)
+	return fmt.Errorf("the lead must be 1 to %d times the pitch", MaxStarts)
 }
 
 func (n *written) readSize(size, unitWord, perInch string) error {
 	whole, err := normalSize(size)
 	if err != nil {
-		return fmt.Errorf("thread %q: size: %w", n.Text, err)
+		return fmt.Errorf("size: %w", err)
 	}
 	n.Size = whole
 	switch {
@@ -245,10 +245,10 @@ func (n *written) readSize(size, unitWord, perInch string) error {
 		return nil
 	}
 	if n.PerInch, err = unit.ParseNumber(perInch); err != nil {
-		return fmt.Errorf("thread %q: threads per inch: %w", n.Text, err)
+		return fmt.Errorf("threads per inch: %w", err)
 	}
 	if !(n.PerInch > 0 && n.PerInch <= maxPerInch) {
-		return fmt.Errorf("thread %q: %s threads per inch; it must be above 0 and at most %d", n.Text, perInch, maxPerInch)
+		return fmt.Errorf("%s threads per inch; it must be above 0 and at most %d", perInch, maxPerInch)
 	}
 	return nil
 }
@@ -259,7 +259,7 @@ func (n *written) metricInFull() error {
 	if n.Series != seriesMetric {
 		return nil
 	}
-	return fmt.Errorf(`thread %q is not a metric size and a pitch in mm; write one like "M24x1" or "24mm x 1mm"`, n.Text)
+	return errors.New(`it is not a metric size and a pitch in mm; write one like "M24x1" or "24mm x 1mm"`)
 }
 
 // maxPerInch bounds the threads per inch that are read.
@@ -298,7 +298,7 @@ func (ts *Tables) readTail(n *written, tail string) error {
 		n.Series, n.Class = ts.normalSeries(m[1]), m[2]
 		return nil
 	}
-	return fmt.Errorf(`thread %q: %q is neither a series like "UN" or "NPT" nor one with a class like "UN-2A"`, n.Text, tail)
+	return fmt.Errorf(`%q is neither a series like "UN" or "NPT" nor one with a class like "UN-2A"`, tail)
 }
 
 // nearly says whether two figures that people wrote are the same but for the last bits of their float64 form.

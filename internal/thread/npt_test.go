@@ -48,7 +48,7 @@ func TestNPTRows(t *testing.T) {
 			assert.InDelta(t, 60, th.Form.AngleDeg(), 1e-9)
 			sameDigits(t, r["E1"], &th.Basic.Pitch, unit.Inch, "E1")
 			sameDigits(t, r["L1"], &th.GaugeLength, unit.Inch, "L1")
-			l, err := NewTables().TaperLengths(th)
+			l, err := th.TaperLengths()
 			require.NoError(t, err)
 			sameDigits(t, r["L1"], &l.Gauge, unit.Inch, "L1")
 			sameDigits(t, r["L2"], &l.Useful, unit.Inch, "L2")

@@ -10,6 +10,7 @@ import (
 	"sync"
 	"unicode"
 
+	"tryring/internal/fault"
 	"tryring/internal/unit"
 )
 
@@ -76,17 +77,16 @@ var builtIn = sync.OnceValue(func() *Tables { return NewTables() })
 // BuiltIn returns the tables that come with the program, always the same.
 func BuiltIn() *Tables { return builtIn() }
 
-// Limits returns the limits of size of t at class (the class of t, or else the usual one, when class is "").
-// It fails with ErrNoLimits for a free thread.
-func (t Thread) Limits(class string, external bool) (Limits, error) {
-	return builtIn().Limits(t, class, external)
+// Parse reads a thread as people write it. What is wrong is a fault that holds text as it was read.
+func (ts *Tables) Parse(text string) (Thread, error) {
+	t, err := ts.parse(text)
+	if err != nil {
+		return Thread{}, fault.Fault{Read: text, Want: err.Error(), Cause: err}
+	}
+	return t, nil
 }
 
-// Source says where the figures of t are from and what they were checked against.
-func (t Thread) Source() string { return builtIn().Source(t) }
-
-// Parse reads a thread as people write it.
-func (ts *Tables) Parse(text string) (Thread, error) {
+func (ts *Tables) parse(text string) (Thread, error) {
 	if t, ok, err := ts.named(text); ok {
 		return t, err
 	}
@@ -154,9 +154,9 @@ func (ts *Tables) find(n written) (Thread, error) {
 	case fault != nil:
 		return Thread{}, fault
 	case strings.EqualFold(n.Series, "tpi"):
-		return Thread{}, fmt.Errorf(`thread %q gives no diameter; write it like "1 3/4-12 UN" or "44.4mm x 12tpi"`, n.Text)
+		return Thread{}, errors.New(`it gives no diameter; write it like "1 3/4-12 UN" or "44.4mm x 12tpi"`)
 	case n.Series != "":
-		return Thread{}, fmt.Errorf(`thread %q: unknown series %q; a thread that is in no table is written like "44.4mm x 12tpi"`, n.Text, n.Series)
+		return Thread{}, fmt.Errorf(`unknown series %q; a thread that is in no table is written like "44.4mm x 12tpi"`, n.Series)
 	}
 	return ts.findBySize(plain)
 }
@@ -165,7 +165,7 @@ func (ts *Tables) find(n written) (Thread, error) {
 // thread of another family with that size and count, or else a Unified special by formula.
 func (ts *Tables) findBySize(n Name) (Thread, error) {
 	if n.PerInch <= 0 {
-		return Thread{}, fmt.Errorf(`thread %q gives no pitch; write it like "1 3/4-12 UN", "M45x1.5" or "44.4mm x 12tpi"`, n.Text)
+		return Thread{}, errors.New(`it gives no pitch; write it like "1 3/4-12 UN", "M45x1.5" or "44.4mm x 12tpi"`)
 	}
 	var same []Thread
 	for _, t := range ts.all() {
@@ -177,7 +177,7 @@ func (ts *Tables) findBySize(n Name) (Thread, error) {
 	case len(same) == 1:
 		return same[0], nil
 	case len(same) > 1:
-		return Thread{}, fmt.Errorf("thread %q could be %s or %s-%s UNS; %w", n.Text, listed(same), n.Size, unit.Short(n.PerInch), ErrWhich)
+		return Thread{}, fmt.Errorf("it could be %s or %s-%s UNS; %w", listed(same), n.Size, unit.Short(n.PerInch), ErrWhich)
 	}
 	n.Series = seriesSpecial
 	t, _, err := Unified{}.Find(n)
@@ -200,21 +200,21 @@ func startsWord(starts int) string { return fmt.Sprintf(" %dstart", starts) }
 // finish gives t the starts and the hand that were written, and checks the angle.
 func (ts *Tables) finish(n written, t Thread) (Thread, error) {
 	if n.AngleDeg > 0 && !nearly(n.AngleDeg, rounded(t.Form.AngleDeg())) {
-		return Thread{}, fmt.Errorf("thread %q: %s has %s degrees between its flanks, not %s", n.Text, t.Designation,
+		return Thread{}, fmt.Errorf("%s has %s degrees between its flanks, not %s", t.Designation,
 			unit.Short(t.Form.AngleDeg()), unit.Short(n.AngleDeg))
 	}
 	if lower, upper := t.Form.Flanks(); n.FlanksDeg[0] > 0 && !(nearly(n.FlanksDeg[0], rounded(lower/degree)) && nearly(n.FlanksDeg[1], rounded(upper/degree))) {
-		return Thread{}, fmt.Errorf("thread %q: %s has flanks of %s degrees, the load flank first", n.Text, t.Designation, t.Form.AngleWords())
+		return Thread{}, fmt.Errorf("%s has flanks of %s degrees, the load flank first", t.Designation, t.Form.AngleWords())
 	}
 	if (n.Profile != "" || n.Depth > 0) && !n.free {
-		return Thread{}, fmt.Errorf("thread %q: %s has its own profile; only a free thread is written with one", n.Text, t.Designation)
+		return Thread{}, fmt.Errorf("%s has its own profile; only a free thread is written with one", t.Designation)
 	}
 	if side := n.side; side != "" && !t.ComesAs(side == externalSide) {
-		return Thread{}, fmt.Errorf("thread %q: %s is an %s thread, and %s is written with it", n.Text, t.name, t.Side(), side)
+		return Thread{}, fmt.Errorf("%s is an %s thread, and %s is written with it", t.name, t.Side(), side)
 	}
 	if n.Starts > 1 {
 		if t.series != nil && t.series.OneStart {
-			return Thread{}, fmt.Errorf("thread %q: %s has one start, not %d", n.Text, t.name, n.Starts)
+			return Thread{}, fmt.Errorf("%s has one start, not %d", t.name, n.Starts)
 		}
 		t.Starts = n.Starts
 		t.Designation += startsWord(n.Starts)
@@ -295,20 +295,25 @@ func holds(line, word string) bool {
 }
 
 // Source says where the figures of t are from and what they were checked against.
-func (ts *Tables) Source(t Thread) string {
+func (t Thread) Source() string {
 	if t.series == nil {
 		return "written by the user: " + t.Designation
 	}
 	return t.series.family.Source(t)
 }
 
-// Limits returns the limits of size of t; see Thread.Limits.
-func (ts *Tables) Limits(t Thread, class string, external bool) (Limits, error) {
+// Limits returns the limits of size of t at class (the class of t, or else the usual one, when class is "").
+// It fails with ErrNoLimits for a free thread.
+func (t Thread) Limits(class string, external bool) (Limits, error) {
 	if t.series == nil {
 		return Limits{}, fmt.Errorf("%s: %w", t.Designation, ErrNoLimits)
 	}
 	if class == "" {
 		class = t.Class
 	}
-	return t.series.family.Limits(t, class, external)
+	l, err := t.series.family.Limits(t, class, external)
+	if err != nil {
+		return Limits{}, fmt.Errorf("%s: %w", t.Designation, err)
+	}
+	return l, nil
 }

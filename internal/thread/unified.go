@@ -201,6 +201,10 @@ func (u Unified) thread(inches, perInch float64, series string, row *unifiedRow,
 
 var unifiedClass = regexp.MustCompile(`^[123][AB]$`)
 
+func notUnifiedClass(class string) error {
+	return fmt.Errorf("class %q is not of ASME B1.1; it has 1A, 2A, 3A outside and 1B, 2B, 3B inside", class)
+}
+
 // Find understands size and threads per inch with UN, UNC, UNF, UNEF, UNS or no series, and the classes 1A to 3B. UN and
 // UNS are taken for whatever series has the combination; a combination in none is a special, UNS. Without a series only
 // the standard combinations are taken here.
@@ -214,18 +218,18 @@ func (u Unified) Find(n Name) (Thread, bool, error) {
 		return Thread{}, false, nil
 	}
 	if n.SizeUnit == unit.Millimetre {
-		return Thread{}, true, fmt.Errorf(`thread %q: a size in mm with threads per inch is written like "44.4mm x 12tpi"`, n.Text)
+		return Thread{}, true, errors.New(`a size in mm with threads per inch is written like "44.4mm x 12tpi"`)
 	}
 	class := strings.ToUpper(n.Class)
 	if class != "" && !unifiedClass.MatchString(class) {
 		if n.Series == "" {
 			return Thread{}, false, nil
 		}
-		return Thread{}, true, fmt.Errorf("thread %q: class %q is not of ASME B1.1; it has 1A, 2A, 3A outside and 1B, 2B, 3B inside", n.Text, n.Class)
+		return Thread{}, true, notUnifiedClass(n.Class)
 	}
 	inches, err := unifiedInches(n.Size)
 	if err != nil {
-		return Thread{}, true, fmt.Errorf("thread %q: size: %w", n.Text, err)
+		return Thread{}, true, fmt.Errorf("size: %w", err)
 	}
 	perInch := rounded(n.PerInch)
 	row := unifiedAt(inches)
@@ -236,8 +240,7 @@ func (u Unified) Find(n Name) (Thread, bool, error) {
 	}
 	if perInch <= 0 {
 		if row == nil || row.perInch(n.Series) == 0 {
-			return Thread{}, true, fmt.Errorf("thread %q: no single thread is meant by size %s in series %s; write the threads per inch, like %s-12 %s",
-				n.Text, n.Size, n.Series, n.Size, n.Series)
+			return Thread{}, true, fmt.Errorf("no single thread is meant by size %s in series %s; write the threads per inch, like %s-12 %s", n.Size, n.Series, n.Size, n.Series)
 		}
 		perInch = row.perInch(n.Series)
 	}
@@ -251,17 +254,17 @@ func (u Unified) Find(n Name) (Thread, bool, error) {
 	case series == "" && (n.Series == seriesConstant || n.Series == seriesSpecial):
 		series = seriesSpecial
 	case series == "" && row != nil && row.perInch(n.Series) != 0:
-		return Thread{}, true, meant(fmt.Errorf("thread %q: %s %s has %s threads per inch, not %s", n.Text, row.Size, n.Series,
+		return Thread{}, true, meant(fmt.Errorf("%s %s has %s threads per inch, not %s", row.Size, n.Series,
 			unit.Short(row.perInch(n.Series)), unit.Short(perInch)), u.thread(inches, row.perInch(n.Series), n.Series, row, class))
 	case series == "":
-		return Thread{}, true, meant(fmt.Errorf("thread %q: ASME B1.1 has no such %s thread", n.Text, n.Series),
+		return Thread{}, true, meant(fmt.Errorf("ASME B1.1 has no such %s thread", n.Series),
 			u.thread(inches, perInch, seriesSpecial, row, class))
 	case n.Series != "" && n.Series != series && n.Series != seriesConstant && n.Series != seriesSpecial:
-		return Thread{}, true, meant(fmt.Errorf("thread %q: %s-%s is in series %s, not %s", n.Text, row.Size, unit.Short(perInch), series, n.Series),
+		return Thread{}, true, meant(fmt.Errorf("%s-%s is in series %s, not %s", row.Size, unit.Short(perInch), series, n.Series),
 			u.thread(inches, perInch, series, row, class))
 	}
 	t := u.thread(inches, perInch, series, row, class)
-	if err := t.sane(n.Text); err != nil {
+	if err := t.sane(); err != nil {
 		return Thread{}, true, err
 	}
 	return t, true, nil

@@ -3,7 +3,6 @@ package thread
 // This file holds the limits of size of Unified threads, by the formulas of ASME B1.1.
 
 import (
-	"fmt"
 	"math"
 	"strings"
 
@@ -114,7 +113,7 @@ func minorTolerance(d, p float64, grade byte) float64 {
 // rounded as UNR threads have it lies inside that. The standard leaves MinorMin external and MajorMax internal open.
 func (u Unified) Limits(t Thread, class string, external bool) (Limits, error) {
 	if class != "" && !unifiedClass.MatchString(strings.ToUpper(class)) {
-		return Limits{}, fmt.Errorf("%s: class %q is not of ASME B1.1; it has 1A, 2A, 3A outside and 1B, 2B, 3B inside", t.Designation, class)
+		return Limits{}, notUnifiedClass(class)
 	}
 	grade := u.classOf(t, class, external)[0]
 	d, p := t.Basic.Major.Inches(), t.Pitch.Inches()

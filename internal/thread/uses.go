@@ -14,14 +14,14 @@ import (
 // Use is one thing that a thread is used for, common practice with no published source.
 type Use struct {
 	// Designation is the thread, in the normal form of its family.
-	Designation string
+	Designation string `toml:"thread"`
 	// What says in plain words where it is met.
-	What string
+	What string `toml:"what"`
 	// Throat is the plain opening below an internal thread or through an external one, about; 0 where none is usual.
-	Throat unit.Length
+	Throat unit.Length `toml:"-"`
 	// OtherName is what the trade also calls it, by the bore where the designation goes by the outside, or the other
 	// way round; "" where there is none.
-	OtherName string
+	OtherName string `toml:"other_name"`
 
 	handling
 }
@@ -29,25 +29,22 @@ type Use struct {
 // Source says what every use rests on.
 func (Use) Source() string { return CommonPractice + ", no published source" }
 
-// useRow is a row of a table of uses.
+// useRow is a row of a table of uses, with the throat in the table's units.
 type useRow struct {
-	Thread    string  `toml:"thread"`
-	What      string  `toml:"what"`
-	Throat    float64 `toml:"throat"`
-	OtherName string  `toml:"other_name"`
-	handling
+	Use
+	Wide float64 `toml:"throat"`
 }
 
 // called is thread and use together: one thread may have several uses.
-func (r useRow) called() string { return r.Thread + ": " + r.What }
+func (r useRow) called() string { return r.Designation + ": " + r.What }
 
 func (r useRow) check(h *TableHead) error {
 	var w wrongs
 	w.also(r.handling.check())
-	w.unless(plainText(r.Thread) != "", "thread is missing")
+	w.unless(plainText(r.Designation) != "", "thread is missing")
 	w.unless(plainText(r.What) != "", "what is missing")
-	mm := h.length(r.Throat).MM()
-	w.unless(mm >= 0 && mm <= maxDiameterMM, "throat = %v %s, must be at most %v mm", r.Throat, h.Units, float64(maxDiameterMM))
+	mm := h.length(r.Wide).MM()
+	w.unless(mm >= 0 && mm <= maxDiameterMM, "throat = %v %s, must be at most %v mm", r.Wide, h.Units, float64(maxDiameterMM))
 	return w.err()
 }
 
@@ -56,7 +53,8 @@ var uses = sync.OnceValue(func() []Use {
 	var out []Use
 	for _, t := range embeddedIn[useRow]("uses") {
 		for _, r := range t.Rows {
-			out = append(out, Use{Designation: r.Thread, What: r.What, Throat: t.length(r.Throat), OtherName: r.OtherName, handling: r.handling})
+			r.Throat = t.length(r.Wide)
+			out = append(out, r.Use)
 		}
 	}
 	for _, f := range families() {

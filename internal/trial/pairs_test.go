@@ -23,7 +23,7 @@ func pairsTable(t *testing.T) ladder.Result {
 	}
 	p, err := l.Plan(thread.NewTables(), printers(t))
 	require.NoError(t, err)
-	table, err := p.Table(thread.NewTables())
+	table, err := p.Table()
 	require.NoError(t, err)
 	return table
 }

@@ -182,7 +182,7 @@ func (a Tried) addSide(t *printer.Trial, tables *thread.Tables, x ladder.RungRes
 	case side == printer.Pair: // plug and ring are both prints: beside their own errors nothing is uncertain of them
 		part.Name += " pairs"
 	default:
-		if err := setRoom(&part, mate, reading, tables); err != nil {
+		if err := setRoom(&part, mate, reading); err != nil {
 			return fault.In(field, err)
 		}
 		if a.Part != "" {
@@ -206,7 +206,7 @@ const openRoomPitches = 0.15
 
 // setRoom says what room the mating part leaves beside one of basic size: by the pitch diameter read off it, or else by its
 // limits of size.
-func setRoom(p *printer.Part, mate thread.Thread, reading string, tables *thread.Tables) error {
+func setRoom(p *printer.Part, mate thread.Thread, reading string) error {
 	sign := unit.Length(-1) // an external part leaves room as it is smaller
 	if p.Side == printer.Outside {
 		sign = 1
@@ -226,7 +226,7 @@ func setRoom(p *printer.Part, mate thread.Thread, reading string, tables *thread
 		p.LeastMM, p.MostMM, p.UMM = room, room, unit.RoundMM(fit.Rectangular(half))
 		return nil
 	}
-	limits, err := tables.Limits(mate, "", p.Side == printer.Inside)
+	limits, err := mate.Limits("", p.Side == printer.Inside)
 	if err != nil || limits.PitchMin == nil || limits.PitchMax == nil {
 		p.MostMM = unit.Round(openRoomPitches * mate.Pitch.MM())
 		return nil

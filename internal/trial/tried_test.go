@@ -31,7 +31,7 @@ func table(t *testing.T, inner, outer string) *ladder.Result {
 	l := ladder.Ladder{Ring: job.Ring{Inner: inner, Outer: outer, Printer: "filament-0.4", Name: "l"}, Rungs: []string{"0.1", "0.2/0.3"}}
 	p, err := l.Plan(thread.NewTables(), printers(t))
 	require.NoError(t, err)
-	table, err := p.Table(thread.NewTables())
+	table, err := p.Table()
 	require.NoError(t, err)
 	return &table
 }

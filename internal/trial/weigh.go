@@ -40,10 +40,10 @@ func reweigh(a reading.Answer, tries []job.Try, tables *thread.Tables) (reading.
 	total, once := 0.0, 0.0 // once is the chance of the first try of each ring, whatever the thread
 	for i := range out.Candidates {
 		c := &out.Candidates[i]
-		p, err := chanceOf(c.Thread, all, tables)
+		p, err := chanceOf(c.Thread, all)
 		one := p
 		if err == nil && len(again) > 0 {
-			one, err = chanceOf(c.Thread, first, tables)
+			one, err = chanceOf(c.Thread, first)
 		}
 		if err != nil {
 			return a, fmt.Errorf("%s: %w", c.Designation, err)
@@ -118,11 +118,11 @@ const (
 // chanceOf is the chance of all tries if the real thread is t, nil for one of no table: over its limits of size, and over what
 // is uncertain of the printer. Both are the same in all tries, so that the same ring tried twice does not count double as far as
 // they go.
-func chanceOf(t *thread.Thread, all []tried, tables *thread.Tables) (float64, error) {
+func chanceOf(t *thread.Thread, all []tried) (float64, error) {
 	if t == nil {
 		return chanceOfNone(all), nil
 	}
-	_, err := tables.Limits(*t, "", all[0].Side == innerSide)
+	_, err := t.Limits("", all[0].Side == innerSide)
 	ranged := err == nil || t.Taper > 0
 	total := 0.0
 	sizes, prints := fit.Layers(sizeNodes), fit.Layers(printNodes)
@@ -131,7 +131,7 @@ func chanceOf(t *thread.Thread, all []tried, tables *thread.Tables) (float64, er
 			z := math.Sqrt2 * math.Erfinv(print)
 			p := 1.0
 			for _, try := range all {
-				m, err := try.meeting(*t, size, z, ranged, tables)
+				m, err := try.meeting(*t, size, z, ranged)
 				if err != nil {
 					return 0, err
 				}
@@ -144,7 +144,7 @@ func chanceOf(t *thread.Thread, all []tried, tables *thread.Tables) (float64, er
 }
 
 // meeting is what the ring of t does on a thread at one place of its limits, with a print z standard uncertainties off.
-func (t tried) meeting(real thread.Thread, size, z float64, ranged bool, tables *thread.Tables) (printer.Meeting, error) {
+func (t tried) meeting(real thread.Thread, size, z float64, ranged bool) (printer.Meeting, error) {
 	made := t.printed().Plus(unit.MM(z * t.UMM))
 	ringSide, realSide := fit.Side{Given: &made}, fit.Side{At: fit.Point(size)}
 	if !ranged { // no standard limits it: between basic size and a share of a pitch towards less material
@@ -155,7 +155,7 @@ func (t tried) meeting(real thread.Thread, size, z float64, ranged bool, tables 
 		given := real.Basic.Plus(less)
 		realSide = fit.Side{Given: &given}
 	}
-	opt := fit.Options{External: realSide, Internal: ringSide, Engaged: unit.MM(t.EngagedMM), Tables: tables}
+	opt := fit.Options{External: realSide, Internal: ringSide, Engaged: unit.MM(t.EngagedMM)}
 	external, internal := real, t.own
 	if t.Side == outerSide {
 		opt.External, opt.Internal = ringSide, realSide

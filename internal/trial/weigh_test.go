@@ -32,7 +32,7 @@ func chance(t *testing.T, real thread.Thread, tries ...job.Try) float64 {
 	tables := thread.NewTables()
 	all, err := meetAll(tries, tables)
 	require.NoError(t, err)
-	p, err := chanceOf(&real, all, tables)
+	p, err := chanceOf(&real, all)
 	require.NoError(t, err)
 	return p
 }
@@ -199,7 +199,7 @@ func meetsTrue(t *testing.T, try job.Try, real thread.Thread, size, z float64, t
 		external, internal = own, real
 	}
 	made := thread.Diameters{Major: unit.MM(try.MajorMM) + grown, Pitch: unit.MM(try.PitchDMM) + grown, Minor: unit.MM(try.MinorMM) + grown}
-	opt := fit.Options{External: fit.Side{At: fit.Point(size)}, Internal: fit.Side{Given: &made}, Engaged: unit.MM(try.EngagedMM), Tables: tables}
+	opt := fit.Options{External: fit.Side{At: fit.Point(size)}, Internal: fit.Side{Given: &made}, Engaged: unit.MM(try.EngagedMM)}
 	if try.Side == outerSide {
 		opt.External, opt.Internal = opt.Internal, opt.External
 	}

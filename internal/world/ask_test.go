@@ -148,7 +148,7 @@ func judge(external, internal string, outside, bore entry) (chance float64, ok b
 	if err != nil {
 		return 0, false
 	}
-	r, err := fit.Judge(e, i, fit.Options{External: side(outside), Internal: side(bore), Tables: tables})
+	r, err := fit.Judge(e, i, fit.Options{External: side(outside), Internal: side(bore)})
 	return r.Chance, err == nil
 }
 
