@@ -159,14 +159,11 @@ func tellLimits(t thread.Thread, class string, external bool) (thread.Limits, er
 	return l, err
 }
 
-// told rounds a figure to the millionth (a nanometre), which takes off what sums of float64 leave behind.
-func told(x float64) float64 { return math.Round(x*1e6) / 1e6 }
-
 // tell tells one thread in full.
 func (t threadInfo) tell(s *screen) string {
 	taper := ""
 	if t.Taper > 0 {
-		taper = fmt.Sprintf(", taper 1:%s; diameters in the gauge plane", decimal(told(1/t.Taper)))
+		taper = fmt.Sprintf(", taper 1:%s; diameters in the gauge plane", decimal(unit.Round(1/t.Taper)))
 	}
 	angle := decimal(t.AngleDeg)
 	if f := t.FlanksDeg; math.Abs(f[0]-f[1]) > 1e-6 {
