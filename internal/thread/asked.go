@@ -26,15 +26,6 @@ type askedRow struct {
 	Sizes  map[string]string `toml:"sizes"`
 }
 
-func (r askedRow) called() string { return r.Word }
-
-func (r askedRow) check(*TableHead) error {
-	if plainText(r.Why) == "" || len(r.Offers) == 0 {
-		return errors.New("why or offers are missing")
-	}
-	return nil
-}
-
 // stands says whether the word stands in text before or after a size, or alone.
 func (r askedRow) stands(text string) (size string, ok bool) {
 	if first, _, _ := strings.Cut(r.Word, " "); !strings.Contains(strings.ToLower(text), strings.ToLower(first)) {

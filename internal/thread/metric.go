@@ -3,9 +3,7 @@ package thread
 // This file holds the ISO metric threads: the pitches of ISO 261 and how their names are understood.
 
 import (
-	"errors"
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 	"sync"
@@ -24,25 +22,6 @@ type metricRow struct {
 	Size   float64   `toml:"size"`
 	Coarse float64   `toml:"coarse"`
 	Fine   []float64 `toml:"fine"`
-}
-
-func (r metricRow) called() string { return unit.Short(r.Size) }
-
-func (r metricRow) check(*TableHead) error {
-	if len(r.pitches()) == 0 {
-		return errors.New("no pitch")
-	}
-	last := math.Inf(1)
-	for _, p := range r.pitches() {
-		if !(p > 0 && p < r.Size/2) {
-			return fmt.Errorf("pitch %v must be above 0 and below half the size", p)
-		}
-		if !(p < last) {
-			return fmt.Errorf("pitch %v must be below the one before it", p)
-		}
-		last = p
-	}
-	return nil
 }
 
 // pitches lists the pitches of the row, coarse first.

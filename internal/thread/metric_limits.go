@@ -33,15 +33,6 @@ type toleranceRow struct {
 	MostExternal int `toml:"most_external"`
 }
 
-func (r toleranceRow) called() string { return unit.Short(r.Pitch) }
-
-func (r toleranceRow) check(*TableHead) error {
-	var w wrongs
-	w.unless(r.Pitch > 0 && r.DevG > 0 && r.MajorTol > 0 && r.MinorTol > 0, "pitch = %v, dev_g = %v, major_tol = %v and minor_tol = %v must be above 0",
-		r.Pitch, r.DevG, r.MajorTol, r.MinorTol)
-	return w.err()
-}
-
 // toleranceFor returns the figures of a pitch.
 func toleranceFor(pitch float64) (toleranceRow, error) {
 	for _, r := range metricTolerances().Rows {

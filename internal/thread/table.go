@@ -171,7 +171,7 @@ type tableRow interface {
 }
 
 // table is a whole table; R is one row.
-type table[R tableRow] struct {
+type table[R any] struct {
 	TableHead
 	Rows []R `toml:"rows"`
 }
@@ -203,7 +203,7 @@ func readTable[R tableRow](file string, data []byte) (*table[R], error) {
 
 // embedded reads a table that comes with the program. A fault in one is a fault of the program: what cannot be read
 // panics, and TestEmbeddedTables finds the rest, which would take longer at each start than reading.
-func embedded[R tableRow](file string) *table[R] {
+func embedded[R any](file string) *table[R] {
 	data, err := profiles.Threads.ReadFile("threads/" + file)
 	if err != nil {
 		panic(err)
@@ -216,7 +216,7 @@ func embedded[R tableRow](file string) *table[R] {
 }
 
 // embeddedIn reads the tables of a folder that come with the program, file by file.
-func embeddedIn[R tableRow](folder string) (all []*table[R]) {
+func embeddedIn[R any](folder string) (all []*table[R]) {
 	files, err := fs.Glob(profiles.Threads, "threads/"+folder+"/*.toml")
 	if err != nil {
 		panic(err)
@@ -228,7 +228,7 @@ func embeddedIn[R tableRow](folder string) (all []*table[R]) {
 }
 
 // formula reads a table that comes with the program and whose limits f computes.
-func formula[R tableRow](file string, f family) *table[R] {
+func formula[R any](file string, f family) *table[R] {
 	t := embedded[R](file)
 	t.bind(f)
 	return t
@@ -253,14 +253,6 @@ func checkLengths(h *TableHead, figures ...figure) error {
 		w.unless(mm > 0 && mm <= maxDiameterMM, "%s = %v %s, must be above 0 and at most %v mm", f.key, *f.value, h.Units, float64(maxDiameterMM))
 	}
 	return w.err()
-}
-
-// checkPerInch refuses a count of threads in an inch that gives no sane pitch.
-func checkPerInch(tpi float64) error {
-	if p := unit.MMPerInch / tpi; !(p >= minPitchMM && p <= maxPitchMM) {
-		return fmt.Errorf("tpi = %v, must be 1 to %v", tpi, unit.MMPerInch/minPitchMM)
-	}
-	return nil
 }
 
 // perInchPitch returns the pitch of a thread with tpi threads in an inch.

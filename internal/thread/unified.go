@@ -41,31 +41,6 @@ type unifiedRow struct {
 	ToleranceSize float64 `toml:"tolerance_size"`
 }
 
-func (r unifiedRow) called() string { return r.Size }
-
-func (r unifiedRow) check(*TableHead) error {
-	if _, err := unifiedInches(r.Size); err != nil {
-		return err
-	}
-	seen := map[float64]bool{}
-	for _, c := range r.counts() {
-		if err := checkPerInch(c.perInch); err != nil {
-			return err
-		}
-		if seen[c.perInch] {
-			return fmt.Errorf("%v threads per inch stand in two series", c.perInch)
-		}
-		seen[c.perInch] = true
-	}
-	if !(r.ToleranceSize >= 0 && r.ToleranceSize < 2*maxDiameterMM/unit.MMPerInch) {
-		return fmt.Errorf("tolerance_size = %v, must be a diameter in inches", r.ToleranceSize)
-	}
-	if len(seen) == 0 {
-		return errors.New("no threads per inch")
-	}
-	return nil
-}
-
 // count is a number of threads per inch and the series it makes with its size.
 type count struct {
 	series  string

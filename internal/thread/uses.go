@@ -35,19 +35,6 @@ type useRow struct {
 	Wide float64 `toml:"throat"`
 }
 
-// called is thread and use together: one thread may have several uses.
-func (r useRow) called() string { return r.Designation + ": " + r.What }
-
-func (r useRow) check(h *TableHead) error {
-	var w wrongs
-	w.also(r.handling.check())
-	w.unless(plainText(r.Designation) != "", "thread is missing")
-	w.unless(plainText(r.What) != "", "what is missing")
-	mm := h.length(r.Wide).MM()
-	w.unless(mm >= 0 && mm <= maxDiameterMM, "throat = %v %s, must be at most %v mm", r.Wide, h.Units, float64(maxDiameterMM))
-	return w.err()
-}
-
 // uses are those of the tables of uses, file by file, and then those that the rows of listed families name.
 var uses = sync.OnceValue(func() []Use {
 	var out []Use
