@@ -60,11 +60,10 @@ type style struct {
 
 // The styles. What people type is common practice, no published source.
 var (
-	digital  = []style{{0.01, false, false, ""}, {0.01, false, false, "caliper"}, {0.0005 * 25.4, true, false, ""}, {0.001 * 25.4, true, false, "caliper"}}
-	hasty    = []style{{0.1, false, false, ""}, {0.01, false, false, ""}, {0.01 * 25.4, true, false, ""}}
-	rule     = []style{{0.5, false, false, "ruler"}, {1, false, false, "ruler"}, {25.4 / 32, true, true, "ruler"}, {25.4 / 16, true, true, "ruler"}}
-	parted   = []style{{25.4 / 16, true, true, ""}, {25.4 / 32, true, true, ""}, {25.4 / 64, true, true, "caliper"}, {25.4 / 16, true, true, "tape"}, {1, false, false, ""}}
-	anyStyle = append(append(append([]style{}, digital...), hasty...), append(rule, parted...)...)
+	digital = []style{{0.01, false, false, ""}, {0.01, false, false, "caliper"}, {0.0005 * 25.4, true, false, ""}, {0.001 * 25.4, true, false, "caliper"}}
+	hasty   = []style{{0.1, false, false, ""}, {0.01, false, false, ""}, {0.01 * 25.4, true, false, ""}}
+	rule    = []style{{0.5, false, false, "ruler"}, {1, false, false, "ruler"}, {25.4 / 32, true, true, "ruler"}, {25.4 / 16, true, true, "ruler"}}
+	parted  = []style{{25.4 / 16, true, true, ""}, {25.4 / 32, true, true, ""}, {25.4 / 64, true, true, "caliper"}, {25.4 / 16, true, true, "tape"}, {1, false, false, ""}}
 )
 
 // usual is a town of people who take care, as far as the figures are theirs to choose. Digital calipers: DIN 862 and ISO 13385-1

@@ -18,8 +18,6 @@ func (s *share) count(did bool) {
 	}
 }
 
-func (s *share) add(more share) { s.did, s.of = s.did+more.did, s.of+more.of }
-
 func (s share) rate() float64 { return float64(s.did) / float64(max(1, s.of)) }
 
 // bounds are the one-sided 95 % bounds of the rate behind s (Wilson's interval of 1927, z = 1.645).

@@ -26,12 +26,12 @@ func (s span) width() float64 { return s.high - s.low }
 
 // row is one thread of the table, in mm; see the head of testdata/threads.csv.
 type row struct {
-	name, use                          string
-	angle, pitch, taper, gauge         float64
-	major, pitchDia, minor             float64
-	extMajor, extPitch                 span
-	intMinor, intPitch                 span
-	external, internal, limited, house bool
+	name, use                  string
+	angle, pitch, taper, gauge float64
+	major, pitchDia, minor     float64
+	extMajor, extPitch         span
+	intMinor, intPitch         span
+	external, internal, house  bool
 }
 
 // household are the uses that a household has, and how often each is met, more or less: unknown, but who asks about adapters has
