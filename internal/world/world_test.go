@@ -260,7 +260,7 @@ func live(seed uint64, world string, people int) *tally {
 func seeded(t *testing.T) (people int, seed uint64) {
 	people, seed = 200, usualSeed
 	if os.Getenv("TRYRING_BRIEF") != "" {
-		people = 60
+		people = 10
 	}
 	if text := os.Getenv("TRYRING_WORLDS"); text != "" {
 		n, err := strconv.Atoi(text)
