@@ -73,11 +73,12 @@ func (ts *Tables) askBack(text string) error {
 }
 
 // plainWords is text as the forms of notation read it: plain figures and fractions without spaces about their stroke,
-// and no words for the side of a thread, which is said elsewhere.
+// and no words for the side of a thread, nor for the standard before a name, which are said elsewhere.
 func plainWords(text string) string {
 	s := strings.NewReplacer("Ø", "", "ø", "", "⌀", "", "°", "deg").Replace(unit.Plain(text))
 	s = strokeSpaces.ReplaceAllString(s, "$1/$2")
 	s = sideWords.ReplaceAllString(" "+s+" ", " ")
+	s = standardWords.ReplaceAllString(s, "$1")
 	return strings.Join(strings.Fields(s), " ")
 }
 
@@ -94,5 +95,7 @@ func writtenSide(text string) string {
 
 var (
 	strokeSpaces = regexp.MustCompile(`(\d)\s*/\s*(\d)`)
-	sideWords    = regexp.MustCompile(`(?i)[\s,](?:(?:male|female|thread)[\s,]+)+`)
+	// standardWords are a standard and its number before a name: "DIN 513 S 60x9", "ISO 228-1 G 1/2".
+	standardWords = regexp.MustCompile(`(?i)^\s*(?:DIN|ISO|EN|BS|JIS|ANSI|ASME)(?:[ /]+(?:ISO|EN|ASME))?\s+[A-Z]?\d[\d.:-]*\s+([A-Z].*)$`)
+	sideWords     = regexp.MustCompile(`(?i)[\s,](?:(?:male|female|thread)[\s,]+)+`)
 )
