@@ -43,7 +43,8 @@ func (e inputError) Unwrap() error { return e.err }
 func badInput(err error) error {
 	var disk *fs.PathError
 	var naming *os.LinkError
-	if err == nil || errors.As(err, &disk) || errors.As(err, &naming) {
+	var marked inputError
+	if err == nil || errors.As(err, &disk) || errors.As(err, &naming) || errors.As(err, &marked) {
 		return err
 	}
 	for _, other := range []error{context.Canceled, whole.ErrExists, datafile.ErrNoFile, datafile.ErrSilent} {

@@ -9,6 +9,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+
+	"tryring/internal/fault"
 )
 
 // tryring runs one command line as the program would.
@@ -38,6 +40,8 @@ func TestExitCode(t *testing.T) {
 		t.Run(tt.name, func(t *testing.T) { assert.Equal(t, tt.want, exitCode(tt.err)) })
 	}
 	assert.NoError(t, badInput(nil))
+	faults, _ := faultsOf(badInput(badInput(fault.At("bore", "x", "a length"))))
+	assert.Equal(t, []fault.Fault{fault.At("bore", "x", "a length")}, faults, "marked twice, its field stays")
 }
 
 func TestVersion(t *testing.T) {
