@@ -15,7 +15,6 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -282,26 +281,29 @@ func TestFolderTakesTurns(t *testing.T) {
 // Many sets at once in a folder that none of them found: all are made, whole.
 func TestManySetsInOneFolder(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "a", "b")
+	one := func(i int) error {
+		f := &Folder{Dir: dir}
+		defer f.Discard()
+		name := fmt.Sprintf("%d.json", i)
+		if err := f.Begin(t.Context(), []string{name}); err != nil {
+			return err
+		}
+		if err := f.Add(name, func(w io.Writer) error { _, err := io.WriteString(w, name); return err }); err != nil {
+			return err
+		}
+		if i%2 == 0 {
+			return f.Commit()
+		}
+		return nil
+	}
 	done := make(chan error)
 	for i := range 8 {
-		go func() {
-			f := &Folder{Dir: dir}
-			defer f.Discard()
-			name := fmt.Sprintf("%d.json", i)
-			err := f.Begin(t.Context(), []string{name})
-			if err == nil {
-				err = f.Add(name, func(w io.Writer) error { _, err := io.WriteString(w, name); return err })
-			}
-			if err == nil && i%2 == 0 {
-				err = f.Commit()
-			}
-			done <- err
-		}()
+		go func() { done <- one(i) }()
 	}
 	for range 8 {
 		require.NoError(t, <-done)
 	}
-	require.Eventually(t, func() bool { return len(contents(t, dir)) == 4 }, 5*time.Second, 20*time.Millisecond)
+	require.Len(t, contents(t, dir), 4)
 	for name, text := range contents(t, dir) {
 		require.Equal(t, name, text)
 	}
