@@ -10,6 +10,7 @@ import (
 
 	"tryring/internal/check"
 	"tryring/internal/printer"
+	"tryring/internal/thread"
 )
 
 func newPrinters(opt *shared) *cobra.Command {
@@ -46,22 +47,24 @@ func tellPrinters(s *screen, list printer.Profiles) string {
 		}
 	}
 	s.gap()
+	example, _ := thread.BuiltIn().Parse("M20x2") // is in the tables
 	var rows [][]string
 	bySource := map[string][]string{}
 	var sources []string
 	for _, p := range list {
 		rows = append(rows, []string{
 			p.Name, decimal(p.Nozzle.MM()), decimal(p.Layer.MM()), decimal(p.OutsideAdds.MM()) + " ± " + decimal(p.OutsideU.MM()),
-			decimal(p.InsideTakes.MM()) + " ± " + decimal(p.InsideU.MM()), decimal(p.MinWall.MM()), decimal(p.MinPitch.MM()),
+			decimal(p.InsideTakes.MM()) + " ± " + decimal(p.InsideU.MM()), p.Makes(example, printer.Outside).Layer.String(),
+			decimal(p.MinWall.MM()), decimal(p.MinPitch.MM()),
 		})
 		if bySource[p.Source] == nil {
 			sources = append(sources, p.Source)
 		}
 		bySource[p.Source] = append(bySource[p.Source], p.Name)
 	}
-	s.table([]string{"printer", "line", "layer", "outside adds", "bore loses", "least wall", "least pitch"}, rows...)
+	s.table([]string{"printer", "line", "layer", "outside", "bore", "layers", "wall", "pitch"}, rows...)
 	s.gap()
-	s.add("Lengths in mm; errors on the diameter, ± one standard deviation.")
+	s.add("Lengths in mm; errors on the diameter, ± one standard deviation; wall and pitch the least that print well. Outside is what an outside diameter gains and bore what a bore loses, plain size, as a caliper over crests finds it; layers are what a mate feels of the flanks beside that, here of %s, more outside and less inside.", example.Designation)
 	for _, source := range sources {
 		s.add("%s: %s.", strings.Join(bySource[source], ", "), source)
 	}

@@ -104,10 +104,11 @@ func readAll(fsys fs.FS, folder, shown string) (Profiles, error) {
 	return list, errors.Join(faults...)
 }
 
-// Parse reads one profile from text, the content of the file called name. Every figure must be there. All faults
+// Parse reads one profile from text, the content of the file called name. Every figure must be there, but those of
+// layers and scale, which are then what is believed of any printer. All faults
 // are reported at once, each beginning with file and line.
 func Parse(name string, text []byte) (Profile, error) {
-	var p Profile
+	p := unsaid()
 	if err := datafile.Decode(name, text, &p); err != nil {
 		return Profile{}, err
 	}
@@ -115,7 +116,7 @@ func Parse(name string, text []byte) (Profile, error) {
 	var all []error
 	missing := map[string]bool{}
 	for _, f := range p.figures() {
-		if lines[f.key] == 0 {
+		if lines[f.key] == 0 && !f.assumed {
 			missing[f.key] = true
 			all = append(all, fmt.Errorf("%s: %s is missing; it lies between %v and %v", name, f.key, f.low, f.high))
 		}
@@ -137,6 +138,9 @@ func Parse(name string, text []byte) (Profile, error) {
 	}
 	if len(all) > 0 {
 		return Profile{}, errors.Join(all...)
+	}
+	if lines["layer_share"] == 0 {
+		p.Doubts = append(p.Doubts, fmt.Sprintf("%s does not say layer_share: it is taken as %g ± %g, and outside_adds_mm and inside_takes_mm as plain size alone, as a caliper over crests finds it", name, anyShare, anyShareU))
 	}
 	return p, nil
 }

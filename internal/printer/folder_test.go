@@ -79,7 +79,7 @@ func TestParseRefuses(t *testing.T) {
 		{"text for a figure", "layer_mm = 0.05", `layer_mm = "thin"`, []string{"resin.toml:9: "}},
 		{"another name", `name = "resin"`, `name = "risen"`, []string{"resin.toml:4: ", "call the file risen.toml"}},
 		{"not a number", "layer_mm = 0.05", "layer_mm = nan", []string{`resin.toml:9: layer_mm: "NaN"`}},
-		{"source of nothing", "[sources]", "[sources]\nlayers = 'x'", []string{"resin.toml:24: sources.layers: there is no such figure"}},
+		{"source of nothing", "[sources]", "[sources]\nlayers = 'x'", []string{"resin.toml:28: sources.layers: there is no such figure"}},
 		{"two faults", "layer_mm = 0.05\nbed_x_mm = 120.0", "layer_mm = 0\nbed_x_mm = 0", []string{"resin.toml:9: layer_mm", "resin.toml:10: bed_x_mm"}},
 	}
 	for _, tt := range tests {

@@ -17,7 +17,7 @@ import (
 // Profile is what is known of one printer with one material. Errors are stated on the diameter.
 type Profile struct {
 	Name string `toml:"name" json:"name"`
-	// Process is "filament" or "resin".
+	// Process is Filament or Resin; the shape of a layer's edge follows from it.
 	Process string `toml:"process" json:"process"`
 	// Source says where the figures come from, Sources where a single one does, by its key in the file.
 	Source  string            `toml:"source" json:"source"`
@@ -28,12 +28,24 @@ type Profile struct {
 	BedX   unit.Length `toml:"bed_x_mm" json:"bed_x_mm"`
 	BedY   unit.Length `toml:"bed_y_mm" json:"bed_y_mm"`
 	BedZ   unit.Length `toml:"bed_z_mm" json:"bed_z_mm"`
-	// OutsideAdds is how much larger outside diameters come out than modelled; OutsideU its standard uncertainty.
+	// OutsideAdds is how much larger outside diameters come out than modelled, OutsideU its standard uncertainty: plain size
+	// alone, as a caliper over crests finds it. What layers do to flanks is LayerShare's.
 	OutsideAdds unit.Length `toml:"outside_adds_mm" json:"outside_adds_mm"`
 	OutsideU    unit.Length `toml:"outside_u_mm" json:"outside_u_mm"`
-	// InsideTakes is how much smaller inside diameters come out than modelled; InsideU its standard uncertainty.
+	// InsideTakes is how much smaller inside diameters come out than modelled, InsideU its standard uncertainty: plain size alone.
 	InsideTakes unit.Length `toml:"inside_takes_mm" json:"inside_takes_mm"`
 	InsideU     unit.Length `toml:"inside_u_mm" json:"inside_u_mm"`
+	// LayerShare is how much of what its layers would do by their shape alone (Layers) this printer really does to a flank,
+	// LayerShareU its standard uncertainty.
+	LayerShare  float64 `toml:"layer_share" json:"layer_share"`
+	LayerShareU float64 `toml:"layer_share_u" json:"layer_share_u"`
+	// ScalePct is by how much of themselves all diameters come out larger (below 0: smaller), ScaleUPct its standard uncertainty,
+	// percent.
+	ScalePct  float64 `toml:"scale_pct" json:"scale_pct"`
+	ScaleUPct float64 `toml:"scale_u_pct" json:"scale_u_pct"`
+	// Tied are the covariances of OutsideAdds, InsideTakes (mm), LayerShare and ScalePct, in this order, where trials have tied them
+	// together; nil while each is uncertain by itself.
+	Tied *[4][4]float64 `toml:"-" json:"-"`
 	// FirstLayerSpread is how far the first layer spreads outward on each side (elephant foot).
 	FirstLayerSpread unit.Length `toml:"first_layer_spread_mm" json:"first_layer_spread_mm"`
 	MinWall          unit.Length `toml:"min_wall_mm" json:"min_wall_mm"`
@@ -47,6 +59,12 @@ type Profile struct {
 // CommonPractice is the source of figures that the trade uses and no standard publishes.
 const CommonPractice = "common practice, no published source"
 
+// The processes.
+const (
+	Filament = "filament"
+	Resin    = "resin"
+)
+
 // unnamed is the name of no profile at all.
 const unnamed = "none"
 
@@ -54,11 +72,24 @@ const unnamed = "none"
 // ones of a 0.4 mm nozzle. All its figures are common practice, no published source.
 func Unnamed() Profile {
 	return Profile{
-		Name: unnamed, Process: "filament", Source: CommonPractice,
+		Name: unnamed, Process: Filament, Source: CommonPractice,
 		Nozzle: 0.4, Layer: 0.2, BedX: 180, BedY: 180, BedZ: 180,
-		OutsideU: 0.1, InsideU: 0.1, FirstLayerSpread: 0.2,
+		OutsideU: 0.1, InsideU: 0.1, LayerShare: anyShare, LayerShareU: anyShareU, ScaleUPct: anyScaleUPct, FirstLayerSpread: 0.2,
 		MinWall: 1.2, MinPitch: 1, MaxOverhangDeg: 65,
 	}
+}
+
+// What is believed of a printer whose profile does not say it: a share of the layers between 0.5 (edges that are smeared flat) and
+// 1.2 (edges that bulge), as far out as its ends; a scale that is within 0.4 % of true, which slicers make up for in part.
+// Common practice, no published source.
+const (
+	anyShare, anyShareU = 0.85, 0.2
+	anyScaleUPct        = 0.2
+)
+
+// unsaid holds what a profile may leave out.
+func unsaid() Profile {
+	return Profile{LayerShare: anyShare, LayerShareU: anyShareU, ScaleUPct: anyScaleUPct}
 }
 
 // ModelOutside returns the outside diameter to model so that wanted comes out of the printer.
@@ -91,27 +122,33 @@ func (p Profile) sourceOf(key string) string {
 type figure struct {
 	key   string
 	value float64
-	// low and high are the least and the largest believed, in mm or degrees.
+	// low and high are the least and the largest believed, in the unit of the key.
 	low, high float64
+	// assumed is set where profiles may leave it out: what is believed of any printer holds then.
+	assumed bool
 }
 
 // figures lists p's numbers. The ranges are wide on purpose: they catch a slipped point or a wrong unit, not an
 // unusual printer.
 func (p Profile) figures() []figure {
 	return []figure{
-		{"nozzle_mm", p.Nozzle.MM(), 0.01, 2},
-		{"layer_mm", p.Layer.MM(), 0.005, 1.5},
-		{"bed_x_mm", p.BedX.MM(), 20, 2000},
-		{"bed_y_mm", p.BedY.MM(), 20, 2000},
-		{"bed_z_mm", p.BedZ.MM(), 20, 2000},
-		{"outside_adds_mm", p.OutsideAdds.MM(), -1, 1},
-		{"outside_u_mm", p.OutsideU.MM(), 0.001, 1},
-		{"inside_takes_mm", p.InsideTakes.MM(), -1, 1},
-		{"inside_u_mm", p.InsideU.MM(), 0.001, 1},
-		{"first_layer_spread_mm", p.FirstLayerSpread.MM(), 0, 1},
-		{"min_wall_mm", p.MinWall.MM(), 0.1, 10},
-		{"min_pitch_mm", p.MinPitch.MM(), 0.1, 10},
-		{"max_overhang_deg", p.MaxOverhangDeg, 0, 90},
+		{"nozzle_mm", p.Nozzle.MM(), 0.01, 2, false},
+		{"layer_mm", p.Layer.MM(), 0.005, 1.5, false},
+		{"bed_x_mm", p.BedX.MM(), 20, 2000, false},
+		{"bed_y_mm", p.BedY.MM(), 20, 2000, false},
+		{"bed_z_mm", p.BedZ.MM(), 20, 2000, false},
+		{"outside_adds_mm", p.OutsideAdds.MM(), -1, 1, false},
+		{"outside_u_mm", p.OutsideU.MM(), 0.001, 1, false},
+		{"inside_takes_mm", p.InsideTakes.MM(), -1, 1, false},
+		{"inside_u_mm", p.InsideU.MM(), 0.001, 1, false},
+		{"layer_share", p.LayerShare, 0, 2, true},
+		{"layer_share_u", p.LayerShareU, 0.01, 1, true},
+		{"scale_pct", p.ScalePct, -5, 5, true},
+		{"scale_u_pct", p.ScaleUPct, 0.01, 5, true},
+		{"first_layer_spread_mm", p.FirstLayerSpread.MM(), 0, 1, false},
+		{"min_wall_mm", p.MinWall.MM(), 0.1, 10, false},
+		{"min_pitch_mm", p.MinPitch.MM(), 0.1, 10, false},
+		{"max_overhang_deg", p.MaxOverhangDeg, 0, 90, false},
 	}
 }
 
@@ -132,7 +169,7 @@ func (p Profile) faults() []fault.Fault {
 	if !goodName(p.Name) {
 		bad("name", p.Name, "a name is 1 to 64 small letters, digits, points, hyphens and underscores, a letter or digit first")
 	}
-	if p.Process != "filament" && p.Process != "resin" {
+	if p.Process != Filament && p.Process != Resin {
 		bad("process", p.Process, `it is "filament" or "resin"`)
 	}
 	known := map[string]bool{}
