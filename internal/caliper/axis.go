@@ -92,7 +92,8 @@ type sample struct {
 
 // plainAxis returns the z axis itself, and whether it may be the part's: it passes near the middle of the box.
 func plainAxis(m *mesh.Mesh) (frame, bool) {
-	lo, hi := bounds(m)
+	box := m.Bounds()
+	lo, hi := vec(box[0]), vec(box[1])
 	mid := lo.plus(hi).times(0.5)
 	const near = 0.1 // of the box
 	ok := math.Abs(mid[0]) <= near*(hi[0]-lo[0]) && math.Abs(mid[1]) <= near*(hi[1]-lo[1])
@@ -104,7 +105,8 @@ func plainAxis(m *mesh.Mesh) (frame, bool) {
 // linear in everything but the direction's main component (Pottmann and Wallner, Computational Line Geometry, 2001,
 // chapter 4, restated).
 func likelyAxes(m *mesh.Mesh) []frame {
-	lo, hi := bounds(m)
+	box := m.Bounds()
+	lo, hi := vec(box[0]), vec(box[1])
 	mid := lo.plus(hi).times(0.5)
 	size := hi.minus(lo).length() / 2
 	if !(size > 0) {
@@ -160,8 +162,7 @@ func turnAbout(faces []sample, f frame, tilt bool) (frame, float64) {
 		n = 5
 	}
 	const across = 0.1 // sine at which a face's weight is a quarter
-	var sys system
-	sys.reset(n)
+	sys := system{n: n}
 	var row [maxUnknowns]float64
 	var left, all float64
 	for i := range faces {
@@ -194,20 +195,4 @@ func turnAbout(faces []sample, f frame, tilt bool) (frame, float64) {
 	// The moment part is m = -d x (o' - o) = x0 e1 + x1 e2, so o' - o = d x m.
 	m := f.e1.times(x[0]).plus(f.e2.times(x[1]))
 	return newFrame(f.o.plus(f.d.cross(m)), d), left / all
-}
-
-func bounds(m *mesh.Mesh) (lo, hi vec) {
-	if len(m.Vertices) == 0 {
-		return lo, hi
-	}
-	a, b := m.Vertices[0], m.Vertices[0]
-	for _, v := range m.Vertices {
-		for k, c := range v {
-			a[k], b[k] = min(a[k], c), max(b[k], c)
-		}
-	}
-	for k := range lo {
-		lo[k], hi[k] = float64(a[k]), float64(b[k])
-	}
-	return lo, hi
 }

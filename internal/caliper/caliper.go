@@ -176,18 +176,8 @@ func check(m *mesh.Mesh) error {
 	if m == nil || len(m.Faces) == 0 {
 		return fmt.Errorf("%w: it has no triangles", ErrMesh)
 	}
-	for i, v := range m.Vertices {
-		for _, c := range v {
-			if x := float64(c); math.IsNaN(x) || math.IsInf(x, 0) {
-				return fmt.Errorf("%w: vertex %d is %v, want finite numbers", ErrMesh, i, v)
-			}
-		}
-	}
-	n := uint32(len(m.Vertices))
-	for i, f := range m.Faces {
-		if f[0] >= n || f[1] >= n || f[2] >= n {
-			return fmt.Errorf("%w: face %d names vertices %v of %d", ErrMesh, i, f, n)
-		}
+	if err := m.Check(); err != nil {
+		return fmt.Errorf("%w: %w", ErrMesh, err)
 	}
 	return nil
 }

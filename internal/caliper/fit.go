@@ -153,7 +153,7 @@ func (t *fitted) refine(lines []line, within [2]float64, room *[]flankSpot) stri
 	)
 	rough := math.Inf(1)
 	for round := 0; round < most; round++ {
-		var sums [2]flankSums
+		sums := system{n: maxUnknowns}
 		used := [2]int{}
 		for i := range spots {
 			s := &spots[i]
@@ -171,7 +171,9 @@ func (t *fitted) refine(lines []line, within [2]float64, room *[]flankSpot) stri
 			}
 			used[s.k]++
 			tilt := h + f.slope*s.r
-			sums[s.k].add(&[flankUnknowns]float64{1, zc, -f.slope * s.m, h, s.cos, s.sin, tilt * s.cos, tilt * s.sin}, e, s.weight)
+			row := [maxUnknowns]float64{4: -f.slope * s.m, h, s.cos, s.sin, tilt * s.cos, tilt * s.sin}
+			row[2*s.k], row[2*s.k+1] = 1, zc
+			sums.add(row[:], e, s.weight)
 		}
 		if used[0] < sections/2 || used[1] < sections/2 {
 			if gate *= 4; round > 0 && gate < t.depth/4 {
@@ -183,7 +185,7 @@ func (t *fitted) refine(lines []line, within [2]float64, room *[]flankSpot) stri
 		t.rough = 1.4826 * median(left)
 		const leastGate = 1e-3 // of the depth
 		gate = max(4*t.rough, leastGate*t.depth)
-		x, ok := joined(&sums).solve()
+		x, ok := sums.solve()
 		if !ok {
 			return whyRagged
 		}
@@ -209,42 +211,6 @@ func (t *fitted) refine(lines []line, within [2]float64, room *[]flankSpot) stri
 		return whyRagged
 	}
 	return ""
-}
-
-// flankUnknowns are those of one family of flanks: two of its own, and six shared with the other family.
-const flankUnknowns = 8
-
-// flankSums gathers the normal equations of one family of flanks.
-type flankSums struct {
-	a [flankUnknowns][flankUnknowns]float64
-	b [flankUnknowns]float64
-}
-
-// add counts the equation row . x = y with weight w.
-func (s *flankSums) add(row *[flankUnknowns]float64, y, w float64) {
-	for i, ri := range row {
-		wr := w * ri
-		s.b[i] += wr * y
-		for j := i; j < flankUnknowns; j++ {
-			s.a[i][j] += wr * row[j]
-		}
-	}
-}
-
-// joined puts both families into one system: the first's own unknowns, the second's, and the shared ones.
-func joined(both *[2]flankSums) *system {
-	sys := new(system)
-	sys.reset(maxUnknowns)
-	for k := range both {
-		at := [flankUnknowns]int{2 * k, 2*k + 1, 4, 5, 6, 7, 8, 9}
-		for i := range flankUnknowns {
-			sys.b[at[i]] += both[k].b[i]
-			for j := i; j < flankUnknowns; j++ {
-				sys.a[at[i]][at[j]] += both[k].a[i][j]
-			}
-		}
-	}
-	return sys
 }
 
 // flankSpots appends to out two points (those of Gauss) of each piece of flank within the band about the pitch cone.

@@ -145,8 +145,7 @@ func (t *fitted) startCone(ws []swing) (whole []swing) {
 	gate := math.Inf(1)
 	left := make([]float64, len(ws))
 	for range 3 {
-		var sys system
-		sys.reset(2)
+		sys := system{n: 2}
 		for _, w := range ws {
 			h := w.zMid - t.zMid
 			if math.Abs(w.rMid-t.radius-t.cone*h) <= gate {

@@ -14,15 +14,14 @@ type system struct {
 	b [maxUnknowns]float64
 }
 
-func (s *system) reset(n int) { *s = system{n: n} }
-
 // add counts the equation row . x = y with weight w.
 func (s *system) add(row []float64, y, w float64) {
 	for i, ri := range row {
 		wr := w * ri
 		s.b[i] += wr * y
-		for j := i; j < len(row); j++ {
-			s.a[i][j] += wr * row[j]
+		a := s.a[i][i:len(row)]
+		for j, rj := range row[i:] {
+			a[j] += wr * rj
 		}
 	}
 }

@@ -3,6 +3,7 @@ package caliper
 // This file finds the least thickness between the inner and the outer surface.
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -40,15 +41,7 @@ func wall(pts []place3, faces [][3]uint32, secs []section, inside bool) (least, 
 	if len(pairs) == 0 {
 		return 0, 0
 	}
-	slices.SortStableFunc(pairs, func(a, b nearPair) int {
-		if a.dist < b.dist {
-			return -1
-		}
-		if a.dist > b.dist {
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(pairs, func(a, b nearPair) int { return cmp.Compare(a.dist, b.dist) })
 	pairs = pairs[:min(len(pairs), wallTries)]
 	least, z = pairs[0].dist, (pairs[0].inZ+pairs[0].outZ)/2
 	for i, found := range toAndFro(pts, faces, secs, pairs, inside) {

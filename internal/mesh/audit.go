@@ -26,7 +26,7 @@ type Soundness struct {
 	Shells int `json:"shells"`
 	// VolumeMM3 is the volume inside, negative when the faces look inwards. It means nothing with open edges.
 	VolumeMM3 float64 `json:"volume_mm3"`
-	// BoundsMM are the lowest and highest coordinates of vertices that faces use; all zero without faces.
+	// BoundsMM are those of the mesh.
 	BoundsMM [2][3]float64 `json:"bounds_mm"`
 }
 
@@ -47,7 +47,7 @@ func Audit(m *Mesh) Soundness {
 			s.Degenerate++
 		}
 	}
-	s.BoundsMM = bounds(m)
+	s.BoundsMM = m.Bounds()
 	s.VolumeMM3 = volume(m, s.BoundsMM)
 	s.countEdges(m, usable)
 	return s
@@ -206,8 +206,8 @@ func (u unions) join(i, j uint32) {
 	}
 }
 
-// bounds is the box around the vertices that faces use.
-func bounds(m *Mesh) [2][3]float64 {
+// Bounds are the lowest and highest coordinates of vertices that faces use; all zero without faces.
+func (m *Mesh) Bounds() [2][3]float64 {
 	var lo, hi Vec
 	first := true
 	for _, f := range m.Faces {

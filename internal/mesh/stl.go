@@ -40,7 +40,7 @@ func EncodeSTL(w io.Writer, m *Mesh, header string) error {
 	if err := checkHeader(header); err != nil {
 		return err
 	}
-	if err := checkMesh(m); err != nil {
+	if err := m.Check(); err != nil {
 		return err
 	}
 	buffer := make([]byte, 0, stlChunk*stlTriangleBytes)
@@ -71,8 +71,8 @@ func checkHeader(header string) error {
 	return nil
 }
 
-// checkMesh tells why a mesh cannot be written in any format.
-func checkMesh(m *Mesh) error {
+// Check tells why a mesh can neither be written nor measured: ErrTooLarge, ErrNotFinite or ErrBadIndex.
+func (m *Mesh) Check() error {
 	if uint64(len(m.Faces)) > math.MaxUint32 || uint64(len(m.Vertices)) > math.MaxUint32 {
 		return fmt.Errorf("%w: %d triangles on %d vertices, at most %d each", ErrTooLarge,
 			len(m.Faces), len(m.Vertices), uint32(math.MaxUint32))

@@ -65,7 +65,7 @@ func Encode3MF(w io.Writer, objects []Object, meta Meta) error {
 		if o.Mesh == nil || len(o.Mesh.Faces) == 0 {
 			return fmt.Errorf("object %d %q: %w", i+1, o.Name, ErrNoObjects)
 		}
-		if err := checkMesh(o.Mesh); err != nil {
+		if err := o.Mesh.Check(); err != nil {
 			return fmt.Errorf("object %d %q: %w", i+1, o.Name, err)
 		}
 		if shift := o.X + o.Y; math.IsNaN(shift) || math.IsInf(shift, 0) {

@@ -193,7 +193,7 @@ func assign(meshes []*Mesh, objects []*go3mf.Object) (map[uint32]*Mesh, error) {
 			return nil, fmt.Errorf("object %d: %w", o.ID, ErrNoObjects)
 		}
 		m := meshes[len(out)]
-		if err := checkMesh(m); err != nil {
+		if err := m.Check(); err != nil {
 			return nil, fmt.Errorf("object %d: %w", o.ID, err)
 		}
 		out[o.ID] = m
