@@ -29,11 +29,8 @@ const maxGrid = 1 << 26
 //
 // Errors: ErrOffGrid, ErrFarOut (1024 mm), ErrNotFinite, ErrBadIndex, ErrTooLarge.
 func SelfIntersections(m *Mesh, limit int) ([][2]int, error) {
-	if err := checkMesh(m); err != nil {
+	if err := m.Check(); err != nil {
 		return nil, err
-	}
-	if len(m.Faces) >= 1<<numberBits {
-		return nil, fmt.Errorf("%w: %d triangles, at most %d are tried against each other", ErrTooLarge, len(m.Faces), 1<<numberBits-1)
 	}
 	places, err := toGrid(m.Vertices)
 	if err != nil {
@@ -46,9 +43,12 @@ func SelfIntersections(m *Mesh, limit int) ([][2]int, error) {
 			triangles = append(triangles, t)
 		}
 	}
-	tree := newBoxTree(triangles)
+	boxes := make([]boxed, len(triangles))
+	for i := range triangles {
+		boxes[i] = boxed{triangles[i].gridBox, &triangles[i]}
+	}
 	var found [][2]int
-	tree.pairs(func(a, b *gridTriangle) bool {
+	pairs(boxes, func(a, b *gridTriangle) bool {
 		if a.meets(b) {
 			found = append(found, [2]int{min(a.face, b.face), max(a.face, b.face)})
 		}

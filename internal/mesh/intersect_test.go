@@ -243,7 +243,11 @@ func TestBoxTreeAgainstAllPairs(t *testing.T) {
 			}
 		}
 		got := map[[2]int]bool{}
-		newBoxTree(all).pairs(func(a, b *gridTriangle) bool {
+		boxes := make([]boxed, len(all))
+		for i := range all {
+			boxes[i] = boxed{all[i].gridBox, &all[i]}
+		}
+		pairs(boxes, func(a, b *gridTriangle) bool {
 			pair := [2]int{min(a.face, b.face), max(a.face, b.face)}
 			require.False(t, got[pair], "pair %v comes once", pair)
 			got[pair] = true

@@ -2,14 +2,6 @@ package mesh
 
 // Broad phase: which triangles' boxes overlap.
 
-import (
-	"math/bits"
-	"slices"
-)
-
-// leafSize is how many triangles stand in a leaf.
-const leafSize = 4
-
 // gridBox is a closed box.
 type gridBox struct{ lo, hi gridVec }
 
@@ -26,104 +18,64 @@ func (a *gridBox) widen(b *gridBox) {
 	}
 }
 
-// boxTree is a binary tree of boxes over triangles in the order of a space-filling curve. Node i has the children 2i
-// and 2i+1; the leaves, a power of two of them, come last, so that a node's place tells its triangles.
-type boxTree struct {
-	triangles []gridTriangle
-	// boxes are those of the triangles, close together for whoever only looks at them; nodes are those of the nodes.
-	boxes, nodes []gridBox
-	leaves       int
+// boxed is the box of a triangle, apart from it so that whoever looks at boxes alone finds them close together.
+type boxed struct {
+	gridBox
+	of *gridTriangle
 }
 
-// newBoxTree puts the triangles in order and builds the boxes from the leaves up.
-func newBoxTree(triangles []gridTriangle) *boxTree {
-	t := &boxTree{triangles: alongCurve(triangles), boxes: make([]gridBox, len(triangles)), leaves: 1}
-	for i := range t.triangles {
-		t.boxes[i] = t.triangles[i].gridBox
+// few are so few boxes that trying each is faster than parting them.
+const few = 8
+
+// around is the box around all.
+func around(all []boxed) gridBox {
+	box := all[0].gridBox
+	for i := range all {
+		box.widen(&all[i].gridBox)
 	}
-	for t.leaves*leafSize < len(triangles) {
-		t.leaves *= 2
-	}
-	t.nodes = make([]gridBox, 2*t.leaves)
-	for i := 2*t.leaves - 1; i > 0; i-- {
-		n := &t.nodes[i]
-		*n = gridBox{gridVec{maxGrid, maxGrid, maxGrid}, gridVec{-maxGrid, -maxGrid, -maxGrid}} // inside out: it overlaps nothing
-		if i >= t.leaves {
-			for j, to := t.leaf(i); j < to; j++ {
-				n.widen(&t.boxes[j])
-			}
-		} else {
-			n.widen(&t.nodes[2*i])
-			n.widen(&t.nodes[2*i+1])
-		}
-	}
-	return t
+	return box
 }
 
-// The bits of a key by which triangles are sorted: curveBits of the place along each axis, and the triangle's own number.
-const (
-	curveBits  = 13
-	numberBits = 64 - 3*curveBits
-)
-
-// alongCurve sorts triangles, at most 2^25, by the Morton code of their boxes' middles, ties by number.
-func alongCurve(triangles []gridTriangle) []gridTriangle {
-	var all gridBox
-	for i := range triangles {
-		if all.widen(&triangles[i].gridBox); i == 0 {
-			all = triangles[0].gridBox
+// parted brings what is wanted to the front, and returns both parts.
+func parted(all []boxed, wanted func(b *gridBox) bool) (front, back []boxed) {
+	n := 0
+	for i := range all {
+		if wanted(&all[i].gridBox) {
+			all[i], all[n] = all[n], all[i]
+			n++
 		}
 	}
-	shift := 0 // from twice a place in grid steps to a place of curveBits
+	return all[:n], all[n:]
+}
+
+// halves parts boxes half way along the axis on which their middles lie farthest apart; high is empty when all lie in one place.
+func halves(all []boxed) (low, high []boxed) {
+	least, most := all[0].lo.add(all[0].hi), all[0].lo.add(all[0].hi) // of twice the middles
+	for i := range all {
+		for k, x := range all[i].lo.add(all[i].hi) {
+			least[k], most[k] = min(least[k], x), max(most[k], x)
+		}
+	}
+	axis := 0
 	for k := range 3 {
-		shift = max(shift, bits.Len64(uint64(2*(int64(all.hi[k])-int64(all.lo[k]))))-curveBits)
-	}
-	keys := make([]uint64, len(triangles))
-	for i := range triangles {
-		t := &triangles[i]
-		for k := range 3 {
-			middle := uint64(t.lo[k]-all.lo[k]) + uint64(t.hi[k]-all.lo[k])
-			keys[i] |= spread(middle>>shift) << k
+		if most[k]-least[k] > most[axis]-least[axis] {
+			axis = k
 		}
-		keys[i] = keys[i]<<numberBits | uint64(i)
 	}
-	slices.Sort(keys)
-	out := make([]gridTriangle, len(triangles))
-	for i, key := range keys {
-		out[i] = triangles[key&(1<<numberBits-1)]
-	}
-	return out
+	half := least[axis] + (most[axis]-least[axis])/2
+	return parted(all, func(b *gridBox) bool { return b.lo[axis]+b.hi[axis] <= half })
 }
 
-// spread puts two zero bits between the lowest 21 bits of x.
-func spread(x uint64) uint64 {
-	x &= 0x1fffff
-	x = (x | x<<32) & 0x1f00000000ffff
-	x = (x | x<<16) & 0x1f0000ff0000ff
-	x = (x | x<<8) & 0x100f00f00f00f00f
-	x = (x | x<<4) & 0x10c30c30c30c30c3
-	x = (x | x<<2) & 0x1249249249249249
-	return x
-}
-
-// leaf tells which triangles stand in a leaf; the last ones may have none.
-func (t *boxTree) leaf(node int) (from, to int) {
-	from = min((node-t.leaves)*leafSize, len(t.triangles))
-	return from, min(from+leafSize, len(t.triangles))
-}
-
-// pairs calls visit for each pair of triangles whose boxes overlap, until visit says false.
-func (t *boxTree) pairs(visit func(a, b *gridTriangle) bool) { t.within(1, visit) }
-
-// within visits the pairs under one node.
-func (t *boxTree) within(node int, visit func(a, b *gridTriangle) bool) bool {
-	if node < t.leaves {
-		return t.within(2*node, visit) && t.within(2*node+1, visit) && t.across(2*node, 2*node+1, visit)
+// pairs calls visit once for each pair of triangles whose boxes overlap, until it says false. It changes the order of all.
+func pairs(all []boxed, visit func(a, b *gridTriangle) bool) bool {
+	if len(all) > few {
+		if low, high := halves(all); len(high) > 0 {
+			return pairs(low, visit) && pairs(high, visit) && across(low, high, visit)
+		}
 	}
-	from, to := t.leaf(node)
-	for i := from; i < to; i++ {
-		for j := from; j < i; j++ {
-			if t.boxes[i].overlap(&t.boxes[j]) && !visit(&t.triangles[j], &t.triangles[i]) {
+	for i := range all {
+		for j := range i {
+			if all[i].overlap(&all[j].gridBox) && !visit(all[j].of, all[i].of) {
 				return false
 			}
 		}
@@ -131,23 +83,28 @@ func (t *boxTree) within(node int, visit func(a, b *gridTriangle) bool) bool {
 	return true
 }
 
-// across visits the pairs of one triangle under a and one under b, which are nodes of one level.
-func (t *boxTree) across(a, b int, visit func(a, b *gridTriangle) bool) bool {
-	if !t.nodes[a].overlap(&t.nodes[b]) {
+// across visits the pairs of one triangle of a and one of b.
+func across(a, b []boxed, visit func(a, b *gridTriangle) bool) bool {
+	if len(a) == 0 || len(b) == 0 {
 		return true
 	}
-	if a < t.leaves {
-		return t.across(2*a, 2*b, visit) && t.across(2*a, 2*b+1, visit) &&
-			t.across(2*a+1, 2*b, visit) && t.across(2*a+1, 2*b+1, visit)
+	box := around(b)
+	if a, _ = parted(a, box.overlap); len(a) == 0 {
+		return true
 	}
-	fromA, toA := t.leaf(a)
-	fromB, toB := t.leaf(b)
-	for i := fromA; i < toA; i++ {
-		if !t.boxes[i].overlap(&t.nodes[b]) {
-			continue
+	box = around(a)
+	b, _ = parted(b, box.overlap)
+	if len(a) < len(b) {
+		a, b = b, a
+	}
+	if len(a) > few && len(b) > 1 {
+		if low, high := halves(a); len(high) > 0 {
+			return across(low, b, visit) && across(high, b, visit)
 		}
-		for j := fromB; j < toB; j++ {
-			if t.boxes[i].overlap(&t.boxes[j]) && !visit(&t.triangles[i], &t.triangles[j]) {
+	}
+	for i := range a {
+		for j := range b {
+			if a[i].overlap(&b[j].gridBox) && !visit(a[i].of, b[j].of) {
 				return false
 			}
 		}

@@ -11,6 +11,8 @@ import (
 // gridVec is a place or a difference of places in grid steps.
 type gridVec [3]int32
 
+func (a gridVec) add(b gridVec) gridVec { return gridVec{a[0] + b[0], a[1] + b[1], a[2] + b[2]} }
+
 func (a gridVec) sub(b gridVec) gridVec { return gridVec{a[0] - b[0], a[1] - b[1], a[2] - b[2]} }
 
 // wideVec is a cross product of differences: components below 2^55.

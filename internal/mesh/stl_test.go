@@ -187,8 +187,10 @@ func TestWeldingAgainstAMap(t *testing.T) {
 			require.Equal(t, want, w.index(v))
 			samples++
 		}
-		require.Len(t, w.vertices, len(seen))
-		for _, v := range w.vertices {
+		vertices := w.vertices()
+		require.Len(t, vertices, len(seen))
+		for i, v := range vertices {
+			require.Equal(t, uint32(i), seen[v], "every place stands at its index")
 			for _, x := range v {
 				require.False(t, x == 0 && math.Signbit(float64(x)), "no -0 is kept")
 			}
@@ -442,7 +444,7 @@ func FuzzLoadSTL(f *testing.F) {
 			require.Nil(t, m)
 			return
 		}
-		require.NoError(t, checkMesh(m))
+		require.NoError(t, m.Check())
 		require.NotEmpty(t, m.Faces)
 		require.LessOrEqual(t, len(m.Faces), len(data)/30)
 		again, err := DecodeSTL(bytes.NewReader(encoded(t, m)))

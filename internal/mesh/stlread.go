@@ -86,7 +86,7 @@ func DecodeSTL(r io.ReadSeeker) (*Mesh, error) {
 	if len(into.faces) == 0 {
 		return nil, ErrNoTriangles
 	}
-	return &Mesh{Vertices: into.welder.vertices, Faces: into.faces}, nil
+	return &Mesh{Vertices: into.welder.vertices(), Faces: into.faces}, nil
 }
 
 // isASCII tells ASCII from binary by the first bytes and the size. The size rules: a file that is exactly as long as
@@ -141,7 +141,7 @@ func readBinary(r io.Reader, size int64, into *stlWelder) error {
 type stlWelder struct {
 	// most is how many triangles a binary file of its size has room for.
 	most   int64
-	welder *welder
+	welder welder
 	faces  [][3]uint32
 	err    error
 }

@@ -304,7 +304,7 @@ func FuzzLoad3MF(f *testing.F) {
 		}
 		require.NotEmpty(t, objects)
 		for _, o := range objects {
-			require.NoError(t, checkMesh(o.Mesh))
+			require.NoError(t, o.Mesh.Check())
 		}
 	})
 }
