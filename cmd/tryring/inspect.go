@@ -11,6 +11,7 @@ import (
 
 	"tryring/internal/caliper"
 	"tryring/internal/check"
+	"tryring/internal/fault"
 	"tryring/internal/mesh"
 	"tryring/internal/thread"
 	"tryring/internal/unit"
@@ -31,7 +32,7 @@ type inspection struct {
 }
 
 // inspectFlags are what inspect is told beside the file.
-type inspectFlags struct{ inner, outer, printer string }
+type inspectFlags struct{ inner, outer, printer, ring string }
 
 func newInspect(opt *shared) *cobra.Command {
 	var flags inspectFlags
@@ -43,11 +44,22 @@ outside measure (lead, starts, hand, three diameters, flank angles, taper), from
 threads are compared with the thread named: the lead, angle and taper closely, the diameters with room for the clearance that
 a printed thread is modelled with. The exit code is 3 when the file is not sound or not as wanted.
 
+Of G-code, a slicer's tool path, the beads are rebuilt and the ideal mates laid over them: whether each thread will go, by how
+much, and which layer meets its mate first. With --ring also whether it was sliced at the layer and the size that the ring was
+made for. The exit code is 3 when a thread will not go.
+
 ` + check.Caution,
 		Example: `  tryring inspect part.stl
-  tryring inspect part.stl --inner "1 5/8-16 UN" --printer filament-0.4`,
+  tryring inspect part.stl --inner "1 5/8-16 UN" --printer filament-0.4
+  tryring inspect part.gcode --ring part.json`,
 		Args: cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
+			if isPath(args[0]) {
+				return inspectPath(cmd, opt, args[0], flags)
+			}
+			if flags.ring != "" {
+				return badInput(fault.At("ring", args[0], "it goes with G-code, whose name ends in .gcode"))
+			}
 			subject, err := flags.subject(opt)
 			if err != nil {
 				return badInput(err)
@@ -65,6 +77,7 @@ a printed thread is modelled with. The exit code is 3 when the file is not sound
 	}
 	cmd.Flags().StringVar(&flags.inner, "inner", "", "`THREAD` wanted inside")
 	cmd.Flags().StringVar(&flags.outer, "outer", "", "`THREAD` wanted outside")
+	cmd.Flags().StringVar(&flags.ring, "ring", "", "`NAME.json` of the ring that G-code was sliced from")
 	cmd.Flags().StringVar(&flags.printer, "printer", "", "`NAME` of the printer profile to judge for (default: none)")
 	return cmd
 }
@@ -180,7 +193,7 @@ func (f inspection) tell(s *screen, path string, asked inspectFlags) string {
 // words are the command that asked.
 func (f inspectFlags) words(path string) []string {
 	words := []string{"inspect", path}
-	for _, flag := range [][2]string{{"--inner", f.inner}, {"--outer", f.outer}, {"--printer", f.printer}} {
+	for _, flag := range [][2]string{{"--inner", f.inner}, {"--outer", f.outer}, {"--printer", f.printer}, {"--ring", f.ring}} {
 		if flag[1] != "" {
 			words = append(words, flag[:]...)
 		}

@@ -23,6 +23,7 @@ import (
 //	exits CODE COMMAND …     runs a command that ends with this code
 //	answers [list]           the last stdout keeps the rules for every text; a list that was asked for may be long
 //	json FILE PATH VALUE     what stands there in FILE (or stdout), and with a fourth word how near a number must be
+//	lay RING.json FILE LAYER GROWN  writes G-code with one wall of each thread of a ring, its outlines grown, mm
 //	jsonkeys FILE PATH …     all these keys stand in FILE (or stdout); "parts.0.ask" is the first part's
 func TestScripts(t *testing.T) {
 	if raced {
@@ -48,7 +49,7 @@ func TestScripts(t *testing.T) {
 			return os.Geteuid() == 0 && exec.Command("unshare", "--mount", "true").Run() == nil, nil
 		},
 		Cmds: map[string]func(ts *testscript.TestScript, neg bool, args []string){
-			"exits": exits, "answers": answers, "json": jsonValue, "jsonkeys": jsonKeys,
+			"exits": exits, "answers": answers, "json": jsonValue, "jsonkeys": jsonKeys, "lay": lay,
 		},
 	})
 }

@@ -1,0 +1,67 @@
+package toolpath
+
+// This file compares a print with the ring that was drawn: scaled, or its outlines grown or shrunk in the slicer.
+
+import (
+	"math"
+
+	"tryring/internal/thread"
+)
+
+// Drawn is a thread as the ring's file has it.
+type Drawn struct {
+	thread.Thread
+	External bool
+	Modelled thread.Diameters
+}
+
+// Change is what a slicer did to a ring.
+type Change struct {
+	// Across and Along are the scales across the axis and along it.
+	Across, Along float64
+	// GrownMM is how far the outlines were moved into the air, on each side; below zero into the material.
+	GrownMM float64
+}
+
+const (
+	// ScaleTol is how far a scale may lie from 1: a tenth of a millimetre at 50 mm.
+	ScaleTol = 0.002
+	// GrownTolMM is how far outlines may be moved: some slicers take a bead for a rectangle of its width, which makes it wider by
+	// 0.21 h, 0.02 mm to either side at layers of 0.2 mm.
+	GrownTolMM = 0.04
+)
+
+// Compare fits scale s and growth g to the crests and roots of all threads: a diameter D becomes s D + 2 g where material lies inside
+// of it, s D - 2 g where it lies outside, by least squares. With the threads of one side alone scale and growth are the same to the
+// eye, and all is taken for growth.
+func Compare(walls []Wall, drawn []Drawn) (c Change) {
+	var dd, dn, nn, yd, yn float64
+	sides := map[bool]bool{}
+	for k, w := range walls {
+		sign := -1.0
+		if drawn[k].External {
+			sign = 1
+		}
+		sides[drawn[k].External] = true
+		c.Along += w.Pitch.MM() / drawn[k].Pitch.MM() / float64(len(walls))
+		for _, d := range [][2]float64{{drawn[k].Modelled.Major.MM(), w.OutlineMajor.MM()}, {drawn[k].Modelled.Minor.MM(), w.OutlineMinor.MM()}} {
+			dd, dn, nn = dd+d[0]*d[0], dn+d[0]*2*sign, nn+4
+			yd, yn = yd+(d[1]-d[0])*d[0], yn+(d[1]-d[0])*2*sign
+		}
+	}
+	c.Across = 1
+	if len(sides) < 2 {
+		c.GrownMM = yn / nn
+		return c
+	}
+	det := dd*nn - dn*dn
+	c.Across += (yd*nn - yn*dn) / det
+	c.GrownMM = (yn*dd - yd*dn) / det
+	return c
+}
+
+// pitchTol is how far the pitch of loops may lie from that of the mate, as a part of it, and they still be the same thread, scaled.
+const pitchTol = 0.03
+
+// Other says that the loops are no such thread as t: they climb by another pitch.
+func (w Wall) Other(t thread.Thread) bool { return math.Abs(w.Pitch.MM()/t.Pitch.MM()-1) > pitchTol }

@@ -1,0 +1,187 @@
+package toolpath
+
+// This file follows the loops of a thread: where their beads end, how they wind, where they begin, and what stands before them.
+
+import (
+	"math"
+	"math/cmplx"
+	"slices"
+
+	"tryring/internal/thread"
+	"tryring/internal/unit"
+)
+
+const (
+	// stepMM is the longest way along a bead between two places that are tried.
+	stepMM = 0.5
+	// ballMM is how exactly a ball's radius is kept.
+	ballMM = 1e-4
+	// sectors divide the turn where crests are compared to find the axis, and walls to find what stands before them.
+	sectors = 72
+	// spaceMM is how far beyond its crests, on the radius, a mate takes up the space (common practice, no published source).
+	spaceMM = 1.5
+)
+
+// beads returns the places of the widened paths of all loops, and the balls that run along them.
+func (w *wall) beads() (beads []bead, balls []float64) {
+	climb := w.Lead().MM() * float64(w.Hand) / (2 * math.Pi)
+	places := 0
+	for _, o := range w.loops {
+		places += 2 * len(o.pts)
+	}
+	beads = make([]bead, 0, places)
+	for k, l := range w.layers {
+		o, found := w.loops[k]
+		if !found {
+			continue
+		}
+		ball := math.Round(min(l.height, w.width(o, l))/2/ballMM) * ballMM
+		kind := slices.Index(balls, ball)
+		if kind < 0 {
+			kind, balls = len(balls), append(balls, ball)
+		}
+		z := l.z - l.height/2
+		cone := w.slope * (z - w.plane)
+		out := (w.width(o, l)/2 - ball) * w.toward * o.sense
+		for i := 1; i < len(o.pts); i++ {
+			a, b := o.pts[i-1], o.pts[i]
+			dx, dy := b.x-a.x, b.y-a.y
+			far := math.Hypot(dx, dy)
+			if far == 0 {
+				continue
+			}
+			x, y := a.x-w.x+dy/far*out, a.y-w.y-dx/far*out
+			steps := 1 + math.Floor(far/stepMM)
+			for s := 0.0; s <= steps; s++ {
+				px, py := x+dx*s/steps, y+dy*s/steps
+				angle := math.Atan2(py, px)
+				beads = append(beads, bead{z - climb*angle, w.toward * (math.Hypot(px, py) - cone), angle, kind, k})
+			}
+		}
+	}
+	return beads, balls
+}
+
+// centre moves the axis to the middle of the crests: the furthest bead in each sector.
+func (w *wall) centre() {
+	for range 2 {
+		beads, _ := w.beads()
+		var furthest [sectors]float64
+		for k := range furthest {
+			furthest[k] = math.Inf(-1)
+		}
+		for _, b := range beads {
+			k := sector(b.angle)
+			furthest[k] = max(furthest[k], b.y)
+		}
+		var dx, dy float64
+		for k, y := range furthest {
+			if math.IsInf(y, 0) {
+				return
+			}
+			sin, cos := math.Sincos((float64(k) + 0.5) / sectors * 2 * math.Pi)
+			dx, dy = dx+y*cos*2/sectors, dy+y*sin*2/sectors
+		}
+		w.x, w.y = w.x+w.toward*dx, w.y+w.toward*dy
+	}
+}
+
+// sector is that in which an angle lies.
+func sector(angle float64) int {
+	f := angle / (2 * math.Pi)
+	return min(int((f-math.Floor(f))*sectors), sectors-1)
+}
+
+// outlines tells the diameters of the outlines, and where loops begin.
+func (w *wall) outlines(out *Wall) {
+	var crests, roots []float64
+	var sin, cos float64
+	for k, o := range w.loops {
+		crest, root := w.edge(o, w.layers[k])
+		crests, roots = append(crests, crest), append(roots, root)
+		s, c := math.Sincos(math.Atan2(o.pts[0].y-w.y, o.pts[0].x-w.x))
+		sin, cos = sin+s, cos+c
+	}
+	crest, root := unit.MM(2*w.toward*median(crests)), unit.MM(2*w.toward*median(roots))
+	out.OutlineMajor, out.OutlineMinor = max(crest, root), min(crest, root)
+	out.SeamDeg = math.Mod(math.Atan2(sin, cos)*180/math.Pi+360, 360)
+	// The spread of directions whose mean has the length R is sqrt(-2 ln R) (Fisher, Statistical Analysis of Circular Data, 2.3.1, from memory).
+	mean := math.Hypot(sin, cos) / float64(len(w.loops))
+	out.SeamSpreadDeg = math.Sqrt(max(0, -2*math.Log(mean))) * 180 / math.Pi
+}
+
+// winding tells pitch and hand: of n starts, the nth harmonic of a loop's radius turns by 2 pi a pitch, backward for a right hand.
+func (w *wall) winding(out *Wall) {
+	var rise, turned float64
+	var last complex128
+	for k, l := range w.layers {
+		o, found := w.loops[k]
+		if !found {
+			last = 0
+			continue
+		}
+		now := w.harmonic(o)
+		if last != 0 {
+			turned += cmplx.Phase(now * cmplx.Conj(last))
+			rise += l.z - l.height/2 - (w.layers[k-1].z - w.layers[k-1].height/2)
+		}
+		last = now
+	}
+	out.Hand, out.Pitch = thread.Right, unit.MM(math.Abs(2*math.Pi*rise/turned))
+	if turned > 0 {
+		out.Hand = thread.Left
+	}
+}
+
+// harmonic is the part of a loop's radius that goes as often about as the thread has starts.
+func (w *wall) harmonic(o loop) (sum complex128) {
+	var before complex128
+	var from float64
+	for k, v := range o.pts {
+		x, y := v.x-w.x, v.y-w.y
+		angle := math.Atan2(y, x)
+		now := cmplx.Rect(math.Hypot(x, y)-o.mean, -float64(w.Starts)*angle)
+		if k > 0 {
+			sum += (now + before) * complex(math.Remainder(angle-from, 2*math.Pi)/2, 0)
+		}
+		before, from = now, angle
+	}
+	return sum * complex(o.sense, 0)
+}
+
+// before tells the length of lines that stand where the mate would.
+func (w *wall) before(out *Wall, top float64) {
+	for k, l := range w.layers {
+		own, found := w.loops[k]
+		if !found {
+			continue
+		}
+		half, cone := w.width(own, l)/2, w.slope*(l.z-l.height/2-w.plane)
+		place := func(v vertex) (y float64, at int) {
+			x, y := v.x-w.x, v.y-w.y
+			return w.toward * (math.Hypot(x, y) - cone), sector(math.Atan2(y, x))
+		}
+		var edge [sectors]float64
+		for s := range edge {
+			edge[s] = math.Inf(-1)
+		}
+		for _, v := range own.pts {
+			y, at := place(v)
+			edge[at] = max(edge[at], y)
+		}
+		others := slices.Clone(l.rest)
+		for _, o := range l.loops {
+			if &o.pts[0] != &own.pts[0] {
+				others = append(others, o.pts)
+			}
+		}
+		for _, pts := range others {
+			for i := 1; i < len(pts); i++ {
+				y, at := place(pts[i])
+				if !math.IsInf(edge[at], 0) && y > edge[at]+half && y < top+spaceMM {
+					out.OtherMM += math.Hypot(pts[i].x-pts[i-1].x, pts[i].y-pts[i-1].y)
+				}
+			}
+		}
+	}
+}
