@@ -5,6 +5,7 @@ package world
 import (
 	"errors"
 	"fmt"
+	"io/fs"
 	"math"
 	"regexp"
 	"slices"
@@ -16,6 +17,7 @@ import (
 	"tryring/internal/reading"
 	"tryring/internal/thread"
 	"tryring/internal/unit"
+	"tryring/profiles"
 )
 
 var tables = thread.NewTables()
@@ -117,6 +119,29 @@ var outsiders = sync.OnceValue(func() map[string][]*row {
 				if !slices.Contains(byFormula, series) {
 					out[series] = append(out[series], r)
 				}
+			}
+		}
+	}
+	return out
+})
+
+// teachers are the series of every other file of listed families, in the order of their names, the first among them; a series of two
+// files goes by the first. What the program believes of threads that it does not know may be chosen by them alone.
+var teachers = sync.OnceValue(func() map[string]bool {
+	files, err := fs.Glob(profiles.Threads, "threads/listed/*.toml") // in the order of their names
+	if err != nil {
+		panic(err)
+	}
+	word := regexp.MustCompile(`\bword = "([^"]+)"`)
+	out, seen := map[string]bool{}, map[string]bool{}
+	for k, file := range files {
+		text, err := fs.ReadFile(profiles.Threads, file)
+		if err != nil {
+			panic(err)
+		}
+		for _, series := range word.FindAllStringSubmatch(string(text), -1) {
+			if !seen[series[1]] {
+				out[series[1]], seen[series[1]] = k%2 == 0, true
 			}
 		}
 	}

@@ -5,6 +5,7 @@ package world
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 )
 
@@ -132,6 +133,7 @@ func (b bound) verdict(s share, limit float64) (kept, broken bool) {
 func table(names []string, tallies map[string]*tally) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%-22s %16s %14s %16s %16s %16s %15s %15s %12s %15s\n", "world", "right at 0.9", "first right", "wrong orders", "diameter holds", "pitch holds", "strange at 0.8", "good struck", "unread", "bad passed")
+	names = slices.DeleteFunc(slices.Clone(names), func(name string) bool { return tallies[name] == nil }) // only some were asked for
 	for _, name := range names {
 		t := tallies[name]
 		fmt.Fprintf(&b, "%-22s %16s %14s %16s %16s %16s %15s %15s %12s %15s\n", name, t.sure, t.first, t.orders, t.diameters, t.pitches, t.strange, t.good, t.unread, t.bad)
