@@ -20,14 +20,16 @@ func (a Answer) against() []Contradiction {
 		return nil
 	}
 	var out []Contradiction
-	if best.slip.as != "" {
+	set, found := best.slip.set, best.slip.found
+	if best.slip.again == "" { // nothing was typed wrong
+		set, found = a.Set, a.Found
+	} else {
 		out = append(out, Contradiction{
 			Text:  fmt.Sprintf("the best match, %s, fits only if %s", best.Designation, best.slip.as),
 			Again: best.slip.again,
 		})
 	}
-	set := best.slip.set
-	if e := best.slip.found.Diameter; e != nil {
+	if e := found.Diameter; e != nil {
 		name, texts, c := "bore", set.Bore, best.candidate
 		if set.External() {
 			name, texts = "outside diameter", set.Outside

@@ -5,7 +5,6 @@ package reading
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 
 	"tryring/internal/thread"
@@ -40,10 +39,7 @@ func (b belief) candidate(external bool) candidate {
 // limits fills in the limits.
 func (c *candidate) limits(external bool) {
 	t := c.thread
-	c.basic = t.Basic.Minor.MM()
-	if external {
-		c.basic = t.Basic.Major.MM()
-	}
+	c.basic = c.nominal(external)
 	pitch, taper := t.Pitch.MM(), t.Taper
 	if taper > 0 {
 		// The crests of a taper thread run from its small end to beyond its gauge plane; those of an internal one, whose
@@ -86,14 +82,22 @@ type belief struct {
 	uses   []thread.Use
 }
 
+// nominal is the basic size of the diameter that is read, mm.
+func (b belief) nominal(external bool) float64 {
+	if external {
+		return b.thread.Basic.Major.MM()
+	}
+	return b.thread.Basic.Minor.MM()
+}
+
 // beliefs are those about all threads of the tables.
 type beliefs struct {
 	tables *thread.Tables
+	// made are combinations outside the tables, by their names as they were asked for.
+	made map[string]thread.Thread
 	// sides are those about external threads, and about internal ones; the shares of each sum to tableShare.
 	external, internal []belief
-	// pitches are the pitches that there are, in mm.
-	pitches []float64
-	named   map[string]bool
+	named              map[string]bool
 }
 
 func believe(tables *thread.Tables, among Among) beliefs {
@@ -102,7 +106,7 @@ func believe(tables *thread.Tables, among Among) beliefs {
 		uses[u.Designation] = append(uses[u.Designation], u)
 	}
 	all := tables.All()
-	b := beliefs{tables: tables, named: map[string]bool{}}
+	b := beliefs{tables: tables, named: map[string]bool{}, made: map[string]thread.Thread{}}
 	for _, t := range all {
 		one := belief{thread: t, uses: uses[t.Designation]}
 		one.prior, one.use = among.common(t, one.uses)
@@ -113,7 +117,6 @@ func believe(tables *thread.Tables, among Among) beliefs {
 			b.internal = append(b.internal, one)
 		}
 		b.named[t.Designation] = true
-		b.pitches = append(b.pitches, t.Pitch.MM())
 	}
 	for _, side := range [][]belief{b.external, b.internal} {
 		var total float64
@@ -124,8 +127,6 @@ func believe(tables *thread.Tables, among Among) beliefs {
 			side[i].prior *= tableShare / total
 		}
 	}
-	slices.Sort(b.pitches)
-	b.pitches = slices.CompactFunc(b.pitches, func(x, y float64) bool { return math.Abs(x-y) < samePitchMM })
 	return b
 }
 
@@ -148,8 +149,12 @@ func (b beliefs) gather(s Set, f Found) []candidate {
 	}
 	seen := map[string]bool{}
 	for _, special := range specials(f, s.External()) {
-		t, err := b.tables.Parse(special.designation)
-		if err != nil || b.named[t.Designation] || seen[t.Designation] || !near(t) {
+		t, known := b.made[special.designation]
+		if !known {
+			t, _ = b.tables.Parse(special.designation)
+			b.made[special.designation] = t
+		}
+		if t.Designation == "" || b.named[t.Designation] || seen[t.Designation] || !near(t) {
 			continue
 		}
 		seen[t.Designation] = true
@@ -168,11 +173,7 @@ const furthestMM = 2.0
 func within(s Set, f Found) func(thread.Thread) bool {
 	return func(t thread.Thread) bool {
 		if f.Diameter != nil {
-			basic := t.Basic.Major
-			if !s.External() {
-				basic = t.Basic.Minor
-			}
-			if math.Abs(basic.MM()-f.Diameter.Value) > reach*f.Diameter.U+furthestMM {
+			if math.Abs(belief{thread: t}.nominal(s.External())-f.Diameter.Value) > reach*f.Diameter.U+furthestMM {
 				return false
 			}
 		}

@@ -62,7 +62,7 @@ const manyDOF = 1e5
 
 // Interval returns the interval that holds the value with a chance of 95 %.
 func (e Estimate) Interval() (low, high float64) {
-	half := e.Coverage(0.95) * e.U
+	half := e.Coverage(covered) * e.U
 	return e.Value - half, e.Value + half
 }
 

@@ -61,13 +61,10 @@ func Identify(tables *thread.Tables, s Set, among Among) Answer {
 	at := map[string]int{}
 	best := make([]weighed, len(slips))    // the likeliest thread given each slip
 	chances := make([]float64, len(slips)) // of each slip
-	var total, alike float64
+	var total float64
 	for k, sl := range slips {
 		for _, c := range believed.gather(sl.set, sl.found) {
 			chance := c.chance(sl.set, sl.found, wires)
-			if k == 0 && believed.named[c.thread.Designation] {
-				alike += chance
-			}
 			w := sl.share * sl.stretch * c.prior * chance
 			if !(w > 0) {
 				continue
@@ -90,9 +87,11 @@ func Identify(tables *thread.Tables, s Set, among Among) Answer {
 			}
 		}
 	}
-	none := Candidate{Designation: NoneOfThese, Weight: noneShare * believed.noneChance(s, a.Found, wires, alike)}
+	none := Candidate{Designation: NoneOfThese, Weight: noneShare * believed.noneChance(s, a.Found, wires)}
 	total += none.Weight
-	chances[0] += none.Weight
+	for k := range slips {
+		chances[k] += none.Weight * slips[k].share
+	}
 	if !(total > 0) { // what was read is so far off that every chance is below the least float64
 		none.Weight, total = 1, 1
 	}
@@ -119,16 +118,15 @@ func Identify(tables *thread.Tables, s Set, among Among) Answer {
 	a.Found.Contradictions = append(a.Found.Contradictions, a.against()...)
 	for k := range slips {
 		chances[k] /= total
-		if w := best[k].weight / total; k > 0 && w >= worthAsking {
+		if w := best[k].weight / total; k > 0 && w >= worthAsking && slips[k].explains(best[k].thread, a.Candidates) {
 			a.Questions = append(a.Questions, slips[k].question(best[k].candidate, w))
 		}
 	}
 	slices.SortStableFunc(a.Questions, func(x, y Question) int { return cmp.Compare(y.Weight, x.Weight) })
 	a.Questions = a.Questions[:min(mostAsked, len(a.Questions))]
-	first, others := likely(slips, chances)
-	a.Found.Diameter = widened(first, others, func(f Found) *Estimate { return f.Diameter })
-	a.Found.Major = widened(first, others, func(f Found) *Estimate { return f.Major })
-	a.Found.Pitch = widened(first, others, func(f Found) *Estimate { return f.Pitch })
+	a.Found.Diameter = widened(slips, chances, func(f Found) *Estimate { return f.Diameter })
+	a.Found.Major = widened(slips, chances, func(f Found) *Estimate { return f.Major })
+	a.Found.Pitch = widened(slips, chances, func(f Found) *Estimate { return f.Pitch })
 	return a
 }
 

@@ -270,7 +270,7 @@ func TestWiderNeverSharpens(t *testing.T) {
 			var all float64
 			weights := make([]float64, len(candidates))
 			for k, c := range candidates {
-				weights[k] = c.prior / total * blurred(e, c.sizes(true, worn))
+				weights[k] = c.prior / total * blurred(e, c.sizes(Set{Worn: worn}))
 				all += weights[k]
 			}
 			for k := range weights {

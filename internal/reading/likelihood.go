@@ -33,16 +33,16 @@ const (
 type piece struct{ low, high, share float64 }
 
 // sizes is where the diameter of c may truly lie.
-func (c candidate) sizes(external, worn bool) []piece {
+func (c candidate) sizes(s Set) []piece {
 	tolerance := c.high - c.low
 	pieces := []piece{{c.low, c.high, 1 - outOfLimits}, {c.low - looseMM, c.high + looseMM, outOfLimits}}
-	if !worn {
+	if !s.Worn && !s.coated {
 		return pieces
 	}
 	for i := range pieces {
 		pieces[i].share *= 1 - wornShare
 	}
-	if external {
+	if s.External() == s.Worn { // it reads smaller
 		wear := math.Max(looseMM, tolerance+math.Max(0, c.basic-c.high))
 		return append(pieces, piece{c.low - wear, c.high, wornShare})
 	}
@@ -130,21 +130,21 @@ func (c candidate) wiresChance(groups []overWires) float64 {
 
 // chance is the chance, or the density, of all that was read, given c.
 func (c candidate) chance(s Set, f Found, wires []overWires) float64 {
-	chance := 1.0
-	if f.Diameter != nil {
-		chance *= blurred(*f.Diameter, c.sizes(s.External(), s.Worn))
-	}
-	if f.pitchRead && f.Pitch != nil {
-		chance *= pitchChance(*f.Pitch, c.thread.Pitch.MM())
-	}
-	for _, l := range s.Leaves {
-		chance *= l.chance(c.thread.Pitch.MM())
-	}
+	chance := c.sizeChance(s, f, wires)
 	if s.AngleDeg > 0 {
 		chance *= angleChance(s.AngleDeg, c.thread)
 	}
 	if s.Tapers != nil {
 		chance *= taperChance(*s.Tapers, c.thread)
+	}
+	return chance
+}
+
+// sizeChance is that of all but the form of the thread.
+func (c candidate) sizeChance(s Set, f Found, wires []overWires) float64 {
+	chance := pitchesChance(s, f, c.thread.Pitch.MM())
+	if f.Diameter != nil {
+		chance *= blurred(*f.Diameter, c.sizes(s))
 	}
 	if f.Throat != nil {
 		chance *= c.throatChance(*f.Throat)
@@ -152,71 +152,14 @@ func (c candidate) chance(s Set, f Found, wires []overWires) float64 {
 	return chance * c.wiresChance(wires)
 }
 
-// The diameters and pitches of threads of no table. Some have those of a thread of the tables, since the families of threads go by
-// the same sizes: of BSW, none but the smallest differ from UNC by more than a caliper shows. The others have any diameter between
-// leastStrangeMM and mostStrangeMM, with equal chances for equal ratios, and mostly a pitch that tables have, since taps and
-// gauges are to be had for them (common practice, no published source).
-const (
-	alikeShare     = 0.5
-	leastStrangeMM = 4.0
-	mostStrangeMM  = 100.0
-	usualPitch     = 0.85
-)
-
-// noneChance is the chance of what was read on a thread of no table; alike is the sum of its chances on all threads of the tables.
-func (b beliefs) noneChance(s Set, f Found, wires []overWires, alike float64) float64 {
-	return alikeShare*alike/float64(len(b.side(s.External()))) + (1-alikeShare)*b.oddChance(s, f, wires)
-}
-
-// oddChance is that on a thread of no table that is like none of them.
-func (b beliefs) oddChance(s Set, f Found, wires []overWires) float64 {
-	anyDiameter := 1 / math.Log(mostStrangeMM/leastStrangeMM)
+// pitchesChance is that of all that was read of the pitch, on a thread of the given one.
+func pitchesChance(s Set, f Found, pitch float64) float64 {
 	chance := 1.0
-	if f.Diameter != nil {
-		chance *= anyDiameter / f.Diameter.Value
-	}
-	chance *= b.nonePitchChance(s, f)
-	if s.AngleDeg > 0 {
-		chance *= 0.5
-	}
-	if s.Tapers != nil {
-		chance *= 0.5
-	}
-	if f.Throat != nil {
-		chance *= anyDiameter / f.Throat.Value
-	}
-	for _, g := range wires {
-		chance *= anyDiameter / g.m.Value
-	}
-	return chance
-}
-
-// nonePitchChance is that of what was read of its pitch.
-func (b beliefs) nonePitchChance(s Set, f Found) float64 {
-	anyPitch := 1 / math.Log(mostPitchMM/leastPitchMM)
-	odd := 1.0
 	if f.pitchRead && f.Pitch != nil {
-		odd *= anyPitch / f.Pitch.Value
+		chance *= pitchChance(*f.Pitch, pitch)
 	}
 	for _, l := range s.Leaves {
-		// The share of all pitches on which a leaf seats.
-		seats := leafMistake + (1-2*leafMistake)*math.Sqrt(2*math.Pi)*UniformU(leafShare)*anyPitch
-		if l.Matches {
-			odd *= seats
-		} else {
-			odd *= 1 - seats
-		}
+		chance *= l.chance(pitch)
 	}
-	var usual float64
-	for _, pitch := range b.pitches {
-		one := 1 / float64(len(b.pitches))
-		if f.pitchRead && f.Pitch != nil {
-			one *= pitchChance(*f.Pitch, pitch)
-		}
-		for _, l := range s.Leaves {
-			one *= l.chance(pitch)
-		}
-		usual += one
-	}
-	return usualPitch*usual + (1-usualPitch)*odd
+	return chance
 }

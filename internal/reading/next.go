@@ -95,7 +95,8 @@ type pair struct {
 
 // further lists the readings that could be taken, the easiest first, with their gains.
 func (x pair) further() []Further {
-	s, f := x.answer.Set, x.answer.Found
+	s := x.answer.Set
+	f := s.Find() // what was read, and not what slips would make of it
 	caliper := usualInstrument()
 	var out []Further
 	add := func(gain float64, what string, fields ...Field) {
@@ -267,7 +268,7 @@ const sizeSteps = 32
 
 // sized is what a diameter read with uncertainty u would show on c, given what was read already.
 func (c candidate) sized(already *Estimate, u float64, s Set) outcome {
-	pieces := c.sizes(s.External(), s.Worn)
+	pieces := c.sizes(s)
 	if already == nil {
 		return ranges{pieces, u}
 	}

@@ -5,6 +5,7 @@ package reading
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"tryring/internal/thread"
@@ -52,10 +53,10 @@ func (a Among) Prior() string {
 
 // The shares of belief: threads of the tables, Unified and metric combinations by formula, and none of these.
 const (
-	tableShare   = 0.75
-	unifiedShare = 0.03
-	metricShare  = 0.02
-	noneShare    = 0.20
+	tableShare   = 0.63
+	unifiedShare = 0.012
+	metricShare  = 0.008
+	noneShare    = 0.35
 )
 
 // useWords are the words by which a use of thread.Uses is told to belong to a set.
@@ -65,29 +66,25 @@ var useWords = map[Among][]string{
 	Hose:   {"hose"},
 }
 
-// How many times a use makes a thread more common: a use in the set the user named, and any use where none was named.
-const (
-	useOfSet = 40
-	useOfAny = 6
-)
+// useOfSet is how many times more common a use in the set that the user named makes a thread; where none was named, the tables of
+// uses say so.
+const useOfSet = 40
 
 // common says how common t is among the threads of the tables, and which of its uses speaks for it.
 func (a Among) common(t thread.Thread, uses []thread.Use) (share float64, use *thread.Use) {
 	share = t.Common(string(a))
 	factor := 1.0
 	for i := range uses {
-		f := 1.0
 		if uses[i].Handling() != thread.Plain {
 			continue // no ordinary part is meant
 		}
-		switch words := useWords[a]; {
-		case len(words) == 0 && a == Any:
-			f = useOfAny
-		default:
-			for _, w := range words {
-				if strings.Contains(uses[i].What, w) {
-					f = useOfSet
-				}
+		f := uses[i].Common
+		if a != Any { // a use outside the set is a use all the same, since people are not sure of the set
+			f = math.Sqrt(f)
+		}
+		for _, w := range useWords[a] {
+			if uses[i].Common > 1 && strings.Contains(uses[i].What, w) {
+				f = useOfSet
 			}
 		}
 		if f > factor || use == nil {
@@ -95,7 +92,7 @@ func (a Among) common(t thread.Thread, uses []thread.Use) (share float64, use *t
 		}
 		factor = max(factor, f)
 	}
-	if use != nil { // what a thread is known to be used for makes it one of account, however odd its series
+	if use != nil && use.Common > 1 { // a use of account makes a thread one, however odd its series
 		share = max(share, 1)
 	}
 	return share * factor, use

@@ -79,6 +79,8 @@ type Set struct {
 	// Tapers is nil when nobody looked.
 	Tapers *bool
 	Worn   bool
+	// coated is set where something is on the crests, so that there seems to be more metal.
+	coated bool
 }
 
 // External says whether the readings are of an external thread; a set that has no bore is taken for one.

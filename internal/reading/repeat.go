@@ -57,8 +57,18 @@ func (r Reading) estimate(along bool) Estimate {
 	return Combine(r.Value.MM(), parts...)
 }
 
-// Across is what one reading of a diameter says.
-func (r Reading) Across() Estimate { return r.estimate(false) }
+// Across is what one reading of a diameter says, by a steady or an unsteady hand.
+func (r Reading) Across() Estimate {
+	return oneOf([]Estimate{r.estimate(false), r.unsteady().estimate(false)}, []float64{1 - unsteadyShare, unsteadyShare})
+}
+
+// unsteady is r as read by a hand that holds the tool worse than its figures say.
+func (r Reading) unsteady() Reading {
+	r.Instrument.Across *= unsteadyTimes
+	r.Instrument.Held *= unsteadyTimes
+	r.Instrument.Along *= unsteadyTimes
+	return r
+}
 
 // Contradiction tells of readings that do not go together.
 type Contradiction struct {

@@ -4,12 +4,11 @@ package reading
 // likeliest are asked about.
 
 import (
-	"cmp"
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
+	"tryring/internal/thread"
 	"tryring/internal/unit"
 )
 
@@ -24,6 +23,12 @@ const (
 	inchShare = 0.10
 	// digitShare exchange two digits that stand side by side.
 	digitShare = 0.005
+	// unsteadyShare hold a tool so that it reads unsteadyTimes as far off as its figures say.
+	unsteadyShare = 0.2
+	unsteadyTimes = 3
+	// wornUnsaid read a worn or flattened crest and do not say so, coatedUnsaid one with dirt or paint on it.
+	wornUnsaid   = 0.03
+	coatedUnsaid = 0.02
 )
 
 // mostBareInches is the largest number without a unit that could be meant in inches: no bath has a wider pipe.
@@ -36,7 +41,7 @@ type slip struct {
 	share float64
 	// stretch is by how much a change of what was typed changes what is read: densities are of what was typed.
 	stretch float64
-	// as says what was done, to follow "if"; again is what should be read again.
+	// as says what was done, to follow "if"; again is what should be read again, "" where what was typed stands.
 	as, again string
 }
 
@@ -46,6 +51,15 @@ func (s Set) slips() []slip {
 	add := func(set Set, share, stretch float64, again, as string, args ...any) {
 		out[0].share -= share
 		out = append(out, slip{set, set.Find(), share, stretch, fmt.Sprintf(as, args...), again})
+	}
+	if ds := s.diameters(); len(ds)+len(s.Counts) > 0 {
+		add(s.unsteady(), unsteadyShare, 1, "", "the tool was not held true")
+	}
+	if len(s.diameters()) > 0 && !s.Worn {
+		worn, coated := s, s
+		worn.Worn, coated.coated = true, true
+		add(worn, wornUnsaid, 1, "", "the thread is worn, or its crests are flattened")
+		add(coated, coatedUnsaid, 1, "", "dirt or paint is on the crests")
 	}
 	if ds := s.diameters(); len(ds) > 0 && len(s.Wires) == 0 {
 		swapped := s
@@ -76,6 +90,23 @@ func (s Set) slips() []slip {
 		add(other, digitShare/float64(len(others)), 1, was, "%s was meant, not %s", is, was)
 	}
 	return out
+}
+
+// unsteady is s as read by an unsteady hand.
+func (s Set) unsteady() Set {
+	loose := func(rs []Reading) []Reading {
+		rs = slices.Clone(rs)
+		for i := range rs {
+			rs[i] = rs[i].unsteady()
+		}
+		return rs
+	}
+	s.Outside, s.Bore, s.Throat = loose(s.Outside), loose(s.Bore), loose(s.Throat)
+	s.Counts = slices.Clone(s.Counts)
+	for i := range s.Counts {
+		s.Counts[i].Over = s.Counts[i].Over.unsteady()
+	}
+	return s
 }
 
 // counted is s with every count that much higher; ok is false where that would be no thread, or where counts over unlike lengths
@@ -183,6 +214,11 @@ const (
 	mostAsked   = 3
 )
 
+// explains says whether sl is worth asking about for t: something was typed wrong, or it is the likeliest way to come to t.
+func (sl slip) explains(t thread.Thread, among []Candidate) bool {
+	return sl.again != "" || slices.ContainsFunc(among, func(c Candidate) bool { return c.Designation == t.Designation && c.slip.as == sl.as })
+}
+
 // question asks about sl, with c the likeliest thread given it.
 func (sl slip) question(c candidate, weight float64) Question {
 	name := c.thread.Designation
@@ -192,50 +228,18 @@ func (sl slip) question(c candidate, weight float64) Question {
 	return Question{Text: fmt.Sprintf("If %s, it is %s. Is it so?", sl.as, name), If: sl.as, Designation: c.thread.Designation, Weight: unit.Round(weight)}
 }
 
-// likely are the slips that share nearly all of the chance, the likeliest first: the rest is what a 95 % interval leaves out.
-func likely(slips []slip, chances []float64) (first slip, rest []weighedSlip) {
-	order := make([]weighedSlip, len(slips))
-	for i := range slips {
-		order[i] = weighedSlip{slips[i], chances[i]}
-	}
-	slices.SortStableFunc(order, func(a, b weighedSlip) int { return cmp.Compare(b.chance, a.chance) })
-	sum := 0.0
-	for i := range order {
-		if sum += order[i].chance; sum >= nearlyAll {
-			return order[0].slip, order[:i+1]
+// widened is what of finds given any of the slips, each by its chance.
+func widened(slips []slip, chances []float64, of func(Found) *Estimate) *Estimate {
+	var could []Estimate
+	var by []float64
+	for k, sl := range slips {
+		if e := of(sl.found); e != nil {
+			could, by = append(could, *e), append(by, chances[k])
 		}
 	}
-	return order[0].slip, order
-}
-
-type weighedSlip struct {
-	slip
-	chance float64
-}
-
-const (
-	nearlyAll = 0.95
-	// negligibleSpread is the share of a variance below which more of it does not show in two digits of the uncertainty.
-	negligibleSpread = 0.01
-)
-
-// widened is what of finds given the first slip, with the spread of what it would be given the others, each by its chance.
-func widened(first slip, likely []weighedSlip, of func(Found) *Estimate) *Estimate {
-	e := of(first.found)
-	if e == nil {
+	if of(slips[0].found) == nil {
 		return nil
 	}
-	var spread, all float64
-	for _, sl := range likely {
-		if other := of(sl.found); other != nil {
-			spread += sl.chance * (other.Value - e.Value) * (other.Value - e.Value)
-			all += sl.chance
-		}
-	}
-	if !(spread > e.U*e.U*negligibleSpread*all) {
-		return e
-	}
-	part := Part{What: "what a slip would make of it", Source: "the chances of slips, " + commonPractice, U: math.Sqrt(spread / all), DOF: math.Inf(1)}
-	wider := Combine(e.Value, append(slices.Clone(e.Parts), part)...)
-	return &wider
+	e := oneOf(could, by)
+	return &e
 }

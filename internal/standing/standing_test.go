@@ -27,6 +27,7 @@ const (
 	innerTry  = "[[tries]]\nid = 7\nside = \"inner\"\nthread = \"1 5/8-16 UN\"\nmajor_mm = 41.6\npitch_diameter_mm = 40.5\nminor_mm = 39.8\nengaged_mm = 12.0\nprinter = \"filament-0.4\"\nu_mm = 0.1\nresult = \"snug\"\n"
 	ringMade  = `{"inner": {"designation": "1 5/8-16 UN"}, "outer": {"designation": "1 7/8-14 UNS"}}`
 	halfInch  = "[[stays]]\nid = 1\nbore = \"18.7mm\"\n[[stays]]\nid = 2\nleaf = \"14tpi\"\n[[stays]]\nid = 8\ncount = \"15 over 1in\"\n"
+	socket    = "[[stays]]\nid = 1\nbore = \"14.8mm\"\n[[stays]]\nid = 2\nleaf = \"19tpi\"\n[[stays]]\nid = 8\ncount = \"20 over 1in\"\n[[stays]]\nid = 9\nangle = \"55\"\n[[stays]]\nid = 10\ntapers = \"yes\"\n" // of a taper that could be read better
 	otherRing = `{"inner": {"designation": "1 5/8-16 UN"}, "outer": {"designation": "1 7/8-16 UN"}}`
 )
 
@@ -95,10 +96,10 @@ func TestLadder(t *testing.T) {
 		{"a gauge of the drawer is cheaper than a reading", open + strainer, files{"out/drawer.json": drawer}, standing.TryGauge, job.Stays, "GO PLUG"},
 		{"a thread of no table", "[[stays]]\nid = 1\nbore = \"45.75mm\"\n[[stays]]\nid = 2\ntpi = \"22.3\"\n" + strainer, nil, standing.Read, job.Stays, "no table"},
 		{"a thread of no table is likelier", "[[stays]]\nid = 1\nbore = \"44.2mm\"\n[[stays]]\nid = 2\npitch = \"10.4tpi\"\n" + strainer, nil, standing.Read, job.Stays, "no table"},
-		{"no reading tells, a ring does", halfInch + strainer, nil, standing.Print, job.Stays, "it tells G 1/2 from Rc 1/2"},
-		{"a reading of the one side is cheaper than a ring for the other", halfInch + "[[goes]]\nid = 3\noutside = \"20.8mm\"\n[[goes]]\nid = 4\npitch = \"14tpi\"\n", nil, standing.Read, job.Goes, "to tell"},
-		{"that ring was printed", "name = \"tub\"\n" + halfInch + strainer, files{"out/tub.json": strings.Replace(ringMade, "1 7/8-14 UNS", "G 1/2", 1)}, standing.Try, job.Stays, "since it tells G 1/2 from Rc 1/2"},
-		{"that ring was tried, and what it left open is taken as it is", "name = \"tub\"\n" + halfInch + strainer + "[[tries]]\nid = 6\nside = \"outer\"\nthread = \"G 1/2\"\nmajor_mm = 20.5\npitch_diameter_mm = 19.4\nminor_mm = 18.2\nengaged_mm = 12.0\nprinter = \"filament-0.4\"\nu_mm = 0.1\nresult = \"goes\"\n", nil, standing.Decide, job.Stays, "take G 1/2"},
+		{"no reading tells, a ring does", socket + strainer, nil, standing.Print, job.Stays, "it tells Rc 3/8 from G 3/8"},
+		{"a reading of the one side is cheaper than a ring for the other", socket + "[[goes]]\nid = 3\noutside = \"20.8mm\"\n[[goes]]\nid = 4\npitch = \"14tpi\"\n", nil, standing.Read, job.Goes, "to tell"},
+		{"that ring was printed", "name = \"tub\"\n" + socket + strainer, files{"out/tub.json": strings.Replace(ringMade, "1 7/8-14 UNS", "G 3/8", 1)}, standing.Try, job.Stays, "since it tells Rc 3/8 from G 3/8"},
+		{"that ring was tried, and what it left open is taken as it is", "name = \"tub\"\n" + socket + strainer + "[[tries]]\nid = 6\nside = \"outer\"\nthread = \"G 3/8\"\nmajor_mm = 16.2\npitch_diameter_mm = 15.4\nminor_mm = 14.5\nengaged_mm = 12.0\nprinter = \"filament-0.4\"\nu_mm = 0.1\nresult = \"stops after 2 turns\"\n", nil, standing.Decide, job.Stays, "take Rc 3/8"},
 		{"a part joins whichever it is", "among = \"supply\"\nouter = \"G 1/2\"\ninner = \"1 5/8-16 UN\"\n" + halfInch + strainer + adapters, files{"adapters.csv": "part,inner thread,outer thread\nx,1 5/8-16 UN,R 1/2\n"}, standing.Print, "", "to try both threads"},
 		{"both known, one not decided", "outer = \"1 7/8-14 UNS\"\n" + shoe + strainer, nil, standing.Decide, job.Goes, "take 1 5/8-16 UN"},
 		{"the readings speak against what was decided", with(both, "1 5/8-16 UN", "1 1/2-16 UN") + shoe + strainer, nil, standing.Decide, job.Goes, "1 5/8-16 UN"},

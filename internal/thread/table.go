@@ -48,6 +48,8 @@ type TableHead struct {
 	Series []Series `toml:"series"`
 	// The form of the threads; 60 degrees when left out.
 	shape
+	// Common is, in a table of uses, how many times more common they make a thread than its series says.
+	Common float64 `toml:"common"`
 	// Basis is what the figures rest on: Published, FromMemory or CommonPractice.
 	Basis string `toml:"basis"`
 	// Checked says who or what the figures were checked against.

@@ -23,6 +23,10 @@ type Use struct {
 	// way round; "" where there is none.
 	OtherName string `toml:"other_name"`
 
+	// Common is how many times more common the use makes its thread than the series says; 1 where the row of a listed family names it:
+	// that all of a family have their uses makes none of them a usual one.
+	Common float64 `toml:"-"`
+
 	handling
 }
 
@@ -33,6 +37,8 @@ func (Use) Source() string { return CommonPractice + ", no published source" }
 type useRow struct {
 	Use
 	Wide float64 `toml:"throat"`
+	// Times is how common the use makes its thread where that differs from the others of the table.
+	Times float64 `toml:"common"`
 }
 
 // uses are those of the tables of uses, file by file, and then those that the rows of listed families name.
@@ -40,7 +46,7 @@ var uses = sync.OnceValue(func() []Use {
 	var out []Use
 	for _, t := range embeddedIn[useRow]("uses") {
 		for _, r := range t.Rows {
-			r.Throat = t.length(r.Wide)
+			r.Throat, r.Common = t.length(r.Wide), max(1, cmp.Or(r.Times, t.Common))
 			out = append(out, r.Use)
 		}
 	}
@@ -51,7 +57,7 @@ var uses = sync.OnceValue(func() []Use {
 		}
 		for _, t := range l.threads {
 			if r := l.rows[t.row]; r.Use != "" {
-				out = append(out, Use{Designation: t.Designation, What: r.Use, handling: r.handling})
+				out = append(out, Use{Designation: t.Designation, What: r.Use, Common: 1, handling: r.handling})
 			}
 		}
 	}

@@ -1,0 +1,80 @@
+package reading
+
+// This file holds the chance of readings on a thread of no table. What such threads are like is learned from those of the tables, by
+// leaving each family out in its turn: see TestNoneIsLearned.
+
+import "math"
+
+// Of the threads of a family, as the other families look at them:
+const (
+	// alikeShare have size and pitch of a thread of another, as BSW has those of UNC;
+	alikeShare = 0.4
+	// kinShare have the pitch of one and another diameter, by kinSpread of it (a standard deviation);
+	kinShare  = 0.5
+	kinSpread = 0.3
+	// ownShare have any diameter and pitch, with equal chances for equal ratios.
+	ownShare       = 1 - alikeShare - kinShare
+	leastStrangeMM = 4.0
+	mostStrangeMM  = 100.0
+)
+
+// formOdds is the chance of an angle, or of a taper or none, that was seen on a thread of which nothing is known.
+const formOdds = 0.5
+
+// noneChance is the chance of what was read on a thread of no table.
+func (b beliefs) noneChance(s Set, f Found, wires []overWires) float64 {
+	anyDiameter := 1 / math.Log(mostStrangeMM/leastStrangeMM)
+	elsewhere, own := 1.0, ownPitchChance(s, f) // lengths that do not depend on the size
+	if f.Throat != nil {
+		elsewhere *= anyDiameter / f.Throat.Value
+	}
+	for _, g := range wires {
+		elsewhere *= anyDiameter / g.m.Value
+	}
+	if f.Diameter != nil {
+		own *= anyDiameter / f.Diameter.Value
+	}
+	var alike, kin float64
+	near := within(s, f)
+	threads := b.side(s.External())
+	for _, one := range threads {
+		if near(one.thread) {
+			alike += one.candidate(s.External()).sizeChance(s, f, wires)
+		}
+		like := pitchesChance(s, f, one.thread.Pitch.MM())
+		if d := f.Diameter; d != nil {
+			basic := one.nominal(s.External())
+			u := math.Hypot(kinSpread*basic, d.U)
+			like *= density((d.Value-basic)/u, math.Inf(1)) / u
+		}
+		kin += like
+	}
+	n := float64(len(threads))
+	chance := alikeShare*alike/n + elsewhere*(kinShare*kin/n+ownShare*own)
+	if s.AngleDeg > 0 {
+		chance *= formOdds
+	}
+	if s.Tapers != nil {
+		chance *= formOdds
+	}
+	return chance
+}
+
+// ownPitchChance is that of what was read of the pitch, on a thread of any.
+func ownPitchChance(s Set, f Found) float64 {
+	anyPitch := 1 / math.Log(mostPitchMM/leastPitchMM)
+	chance := 1.0
+	if f.pitchRead && f.Pitch != nil {
+		chance *= anyPitch / f.Pitch.Value
+	}
+	for _, l := range s.Leaves {
+		// The share of all pitches on which a leaf seats.
+		seats := leafMistake + (1-2*leafMistake)*math.Sqrt(2*math.Pi)*UniformU(leafShare)*anyPitch
+		if l.Matches {
+			chance *= seats
+		} else {
+			chance *= 1 - seats
+		}
+	}
+	return chance
+}
