@@ -32,7 +32,7 @@ func (s *shortlister) ask(r Ranked) string {
 	for side, of := range []Side{r.Inner, r.Outer} {
 		other := []Side{r.Outer, r.Inner}[side].Chance
 		bySize := settles(of, func(w weighed) float64 { return math.Round(w.crest(side).MM() / sameAnswerMM) })
-		byCount := settles(of, func(w weighed) float64 { return math.Round(100 * w.perInch()) })
+		byCount := settles(of, func(w weighed) float64 { return math.Round(100 * w.perInch) })
 		whole := of.Chance * (1 - of.Chance)
 		sp := r.spec[side]
 		for _, q := range []struct {
@@ -86,8 +86,6 @@ const negligibleGain = 1e-9
 // doubt is the variance of a yes that has the given chance.
 func doubt(chance float64) float64 { return chance * (1 - chance) }
 
-func (w weighed) perInch() float64 { return unit.MMPerInch / w.Pitch.MM() }
-
 // crest is the basic diameter over the crests.
 func (w weighed) crest(side int) unit.Length {
 	if side == inner {
@@ -138,7 +136,7 @@ func (w weighed) count() string {
 	if w.metric() {
 		return "a pitch of " + unit.Short(w.Pitch.MM()) + " mm"
 	}
-	return unit.Short(math.Round(100*w.perInch()) / 100)
+	return unit.Short(math.Round(100*w.perInch) / 100)
 }
 
 // mostCounts bounds how many counts are named.

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"math"
 	"regexp"
-	"slices"
 	"strings"
 
 	"tryring/internal/thread"
@@ -19,7 +18,7 @@ type spec struct {
 	text string
 	// named is the thread when it is named in full.
 	named *thread.Thread
-	// size is nil when missing; kind says what number it is.
+	// size is nil when missing; kind says what number it is, threadText where it stands with its count like a name.
 	size *number
 	kind kind
 	// perInch is nil when missing.
@@ -31,17 +30,17 @@ func (s spec) empty() bool { return s.sizeless() && s.perInch == nil }
 // sizeless says that no size is printed; the threads per inch may be.
 func (s spec) sizeless() bool { return s.named == nil && s.size == nil }
 
-// candidate is a thread that a spec could be, with its weight under each habit; they sum to 1 for each habit.
+// candidate is a thread that a spec could be, with its weight in each way of writing; they sum to 1 for each.
 type candidate struct {
-	thread.Thread
-	weight [habits]float64
+	*known
+	weight belief
 }
 
 // guess is all that a spec could be.
 type guess struct {
 	candidates []candidate
-	// evidence is the chance of what is printed under each habit, up to a common factor.
-	evidence [habits]float64
+	// evidence is the chance of what is printed in each way of writing.
+	evidence belief
 }
 
 // sizeAndCount matches "1 5/8-16", "1.6 x 16 tpi", "44.4mm x 12tpi", "42x1.5".
@@ -70,7 +69,7 @@ func readThreadText(tables *thread.Tables, text string, in unit.Length) (spec, e
 		if err != nil {
 			return s, err
 		}
-		s.size, s.perInch = &n, &count
+		s.size, s.perInch, s.kind = &n, &count, threadText
 		return s, nil
 	}
 	t, err := tables.Parse(text)
@@ -90,7 +89,7 @@ const (
 // guess lists what s could be; empty when nothing known has these numbers.
 func (g guesser) guess(s spec) guess {
 	if s.named != nil {
-		return guess{candidates: []candidate{{*s.named, [habits]float64{1, 1, 1}}}, evidence: [habits]float64{1, 1, 1}}
+		return guess{[]candidate{{&known{Thread: *s.named, perInch: unit.MMPerInch / s.named.Pitch.MM()}, each(1)}}, each(1)}
 	}
 	if s.size == nil {
 		return guess{}
@@ -98,30 +97,12 @@ func (g guesser) guess(s spec) guess {
 	var out guess
 	low, high := s.size.span()
 	consider := func(k *known, prior float64) {
-		if !k.near(low, high) {
-			return
-		}
-		c := candidate{Thread: k.Thread}
-		some := false
-		for h := range habits {
-			if s.perInch != nil && !s.perInch.holds(k.perInch, h) {
-				continue
-			}
-			c.weight[h] = prior * k.likelihood(*s.size, s.kind, h)
-			out.evidence[h] += c.weight[h]
-			some = some || c.weight[h] > 0
-		}
-		if some {
-			out.candidates = append(out.candidates, c)
+		if k.near(low, high) {
+			out.add(candidate{k, k.likelihood(&s)}, prior/g.total)
 		}
 	}
 	for n := range g.library {
-		k := &g.library[n]
-		prior := k.prior
-		if k.Metric() && s.size.unit == unit.Inch {
-			prior *= foreignFactor
-		}
-		consider(k, prior)
+		consider(&g.library[n], g.library[n].prior)
 	}
 	special := map[string]bool{}
 	for _, k := range g.specials(s) {
@@ -134,46 +115,47 @@ func (g guesser) guess(s spec) guess {
 	return out
 }
 
-// normalise makes the weights of each habit sum to 1 and puts the likeliest first. A habit under which nothing fits takes
-// the weights of the one that fits best, and keeps its evidence.
-func (g *guess) normalise() {
-	best := Rounds
-	for h := range habits {
-		if g.evidence[h] > g.evidence[best] {
-			best = h
-		}
+// add adds a candidate of which times says how common it is, if anything speaks for it.
+func (g *guess) add(c candidate, times float64) {
+	if c.weight == (belief{}) {
+		return
 	}
-	for k := range g.candidates {
-		c := &g.candidates[k]
-		raw := c.weight
-		for h := range habits {
-			from := h
-			if !(g.evidence[h] > 0) {
-				from = best
-			}
-			c.weight[h] = raw[from] / g.evidence[from]
-		}
+	for k := range c.weight {
+		c.weight[k] *= times
+		g.evidence[k] += c.weight[k]
 	}
-	slices.SortStableFunc(g.candidates, func(a, b candidate) int {
-		wa, wb := a.mean(habitPrior), b.mean(habitPrior)
-		switch {
-		case wa > wb:
-			return -1
-		case wa < wb:
-			return 1
-		}
-		return strings.Compare(a.Designation, b.Designation)
-	})
+	g.candidates = append(g.candidates, c)
 }
 
-// mean is the weight of c over the habits.
-func (c candidate) mean(p [habits]float64) float64 {
-	sum := 0.0
-	for h := range habits {
-		sum += p[h] * c.weight[h]
+// normalise makes the weights of each way of writing sum to 1, and leaves out what is unlikely in all of them.
+func (g *guess) normalise() {
+	var sums belief
+	likely := g.candidates[:0]
+	for _, c := range g.candidates {
+		some := false
+		for k, x := range c.weight {
+			some = some || x > leastWeight*g.evidence[k]
+		}
+		if !some {
+			continue
+		}
+		likely = append(likely, c)
+		for k, x := range c.weight {
+			sums[k] += x
+		}
 	}
-	return sum
+	g.candidates = likely
+	for n := range likely {
+		for k := range sums {
+			if sums[k] > 0 {
+				likely[n].weight[k] /= sums[k]
+			}
+		}
+	}
 }
+
+// leastWeight is the weight below which a candidate is not looked at.
+const leastWeight = 1e-3
 
 // specials lists combinations outside the tables that s could be: standard fractions with the printed threads per inch, and
 // the very numbers that are printed.
@@ -182,7 +164,7 @@ func (g guesser) specials(s spec) []known {
 		return nil
 	}
 	counts := []float64{s.perInch.value}
-	if half := 11.5; s.perInch.step > 0 && (s.perInch.holds(half, Rounds) || s.perInch.holds(half, CutsOff)) {
+	if half := 11.5; s.perInch.step > 0 && s.perInch.counts(half) {
 		counts = append(counts, half) // the one broken count of the inch tables
 	}
 	var out []known
@@ -212,7 +194,7 @@ func (g guesser) specials(s spec) []known {
 		}
 	}
 	prior := printedPrior
-	if s.kind == sizeNumber && s.size.step > 0 && s.size.step <= s.size.unit.MM()/999 {
+	if s.kind <= sizeNumber && s.size.step > 0 && s.size.step <= s.size.unit.MM()/999 {
 		prior = decimalPrior
 	}
 	size := unit.Short(s.size.value/s.size.unit.MM()) + "mm"

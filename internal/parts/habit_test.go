@@ -63,10 +63,10 @@ func TestListsOfKnownThreads(t *testing.T) {
 					found := 0.0
 					for _, c := range l.guesses[outer][p.spec[outer].text].candidates {
 						if c.Designation == truth[k].Designation {
-							found = c.mean(l.Habit)
+							found = l.ways.of(outer).with(c.weight)
 						}
 						// Each candidate claims its weight; the true one makes it come true.
-						claimed += c.mean(l.Habit) * c.mean(l.Habit)
+						claimed += l.ways.of(outer).with(c.weight) * l.ways.of(outer).with(c.weight)
 					}
 					assert.Positive(t, found, "%s printed as %s is ruled out", truth[k].Designation, p.spec[outer].text)
 					right += found

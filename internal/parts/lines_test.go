@@ -79,7 +79,9 @@ func TestNumberStandsFor(t *testing.T) {
 		{"1.6 mm", 0, 1.6},
 		{"2", 0, 50.8},
 		{"2", unit.Millimetre, 2},
-		{"41.3", unit.Inch, 41.3 * 25.4},
+		{"4.5", unit.Inch, 4.5 * 25.4},
+		{"41.3", unit.Inch, 41.3}, // a size in millimetres in a column of inches
+		{"1 5/8", unit.Millimetre, 41.275},
 		{`1-5/8"`, 0, 41.275},
 	} {
 		n, err := readSize(c.text, c.in)

@@ -62,10 +62,15 @@ type List struct {
 	Notes []string
 	// Habit is the chance of each habit; they sum to 1.
 	Habit [habits]float64
+	// Bore is the share of the sizes that are thought to go by the bore without a word, of the inner and the outer threads.
+	Bore [2]float64
 
-	tables *thread.Tables
-	// guesses are what each spec could be, by side and text; rest what a missing thread could be.
+	tables   *thread.Tables
+	guessers [2]guesser
+	// guesses are what each spec could be, by side and text.
 	guesses [2]map[string]guess
+	// ways are the chances of the ways in which it may be written.
+	ways ways
 }
 
 // Read reads the text of a list. Rows that cannot be used are in Skipped; a list without any usable row is an error that
@@ -101,7 +106,6 @@ func Read(text string, opt Options) (*List, error) {
 		l.Notes = append(l.Notes, fmt.Sprintf("columns not used: %s", strings.Join(names, ", ")))
 	}
 	r := newReader(l, plan, opt.Unit)
-	r.padding = padding(plan, rows)
 	for _, row := range rows {
 		p, err := r.part(row)
 		if err != nil {
@@ -149,46 +153,59 @@ func (l *List) none() error {
 	return fmt.Errorf("%w: %s", ErrNoPart, strings.Join(lines, "; "))
 }
 
-// learnHabit weighs the habits by all distinct numbers of the list: repeats of one number are no new evidence.
+// learnHabit weighs the habits by all numbers of the list.
 func (l *List) learnHabit() {
-	var logs [habits]float64
-	for h := range habits {
-		logs[h] = math.Log(habitPrior[h])
+	var logs [2]belief
+	for side := range logs {
+		for _, s := range l.distinct(side) {
+			logs[side].count(l.guesses[side][s.text].evidence)
+		}
 	}
-	seen := map[string]bool{}
-	for _, p := range l.Parts {
-		for side, s := range p.spec {
-			key := fmt.Sprint(side) + s.text
-			if s.size == nil || seen[key] {
-				continue
-			}
-			seen[key] = true
-			e := l.guesses[side][s.text].evidence
-			for h := range habits {
-				logs[h] += math.Log(math.Max(e[h], leastEvidence))
+	l.ways = learn(logs)
+	for side := range logs {
+		for k, x := range l.ways.of(side) {
+			l.Bore[side] += x * boreShares[k%len(boreShares)]
+			if side == inner {
+				l.Habit[writings[k/len(boreShares)].habit] += x
 			}
 		}
 	}
-	highest := math.Max(logs[0], math.Max(logs[1], logs[2]))
-	sum := 0.0
-	for h := range habits {
-		l.Habit[h] = math.Exp(logs[h] - highest)
-		sum += l.Habit[h]
+}
+
+// distinct are the specs of a column that print different threads: repeats of one number are no new evidence of the list's habit,
+// and a size without threads per inch is none beside the same size with them.
+func (l *List) distinct(side int) (out []spec) {
+	type print struct{ size, perInch number }
+	seen := map[print]bool{}
+	for _, counted := range []bool{true, false} {
+		for _, p := range l.Parts {
+			s := p.spec[side]
+			if s.size == nil || (s.perInch != nil) != counted {
+				continue
+			}
+			key := print{size: *s.size}
+			if counted {
+				key.perInch = *s.perInch
+			}
+			if !seen[key] {
+				seen[key], seen[print{size: *s.size}] = true, true
+				out = append(out, s)
+			}
+		}
 	}
-	for h := range habits {
-		l.Habit[h] /= sum
-	}
+	return out
 }
 
 // ShowsHabit reports whether the numbers say anything about the list's habit: a list of fractions does not.
 func (l *List) ShowsHabit() bool {
+	var before [habits]float64
+	for w, x := range writingPrior {
+		before[writings[w].habit] += x
+	}
 	for h := range habits {
-		if math.Abs(l.Habit[h]-habitPrior[h]) > leastShown {
+		if math.Abs(l.Habit[h]-before[h]) > leastShown {
 			return true
 		}
 	}
 	return false
 }
-
-// leastEvidence keeps one odd number, which no habit explains, from ruling a habit out.
-const leastEvidence = 1e-3

@@ -11,23 +11,6 @@ import (
 	"tryring/internal/unit"
 )
 
-// Habit is how a list prints its numbers.
-type Habit int
-
-// The habits.
-const (
-	Rounds Habit = iota
-	CutsOff
-	Exact
-	habits
-)
-
-// String names the habit as people would.
-func (h Habit) String() string { return [...]string{"rounds", "cuts off", "exact"}[h] }
-
-// habitPrior is how common the habits are before any number is seen: common practice, no published source.
-var habitPrior = [habits]float64{Rounds: 0.5, CutsOff: 0.25, Exact: 0.25}
-
 // number is a printed number.
 type number struct {
 	// value is in millimetres for lengths, plain for threads per inch.
@@ -38,45 +21,58 @@ type number struct {
 	slack float64
 	// unit is what one was printed in.
 	unit unit.Length
+	// zeros is how many zeros a decimal ends with, spare how many of them may be padding: an inch keeps one decimal.
+	zeros, spare int
 }
 
-// cell returns the true values that print as n under habit h: from low up to, but not including, high.
-func (n number) cell(h Habit) (low, high float64) {
+// cell returns the true values that print as n by way w: from low up to, but not including, high.
+func (n number) cell(w writing) (low, high float64) {
+	step := n.step * math.Pow10(min(w.zeros, n.spare))
 	switch {
-	case n.step == 0 || h == Exact:
+	case n.step == 0 || w.habit == Exact:
 		slack := math.Max(n.slack, exactSlack*math.Max(1, n.value))
 		return n.value - slack, n.value + slack
-	case h == CutsOff:
-		return n.value - exactSlack, n.value + n.step - exactSlack
+	case w.habit == CutsOff:
+		return n.value - exactSlack, n.value + step - exactSlack
 	}
-	return n.value - n.step/2 - exactSlack, n.value + n.step/2 - exactSlack
+	return n.value - step/2 - exactSlack, n.value + step/2 - exactSlack
 }
+
+// padded reports whether n may stand in a list of that way of writing: it does not show a digit where zeros are put.
+func (n number) padded(w writing) bool { return n.step == 0 || w.zeros <= n.zeros }
 
 // exactSlack is float64 noise of inches in millimetres, relative from 1 mm up.
 const exactSlack = 1e-9
 
 // holds reports whether x prints as n under h.
 func (n number) holds(x float64, h Habit) bool {
-	low, high := n.cell(h)
+	low, high := n.cell(writing{habit: h})
 	return x >= low && x < high
 }
 
-// share returns the part of the range from a to b that prints as n under h. Measured sizes are never exact: they round.
-func (n number) share(a, b float64, h Habit) float64 {
-	if h == Exact {
-		h = Rounds
+// counts reports whether x threads per inch print as n in any list.
+func (n number) counts(x float64) bool { return n.holds(x, Rounds) || n.holds(x, CutsOff) }
+
+// share returns the part of the range from a to b that prints as n by way w. Measured sizes are never exact: they round.
+func (n number) share(a, b float64, w writing) float64 {
+	if w.habit == Exact {
+		w.habit = Rounds
 	}
 	if n.step == 0 || b <= a {
 		return 0
 	}
-	low, high := n.cell(h)
+	low, high := n.cell(w)
 	return math.Max(0, math.Min(b, high)-math.Max(a, low)) / (b - a)
 }
 
-// span is the widest range of true values under any habit.
+// span is the widest range of true values in any way of writing.
 func (n number) span() (low, high float64) {
-	low, high = n.cell(Exact)
-	return math.Min(low, n.value-n.step/2), math.Max(high, n.value+n.step)
+	low, high = n.cell(writings[0])
+	for _, w := range writings[1:] {
+		l, h := n.cell(w)
+		low, high = math.Min(low, l), math.Max(high, h)
+	}
+	return low, high
 }
 
 var decimals = regexp.MustCompile(`^[+-]?\d*[.,]?(\d*)`)
@@ -84,6 +80,9 @@ var decimals = regexp.MustCompile(`^[+-]?\d*[.,]?(\d*)`)
 // largestBareInches: a bare number up to this is inches, above it millimetres; adapters run from 1/8 in to 6 in, and from
 // 8 mm up.
 const largestBareInches = 6
+
+// largestInches is the largest size in inches that a column of inches is believed to hold; common practice, no published source.
+const largestInches = 12
 
 // readSize reads the size of a thread. In is the unit that the header or the user names, 0 for none.
 func readSize(text string, in unit.Length) (number, error) {
@@ -95,6 +94,8 @@ func readSize(text string, in unit.Length) (number, error) {
 	fraction := strings.Contains(text, "/")
 	if bare, err := unit.ParseNumber(text); err == nil && !fraction {
 		switch {
+		case in == unit.Inch && bare > largestInches: // a column of inches with a size in millimetres among them
+			system = unit.Millimetre
 		case in != 0:
 			system = in
 		case bare <= largestBareInches:
@@ -103,18 +104,19 @@ func readSize(text string, in unit.Length) (number, error) {
 			system = unit.Millimetre
 		}
 		l = unit.Length(bare) * system
-	} else if err == nil && in != 0 {
-		system = in
-		l = unit.Length(bare) * in
 	}
 	if !(l > 0) {
 		return number{}, fmt.Errorf("size %q must be above 0", text)
 	}
 	n := number{value: l.MM(), unit: system}
-	digits := len(decimals.FindStringSubmatch(text)[1])
+	digits := decimals.FindStringSubmatch(text)[1]
 	// A whole number of inches is a size, not a rounded one.
-	if !fraction && !(digits == 0 && system == unit.Inch) {
-		n.step = math.Pow10(-digits) * system.MM()
+	if !fraction && !(digits == "" && system == unit.Inch) {
+		n.step = math.Pow10(-len(digits)) * system.MM()
+		n.zeros = len(digits) - len(strings.TrimRight(digits, "0"))
+		if n.spare = n.zeros; system == unit.Inch {
+			n.spare = min(n.zeros, len(digits)-1)
+		}
 	}
 	return n, nil
 }

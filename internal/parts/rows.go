@@ -6,7 +6,6 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -17,13 +16,10 @@ import (
 
 // reader reads the rows of one list and remembers what equal cells mean.
 type reader struct {
-	list     *List
-	plan     layout
-	unit     unit.Length
-	guessers [2]guesser
-	specs    [2]map[string]specOrError
-	// padding is how many zeros were put behind the sizes of the list to make them equally long.
-	padding int
+	list  *List
+	plan  layout
+	unit  unit.Length
+	specs [2]map[string]specOrError
 }
 
 type specOrError struct {
@@ -35,7 +31,7 @@ func newReader(l *List, plan layout, in unit.Length) *reader {
 	r := &reader{list: l, plan: plan, unit: in}
 	crests := slices.ContainsFunc(plan, func(c column) bool { return c.kind == outsideNumber || c.kind == boreNumber })
 	for side := range 2 {
-		r.guessers[side] = newGuesser(l.tables, side, crests)
+		l.guessers[side] = newGuesser(l.tables, side, crests)
 		r.specs[side] = map[string]specOrError{}
 		l.guesses[side] = map[string]guess{}
 	}
@@ -97,7 +93,7 @@ func (r *reader) spec(cells []string, side int) (spec, error) {
 		known.spec, known.err = r.readSpec(cells, side)
 		known.spec.text = text
 		if known.err == nil && !known.spec.empty() {
-			g := r.guessers[side].guess(known.spec)
+			g := r.list.guessers[side].guess(known.spec)
 			if known.spec.size != nil && len(g.candidates) == 0 {
 				known.err = fmt.Errorf("%s thread: no known thread has this size; give its threads per inch or pitch", sideWord(side))
 			}
@@ -131,7 +127,7 @@ func (r *reader) readSpec(cells []string, side int) (s spec, err error) {
 			}
 		default:
 			var read spec
-			if read, err = readThreadText(r.list.tables, r.unpadded(cells[k]), in); err == nil {
+			if read, err = readThreadText(r.list.tables, cells[k], in); err == nil {
 				if read.perInch == nil && read.size != nil && c.kind != threadText {
 					read.kind = c.kind
 				}
@@ -144,7 +140,7 @@ func (r *reader) readSpec(cells []string, side int) (s spec, err error) {
 	}
 	if t := s.named; t != nil && s.perInch != nil {
 		have := unit.MMPerInch / t.Pitch.MM()
-		if !s.perInch.holds(have, Rounds) && !s.perInch.holds(have, CutsOff) {
+		if !s.perInch.counts(have) {
 			return s, fmt.Errorf("%s thread: %s has %s threads per inch, the row says %s", sideWord(side), t.Designation, unit.Short(have), unit.Short(s.perInch.value))
 		}
 	}
@@ -158,39 +154,11 @@ func (s spec) with(more spec) spec {
 	switch {
 	case more.named != nil:
 		return more
-	case s.named != nil, s.size != nil && more.kind != sizeNumber:
+	case s.named != nil, s.size != nil && more.kind > s.kind, s.size != nil && more.kind > sizeNumber:
 		s.perInch = more.perInch
 		return s
 	}
 	return more
-}
-
-// padded matches a decimal number, and the zeros at its end.
-var padded = regexp.MustCompile(`^\s*\d*[.,]\d*?(0*)\s*$`)
-
-// padding counts the zeros that all decimal sizes of a list end with: 1.430 and 1.600 are 1.43 and 1.60, and show no third decimal.
-func padding(plan layout, rows []Row) int {
-	least := -1
-	for _, row := range rows {
-		for k, c := range plan {
-			if k >= len(row.Cells) || c.kind != threadText && c.kind != sizeNumber && c.kind != outsideNumber && c.kind != boreNumber {
-				continue
-			}
-			if m := padded.FindStringSubmatch(row.Cells[k]); m != nil && (least < 0 || len(m[1]) < least) {
-				least = len(m[1])
-			}
-		}
-	}
-	return max(0, least)
-}
-
-// unpadded takes the padding off a decimal number.
-func (r *reader) unpadded(cell string) string {
-	if r.padding == 0 || !padded.MatchString(cell) {
-		return cell
-	}
-	cell = strings.TrimSpace(cell)
-	return strings.TrimRight(cell[:len(cell)-r.padding], ".,")
 }
 
 // missing reports whether a cell says nothing.
@@ -218,9 +186,9 @@ func (r *reader) fillMissing() {
 			}
 		}
 		if len(pool) == 0 {
-			for _, k := range r.guessers[side].library {
-				if k.prior >= usedPrior {
-					pool = append(pool, candidate{k.Thread, [habits]float64{1, 1, 1}})
+			for k := range r.list.guessers[side].library {
+				if k := &r.list.guessers[side].library[k]; k.prior >= usedPrior {
+					pool = append(pool, candidate{k, each(1)})
 				}
 			}
 		}
@@ -252,8 +220,8 @@ func merged(pool []candidate) []candidate {
 			out = append(out, c)
 			continue
 		}
-		for h := range habits {
-			out[k].weight[h] += c.weight[h]
+		for w, x := range c.weight {
+			out[k].weight[w] += x
 		}
 	}
 	return out
@@ -264,12 +232,8 @@ func among(pool []candidate, perInch *number) guess {
 	var g guess
 	for _, all := range []bool{false, true} {
 		for _, c := range pool {
-			count := unit.MMPerInch / c.Pitch.MM()
-			if all || perInch == nil || perInch.holds(count, Rounds) || perInch.holds(count, CutsOff) {
-				g.candidates = append(g.candidates, c)
-				for h := range habits {
-					g.evidence[h] += c.weight[h]
-				}
+			if all || perInch == nil || perInch.counts(c.perInch) {
+				g.add(c, 1)
 			}
 		}
 		if len(g.candidates) > 0 {
@@ -277,6 +241,7 @@ func among(pool []candidate, perInch *number) guess {
 		}
 	}
 	g.normalise()
+	g.evidence = each(1)
 	return g
 }
 

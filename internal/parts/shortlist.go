@@ -6,6 +6,7 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -33,8 +34,8 @@ type Side struct {
 	Weight float64
 	// Taken says what the list's numbers were taken for, or what a missing thread could be, in words.
 	Taken string
-	// goes is the chance that it goes with each mate under each habit.
-	goes  [][habits]float64
+	// goes is the chance that it goes with each mate in each way of writing.
+	goes  []belief
 	could []weighed
 	// signature is equal for sides that the list does not tell apart.
 	signature string
@@ -43,7 +44,7 @@ type Side struct {
 // weighed is a candidate with its weight over all habits, its fit with the likeliest mate, and the chance that it goes with
 // whatever the mate is.
 type weighed struct {
-	thread.Thread
+	*known
 	weight, goes float64
 	fit          fit.Result
 }
@@ -75,6 +76,9 @@ func (r Ranked) Open() bool { return r.Chance > OpenFrom && r.Chance < OpenTo }
 type shortlister struct {
 	list  *List
 	mates [2][]Mate
+	// asked are the mates as threads that a part may have; ways are the chances of the list's ways of writing for each two mates.
+	asked [2][]known
+	ways  [][]ways
 	fits  [2]map[pairing]fit.Result
 	sides [2]map[string]Side
 }
@@ -101,6 +105,7 @@ func (l *List) Shortlist(innerMates, outerMates []Mate) ([]Ranked, error) {
 		s.fits[side] = map[pairing]fit.Result{}
 		s.sides[side] = map[string]Side{}
 	}
+	s.learn()
 	asks := map[string]string{}
 	alike := map[string][]int{}
 	out := make([]Ranked, len(l.Parts))
@@ -116,7 +121,7 @@ func (l *List) Shortlist(innerMates, outerMates []Mate) ([]Ranked, error) {
 		r.Chance, left = s.joins(r.Inner, r.Outer)
 		r.Verdict = worse(r.Inner.Verdict, r.Outer.Verdict)
 		key := r.Inner.signature + "\n" + r.Outer.signature
-		if r.Open() && left > doubt(OpenFrom) {
+		if r.Open() && left > doubt(OpenFrom) || r.missing() && r.Chance > OpenFrom {
 			ask, known := asks[key]
 			if !known {
 				ask = s.ask(r)
@@ -148,22 +153,112 @@ func (r Ranked) standing() int {
 	switch {
 	case r.Chance <= OpenFrom:
 		return 2
-	case r.spec[inner].sizeless() || r.spec[outer].sizeless():
+	case r.missing():
 		return 1
 	}
 	return 0
 }
 
+// missing says that the list leaves a size out.
+func (r Ranked) missing() bool { return r.spec[inner].sizeless() || r.spec[outer].sizeless() }
+
+// learn finds how the list is written. What is asked for is part of it: a list that prints nothing like it is read by those who
+// look for something else.
+func (s *shortlister) learn() {
+	var logs [2][]belief
+	for side, mates := range s.mates {
+		for _, mate := range mates {
+			asked := s.list.guessers[side].describe(mate.Thread)
+			s.asked[side] = append(s.asked[side], asked)
+			var log belief
+			for _, sp := range s.list.distinct(side) {
+				evidence, _ := asked.evidence(&sp, s.list.guesses[side][sp.text].evidence)
+				log.count(evidence)
+			}
+			logs[side] = append(logs[side], log)
+		}
+	}
+	for _, in := range logs[inner] {
+		var row []ways
+		for _, out := range logs[outer] {
+			row = append(row, learn([2]belief{in, out}))
+		}
+		s.ways = append(s.ways, row)
+	}
+}
+
+// askedShare is the chance that a part's thread is the very one that is looked for, before anything is read: people look through lists
+// of shops that deal in what they need. It is less for one among all threads that there are, unknownShare for one that is not printed
+// among what the rest of the list has. Common practice, no published source.
+const askedShare, unknownShare = 0.02, 0.15
+
+// mostAsked is how sure it may become that a printed thread is the one that is looked for because it is looked for: what the list
+// leaves open is asked.
+const mostAsked = 0.85
+
+// evidence is how likely the list prints s of a thread that is k at the chance askedShare, and else any other, for which it is as
+// likely as others; share is what of it k has.
+func (k *known) evidence(s *spec, others belief) (all, share belief) {
+	if s.named != nil {
+		return others, share
+	}
+	own := k.likelihood(s)
+	q := askedShare
+	if s.sizeless() {
+		q = unknownShare
+	}
+	for w := range own {
+		all[w] = (1-q)*others[w] + q*own[w]
+		if own[w] > 0 {
+			share[w] = q * own[w] / all[w]
+		}
+	}
+	return all, share
+}
+
+// among are the candidates of g with k among them, as one that is asked for. They are no more than make up keptWeight as the list
+// is written without a question.
+func (k *known) among(g guess, share, ways belief) []candidate {
+	out := slices.Clone(g.candidates)
+	slices.SortStableFunc(out, func(a, b candidate) int {
+		return cmp.Or(cmp.Compare(ways.with(b.weight), ways.with(a.weight)), strings.Compare(a.Designation, b.Designation))
+	})
+	var kept belief
+	for n := range out {
+		for w, x := range out[n].weight {
+			kept[w] += x
+		}
+		if ways.with(kept) >= keptWeight {
+			out = out[:n+1]
+			break
+		}
+	}
+	self := slices.IndexFunc(out, func(c candidate) bool { return c.Designation == k.Designation })
+	if self < 0 {
+		self, out = len(out), append(out, candidate{known: k})
+	}
+	for w, x := range share {
+		own, rest := out[self].weight[w], 0.0
+		if own < kept[w] {
+			rest = 1 / (kept[w] - own)
+		}
+		own /= math.Max(kept[w], own+leastEvidence)
+		x = math.Min(x+(1-x)*own, math.Max(own, mostAsked))
+		for n := range out {
+			out[n].weight[w] *= (1 - x) * rest
+		}
+		out[self].weight[w] = x
+	}
+	return out
+}
+
 // joins returns the chance that a part with these sides joins both threads, and how much doubt would be left of it if both
-// were known: what the list leaves open. Both sides are printed by the habit of one list, so they are judged habit by habit.
+// were known: what the list leaves open. Both sides are printed by the habits of one list, so they are judged together.
 func (s *shortlister) joins(in, out Side) (chance, left float64) {
 	all := 0.0
 	for i, innerMate := range s.mates[inner] {
 		for o, outerMate := range s.mates[outer] {
-			weight, known := innerMate.Weight*outerMate.Weight, 0.0
-			for h := range habits {
-				known += s.list.Habit[h] * in.goes[i][h] * out.goes[o][h]
-			}
+			weight, known := innerMate.Weight*outerMate.Weight, s.ways[i][o].joint(in.goes[i], out.goes[o])
 			chance += weight * known
 			left += weight * doubt(known)
 			all += weight
@@ -190,99 +285,82 @@ func worse(a, b fit.Verdict) fit.Verdict {
 	return b
 }
 
-// keptWeight is how much of the weight of a spec is judged; the rest is spread over many unlikely threads.
-const keptWeight = 0.998
-
-// unknownShare is the chance that a thread of which the list says nothing is the one that is looked for, whatever the rest
-// of the list has; common practice, no published source.
-const unknownShare = 0.1
-
 // side judges what one side of a part could be.
 func (s *shortlister) side(side int, sp spec) (Side, error) {
 	if known, ok := s.sides[side][sp.text]; ok {
 		return known, nil
 	}
-	g := s.list.guesses[side][sp.text]
-	could := make([]weighed, len(g.candidates))
-	at := map[string]int{}
-	for k, c := range g.candidates {
-		could[k] = weighed{Thread: c.Thread, weight: c.mean(s.list.Habit)}
-		at[c.Designation] = k
-	}
-	slices.SortStableFunc(could, func(a, b weighed) int {
-		return cmp.Or(cmp.Compare(b.weight, a.weight), strings.Compare(a.Designation, b.Designation))
-	})
-	sum := 0.0
-	for k, c := range could {
-		if sum += c.weight; sum >= keptWeight {
-			could = could[:k+1]
-			break
-		}
-	}
-	mates := s.mates[side]
-	out := Side{Mate: mates[0].Designation, goes: make([][habits]float64, len(mates))}
-	var of [habits]float64
-	verdicts := map[fit.Verdict]float64{}
-	for k := range could {
-		c := &could[k]
-		given := g.candidates[at[c.Designation]].weight
-		for m, mate := range mates {
+	g, mates := s.list.guesses[side][sp.text], s.mates[side]
+	out := Side{Mate: mates[0].Designation, goes: make([]belief, len(mates))}
+	var could []weighed
+	for m, mate := range mates {
+		// The list's ways with this mate and the likeliest one of the other side.
+		pair := [2]int{}
+		pair[side] = m
+		ways := s.ways[pair[inner]][pair[outer]].of(side)
+		_, share := s.asked[side][m].evidence(&sp, g.evidence)
+		for _, c := range s.asked[side][m].among(g, share, s.list.ways.of(side)) {
 			r, err := s.fit(side, m, c.Thread)
 			if err != nil {
 				return Side{}, err
 			}
-			if m == 0 {
-				c.fit = r
-				for v, share := range r.Chances {
-					verdicts[fit.Verdicts[v]] += c.weight * share
-				}
+			weight := 0.0
+			for w, x := range c.weight {
+				out.goes[m][w] += x * r.Chance
+				weight += x * ways[w]
+			}
+			out.Chance += mate.Weight * weight * r.Chance
+			if m > 0 {
+				continue
+			}
+			could = append(could, weighed{known: c.known, weight: weight, fit: r})
+		}
+	}
+	err := s.tell(side, sp, &out, could)
+	s.sides[side][sp.text] = out
+	return out, err
+}
+
+// tell says what a side was taken for, and how that goes with the likeliest mate.
+func (s *shortlister) tell(side int, sp spec, out *Side, could []weighed) error {
+	slices.SortStableFunc(could, func(a, b weighed) int {
+		return cmp.Or(cmp.Compare(b.weight, a.weight), strings.Compare(a.Designation, b.Designation))
+	})
+	sum := 0.0
+	for _, c := range could {
+		sum += c.weight
+	}
+	verdicts := make([]float64, len(fit.Verdicts))
+	for k := range could {
+		c := &could[k]
+		c.weight /= sum
+		for m, mate := range s.mates[side] {
+			r, err := s.fit(side, m, c.Thread)
+			if err != nil {
+				return err
 			}
 			c.goes += mate.Weight * r.Chance
-			for h := range habits {
-				out.goes[m][h] += given[h] * r.Chance
-			}
 		}
-		for h := range habits {
-			of[h] += given[h]
-		}
-		c.weight /= sum
-	}
-	chance := 0.0
-	for m, mate := range mates {
-		alike := 0.0 // the chance that the very thread of the mate goes, where nothing is known
-		if sp.empty() {
-			r, err := s.fit(side, m, mate.Thread)
-			if err != nil {
-				return Side{}, err
-			}
-			alike = r.Chance
-		}
-		for h := range habits {
-			goes := &out.goes[m][h]
-			if of[h] > 0 {
-				*goes /= of[h]
-			}
-			if sp.empty() {
-				*goes = (1-unknownShare)**goes + unknownShare*alike
-			}
-			chance += mate.Weight * s.list.Habit[h] * *goes
+		for v, chance := range c.fit.Chances {
+			verdicts[v] += c.weight * chance
 		}
 	}
-	leading := fit.Verdicts[0]
-	for _, v := range fit.Verdicts {
-		if verdicts[v] > verdicts[leading] {
+	leading := 0
+	for v, chance := range verdicts {
+		if chance > verdicts[leading] {
 			leading = v
 		}
 	}
 	shown := could[0]
 	for _, c := range could {
-		if c.fit.Verdict == leading {
+		if c.fit.Verdict == fit.Verdicts[leading] {
 			shown = c
 			break
 		}
 	}
+	chance := out.Chance
 	out.Result, out.Thread, out.Weight, out.could = shown.fit, shown.Designation, shown.weight, could
-	out.Verdict, out.Chance = leading, chance
+	out.Verdict, out.Chance = fit.Verdicts[leading], chance
 	out.Taken = taken(sp, could)
 	if sp.sizeless() {
 		out.signature = "not printed;"
@@ -290,9 +368,11 @@ func (s *shortlister) side(side int, sp spec) (Side, error) {
 	for _, c := range could {
 		out.signature += fmt.Sprintf("%s %.3f;", c.Designation, c.weight)
 	}
-	s.sides[side][sp.text] = out
-	return out, nil
+	return nil
 }
+
+// keptWeight is how much of the weight of a spec is judged; the rest is spread over many unlikely threads.
+const keptWeight = 0.998
 
 // fit judges a candidate against one of its mates.
 func (s *shortlister) fit(side, mate int, t thread.Thread) (fit.Result, error) {
