@@ -10,7 +10,6 @@ import (
 	"tryring/internal/build"
 	"tryring/internal/caliper"
 	"tryring/internal/check"
-	"tryring/internal/draw"
 	"tryring/internal/gauge"
 	"tryring/internal/ladder"
 	"tryring/internal/printer"
@@ -200,13 +199,13 @@ func (s *screen) tableOfRungs(r ladder.Result, k int) {
 	var rows [][]string
 	for _, x := range r.Rungs {
 		row := []string{x.Rung}
-		for _, made := range []draw.MadeSide{x.Made[k].Inner, x.Made[k].Outer}[:len(sides)] {
+		for _, made := range []ladder.MadeSide{x.Made[k].Inner, x.Made[k].Outer}[:len(sides)] {
 			row = append(row, fmt.Sprintf("%.2f ± %.2f", made.PitchClearanceMM, made.UMM), string(made.Verdict), fmt.Sprintf("%.0f %%", 100*made.Chance))
 		}
 		rows = append(rows, row)
 		if s.details {
 			rows = append(rows, []string{fmt.Sprintf("wall %.2f mm", x.Made[k].WallMM)})
-			for i, made := range []draw.MadeSide{x.Made[k].Inner, x.Made[k].Outer}[:len(sides)] {
+			for i, made := range []ladder.MadeSide{x.Made[k].Inner, x.Made[k].Outer}[:len(sides)] {
 				rows = append(rows, []string{fmt.Sprintf("%s: flank gap %s, axial play %s, engaged %.0f %%", sides[i], orDash(made.FlankGapMM), orDash(made.AxialPlayMM), made.EngagementPercent)})
 			}
 		}

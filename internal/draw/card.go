@@ -30,7 +30,7 @@ type CardData struct {
 //go:embed card.html
 var cardPage string
 
-var cardTemplate = pageTemplate("card", cardPage)
+var cardTemplate = Page("card", cardPage)
 
 type cardView struct {
 	Title, Count, Caution, Printer, Entry, TooBig, TooSmall string

@@ -39,15 +39,15 @@ type ReportData struct {
 //go:embed report.html
 var reportPage string
 
-var reportTemplate = pageTemplate("report", reportPage)
+var reportTemplate = Page("report", reportPage)
 
 // pageStyle is what all pages look like; a page adds its own to it.
 //
 //go:embed style.html
 var pageStyle string
 
-// pageTemplate makes a page that may take in the common style, when it is first asked for.
-func pageTemplate(name, text string) func() *template.Template {
+// Page makes a page that may take in the common style, when it is first asked for.
+func Page(name, text string) func() *template.Template {
 	return sync.OnceValue(func() *template.Template {
 		return template.Must(template.Must(template.New(name).Parse(pageStyle)).Parse(text))
 	})

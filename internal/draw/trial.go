@@ -34,7 +34,7 @@ type TrialSide struct {
 //go:embed trial.html
 var trialPage string
 
-var trialTemplate = pageTemplate("trial", trialPage)
+var trialTemplate = Page("trial", trialPage)
 
 type trialView struct {
 	TrialData

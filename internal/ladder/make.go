@@ -8,8 +8,6 @@ import (
 	"io"
 
 	"tryring/internal/build"
-	"tryring/internal/draw"
-	"tryring/internal/printer"
 	"tryring/internal/ring"
 	"tryring/internal/unit"
 	"tryring/internal/whole"
@@ -39,7 +37,7 @@ func (l Planned) Make(ctx context.Context, store whole.Store, progress build.Pro
 		set.Plates, out.Plates = append(set.Plates, plate), append(out.Plates, told)
 	}
 	set.Sheets = []build.Sheet{{Name: l.Asked.Name + ".html", Write: func(w io.Writer) error {
-		return draw.Ladder(w, out.page(l.Asked.Spec.Printer))
+		return out.write(w, l.Asked.Spec.Printer)
 	}}}
 	set.Manifest = func(f build.Files) any {
 		paths := f.Paths
@@ -61,29 +59,4 @@ func (l Planned) plateName(k int) string {
 		return l.Asked.Name + "-plate"
 	}
 	return fmt.Sprintf("%s-plate-%d", l.Asked.Name, k+1)
-}
-
-// page is what the page of the ladder shows, for the bed of p.
-func (r Result) page(p printer.Profile) draw.LadderData {
-	bed := fmt.Sprintf("%s x %s mm", unit.Short(p.BedX.MM()), unit.Short(p.BedY.MM()))
-	d := draw.LadderData{Name: r.Name, Pairs: r.Pairs, Inner: r.Inner, Outer: r.Outer, Printer: r.Printer, Printers: r.Printers, Bed: bed}
-	for _, rung := range r.Rungs {
-		row := draw.LadderRung{Name: rung.Rung, Label: rung.Label}
-		if r.Pairs { // both halves of the gap
-			rung.Inner.ClearanceMM = unit.Round(rung.Inner.ClearanceMM + rung.Outer.ClearanceMM)
-		}
-		for _, m := range rung.Made {
-			row.Inner = append(row.Inner, draw.LadderSide{DesignedMM: rung.Inner.ClearanceMM, WallMM: m.WallMM, MadeSide: m.Inner})
-			row.Outer = append(row.Outer, draw.LadderSide{DesignedMM: rung.Outer.ClearanceMM, WallMM: m.WallMM, MadeSide: m.Outer})
-		}
-		d.Rungs = append(d.Rungs, row)
-	}
-	for _, p := range r.Plates {
-		plate := draw.LadderPlate{File: p.File}
-		for _, part := range p.Parts {
-			plate.Parts = append(plate.Parts, part.Rung)
-		}
-		d.Plates = append(d.Plates, plate)
-	}
-	return d
 }

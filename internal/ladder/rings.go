@@ -6,7 +6,6 @@ import (
 	"fmt"
 
 	"tryring/internal/build"
-	"tryring/internal/draw"
 	"tryring/internal/fit"
 	"tryring/internal/printer"
 	"tryring/internal/ring"
@@ -115,13 +114,13 @@ func (r ringRung) madeBy(p printer.Profile) (MadeRung, error) {
 }
 
 // madeInner is the ring's inside thread, whose diameters come out smaller by takes, on the external part of its name.
-func madeInner(s ring.Side, takes, u unit.Length) (draw.MadeSide, error) {
+func madeInner(s ring.Side, takes, u unit.Length) (MadeSide, error) {
 	made := s.Modelled.Plus(-takes)
 	return madeSide(s.Thread, s.Thread, made.Pitch-s.Nominal.Pitch, u, fit.Options{Internal: fit.Side{Given: &made, U: u}, Engaged: engaged(s)})
 }
 
 // madeOuter is the ring's outside thread, whose diameters come out larger by adds, in the internal part of its name.
-func madeOuter(s ring.Side, adds, u unit.Length) (draw.MadeSide, error) {
+func madeOuter(s ring.Side, adds, u unit.Length) (MadeSide, error) {
 	made := s.Modelled.Plus(adds)
 	return madeSide(s.Thread, s.Thread, s.Nominal.Pitch-made.Pitch, u, fit.Options{External: fit.Side{Given: &made, U: u}, Engaged: engaged(s)})
 }

@@ -58,8 +58,29 @@ type RungSide struct {
 type MadeRung struct {
 	Printer string        `json:"printer"`
 	WallMM  float64       `json:"wall_mm"`
-	Inner   draw.MadeSide `json:"inner"`
-	Outer   draw.MadeSide `json:"outer"`
+	Inner   MadeSide `json:"inner"`
+	Outer   MadeSide `json:"outer"`
+}
+
+// MadeSide is one thread of a rung as one printer would make it, and how it goes with its mate in the middle of the
+// mate's limits of size.
+type MadeSide struct {
+	// PitchClearanceMM is against the mate's basic size, UMM its standard uncertainty, on the diameter.
+	PitchClearanceMM float64 `json:"pitch_clearance_mm"`
+	UMM              float64 `json:"u_mm"`
+	// FlankGapMM is the gap normal to each flank, AxialPlayMM the whole travel along the axis; null on tapers, which
+	// close their gaps as they are turned in.
+	FlankGapMM  *float64 `json:"flank_gap_mm"`
+	AxialPlayMM *float64 `json:"axial_play_mm"`
+	// EngagementPercent is the flank engagement as a percentage of full depth.
+	EngagementPercent float64     `json:"engagement_percent"`
+	Verdict           fit.Verdict `json:"verdict"`
+	// Chance is that of snug or goes; Chances are those of all verdicts in the order of fit.Verdicts.
+	Chance  float64    `json:"chance"`
+	Chances [5]float64 `json:"chances"`
+	Why     string     `json:"why"`
+	// Lies is how the thread lies in its mate, to be drawn; nil for no drawing.
+	Lies *draw.FitData `json:"-"`
 }
 
 // Table compares the rungs without making anything.
@@ -93,12 +114,12 @@ func (l Planned) Table() (Result, error) {
 
 // madeSide judges the two threads, and puts clearance and verdict together. A pitch-diameter clearance c between equal forms of flank angles a and b
 // leaves c/2 sin(a) and c/2 sin(b) normal to them, the lesser of which is told, and c (tan(a) + tan(b))/2 of axial play.
-func madeSide(external, internal thread.Thread, clearance, u unit.Length, o fit.Options) (draw.MadeSide, error) {
+func madeSide(external, internal thread.Thread, clearance, u unit.Length, o fit.Options) (MadeSide, error) {
 	r, err := fit.Judge(external, internal, o)
 	if err != nil {
-		return draw.MadeSide{}, err
+		return MadeSide{}, err
 	}
-	out := draw.MadeSide{
+	out := MadeSide{
 		Lies:             &draw.FitData{External: external, Internal: internal, Options: o, Result: r},
 		PitchClearanceMM: unit.RoundMM(clearance), UMM: unit.RoundMM(u), EngagementPercent: unit.Round(r.EngagementPercent),
 		Verdict: r.Verdict, Chance: unit.Round(r.Chance), Why: r.Why,
