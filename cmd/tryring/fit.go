@@ -21,22 +21,9 @@ import (
 
 // fitInfo is how two threads go together, as scripts read it.
 type fitInfo struct {
-	Verdict fit.Verdict `json:"verdict"`
-	// Turns is null when straight threads of one lead never run out of play.
-	Turns            *float64 `json:"turns"`
-	PitchClearanceMM float64  `json:"pitch_clearance_mm"`
-	// AxialPlayMM is null when the threads do not reach each other.
-	AxialPlayMM *float64 `json:"axial_play_mm"`
-	Chance      float64  `json:"chance"`
-	Why         string   `json:"why"`
-
-	External          string                  `json:"external"`
-	Internal          string                  `json:"internal"`
-	CrestClearanceMM  float64                 `json:"crest_clearance_mm"`
-	RootClearanceMM   float64                 `json:"root_clearance_mm"`
-	EngagementPercent float64                 `json:"engagement_percent"`
-	EngagedTurns      float64                 `json:"engaged_turns"`
-	Chances           map[fit.Verdict]float64 `json:"chances"`
+	fit.Result
+	External string `json:"external"`
+	Internal string `json:"internal"`
 }
 
 // fitAnswer is what the command answers.
@@ -94,7 +81,7 @@ The verdict is one of: ` + verdictLine() + `
 					return err
 				}
 			}
-			err = opt.show(cmd, fitAnswer{tellFit(external, internal, r), []string{check.Caution}}, func(s *screen) string {
+			err = opt.show(cmd, fitAnswer{fitInfo{r, external.Designation, internal.Designation}, []string{check.Caution}}, func(s *screen) string {
 				return f.tell(s, external, internal, r)
 			})
 			if err != nil {
@@ -185,22 +172,6 @@ func crestRead(flag, text, instrument string) (fit.Side, error) {
 		return fit.Side{}, flagFault(flag, err)
 	}
 	return fit.Side{Crest: &r.Value, CrestU: unit.MM(r.Across().U)}, nil
-}
-
-func tellFit(external, internal thread.Thread, r fit.Result) fitInfo {
-	info := fitInfo{
-		Verdict: r.Verdict, Turns: r.Turns, PitchClearanceMM: unit.RoundMM(r.PitchClearance), Chance: r.Chance, Why: r.Why,
-		External: external.Designation, Internal: internal.Designation,
-		CrestClearanceMM: unit.RoundMM(r.CrestClearance), RootClearanceMM: unit.RoundMM(r.RootClearance),
-		EngagementPercent: r.EngagementPercent, EngagedTurns: r.EngagedTurns, Chances: map[fit.Verdict]float64{},
-	}
-	if r.AxialPlay != nil {
-		info.AxialPlayMM = new(unit.RoundMM(*r.AxialPlay))
-	}
-	for k, v := range fit.Verdicts {
-		info.Chances[v] = r.Chances[k]
-	}
-	return info
 }
 
 // tell tells a person how the threads go together. Where they do, the next step is to look at them; where they do not, the

@@ -183,10 +183,7 @@ func tellShortlist(list *parts.List, ranked []parts.Ranked, mates [2]thread.Thre
 }
 
 func tellSide(external, internal string, s parts.Side) sideInfo {
-	return sideInfo{
-		fitInfo: tellFit(thread.Thread{Designation: external}, thread.Thread{Designation: internal}, s.Result),
-		Thread:  s.Thread, Weight: s.Weight, TakenFor: s.Taken,
-	}
+	return sideInfo{fitInfo{s.Result, external, internal}, s.Thread, s.Weight, s.Taken}
 }
 
 // tell tells a person which part joins the two threads, what to ask of those that might, and how all rank.

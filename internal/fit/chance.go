@@ -59,8 +59,8 @@ func spread(u float64, n int) []float64 {
 	return out
 }
 
-// chances returns the share of the nodes at each verdict, in the order of Verdicts.
-func chances(j joint, e, i sized) (share [5]float64, err error) {
+// chances returns the share of the nodes at each verdict.
+func chances(j joint, e, i sized) (share Chances, err error) {
 	es, err := e.places()
 	if err != nil {
 		return share, fmt.Errorf("external thread: %w", err)

@@ -3,6 +3,7 @@ package fit
 // This file judges a pair of threads and weighs what is uncertain about them.
 
 import (
+	"encoding/json"
 	"fmt"
 	"math"
 
@@ -17,30 +18,42 @@ type Options struct {
 	Engaged unit.Length
 }
 
-// Result is how two threads go together. Lengths are on the diameter unless they say axial.
+// Result is how two threads go together, as scripts read it too. Lengths are on the diameter unless they say axial.
 type Result struct {
-	Verdict Verdict
+	Verdict Verdict `json:"verdict"`
 	// Turns is how many turns go before no axial position is left without overlap, on a taper pair the turns to hand-tight;
 	// nil when straight threads of one lead never come to that, or do not meet at all.
-	Turns *float64
+	Turns *float64 `json:"turns"`
 	// PitchClearance is the internal pitch diameter less the external one (on a taper, at the small end and the face).
-	PitchClearance unit.Length
+	PitchClearance unit.Length `json:"pitch_clearance_mm"`
 	// CrestClearance and RootClearance are the same for the major and for the minor diameters.
-	CrestClearance, RootClearance unit.Length
+	CrestClearance unit.Length `json:"crest_clearance_mm"`
+	RootClearance  unit.Length `json:"root_clearance_mm"`
 	// AxialPlay is the whole axial travel of one ridge in its groove, nil when the threads do not reach each other. Below
 	// zero they overlap.
-	AxialPlay *unit.Length
+	AxialPlay *unit.Length `json:"axial_play_mm"`
 	// EngagementPercent is the flank engagement as a percentage of full depth.
-	EngagementPercent float64
+	EngagementPercent float64 `json:"engagement_percent"`
 	// EngagedTurns is the length of engagement that was judged, in turns.
-	EngagedTurns float64
-	// Chances are the chances of the verdicts over limits of size and uncertainties, in the order of Verdicts; they sum
-	// to 1.
-	Chances [5]float64
+	EngagedTurns float64 `json:"engaged_turns"`
+	// Chances are those of the verdicts over limits of size and uncertainties; they sum to 1.
+	Chances Chances `json:"chances"`
 	// Chance is the chance that the two can be turned together by hand and hold: goes or snug.
-	Chance float64
+	Chance float64 `json:"chance"`
 	// Why is the reason in words, with the figures.
-	Why string
+	Why string `json:"why"`
+}
+
+// Chances are those of the verdicts, in the order of Verdicts.
+type Chances [5]float64
+
+// MarshalJSON names the verdicts.
+func (c Chances) MarshalJSON() ([]byte, error) {
+	named := map[Verdict]float64{}
+	for k, v := range Verdicts {
+		named[v] = c[k]
+	}
+	return json.Marshal(named)
 }
 
 // ChanceOf returns the chance of one verdict.
@@ -61,7 +74,7 @@ func Judge(external, internal thread.Thread, opt Options) (Result, error) {
 		}
 	}
 	if why := unlike(external, internal); why != "" {
-		return Result{Verdict: WillNotStart, Turns: new(0.0), Chances: [5]float64{1}, Why: why}.measured(external, internal), nil
+		return Result{Verdict: WillNotStart, Turns: new(0.0), Chances: Chances{1}, Why: why}.measured(external, internal), nil
 	}
 	m, err := newMatch(external, internal, opt)
 	if err != nil {

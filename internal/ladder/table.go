@@ -56,8 +56,8 @@ type RungSide struct {
 
 // MadeRung is a rung as one printer would make it.
 type MadeRung struct {
-	Printer string        `json:"printer"`
-	WallMM  float64       `json:"wall_mm"`
+	Printer string   `json:"printer"`
+	WallMM  float64  `json:"wall_mm"`
 	Inner   MadeSide `json:"inner"`
 	Outer   MadeSide `json:"outer"`
 }
