@@ -71,7 +71,11 @@ func load3MF(r io.ReaderAt, size int64) (*go3mf.Model, []*Mesh, error) {
 		return nil, nil, fmt.Errorf("%w: %w", ErrNot3MF, err)
 	}
 	defer text.Close()
-	rest, meshes, err := cutMeshes(text, part.UncompressedSize64)
+	var whole strings.Builder
+	if _, err := io.Copy(&whole, text); err != nil {
+		return nil, nil, fmt.Errorf("%s: %w: %w", part.Name, ErrNot3MF, err)
+	}
+	rest, meshes, err := cutMeshes(whole.String())
 	if err != nil {
 		return nil, nil, fmt.Errorf("%s: %w", part.Name, err)
 	}
