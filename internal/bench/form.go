@@ -12,6 +12,7 @@ import (
 	"tryring/internal/build"
 	problem "tryring/internal/fault"
 	"tryring/internal/job"
+	"tryring/internal/mesh"
 	"tryring/internal/ring"
 	"tryring/internal/unit"
 )
@@ -141,6 +142,14 @@ func (s *site) settle(f form) (a build.Asked, p ring.Plan, faults []fault) {
 			n/1_000_000, maxTriangles/1_000_000, a.Chord.TextMM())}}
 	}
 	return a, p, nil
+}
+
+// maxTriangles is the most triangles of a ring: an STL file of 100 MB.
+const maxTriangles = 2_000_000
+
+// triangles is about how many triangles a ring will have.
+func triangles(p ring.Plan, chord unit.Length) int {
+	return mesh.Helix{ChordMM: chord.MM()}.Triangles(p.Shape)
 }
 
 // ring is the ring that the document asks for, with what stands in the fields.

@@ -62,11 +62,25 @@ func (h Helix) walls(shape ring.Shape) (inner, outer wall, widest float64) {
 	return inner, outer, math.Min(step(&inner, chord), step(&outer, chord))
 }
 
-// Step is the widest step between the columns of a mesh of shape, radians.
-func (h Helix) Step(shape ring.Shape) float64 {
-	_, _, widest := h.walls(shape)
-	return widest
+// Triangles is about how many triangles the mesh of shape will have: two a column and corner of both walls, and four a
+// point of the flange's outlines, which stand in two planes.
+func (h Helix) Triangles(shape ring.Shape) int {
+	inner, outer, widest := h.walls(shape)
+	corners := len(inner.meridian(anyAngle, nil)) + len(outer.meridian(anyAngle, nil))
+	n := 2 * corners * len(columns(widest, &inner, &outer))
+	if f := shape.Flange; f != nil {
+		n += 4 * len(f.Outline)
+		for _, g := range f.Glyphs {
+			for _, c := range g {
+				n += 4 * len(c)
+			}
+		}
+	}
+	return n
 }
+
+// anyAngle, radians, is no event angle of any thread that somebody would name.
+const anyAngle = math.Sqrt2
 
 func isRound(s ring.Surface) bool { return s.Profile.RoundMajor || s.Profile.RoundMinor }
 

@@ -114,7 +114,8 @@ func TestColumnSharedByTwoEvents(t *testing.T) {
 // TestSteeperFlankRulesTheTwist: the flank that stands up straighter holds the step, whichever of the two it is.
 func TestSteeperFlankRulesTheTwist(t *testing.T) {
 	step := func(flanks string) float64 {
-		return Helix{ChordMM: 0.02}.Step(plan(t, "16mm x 4mm 3start "+flanks, "60mm x 10mm 6start "+flanks, nil).Shape)
+		_, _, widest := Helix{ChordMM: 0.02}.walls(plan(t, "16mm x 4mm 3start "+flanks, "60mm x 10mm 6start "+flanks, nil).Shape)
+		return widest
 	}
 	require.InEpsilon(t, step("5/45deg"), step("45/5deg"), 1e-9)
 }
@@ -195,6 +196,6 @@ func nearSolid(m *Mesh, shape ring.Shape, solid *ring.Solid, chord float64, rng 
 
 // growth is the factor by which the mesher moved the walls out.
 func growth(shape ring.Shape, chord float64) float64 {
-	d := Helix{ChordMM: chord}.Step(shape)
+	_, _, d := Helix{ChordMM: chord}.walls(shape)
 	return 1 + d*d/16
 }
