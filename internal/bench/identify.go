@@ -33,10 +33,7 @@ type identified struct {
 }
 
 type candidateView struct {
-	Designation string  `json:"designation"`
-	Standard    string  `json:"standard"`
-	Weight      float64 `json:"weight"`
-	Why         string  `json:"why"`
+	reading.Candidate
 	// Pick is false for what stands for no single thread.
 	Pick bool `json:"pick"`
 }
@@ -94,9 +91,9 @@ func (s *site) identifyPart(f form, faults []fault, side part) identified {
 			continue
 		}
 		if i == last && rest > 0 {
-			out.Candidates = append(out.Candidates, candidateView{Designation: fmt.Sprintf("%d others together", last-mostCandidates), Weight: rest})
+			out.Candidates = append(out.Candidates, candidateView{reading.Candidate{Designation: fmt.Sprintf("%d others together", last-mostCandidates), Weight: rest}, false})
 		}
-		out.Candidates = append(out.Candidates, candidateView{c.Designation, c.Standard, c.Weight, c.Why, c.Thread != nil})
+		out.Candidates = append(out.Candidates, candidateView{c, c.Thread != nil})
 	}
 	if next := found.Next; next != nil && next.Best != nil {
 		out.Next = fmt.Sprintf("To tell %s from %s: %s.", next.Between[0], next.Between[1], next.Best.What)

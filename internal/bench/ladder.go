@@ -8,7 +8,6 @@ import (
 	"net/http"
 	"slices"
 
-	"tryring/internal/fit"
 	"tryring/internal/ladder"
 	"tryring/internal/unit"
 	"tryring/internal/whole"
@@ -26,19 +25,12 @@ type ladderView struct {
 	Rungs  []rungView `json:"rungs"`
 }
 
-// rungView is one ring: its gap on the diameter and how both its threads would go.
+// rungView is one ring, and how both its threads would go.
 type rungView struct {
 	Rung string `json:"rung"`
-	// GapMM is the gap to ask for to have this ring.
-	GapMM string  `json:"gap"`
-	Wall  string  `json:"wall"`
-	Inner rungFit `json:"inner"`
-	Outer rungFit `json:"outer"`
-}
-
-type rungFit struct {
-	Verdict fit.Verdict `json:"verdict"`
-	Chance  float64     `json:"chance"`
+	// Gap is the gap to ask for to have this ring.
+	Gap string `json:"gap"`
+	ladder.MadeRung
 }
 
 // ladder answers GET /api/ladder.
@@ -55,11 +47,7 @@ func (s *site) ladder(w http.ResponseWriter, r *http.Request) {
 		view.Faults = append(view.Faults, fault{"ladder", err.Error()})
 	}
 	for _, r := range table.Rungs {
-		made := r.Made[0]
-		view.Rungs = append(view.Rungs, rungView{
-			Rung: r.Rung, GapMM: r.Rung + " mm", Wall: fmt.Sprintf("%.2f mm", made.WallMM),
-			Inner: rungFit{made.Inner.Verdict, made.Inner.Chance}, Outer: rungFit{made.Outer.Verdict, made.Outer.Chance},
-		})
+		view.Rungs = append(view.Rungs, rungView{r.Rung, r.Rung + " mm", r.Made[0]})
 	}
 	answer(w, view)
 }
