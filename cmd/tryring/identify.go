@@ -137,12 +137,7 @@ func tellEstimate(a reading.Answer) map[string]any {
 	for key, e := range map[string]*reading.Estimate{
 		"major": f.Major, "minor": bore, "pitch": f.Pitch, "pitch_diameter": f.PitchDiameter, "throat": f.Throat, "depth": f.Depth, "length": f.Length,
 	} {
-		value, u, range95 := key+"_mm", "u_"+key+"_mm", key+"_95_mm"
-		info[value], info[u], info[range95] = nil, nil, nil
-		if e != nil {
-			low, high := e.Interval()
-			info[value], info[u], info[range95] = unit.Round(e.Value), unit.Round(e.U), [2]float64{unit.Round(low), unit.Round(high)}
-		}
+		putEstimate(info, key, "_mm", e)
 	}
 	if p := f.Pitch; p != nil {
 		perInch := unit.MMPerInch / p.Value
@@ -152,4 +147,14 @@ func tellEstimate(a reading.Answer) map[string]any {
 		info["angle_deg"] = a.Set.AngleDeg
 	}
 	return info
+}
+
+// putEstimate tells an estimate, its standard uncertainty (u_…) and where it lies with a chance of 95 % (…_95); null where e is nil.
+func putEstimate(info map[string]any, name, unitWord string, e *reading.Estimate) {
+	value, u, range95 := name+unitWord, "u_"+name+unitWord, name+"_95"+unitWord
+	info[value], info[u], info[range95] = nil, nil, nil
+	if e != nil {
+		low, high := e.Interval()
+		info[value], info[u], info[range95] = unit.Round(e.Value), unit.Round(e.U), [2]float64{unit.Round(low), unit.Round(high)}
+	}
 }

@@ -59,7 +59,7 @@ Check the marks on the picture that --overlay writes. The exit code is 3 when th
 			if err != nil {
 				return badInput(err)
 			}
-			err = opt.show(cmd, photoInfoOf(r, asked.overlay), func(s *screen) string { return asked.tell(s, args[0], r) })
+			err = opt.show(cmd, tellPhoto(r, asked.overlay), func(s *screen) string { return asked.tell(s, args[0], r) })
 			if err == nil && !r.Answered {
 				err = errNo
 			}
@@ -150,65 +150,35 @@ func (a photoAsked) measure(ctx context.Context, path string) (*photo.Result, er
 	return r, whole.Write(a.overlay, a.force, func(w io.Writer) error { return png.Encode(w, photo.Overlay(p, r)) })
 }
 
-// photoInfo is what scripts read; lengths in mm, places in pixels of the upright picture.
-type photoInfo struct {
-	Answered  bool            `json:"answered"`
-	Refusals  []photo.Refusal `json:"refusals"`
-	Crests    int             `json:"crests"`
-	PitchMM   *float64        `json:"pitch_mm"`
-	UPitchMM  *float64        `json:"u_pitch_mm"`
-	Pitch95   *[2]float64     `json:"pitch_95_mm"`
-	TPI       *float64        `json:"tpi"`
-	TPI95     *[2]float64     `json:"tpi_95"`
-	Ratio     *float64        `json:"pitch_over_diameter"`
-	Ratio95   *[2]float64     `json:"pitch_over_diameter_95"`
-	Hand      string          `json:"hand"`
-	Tapers    string          `json:"tapers"`
-	AngleDeg  *float64        `json:"angle_deg"`
-	UAngleDeg *float64        `json:"u_angle_deg"`
-	Parts     []photoPart     `json:"uncertainty"`
-	LeftOut   []string        `json:"left_out"`
-	Notes     []string        `json:"notes"`
-	Outlines  []photo.Outline `json:"outlines"`
-	WidthPx   int             `json:"width_px"`
-	HeightPx  int             `json:"height_px"`
-	Overlay   string          `json:"overlay,omitempty"`
-	Caution   []string        `json:"caution"`
-}
-
-type photoPart struct {
-	What  string  `json:"what"`
-	Share float64 `json:"u_share"`
-}
-
-func photoInfoOf(r *photo.Result, overlay string) photoInfo {
-	info := photoInfo{
-		Answered: r.Answered, Refusals: append([]photo.Refusal{}, r.Refusals...), Crests: r.Crests(), Hand: r.Hand, Tapers: r.Tapers,
-		LeftOut: append([]string{}, r.LeftOut...), Notes: append([]string{}, r.Notes...), Outlines: append([]photo.Outline{}, r.Outlines...), Parts: []photoPart{},
-		WidthPx: r.Width, HeightPx: r.Height, Overlay: overlay, Caution: []string{check.Caution},
+// tellPhoto is what scripts read; lengths in mm, places in pixels of the upright picture. Figures that cannot be relied on are null.
+func tellPhoto(r *photo.Result, overlay string) map[string]any {
+	info := map[string]any{
+		"answered": r.Answered, "refusals": append([]photo.Refusal{}, r.Refusals...), "crests": r.Crests(), "hand": r.Hand, "tapers": r.Tapers,
+		"left_out": append([]string{}, r.LeftOut...), "notes": append([]string{}, r.Notes...), "outlines": append([]photo.Outline{}, r.Outlines...),
+		"width_px": r.Width, "height_px": r.Height, "caution": []string{check.Caution}, "tpi": nil, "tpi_95": nil,
 	}
-	if !r.Answered { // figures that cannot be relied on are not given
-		return info
+	if overlay != "" {
+		info["overlay"] = overlay
 	}
-	info.Ratio = &r.Ratio.Value
-	low, high := r.Ratio.Interval()
-	info.Ratio95 = &[2]float64{low, high}
-	parts := r.Ratio
-	if r.Pitch != nil {
-		parts = *r.Pitch
-		info.PitchMM, info.UPitchMM = &r.Pitch.Value, &r.Pitch.U
-		low, high := r.Pitch.Interval()
-		info.Pitch95 = &[2]float64{low, high}
+	shares := []map[string]any{}
+	var ratio, pitch, angle *reading.Estimate
+	if r.Answered {
+		ratio, pitch, angle = &r.Ratio, r.Pitch, r.AngleDeg
+		parts := ratio
+		if pitch != nil {
+			parts = pitch
+		}
+		for _, p := range parts.Parts {
+			shares = append(shares, map[string]any{"what": p.What, "u_share": p.U / parts.Value})
+		}
+		if tpi, low, high, ok := r.TPI(); ok {
+			info["tpi"], info["tpi_95"] = tpi, [2]float64{low, high}
+		}
 	}
-	if tpi, low, high, ok := r.TPI(); ok {
-		info.TPI, info.TPI95 = &tpi, &[2]float64{low, high}
-	}
-	for _, p := range parts.Parts {
-		info.Parts = append(info.Parts, photoPart{p.What, p.U / parts.Value})
-	}
-	if r.AngleDeg != nil {
-		info.AngleDeg, info.UAngleDeg = &r.AngleDeg.Value, &r.AngleDeg.U
-	}
+	info["uncertainty"] = shares
+	putEstimate(info, "pitch_over_diameter", "", ratio)
+	putEstimate(info, "pitch", "_mm", pitch)
+	putEstimate(info, "angle", "_deg", angle)
 	return info
 }
 
@@ -258,6 +228,5 @@ func (a photoAsked) tell(s *screen, path string, r *photo.Result) string {
 	if r.Pitch == nil {
 		return command("photo", path, "--outside") + " READING"
 	}
-	// identify takes what stands behind ± for the half of a range, which is the root of 3 standard uncertainties.
-	return command(append(words, "--pitch", fmt.Sprintf("%.4f +- %.4f mm", r.Pitch.Value, math.Sqrt(3)*r.Pitch.U))...)
+	return command(append(words, "--pitch", r.PitchReading())...)
 }

@@ -205,16 +205,9 @@ func (v *photoView) tell(r *photo.Result) {
 	if !r.Answered {
 		return
 	}
-	if tpi, low, high, ok := r.TPI(); ok {
-		from, to := r.Pitch.Interval()
-		v.Says = append(v.Says,
-			fmt.Sprintf("Pitch %.3f mm (%.3f to %.3f), %.2f to the inch (%.2f to %.2f).", r.Pitch.Value, from, to, tpi, low, high))
-		// What stands behind ± is taken for half of a range, which is the root of 3 standard uncertainties.
-		v.Pitch = fmt.Sprintf("%.4f +- %.4f mm", r.Pitch.Value, math.Sqrt(3)*r.Pitch.U)
-	} else {
-		low, high := r.Ratio.Interval()
-		v.Says = append(v.Says,
-			fmt.Sprintf("Pitch over outside diameter: %.4f (%.4f to %.4f). Read the outside diameter above, and this becomes a pitch.", r.Ratio.Value, low, high))
+	v.Says = append(v.Says, sentence(r.Words()))
+	if v.Pitch = r.PitchReading(); v.Pitch == "" {
+		v.Says = append(v.Says, "Read the outside diameter above, and this becomes a pitch.")
 	}
 	counts := make([]string, len(r.Outlines))
 	for k, o := range r.Outlines {
@@ -222,7 +215,7 @@ func (v *photoView) tell(r *photo.Result) {
 	}
 	v.Says = append(v.Says, fmt.Sprintf("Full crests: %s. Tapers: %s.", strings.Join(counts, ", "), r.Tapers))
 	for _, text := range append(append([]string{}, r.LeftOut...), r.Notes...) {
-		v.Says = append(v.Says, strings.ToUpper(text[:1])+text[1:]+".")
+		v.Says = append(v.Says, sentence(text))
 	}
 }
 

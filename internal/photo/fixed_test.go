@@ -8,6 +8,7 @@ import (
 	"image"
 	"image/jpeg"
 	"io"
+	"math"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
@@ -76,10 +77,11 @@ func TestFixedPhotos(t *testing.T) {
 					assert.InDelta(t, o.PeriodPixels, distance(a, b), 0.1*o.PeriodPixels)
 				}
 			}
-			read, ok := r.Reading()
-			require.True(t, ok)
-			assert.InDelta(t, s.pitch(), read.Value.Value, 0.02*s.pitch())
-			assert.InDelta(t, r.Pitch.U, read.Value.U, 1e-9)
+			assert.InDelta(t, s.pitch(), r.Pitch.Value, 0.02*s.pitch())
+			length, half, err := unit.ParseReading(r.PitchReading())
+			require.NoError(t, err)
+			assert.InDelta(t, r.Pitch.Value, length.MM(), 1e-4)
+			assert.InDelta(t, r.Pitch.U, half.MM()/math.Sqrt(3), 1e-4)
 		})
 	}
 }

@@ -67,16 +67,10 @@ func Overlay(p *Picture, r *Result) image.Image {
 
 // title says the answer in a line.
 func (r *Result) title() string {
-	switch tpi, low, high, ok := r.TPI(); {
-	case !r.Answered && len(r.Refusals) > 0:
+	if !r.Answered && len(r.Refusals) > 0 {
 		return "No answer: " + r.Refusals[0].Why
-	case ok:
-		from, to := r.Pitch.Interval()
-		return fmt.Sprintf("%d full crests; pitch %.3f mm (%.3f to %.3f), %.2f to the inch (%.2f to %.2f)", r.Crests(), r.Pitch.Value, from, to, tpi, low, high)
-	default:
-		from, to := r.Ratio.Interval()
-		return fmt.Sprintf("%d full crests; pitch / diameter %.4f (%.4f to %.4f)", r.Crests(), r.Ratio.Value, from, to)
 	}
+	return fmt.Sprintf("%d full crests; %s", r.Crests(), r.Words())
 }
 
 // uprightImage returns the picture turned upright, at the given size.

@@ -86,12 +86,23 @@ func (r *Result) TPI() (tpi, low, high float64, ok bool) {
 	return unit.MMPerInch / r.Pitch.Value, unit.MMPerInch / to, unit.MMPerInch / from, true
 }
 
-// Reading returns the pitch as a reading like any other; ok is false where the picture gives none.
-func (r *Result) Reading() (p reading.PitchReading, ok bool) {
-	if !r.Answered || r.Pitch == nil {
-		return p, false
+// PitchReading is the pitch as a reading is written, "" for none. What stands behind ± is taken for half of a range, which is
+// the root of 3 standard uncertainties.
+func (r *Result) PitchReading() string {
+	if r.Pitch == nil {
+		return ""
 	}
-	return reading.PitchReading{Text: fmt.Sprintf("%.4f mm from a photo", r.Pitch.Value), Value: *r.Pitch}, true
+	return fmt.Sprintf("%.4f +- %.4f mm", r.Pitch.Value, math.Sqrt(3)*r.Pitch.U)
+}
+
+// Words tell the pitch, or what it is over the diameter, with the ends of the 95 % interval.
+func (r *Result) Words() string {
+	if tpi, low, high, ok := r.TPI(); ok {
+		from, to := r.Pitch.Interval()
+		return fmt.Sprintf("pitch %.3f mm (%.3f to %.3f), %.2f to the inch (%.2f to %.2f)", r.Pitch.Value, from, to, tpi, low, high)
+	}
+	low, high := r.Ratio.Interval()
+	return fmt.Sprintf("pitch / diameter %.4f (%.4f to %.4f)", r.Ratio.Value, low, high)
 }
 
 func (r *Result) refuse(why, mend string) {
