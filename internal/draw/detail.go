@@ -12,6 +12,8 @@ import (
 const (
 	// detailTurns is how many pitches the detail shows, detailMM how tall it may be.
 	detailTurns, detailMM = 2.2, 44.0
+	// mostDetail is its largest scale.
+	mostDetail = 20
 	// bodyMM is the material shown behind the roots.
 	bodyMM = 5.0
 	// captionMM is the room of the words over and under it.
@@ -28,7 +30,7 @@ type detail struct {
 func (s *section) newDetail() detail {
 	pitch := math.Max(s.plan.Inner.Thread.Pitch.MM(), s.plan.Outer.Thread.Pitch.MM())
 	for _, sc := range scales {
-		if tall := pitch * detailTurns * sc.factor; sc.factor > s.scale.factor && tall <= detailMM && s.deepest()*sc.factor <= (columnWidth-6)/2-bodyMM-1 {
+		if tall := pitch * detailTurns * sc.factor; sc.factor <= mostDetail && sc.factor > s.scale.factor && tall <= detailMM && s.deepest()*sc.factor <= (columnWidth-6)/2-bodyMM-1 {
 			return detail{sc, tall}
 		}
 	}
@@ -95,7 +97,7 @@ func (s *section) profile(side ring.Side, w ring.Surface, body float64, d detail
 		line = append(line, at{x(q.R), y(q.Z)})
 	}
 	face := append(line[:len(line):len(line)], at{far, y(w.To)}, at{far, y(w.From)})
-	s.many("hatch", thin, hatch([][]at{face}, hatchMM))
+	s.many("hatch", thin, hatch(face, rightward))
 	s.open("break", thin, line[len(line)-1], at{far, y(w.To)}, at{far, y(w.From)}, line[0])
 	s.open("profile", wide, line...)
 	if nominal, ok := nominalWall(side, w); ok {

@@ -36,11 +36,6 @@ const (
 	clearGrey = "#d2d2d2"
 )
 
-// fitScales are scales of ISO 5455:1979, largest first.
-var fitScales = []scale{
-	{"100 : 1", 100}, {"50 : 1", 50}, {"20 : 1", 20}, {"10 : 1", 10}, {"5 : 1", 5}, {"2 : 1", 2}, {"1 : 1", 1}, {"1 : 2", 0.5}, {"1 : 5", 0.2},
-}
-
 // fitDrawing is a fit drawing in the making.
 type fitDrawing struct {
 	sheet
@@ -67,7 +62,7 @@ func FitSection(w io.Writer, d FitData) error {
 	if err != nil {
 		return err
 	}
-	f.open("frame", wide, at{frameLeft, frameTop}, at{frameRight, frameTop}, at{frameRight, frameBottom}, at{frameLeft, frameBottom}, at{frameLeft, frameTop})
+	f.frame()
 	f.titleBlock()
 	return f.write(w, box{0, 0, sheetWidth, sheetHeight}, f.title(), fmt.Sprintf("%s. Scale %s. %s", d.Result.Why, f.scale.name, check.Caution))
 }
@@ -119,7 +114,7 @@ func (f *fitDrawing) layOut() {
 	measure()
 	room := fitRight - fitLeft - float64(len(shown)-1)*fitApart
 	tall := fieldBottom - fieldTop - fitAbove - fitBelow
-	for _, f.scale = range fitScales {
+	for _, f.scale = range scales {
 		if wide*f.scale.factor <= room && deep*f.scale.factor+2*fitBody <= tall {
 			break
 		}
@@ -159,8 +154,8 @@ func (f *fitDrawing) view(v fitView) {
 	above := append(internal[:len(internal):len(internal)], at{v.right, f.top}, at{v.left, f.top})
 	clear, overlap := regions(v.places)
 	f.regions("clearance", clearGrey, v, clear)
-	f.many("hatch external", 0.18, hatch([][]at{below}, hatchMM))
-	f.many("hatch internal", 0.18, mirrored(hatch([][]at{flipped(above)}, hatchMM)))
+	f.many("hatch external", 0.18, hatch(below, rightward))
+	f.many("hatch internal", 0.18, hatch(above, leftward))
 	f.regions("overlap", "#000", v, overlap)
 	f.open("break", thin, at{v.left, f.top}, at{v.right, f.top})
 	f.open("break", thin, at{v.left, f.bottom}, at{v.right, f.bottom})
@@ -180,22 +175,6 @@ func (f *fitDrawing) regions(class, fill string, v fitView, all [][]place) {
 		}
 		fmt.Fprintf(&f.body, "<path class=%q d=%q fill=%q/>\n", class, pathData(append(line, back...), true), fill)
 	}
-}
-
-// flipped mirrors an outline left to right, and mirrored brings its hatch back.
-func flipped(points []at) []at {
-	out := make([]at, len(points))
-	for i, p := range points {
-		out[i] = at{-p.X, p.Y}
-	}
-	return out
-}
-
-func mirrored(lines [][2]at) [][2]at {
-	for i, l := range lines {
-		lines[i] = [2]at{{-l[0].X, l[0].Y}, {-l[1].X, l[1].Y}}
-	}
-	return lines
 }
 
 // pitchRadii are the radii of both pitch lines at z.

@@ -10,13 +10,13 @@ type scale struct {
 
 // scales are the standard scales, largest first. The last takes any part that can be made: 250 mm.
 var scales = []scale{
-	{"20 : 1", 20}, {"10 : 1", 10}, {"5 : 1", 5}, {"2 : 1", 2}, {"1 : 1", 1}, {"1 : 2", 0.5}, {"1 : 5", 0.2},
+	{"100 : 1", 100}, {"50 : 1", 50}, {"20 : 1", 20}, {"10 : 1", 10}, {"5 : 1", 5}, {"2 : 1", 2}, {"1 : 1", 1}, {"1 : 2", 0.5}, {"1 : 5", 0.2},
 }
 
 // fittingScale returns the largest scale, at most 10 : 1, at which width and height fit into the room.
 func fittingScale(width, height, roomX, roomY float64) scale {
-	for _, s := range scales[1:] {
-		if width*s.factor <= roomX && height*s.factor <= roomY {
+	for _, s := range scales {
+		if s.factor <= 10 && width*s.factor <= roomX && height*s.factor <= roomY {
 			return s
 		}
 	}

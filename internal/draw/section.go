@@ -22,8 +22,6 @@ const (
 	// heightDims is the room for two dimensions beside the part, rowMM the distance of dimension rows, leaderRow the
 	// height over (or under) the part at which a leader enters the bore.
 	heightDims, rowMM, leaderRow = 26.0, 11.0, 4.0
-	// hatchMM is the distance of hatch lines, wider than any gap that could fill with ink.
-	hatchMM = 2.0
 )
 
 // section is a section drawing in the making.
@@ -139,14 +137,9 @@ func (s *section) rowsBelow() float64 {
 
 func (s *section) stacked() bool { return s.plan.Layout == ring.Stacked }
 
-// frame draws the border of the sheet.
-func (s *section) frame() {
-	s.open("frame", wide, at{frameLeft, frameTop}, at{frameRight, frameTop}, at{frameRight, frameBottom}, at{frameLeft, frameBottom}, at{frameLeft, frameTop})
-}
-
 // cut draws both cut faces with their hatching, and the axis.
 func (s *section) cut() {
-	for i, side := range []struct {
+	for _, side := range []struct {
 		theta, sign float64
 		class       string
 	}{{0, 1, "cut right"}, {math.Pi, -1, "cut left"}} {
@@ -156,7 +149,7 @@ func (s *section) cut() {
 		}
 		s.halves = append(s.halves, face)
 		s.outline(side.class, face)
-		s.many("hatch", thin, hatch(s.halves[i:i+1], hatchMM))
+		s.many("hatch", thin, hatch(face, rightward))
 	}
 	s.dashed("axis", thin, "8 1.2 1 1.2", at{s.cx, s.y(s.plan.Shape.HeightMM) - 2.5}, at{s.cx, s.y(0) + 2.5})
 }
@@ -247,28 +240,28 @@ func (s *section) dimensions() {
 	major := p.Outer.Modelled.Major
 	if s.stacked() {
 		_, bore := in.Ends(h)
-		s.diameter("⌀", unit.MM(2*bore), row, top, s.x(major.MM()/2))
+		s.diameter(unit.MM(2*bore), row, top, s.x(major.MM()/2))
 		row -= rowMM
 	}
 	if p.Outer.Thread.Taper == 0 {
 		reference = full[1]
 	}
-	s.diameter("⌀", major, row, s.y(reference))
+	s.diameter(major, row, s.y(reference))
 
 	// Below: the inner thread's bore, and the flange.
 	row = bottom + rowMM
 	if p.Shape.Flange == nil {
-		s.diameter("⌀", p.Inner.Modelled.Minor, row, bottom)
+		s.diameter(p.Inner.Modelled.Minor, row, bottom)
 		return
 	}
-	s.diameter("⌀", p.Inner.Modelled.Minor, row, bottom, s.x(right))
+	s.diameter(p.Inner.Modelled.Minor, row, bottom, s.x(right))
 	mm, inch = lengthWords("", unit.MM(right+left))
 	s.across(dim{a: s.x(-left), b: s.x(right), line: row + rowMM, fromA: bottom, fromB: bottom, mm: mm, inch: inch})
 }
 
 // diameter draws the dimension of a diameter about the axis; past are the extension lines that words must not touch.
-func (s *section) diameter(prefix string, d unit.Length, row, from float64, past ...float64) {
-	mm, inch := lengthWords(prefix, d)
+func (s *section) diameter(d unit.Length, row, from float64, past ...float64) {
+	mm, inch := lengthWords("⌀", d)
 	s.across(dim{a: s.x(-d.MM() / 2), b: s.x(d.MM() / 2), line: row, fromA: from, fromB: from, mm: mm, inch: inch, past: past})
 }
 

@@ -7,7 +7,6 @@ import (
 	"encoding/xml"
 	"fmt"
 	"io"
-	"math"
 	"strconv"
 	"strings"
 )
@@ -164,27 +163,4 @@ func (s *sheet) write(w io.Writer, crop box, title, description string) error {
 %s</svg>
 `, width, height, x, y, width, height, typefaces, escaped(title), escaped(description), x, y, width, height, s.body.Bytes())
 	return err
-}
-
-// hatch returns the 45 degree lines inside closed outlines, the given distance apart (even-odd where outlines overlap).
-func hatch(outlines [][]at, apart float64) [][2]at {
-	step := apart * math.Sqrt2
-	low, high := math.Inf(1), math.Inf(-1)
-	for _, o := range outlines {
-		for _, p := range o {
-			low, high = math.Min(low, p.X+p.Y), math.Max(high, p.X+p.Y)
-		}
-	}
-	var lines [][2]at
-	for k := math.Ceil(low / step); k*step <= high; k++ {
-		// The line x + y = c rises to the right on the sheet; a tiny offset keeps it off the corners.
-		c := k*step + 1e-7
-		xs := crossings(outlines, c)
-		for i := 0; i+1 < len(xs); i += 2 {
-			if xs[i+1]-xs[i] > 0.05 {
-				lines = append(lines, [2]at{{xs[i], c - xs[i]}, {xs[i+1], c - xs[i+1]}})
-			}
-		}
-	}
-	return lines
 }

@@ -17,6 +17,11 @@ const (
 	cellPad                  = 2.0
 )
 
+// frame draws the border of the sheet.
+func (s *sheet) frame() {
+	s.open("frame", wide, at{frameLeft, frameTop}, at{frameRight, frameTop}, at{frameRight, frameBottom}, at{frameLeft, frameBottom}, at{frameLeft, frameTop})
+}
+
 // titleBlock draws the block at the foot of the sheet.
 func (s *section) titleBlock() {
 	p := s.plan
