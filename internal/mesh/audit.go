@@ -4,7 +4,6 @@ package mesh
 
 import (
 	"math"
-	"math/big"
 	"slices"
 )
 
@@ -204,98 +203,4 @@ func (u unions) join(i, j uint32) {
 	} else {
 		u[i] = j
 	}
-}
-
-// Bounds are the lowest and highest coordinates of vertices that faces use; all zero without faces.
-func (m *Mesh) Bounds() [2][3]float64 {
-	var lo, hi Vec
-	first := true
-	for _, f := range m.Faces {
-		for _, i := range f {
-			if int(i) >= len(m.Vertices) {
-				continue
-			}
-			v := m.Vertices[i]
-			if first {
-				lo, hi, first = v, v, false
-			}
-			for k, x := range v {
-				if x < lo[k] { // min and max would look for NaN each time
-					lo[k] = x
-				}
-				if x > hi[k] {
-					hi[k] = x
-				}
-			}
-		}
-	}
-	var out [2][3]float64
-	for k := range lo {
-		out[0][k], out[1][k] = float64(lo[k]), float64(hi[k])
-	}
-	return out
-}
-
-// volume sums the tetrahedra between faces and the middle of the box: v = (p - o) . ((b - a) x (c - a)) / 6.
-func volume(m *Mesh, box [2][3]float64) float64 {
-	var o [3]float64
-	for k := range o {
-		o[k] = (box[0][k] + box[1][k]) / 2
-	}
-	sum := 0.0
-	for _, f := range m.Faces {
-		if !distinct(f, len(m.Vertices)) {
-			continue
-		}
-		a := &m.Vertices[f[0]]
-		x, y, z := cross(a, &m.Vertices[f[1]], &m.Vertices[f[2]])
-		sum += float64(x*(float64(a[0])-o[0])) + float64(y*(float64(a[1])-o[1])) + float64(z*(float64(a[2])-o[2]))
-	}
-	return sum / 6
-}
-
-// crossError bounds the relative error of each component of cross against the sum of its two products' sizes: two
-// rounded differences a product, the product and the sum give less than 4 roundings of 2^-53; 8 leaves room.
-const crossError = 8 * 0x1p-53
-
-// hasNoArea says whether three places lie exactly on a line. Floating point decides when it can, exact arithmetic
-// when it cannot.
-func hasNoArea(a, b, c *Vec) bool {
-	if *a == *b || *b == *c || *c == *a {
-		return true
-	}
-	x, y, z := cross(a, b, c)
-	n := [3]float64{x, y, z}
-	var u, v [3]float64
-	for k := range u {
-		u[k], v[k] = math.Abs(float64(b[k])-float64(a[k])), math.Abs(float64(c[k])-float64(a[k]))
-	}
-	for k := range n {
-		i, j := (k+1)%3, (k+2)%3
-		if math.Abs(n[k]) > crossError*(u[i]*v[j]+u[j]*v[i]) {
-			return false
-		}
-	}
-	return hasNoAreaExactly(*a, *b, *c)
-}
-
-// exactBits hold any product of two differences of float32 numbers, which span 2^-149 to 2^128.
-const exactBits = 2 * (149 + 128 + 2)
-
-// hasNoAreaExactly is hasNoArea in long arithmetic.
-func hasNoAreaExactly(a, b, c Vec) bool {
-	number := func(x float32) *big.Float { return new(big.Float).SetPrec(exactBits).SetFloat64(float64(x)) }
-	blank := func() *big.Float { return new(big.Float).SetPrec(exactBits) }
-	var u, v [3]*big.Float
-	for k := range u {
-		u[k] = blank().Sub(number(b[k]), number(a[k]))
-		v[k] = blank().Sub(number(c[k]), number(a[k]))
-	}
-	for k := range u {
-		i, j := (k+1)%3, (k+2)%3
-		if blank().Mul(u[i], v[j]).Cmp(blank().Mul(u[j], v[i])) != 0 {
-			return false
-		}
-	}
-	return true
 }

@@ -105,23 +105,3 @@ func appendSTLTriangle(to []byte, a, b, c *Vec) []byte {
 	t[48], t[49] = 0, 0
 	return to
 }
-
-// cross is (b-a) x (c-a) in mm²: twice the area, along the outward normal. Products are rounded one by one, so that
-// no machine fuses them and all give the same bytes.
-func cross(a, b, c *Vec) (x, y, z float64) {
-	ax, ay, az := float64(a[0]), float64(a[1]), float64(a[2])
-	ux, uy, uz := float64(b[0])-ax, float64(b[1])-ay, float64(b[2])-az
-	vx, vy, vz := float64(c[0])-ax, float64(c[1])-ay, float64(c[2])-az
-	return float64(uy*vz) - float64(uz*vy), float64(uz*vx) - float64(ux*vz), float64(ux*vy) - float64(uy*vx)
-}
-
-// normal is the unit normal of a face, or zero when the face has no area.
-func normal(a, b, c *Vec) (x, y, z float32) {
-	nx, ny, nz := cross(a, b, c)
-	length := math.Sqrt(float64(nx*nx) + float64(ny*ny) + float64(nz*nz))
-	if length == 0 {
-		return 0, 0, 0
-	}
-	scale := 1 / length // one division instead of three; float32 cannot tell
-	return float32(nx * scale), float32(ny * scale), float32(nz * scale)
-}

@@ -1,0 +1,191 @@
+package caliper
+
+// This file looks in space, around the places where sections show a thin wall, for the nearest points of the two surfaces.
+
+import "math"
+
+// shells tells, height by height, how far the inner surface reaches outwards and the outer one inwards; between them
+// lie only walls that are no surface of the ring, such as those of engraved letters.
+type shells struct {
+	lo, step float64
+	inMost   [shellRows]float64
+	outLeast [shellRows]float64
+}
+
+const shellRows = 256
+
+func shellsOf(secs []section) *shells {
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for _, s := range secs {
+		for _, side := range [][]piece{s.in, s.out} {
+			for _, p := range side {
+				lo, hi = min(lo, p.z0), max(hi, p.z1)
+			}
+		}
+	}
+	sh := &shells{lo: lo, step: max((hi-lo)/shellRows, math.SmallestNonzeroFloat32)}
+	for i := range shellRows {
+		sh.inMost[i], sh.outLeast[i] = math.Inf(-1), math.Inf(1)
+	}
+	for _, s := range secs {
+		for _, p := range s.in {
+			for i := sh.row(p.z0); i <= sh.row(p.z1); i++ {
+				sh.inMost[i] = max(sh.inMost[i], p.r0, p.r1)
+			}
+		}
+		for _, p := range s.out {
+			for i := sh.row(p.z0); i <= sh.row(p.z1); i++ {
+				sh.outLeast[i] = min(sh.outLeast[i], p.r0, p.r1)
+			}
+		}
+	}
+	return sh
+}
+
+func (sh *shells) row(z float64) int {
+	return int(min(max((z-sh.lo)/sh.step, 0), shellRows-1))
+}
+
+// has tells whether a face of the given heights and radii may be of the inner and of the outer surface.
+func (sh *shells) has(zLo, zHi, rLo, rHi, slack float64) (in, out bool) {
+	for i := sh.row(zLo); i <= sh.row(zHi); i++ {
+		in = in || rLo <= sh.inMost[i]+slack
+		out = out || rHi >= sh.outLeast[i]-slack
+	}
+	return in, out
+}
+
+// local is the faces about one nearest pair.
+type local struct{ in, out [][3]vec }
+
+// toAndFro goes, from each pair, to the nearest point of the one surface and back to that of the other until it
+// gains no more, and returns the distances.
+func toAndFro(pts []place3, faces [][3]uint32, secs []section, pairs []nearPair, inside bool) []float64 {
+	about := make([]local, len(pairs))
+	centres := make([]vec, len(pairs))
+	reach := make([]float64, len(pairs))
+	for i, p := range pairs {
+		s := secs[p.sec]
+		r := (p.inR + p.outR) / 2
+		centres[i] = vec{r * s.cos, r * s.sin, (p.inZ + p.outZ) / 2}
+		const widths = 1.6 // how far around the pair faces are looked at, in walls
+		reach[i] = widths * p.dist
+	}
+	sh := shellsOf(secs)
+	for _, f := range faces {
+		a, b, c := &pts[f[0]], &pts[f[1]], &pts[f[2]]
+		zLo, zHi := min(a.z, b.z, c.z), max(a.z, b.z, c.z)
+		for i := range pairs {
+			o, d := centres[i], reach[i]
+			if zLo > o[2]+d || zHi < o[2]-d ||
+				min(a.x, b.x, c.x) > o[0]+d || max(a.x, b.x, c.x) < o[0]-d ||
+				min(a.y, b.y, c.y) > o[1]+d || max(a.y, b.y, c.y) < o[1]-d {
+				continue
+			}
+			t := [3]vec{{a.x, a.y, a.z}, {b.x, b.y, b.z}, {c.x, c.y, c.z}}
+			n := t[1].minus(t[0]).cross(t[2].minus(t[0]))
+			x, y := a.x+b.x+c.x, a.y+b.y+c.y // the way out from the axis, where the face is
+			facing := n[0]*x + n[1]*y
+			if inside {
+				facing = -facing
+			}
+			l := math.Hypot(x, y) * n.length()
+			const most = 4000  // faces kept a side: a bound for hostile meshes
+			const slack = 0.02 // of the wall: what the sections may have missed
+			isIn, isOut := sh.has(zLo, zHi, min(a.r, b.r, c.r), max(a.r, b.r, c.r), slack*pairs[i].dist)
+			if isOut && facing > leastFacing*l && len(about[i].out) < most {
+				about[i].out = append(about[i].out, t)
+			}
+			if isIn && facing < -leastFacing*l && len(about[i].in) < most {
+				about[i].in = append(about[i].in, t)
+			}
+		}
+	}
+	out := make([]float64, len(pairs))
+	for i, p := range pairs {
+		s := secs[p.sec]
+		out[i] = p.dist
+		at := vec{p.inR * s.cos, p.inR * s.sin, p.inZ}
+		dist := p.dist
+		for range wallSteps {
+			over, d1 := nearestOf(about[i].out, at, 1.001*dist)
+			back, d2 := nearestOf(about[i].in, over, 1.001*d1)
+			if math.IsInf(d1, 0) || math.IsInf(d2, 0) {
+				break
+			}
+			gain := dist - d2
+			dist, at = min(dist, d2), back
+			const leastGain = 1e-5 // mm a step: more steps would not reach a micrometre
+			if gain < leastGain {
+				break
+			}
+		}
+		out[i] = min(out[i], dist)
+	}
+	return out
+}
+
+// nearestOf returns the point of the faces that is nearest to p, looking no farther than within.
+func nearestOf(faces [][3]vec, p vec, within float64) (vec, float64) {
+	best := within * within
+	found := p
+	ok := false
+	for i := range faces {
+		t := &faces[i]
+		// A box about the face tells most of them off.
+		var box float64
+		for k := range 3 {
+			d := max(0, min(t[0][k], t[1][k], t[2][k])-p[k], p[k]-max(t[0][k], t[1][k], t[2][k]))
+			box += d * d
+		}
+		if box >= best {
+			continue
+		}
+		q := nearestOnFace(t, p)
+		d := q.minus(p)
+		if s := d.dot(d); s < best {
+			best, found, ok = s, q, true
+		}
+	}
+	if !ok {
+		return p, math.Inf(1)
+	}
+	return found, math.Sqrt(best)
+}
+
+// nearestOnFace returns the point of a face that is nearest to p: within the face, on an edge or at a corner, as the
+// signs of the corner's projections say (Ericson, Real-Time Collision Detection, 2005, section 5.1.5, restated).
+func nearestOnFace(t *[3]vec, p vec) vec {
+	ab, ac, ap := t[1].minus(t[0]), t[2].minus(t[0]), p.minus(t[0])
+	d1, d2 := ab.dot(ap), ac.dot(ap)
+	if d1 <= 0 && d2 <= 0 {
+		return t[0]
+	}
+	bp := p.minus(t[1])
+	d3, d4 := ab.dot(bp), ac.dot(bp)
+	if d3 >= 0 && d4 <= d3 {
+		return t[1]
+	}
+	vc := d1*d4 - d3*d2
+	if vc <= 0 && d1 >= 0 && d3 <= 0 {
+		return t[0].plus(ab.times(d1 / (d1 - d3)))
+	}
+	cp := p.minus(t[2])
+	d5, d6 := ab.dot(cp), ac.dot(cp)
+	if d6 >= 0 && d5 <= d6 {
+		return t[2]
+	}
+	vb := d5*d2 - d1*d6
+	if vb <= 0 && d2 >= 0 && d6 <= 0 {
+		return t[0].plus(ac.times(d2 / (d2 - d6)))
+	}
+	va := d3*d6 - d5*d4
+	if va <= 0 && d4-d3 >= 0 && d5-d6 >= 0 {
+		return t[1].plus(t[2].minus(t[1]).times((d4 - d3) / (d4 - d3 + d5 - d6)))
+	}
+	s := va + vb + vc
+	if !(s > 0) {
+		return t[0]
+	}
+	return t[0].plus(ab.times(vb / s)).plus(ac.times(vc / s))
+}

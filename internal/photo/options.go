@@ -1,0 +1,52 @@
+package photo
+
+// This file holds what is known beside a picture.
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"tryring/internal/reading"
+	"tryring/internal/unit"
+)
+
+// Options are what is known beside the picture.
+type Options struct {
+	// Outside is the diameter over the crests in mm, on a taper the largest; nil when it is not known.
+	Outside *reading.Estimate
+	// Marks are two points a known length apart; nil when there are none.
+	Marks *Marks
+	// Distance is that from the camera to the part's axis; 0 when it is not known.
+	Distance unit.Length
+}
+
+// Marks are two points on the upright picture, in its pixels, that lie Apart from each other beside the part's axis.
+type Marks struct {
+	A, B  [2]float64
+	Apart unit.Length
+}
+
+// check tells what is wrong with the options.
+func (o Options) check() error {
+	var faults []error
+	if o.Outside != nil && (o.Outside.Value <= 0 || o.Outside.U < 0 || o.Outside.U > o.Outside.Value/3) {
+		faults = append(faults, fmt.Errorf("the outside diameter is %.3f mm give or take %.3f; it must be above 0 and known better", o.Outside.Value, o.Outside.U))
+	}
+	if o.Distance < 0 || o.Distance > 0 && o.Outside != nil && o.Distance.MM() < o.Outside.Value {
+		faults = append(faults, fmt.Errorf("the distance from camera to part is %s; it must be more than the part's diameter", o.Distance))
+	}
+	if m := o.Marks; m != nil {
+		if math.Hypot(m.A[0]-m.B[0], m.A[1]-m.B[1]) < minMarks || m.Apart <= 0 {
+			faults = append(faults, fmt.Errorf("the two marks must be %d pixels or more, and more than 0 mm, apart", minMarks))
+		}
+	}
+	return errors.Join(faults...)
+}
+
+const (
+	// minMarks is the least distance of two marks in pixels.
+	minMarks = 50
+	// uMark is how well a person puts a mark, in pixels of the original picture.
+	uMark = 2.0
+)
