@@ -74,9 +74,7 @@ func shade(w io.Writer, p ring.Plan) error {
 	if err != nil {
 		return err
 	}
-	v := draw.DefaultView()
-	v.Cut = true
-	return draw.Shade(w, m, v)
+	return draw.Shade(w, m)
 }
 
 // Path is the path of the job's file with the given ending.

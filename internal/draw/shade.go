@@ -1,6 +1,7 @@
 package draw
 
-// This file draws the shaded view: the mesh that will be printed, seen from above and the front, in greys on white.
+// This file draws the shaded view: the mesh that will be printed, seen from above and the front, in greys on white. The quarter
+// nearest to the eye is taken away, so that both threads show; the cut faces are light.
 
 import (
 	"errors"
@@ -14,23 +15,18 @@ import (
 	"tryring/internal/mesh"
 )
 
-// View says how a mesh is shown.
-type View struct {
-	// Width and Height are in pixels, 16 to 4096. Edges have steps: show the picture at two thirds of its size.
-	Width, Height int
-	// Cut takes the quarter nearest to the eye away, so that both threads show; the cut faces are light.
-	Cut bool
-	// AzimuthRad and ElevationRad are where the eye stands, seen from the middle of the part: from +x toward +y, and up
-	// (-π/2 to π/2).
-	AzimuthRad, ElevationRad float64
+// eye says how a mesh is shown.
+type eye struct {
+	// width and height are in pixels. Edges have steps: show the picture at two thirds of its size.
+	width, height int
+	// azimuthRad and elevationRad are where the eye stands, seen from the middle of the part: from +x toward +y, and up.
+	azimuthRad, elevationRad float64
 }
 
-// DefaultView looks at the whole part from the front right and above.
-func DefaultView() View {
-	return View{Width: 512, Height: 384, AzimuthRad: -50 * math.Pi / 180, ElevationRad: 32 * math.Pi / 180}
-}
+// usualEye looks from the front right and above.
+var usualEye = eye{512, 384, -50 * math.Pi / 180, 32 * math.Pi / 180}
 
-// ErrView is returned for a view that cannot be drawn.
+// ErrView is returned for a mesh that cannot be drawn.
 var ErrView = errors.New("shaded view")
 
 const (
@@ -69,7 +65,7 @@ var light = vector{-0.45, 0.62, 0.64}.unit()
 
 // shading is a picture in the making: for each pixel the nearest depth and its grey.
 type shading struct {
-	View
+	eye
 	right, up, to vector // the eye's frame in the part's
 	scale         float64
 	middle        vector
@@ -88,10 +84,12 @@ var greys = func() color.Palette {
 	return p
 }()
 
-// Shade draws m as a PNG of greys: light from the upper left, orthogonal, the same bytes for the same mesh and view.
-// Errors: ErrView for an empty mesh or a view out of range, and those of w.
-func Shade(w io.Writer, m *mesh.Mesh, v View) error {
-	s, err := newShading(m, v)
+// Shade draws m, cut open, as a PNG of greys: light from the upper left, orthogonal, the same bytes for the same mesh.
+// Errors: ErrView for a mesh that is empty or has no extent, and those of w.
+func Shade(w io.Writer, m *mesh.Mesh) error { return usualEye.shade(w, m) }
+
+func (e eye) shade(w io.Writer, m *mesh.Mesh) error {
+	s, err := newShading(m, e)
 	if err != nil {
 		return err
 	}
@@ -103,27 +101,22 @@ func Shade(w io.Writer, m *mesh.Mesh, v View) error {
 		s.face(&corners[f[0]], &corners[f[1]], &corners[f[2]])
 	}
 	s.edges()
-	picture := &image.Paletted{Pix: s.grey, Stride: s.Width, Rect: image.Rect(0, 0, s.Width, s.Height), Palette: greys}
+	picture := &image.Paletted{Pix: s.grey, Stride: s.width, Rect: image.Rect(0, 0, s.width, s.height), Palette: greys}
 	return (&png.Encoder{CompressionLevel: png.BestSpeed}).Encode(w, picture)
 }
 
-func newShading(m *mesh.Mesh, v View) (*shading, error) {
-	switch {
-	case v.Width < 16 || v.Width > 4096 || v.Height < 16 || v.Height > 4096:
-		return nil, fmt.Errorf("%w: %d x %d pixels; each side must be 16 to 4096", ErrView, v.Width, v.Height)
-	case !(math.Abs(v.ElevationRad) <= math.Pi/2) || math.IsNaN(v.AzimuthRad) || math.IsInf(v.AzimuthRad, 0):
-		return nil, fmt.Errorf("%w: the eye stands %v rad around and %v rad up; up must be -π/2 to π/2", ErrView, v.AzimuthRad, v.ElevationRad)
-	case len(m.Faces) == 0:
+func newShading(m *mesh.Mesh, e eye) (*shading, error) {
+	if len(m.Faces) == 0 {
 		return nil, fmt.Errorf("%w: the mesh is empty", ErrView)
 	}
-	sinA, cosA := math.Sincos(v.AzimuthRad)
-	sinE, cosE := math.Sincos(v.ElevationRad)
-	s := &shading{View: v}
+	sinA, cosA := math.Sincos(e.azimuthRad)
+	sinE, cosE := math.Sincos(e.elevationRad)
+	s := &shading{eye: e}
 	s.right, s.to = vector{-sinA, cosA, 0}, vector{cosA * cosE, sinA * cosE, sinE}
 	s.up = s.to.cross(s.right)
 	const eighth = math.Pi / 4
 	for k, side := range []*vector{&s.ahead, &s.aside} {
-		sin, cos := math.Sincos(v.AzimuthRad + eighth*(1-2*float64(k)))
+		sin, cos := math.Sincos(e.azimuthRad + eighth*(1-2*float64(k)))
 		*side = vector{cos, sin, 0}
 	}
 	low, high := vector{math.Inf(1), math.Inf(1)}, vector{math.Inf(-1), math.Inf(-1)}
@@ -136,12 +129,12 @@ func newShading(m *mesh.Mesh, v View) (*shading, error) {
 	}
 	s.middle = vector{(low[0] + high[0]) / 2, (low[1] + high[1]) / 2}
 	share := 1 - 2*viewMargin
-	s.scale = math.Min(float64(s.Width)*share/(high[0]-low[0]), float64(s.Height)*share/(high[1]-low[1]))
+	s.scale = math.Min(float64(s.width)*share/(high[0]-low[0]), float64(s.height)*share/(high[1]-low[1]))
 	if !(s.scale > 0) || math.IsInf(s.scale, 1) {
 		return nil, fmt.Errorf("%w: the mesh has no extent", ErrView)
 	}
-	s.depth = make([]float32, s.Width*s.Height)
-	s.grey = make([]uint8, s.Width*s.Height)
+	s.depth = make([]float32, s.width*s.height)
+	s.grey = make([]uint8, s.width*s.height)
 	farthest := float32(math.Inf(-1))
 	for i := range s.depth {
 		s.depth[i] = farthest
@@ -153,12 +146,12 @@ func newShading(m *mesh.Mesh, v View) (*shading, error) {
 // edges darkens the outline of the cut faces and of steps in depth, which greys alone would leave soft: of two pixels
 // that differ the one to the left or above. Both neighbours that are looked at are still as the faces left them.
 func (s *shading) edges() {
-	step := float32(edgeShare * float64(s.Width) / s.scale)
+	step := float32(edgeShare * float64(s.width) / s.scale)
 	differ := func(a, b bool, deeper float32) bool { return a != b || !(a && b) && (deeper > step || deeper < -step) }
-	for y := range s.Height - 1 {
-		grey, depth := s.grey[y*s.Width:][:s.Width], s.depth[y*s.Width:][:s.Width]
-		greyBelow, depthBelow := s.grey[(y+1)*s.Width:][:s.Width], s.depth[(y+1)*s.Width:][:s.Width]
-		for x := range s.Width - 1 {
+	for y := range s.height - 1 {
+		grey, depth := s.grey[y*s.width:][:s.width], s.depth[y*s.width:][:s.width]
+		greyBelow, depthBelow := s.grey[(y+1)*s.width:][:s.width], s.depth[(y+1)*s.width:][:s.width]
+		for x := range s.width - 1 {
 			cut := grey[x] == cutGrey
 			if differ(cut, grey[x+1] == cutGrey, depth[x]-depth[x+1]) || differ(cut, greyBelow[x] == cutGrey, depth[x]-depthBelow[x]) {
 				grey[x] = edgeGrey

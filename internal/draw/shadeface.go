@@ -23,21 +23,21 @@ func (s *shading) corner(at mesh.Vec) corner {
 	p := vector{float64(at[0]), float64(at[1]), float64(at[2])}
 	return corner{
 		p: p,
-		x: float64(s.Width)/2 + float64((p.dot(s.right)-s.middle[0])*s.scale),
-		y: float64(s.Height)/2 - float64((p.dot(s.up)-s.middle[1])*s.scale),
+		x: float64(s.width)/2 + float64((p.dot(s.right)-s.middle[0])*s.scale),
+		y: float64(s.height)/2 - float64((p.dot(s.up)-s.middle[1])*s.scale),
 		z: p.dot(s.to), ahead: p.dot(s.ahead), aside: p.dot(s.aside),
 	}
 }
 
-// face draws a triangle. Faces that look away are drawn only when a quarter is taken away: where one of them is the nearest
-// that is left, the eye looks into the material, which is the cut face.
+// face draws a triangle. Faces that look away are drawn too: where one of them is the nearest that is left, the eye looks into
+// the material, which is the cut face.
 func (s *shading) face(a, b, c *corner) {
 	area := float64((b.x-a.x)*(c.y-a.y)) - float64((c.x-a.x)*(b.y-a.y))
 	front := area < 0 // y points down
-	if math.Abs(area) < leastArea || !front && !s.Cut {
+	if math.Abs(area) < leastArea {
 		return
 	}
-	cut := s.Cut && max(a.ahead, b.ahead, c.ahead) > 0 && max(a.aside, b.aside, c.aside) > 0
+	cut := max(a.ahead, b.ahead, c.ahead) > 0 && max(a.aside, b.aside, c.aside) > 0
 	if cut && min(a.ahead, b.ahead, c.ahead) > 0 && min(a.aside, b.aside, c.aside) > 0 {
 		return
 	}
@@ -48,15 +48,15 @@ func (s *shading) face(a, b, c *corner) {
 	over := newTriangle(a, b, c, area)
 	depth := over.slope(a.z, b.z, c.z)
 	ahead, aside := over.slope(a.ahead, b.ahead, c.ahead), over.slope(a.aside, b.aside, c.aside)
-	y0, y1 := max(0, int(math.Ceil(min(a.y, b.y, c.y)-0.5))), min(s.Height-1, int(math.Floor(max(a.y, b.y, c.y)-0.5)))
+	y0, y1 := max(0, int(math.Ceil(min(a.y, b.y, c.y)-0.5))), min(s.height-1, int(math.Floor(max(a.y, b.y, c.y)-0.5)))
 	for y := y0; y <= y1; y++ {
 		py := float64(y) + 0.5
 		left, right := over.span(py)
-		from, to := max(0, int(math.Ceil(left-0.5))), min(s.Width, int(math.Ceil(right-0.5)))
+		from, to := max(0, int(math.Ceil(left-0.5))), min(s.width, int(math.Ceil(right-0.5)))
 		if from >= to {
 			continue
 		}
-		depths, greys := s.depth[y*s.Width+from:y*s.Width+to], s.grey[y*s.Width+from:y*s.Width+to]
+		depths, greys := s.depth[y*s.width+from:y*s.width+to], s.grey[y*s.width+from:y*s.width+to]
 		z := depth.at(float64(from)+0.5, py)
 		for i := range depths {
 			if near := float32(z); near > depths[i] {
