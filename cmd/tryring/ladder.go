@@ -68,6 +68,7 @@ tells the sum of what the printer adds outside and takes inside.
 	f.Var(lengthFlag{&asked.Step}, "step", "from one rung to the next")
 	f.StringSliceVar(&asked.Rungs, "rungs", nil, "`CLEARANCES` one by one, with commas between, in place of --from, --to and --step")
 	f.StringVar(&r.Printer, "printer", "", "`NAME` of the printer profile to compensate for (default: none)")
+	f.StringVar(&r.Layer, "layer", "", "height of the layers that it is printed in, a `LENGTH` (default: the printer's)")
 	f.StringArrayVar(&asked.Compare, "compare", nil, "`NAME` of another printer profile to compare the same files on; may be repeated")
 	f.StringVar(&r.Height, "height", "", "height of each ring, a `LENGTH` (default: what the threads' engagement needs)")
 	f.StringVar(&r.Grip, "grip", "", "`SHAPE` of the flange: none, scallop or flats (default: scallop)")

@@ -49,11 +49,12 @@ profile itself is left as it is, and every command that is given --printer NAME 
 numbers, and --drop takes one back.
 
 A first ladder of --from -0.36mm --to 0.36mm --step 0.18mm finds the error of any printer in ordinary trim; what the trial
-proposes then narrows it. A rung "does not start", "stops after 4 turns", is "snug", "goes" or "rattles". How well rungs tell
-of the printer hangs on how well the mating part is known: --part-inner and --part-outer give the pitch diameter that was read
-off it; without them it may lie anywhere in its limits of size. A first ladder of --pairs from -0.5mm to 0.5mm by 0.25mm needs
-no part: its rungs tell the sum of what is taken inside and added outside, and --plug, the caliper over a plug, tells which is
-which.
+proposes then narrows it. A rung "does not start", "stops after 4 turns", is "first turn tight, then free" (which tells of the
+first layer alone), "snug", "goes", "rattles" or "drops in". How well rungs tell of the printer hangs on how well the mating
+part is known: --part-inner and --part-outer give the pitch diameter that was read off it; without them it may lie anywhere in
+its limits of size. A first ladder of --pairs from -0.5mm to 0.5mm by 0.25mm needs no part: its rungs tell the sum of both
+sides, and --plug, the caliper over a plug, tells which is which. Rungs tell what a mate feels, layers included; a caliper over
+crests tells plain size alone; a ladder at another --layer tells them apart as well.
 
 With --job, --side and --result it takes what happened when the printed ring met the real thread, weighs anew which threads
 that could be, and names the next step. The try is kept in the job file.
@@ -90,7 +91,7 @@ only with --anyway, and stays marked as doubtful.
 	f.StringVar(&a.job, "job", "", "job `FILE` whose ring was tried on the real thread")
 	f.StringVar(&a.ring, "ring", "", "the ring that was tried: the `FILE`.json that tryring ring wrote (default: that of the job)")
 	f.StringVar(&a.gauge, "gauge", "", "the gauge of a drawer that was tried instead: its folder and its name, `DIR/NAME`")
-	f.StringVar(&a.result, "result", "", "what happened: goes, snug, rattles, \"does not start\" or \"stops after 4 turns\"")
+	f.StringVar(&a.result, "result", "", "what happened: goes, snug, rattles, \"drops in\", \"does not start\", \"stops after 4 turns\" or \"first turn tight, then free\"")
 	f.StringVar(&a.tried.Date, "date", "", "`WHEN` it was tried (default: today)")
 	f.StringVar(&a.tried.Note, "note", "", "`TEXT` kept with the trial, such as the material")
 	f.StringVar(&a.out, "out", build.DefaultOut, "`DIR` for the picture of before and after")
@@ -251,7 +252,7 @@ func (a trialAsked) takeBack(cmd *cobra.Command, opt *shared, base printer.Profi
 func trialPage(w io.Writer, r trial.Result) error {
 	d := draw.TrialData{Printer: r.Printer, Trials: r.Trials, Command: ladderCommand(r.Next)}
 	for _, s := range r.Sides {
-		d.Sides = append(d.Sides, draw.TrialSide{Title: upper(offsetWords[s.Side]), Before: s.Before.Belief, After: s.After.Belief, Words: sideWords(s)})
+		d.Sides = append(d.Sides, draw.TrialSide{Title: upper(offsetWords[s.Side]), Before: s.Before.Felt, After: s.After.Felt, Words: sideWords(s)})
 	}
 	return draw.Trial(w, d)
 }

@@ -17,9 +17,9 @@ var offsetWords = map[string]string{"inside": "what inside diameters lose", "out
 // partFlags give the pitch diameter of the part of each side.
 var partFlags = map[string]string{"inside": "--part-inner", "outside": "--part-outer"}
 
-// believed tells an offset.
+// believed tells an error: what a mate feels of it, and what of that is plain size.
 func believed(o trial.Offset) string {
-	return fmt.Sprintf("%+.3f mm, between %+.3f and %+.3f mm with 95 %% chance", o.ValueMM, o.RangeMM[0], o.RangeMM[1])
+	return fmt.Sprintf("felt %.2f to %.2f mm, plain size %.2f to %.2f mm (95 %%)", o.FeltRangeMM[0], o.FeltRangeMM[1], o.RangeMM[0], o.RangeMM[1])
 }
 
 // sideWords tell one side in sentences.
@@ -33,11 +33,11 @@ func sideWords(s trial.SideTrial) []string {
 	for _, c := range n.Clearances {
 		gaps = append(gaps, fmt.Sprintf("%.2f", c.MM()))
 	}
-	what, of := "rungs", "that range"
+	what, of := "rungs", "what is felt"
 	if n.Both {
 		what, of = "pairs", "the range of what both sides come to together"
 	}
-	out = append(out, fmt.Sprintf("next %s: %s mm; they are expected to narrow %s from %.3f to %.3f mm", what, strings.Join(gaps, ", "), of, n.WidthNow.MM(), n.Width.MM()))
+	out = append(out, fmt.Sprintf("next %s: %s mm; they should narrow %s from %.2f to %.2f mm", what, strings.Join(gaps, ", "), of, n.WidthNow.MM(), n.Width.MM()))
 	if n.Both {
 		out = append(out, "pairs tell what both sides come to together; a caliper over the crests of the plugs (--plug RUNG=READING) tells them apart")
 	}
@@ -68,13 +68,18 @@ func tellTrial(s *screen, r trial.Result) string {
 		s.gap()
 		lines := sideWords(side)
 		if s.details {
-			s.add("%s, on the diameter, %s.", upper(offsetWords[side.Side]), lines[0])
-		} else {
-			s.add("%s, on the diameter:", upper(offsetWords[side.Side]))
+			s.add("%s, %s.", upper(offsetWords[side.Side]), lines[0])
 		}
-		for _, line := range lines[1:] {
+		s.add("%s, %s.", upper(offsetWords[side.Side]), lines[1])
+		for _, line := range lines[2:] {
 			s.add("%s.", line)
 		}
+	}
+	if !s.details && len(r.Untold) > 1 {
+		r.Untold = r.Untold[:1]
+	}
+	for _, text := range r.Untold {
+		s.add("%s.", upper(text))
 	}
 	s.gap()
 	if len(r.Files) > 0 {

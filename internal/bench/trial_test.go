@@ -78,7 +78,7 @@ func TestDoubtfulTrial(t *testing.T) {
 	}
 	require.Empty(t, do("keep", printedLadder+"&tried=inner:0.10%3Dgoes").Faults)
 	for _, c := range []struct{ name, query, says string }{
-		{"contradicts", printedLadder + "&tried=inner:0.30%3Ddoes+not+start", "more room"},
+		{"contradicts", printedLadder + "&tried=inner:0.40%3Ddoes+not+start", "more room"},
 		{"another printer's ladder", printedLadder + "&ladder.printer=filament-0.25&tried=outer:0.30%3Dgoes", "built for printer filament-0.25, not for filament-0.4"},
 	} {
 		t.Run(c.name, func(t *testing.T) {

@@ -56,9 +56,9 @@ func TestChances(t *testing.T) {
 // The curve that tells more stands higher, and the shade lies within the interval.
 func TestTrialPage(t *testing.T) {
 	p := printer.Unnamed()
-	before := p.Learn(printer.Outside, nil)
+	before := p.Learn(nil).Plain(printer.Outside, 40)
 	seen := printer.Trial{Readings: []printer.SeenReading{{Side: printer.Outside, ModelledMM: 40, MeasuredMM: 40.2, UMM: 0.02}}}
-	after := p.Learn(printer.Outside, []printer.Trial{seen})
+	after := p.Learn([]printer.Trial{seen}).Plain(printer.Outside, 40)
 	var page strings.Builder
 	require.NoError(t, Trial(&page, TrialData{Printer: "p<1", Trials: 1, Sides: []TrialSide{{Title: "Outside", Before: before, After: after, Words: []string{"w"}}}}))
 	all := drawings(t, page.String())

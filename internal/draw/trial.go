@@ -12,6 +12,7 @@ import (
 
 	"tryring/internal/check"
 	"tryring/internal/printer"
+	"tryring/internal/unit"
 )
 
 // TrialData is what the page of a trial tells.
@@ -52,6 +53,8 @@ const (
 	beliefBase, beliefHigh = 170.0, 145.0
 	// beliefShare is the share of the chances left out on either side of the picture.
 	beliefShare = 0.002
+	// beliefSteps is how many steps a curve is drawn in.
+	beliefSteps = 400
 )
 
 // Chart draws both beliefs over the offset: before dashed, after full and shaded between the bounds of its 95 % interval.
@@ -59,18 +62,18 @@ func (s TrialSide) Chart(number int) template.HTML {
 	id := fmt.Sprintf("belief%d", number)
 	low := math.Floor(10*min(s.Before.Quantile(5*beliefShare).MM(), s.After.Quantile(beliefShare).MM(), 0)) / 10
 	high := math.Ceil(10*max(s.Before.Quantile(1-5*beliefShare).MM(), s.After.Quantile(1-beliefShare).MM(), 0)) / 10
-	offsets, before := s.Before.Points()
-	_, after := s.After.Points()
 	most := 0.0
-	for i := range offsets {
-		most = max(most, before[i], after[i])
+	var values []unit.Length
+	for k := range beliefSteps + 1 {
+		v := unit.MM(low + (high-low)*float64(k)/beliefSteps)
+		values, most = append(values, v), max(most, s.Before.Density(v), s.After.Density(v))
 	}
 	x := func(mm float64) float64 { return beliefLeft + (mm-low)/(high-low)*beliefWide }
-	curve := func(density []float64, from, to float64) []at {
+	curve := func(b printer.Belief, from, to unit.Length) []at {
 		var points []at
-		for i, mm := range offsets {
-			if mm >= from && mm <= to {
-				points = append(points, at{x(mm), beliefBase - beliefHigh*density[i]/most})
+		for _, v := range values {
+			if v >= from && v <= to {
+				points = append(points, at{x(v.MM()), beliefBase - beliefHigh*b.Density(v)/most})
 			}
 		}
 		return points
@@ -79,13 +82,13 @@ func (s TrialSide) Chart(number int) template.HTML {
 	fmt.Fprintf(&b, `<svg viewBox="0 0 700 215" role="img" aria-labelledby="%s" font-family="%s" font-size="12">`, id, typefaces)
 	fmt.Fprintf(&b, "\n<title id=%q>%s: belief before and after the trials</title>\n<rect width=\"700\" height=\"215\" fill=\"#fff\"/>\n", id, escaped(s.Title))
 	from, to := s.After.Interval()
-	if shade := curve(after, from.MM(), to.MM()); len(shade) > 0 {
+	if shade := curve(s.After, from, to); len(shade) > 0 {
 		closed := append([]at{{shade[0].X, beliefBase}}, shade...)
 		closed = append(closed, at{shade[len(shade)-1].X, beliefBase})
 		fmt.Fprintf(&b, "<path class=\"interval\" d=%q fill=\"#cfe0ec\"/>\n", pathData(closed, true))
 	}
-	fmt.Fprintf(&b, "<path class=\"before\" d=%q fill=\"none\" stroke=\"#555\" stroke-width=\"1.5\" stroke-dasharray=\"6 4\"/>\n", pathData(curve(before, low, high), false))
-	fmt.Fprintf(&b, "<path class=\"after\" d=%q fill=\"none\" stroke=\"#000\" stroke-width=\"2\"/>\n", pathData(curve(after, low, high), false))
+	fmt.Fprintf(&b, "<path class=\"before\" d=%q fill=\"none\" stroke=\"#555\" stroke-width=\"1.5\" stroke-dasharray=\"6 4\"/>\n", pathData(curve(s.Before, values[0], values[beliefSteps]), false))
+	fmt.Fprintf(&b, "<path class=\"after\" d=%q fill=\"none\" stroke=\"#000\" stroke-width=\"2\"/>\n", pathData(curve(s.After, values[0], values[beliefSteps]), false))
 	fmt.Fprintf(&b, "<path d=\"M%s %sH%s\" stroke=\"#000\"/>\n", num(beliefLeft), num(beliefBase), num(beliefLeft+beliefWide))
 	every := 1 + int((high-low)*10)/12
 	for k, n := 0, int(math.Round((high-low)*10)); k <= n; k += every {

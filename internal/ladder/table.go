@@ -9,6 +9,7 @@ import (
 	"tryring/internal/check"
 	"tryring/internal/draw"
 	"tryring/internal/fit"
+	"tryring/internal/printer"
 	"tryring/internal/thread"
 	"tryring/internal/unit"
 )
@@ -23,10 +24,14 @@ type Result struct {
 	Inner string `json:"inner"`
 	Outer string `json:"outer"`
 	// Printer is the profile that was compensated for, "none" for none; Printers are all that are compared.
-	Printer  string              `json:"printer"`
-	Printers []string            `json:"printers"`
-	Rungs    []RungResult        `json:"rungs"`
-	Plates   []build.PlateResult `json:"plates"`
+	Printer string `json:"printer"`
+	// LayerMM is the layer height, InnerLayersMM and OuterLayersMM how much tighter such layers make either pitch line by their shape.
+	LayerMM       float64             `json:"layer_mm"`
+	InnerLayersMM float64             `json:"inner_layers_mm"`
+	OuterLayersMM float64             `json:"outer_layers_mm"`
+	Printers      []string            `json:"printers"`
+	Rungs         []RungResult        `json:"rungs"`
+	Plates        []build.PlateResult `json:"plates"`
 	build.Files
 }
 
@@ -91,6 +96,9 @@ func (l Planned) Table() (Result, error) {
 		Inner: spec.Inner.Designation, Outer: spec.Outer.Designation, Printer: spec.Printer.Name,
 		Plates: []build.PlateResult{}, Files: build.Files{Paths: []string{}, Digests: map[string]string{}},
 	}
+	out.LayerMM = unit.RoundMM(spec.Printer.Layer)
+	out.InnerLayersMM = unit.RoundMM(spec.Printer.Layers(spec.Inner, printer.Inside).Pitch)
+	out.OuterLayersMM = unit.RoundMM(spec.Printer.Layers(spec.Outer, printer.Outside).Pitch)
 	for _, p := range l.Printers {
 		out.Printers = append(out.Printers, p.Name)
 	}

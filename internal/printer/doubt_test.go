@@ -84,7 +84,7 @@ func TestReadingsThatDisagree(t *testing.T) {
 	p := Unnamed()
 	p.OutsideAdds, p.OutsideU = 0.05, 0.1
 	width := func(trials ...Trial) float64 {
-		low, high := p.Learn(Outside, trials).Interval()
+		low, high := p.Learn(trials).Plain(Outside, 40).Interval()
 		return (high - low).MM()
 	}
 	agree := []Trial{read(0.10, u), read(0.13, u), read(0.08, u)}

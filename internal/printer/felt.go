@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"math"
 	"regexp"
+	"slices"
 	"strings"
 
 	"gonum.org/v1/gonum/stat/distuv"
@@ -28,18 +29,24 @@ type feltKind int
 const (
 	noStart feltKind = iota + 1
 	stops
+	entryTight
 	snug
 	goes
 	rattles
+	drops
 )
 
 // What may be felt, from no room to too much; StopsAfter stands between the first two.
 var (
 	DoesNotStart = Felt{kind: noStart}
-	Snug         = Felt{kind: snug}
-	Goes         = Felt{kind: goes}
+	// EntryTight is a first turn that must be forced, and a thread behind it that runs free: what a spread first layer does.
+	EntryTight = Felt{kind: entryTight}
+	Snug       = Felt{kind: snug}
+	Goes       = Felt{kind: goes}
 	// Rattles is goes, with more play than any standard pair has.
 	Rattles = Felt{kind: rattles}
+	// DropsIn is a thread that slides over its mate without being turned.
+	DropsIn = Felt{kind: drops}
 )
 
 // StopsAfter is a thread that starts, and holds fast after so many turns.
@@ -50,14 +57,16 @@ const mostTurns = 60
 
 // feltWords are the words for each kind, the one that is written first.
 var feltWords = map[feltKind][]string{
-	noStart: {"does not start"},
-	snug:    {"snug"},
-	goes:    {"goes", "goes all the way"},
-	rattles: {"rattles", "starts and rattles", "goes and rattles"},
+	noStart:    {"does not start"},
+	entryTight: {"first turn tight, then free", "first turn tight", "tight at first, then free"},
+	snug:       {"snug"},
+	goes:       {"goes", "goes all the way"},
+	rattles:    {"rattles", "starts and rattles", "goes and rattles"},
+	drops:      {"drops in", "drops over", "slides over without turning"},
 }
 
 // feltWanted says what would be right where an outcome was read.
-const feltWanted = `it is "does not start", "stops after 4 turns", "snug", "goes" or "rattles"`
+const feltWanted = `it is "does not start", "stops after 4 turns", "first turn tight, then free", "snug", "goes", "rattles" or "drops in"`
 
 var stopsAfter = regexp.MustCompile(`^stops? (?:after|at) (.+?) turns?$`)
 
@@ -109,11 +118,16 @@ func (f Felt) said() bool { return f.kind != 0 }
 func (f Felt) Stopped() (turns float64, did bool) { return f.turns, f.kind == stops }
 
 // Through reports whether the thread went on all the way.
-func (f Felt) Through() bool { return f.kind >= snug }
+func (f Felt) Through() bool { return f.kind >= entryTight }
 
-// Tighter reports whether f leaves less room than g. Goes and rattles are alike: a person may call a ring that rattles one
-// that goes.
-func (f Felt) Tighter(g Felt) bool { return min(f.kind, goes) < min(g.kind, goes) }
+// Tighter reports whether f leaves less room than g. Goes, rattles and drops are alike: a person may call a ring that rattles one
+// that goes. A tight first turn tells of the entry alone.
+func (f Felt) Tighter(g Felt) bool {
+	if f.kind == entryTight || g.kind == entryTight {
+		return false
+	}
+	return min(f.kind, goes) < min(g.kind, goes)
+}
 
 // How far the turns that a person counts lie from those at which the flanks lock: a turn, and a quarter of the turns, since
 // plastic gives before it holds (common practice, no published source).
@@ -128,10 +142,21 @@ func turnsSD(n float64) float64 { return math.Hypot(TurnsOff, turnsShare*n) }
 // Contradicts reports whether f and g cannot both be right of one thread on one mate. Neighbours are a matter of the hand; so
 // are turns within two standard deviations of their difference, one that does not start having none.
 func (f Felt) Contradicts(g Felt) bool {
-	if f.kind <= stops && g.kind <= stops {
+	switch {
+	case f.kind <= stops && g.kind <= stops:
 		return math.Abs(f.turns-g.turns) > 2*math.Sqrt2*turnsSD(max(f.turns, g.turns))
+	case f.kind == entryTight || g.kind == entryTight: // a tight entry may stop a thread, or be forced and forgotten
+		return f.kind == drops || g.kind == drops || f.turns > 2*TurnsOff || g.turns > 2*TurnsOff
 	}
-	return f.kind-g.kind > 1 || g.kind-f.kind > 1
+	return f.place()-g.place() > 1 || g.place()-f.place() > 1
+}
+
+// place is where f stands among the outcomes from no room to too much, a tight first turn left out.
+func (f Felt) place() int {
+	if f.kind > entryTight {
+		return int(f.kind) - 1
+	}
+	return int(f.kind)
 }
 
 // Where the outcomes of a rung divide, as clearance at the pitch line on the diameter: the same figures by which fit judges.
@@ -145,35 +170,86 @@ const (
 	RattlesAbove        = 0.1 * unit.Millimetre
 )
 
-// What makes outcomes uncertain even when the offset is known. Common practice, no published source.
+// Scatter is the standard deviation of one print's diameter from the next, on one machine with one material (common practice, no
+// published source).
+const Scatter = 0.02 * unit.Millimetre
+
+// How rungs are told. Common practice, no published source.
 const (
-	// Scatter is the standard deviation of one print's diameter from the next, on one machine with one material.
-	Scatter = 0.02 * unit.Millimetre
-	// feelMM is how far a hand that calls a rung snug or free errs from one rung to the next, mm.
-	feelMM = 0.015
-	// handMM is how far one hand errs on all rungs alike, mm.
-	handMM = 0.01
-	// lapse is the share of rungs that are mixed up or written to the wrong rung, one in 200.
-	lapse = 0.005
+	// dropsAbovePitches is the clearance above which a thread drops over its mate, in pitches: that of crests that only just meet is
+	// 1.08 at 60 degrees.
+	dropsAbovePitches = 1.0
+	// givesMM is how far plastic gives at the entry to a hand that forces it.
+	givesMM = 0.08
+	// lapse is the share of rungs that are mixed up or written to the wrong rung, one in 50.
+	lapse = 0.02
 )
 
-// onRung is the chance of f on a rung of a clearance of mm in the mean, and of its mate's own pitch, so that the clearance
-// alone decides. Rungs are felt beside each other, which makes for sharp words. One that stops is one too tight to start
-// that was forced; goes includes rattles.
-func (f Felt) onRung(mm, pitchMM, spread float64) float64 {
-	above := func(limit float64) float64 { return distuv.UnitNormal.CDF((mm - limit) / spread) }
-	var p float64
-	switch f.kind {
-	case noStart, stops:
-		p = 1 - above(StartsAbove.MM())
-	case snug:
-		p = above(StartsAbove.MM()) - above(FreeAbove.MM())
-	case goes:
-		p = above(FreeAbove.MM())
-	case rattles:
-		p = above(max(RattlesAbove.MM(), RattlesAbovePitches*pitchMM))
+// onRung is the chance of f by the clearance of a rung, on its mate's own pitch, so that the clearance alone decides. Rungs are felt
+// beside each other, which makes for sharp words. One that stops is one too tight to start that was forced; goes includes rattles,
+// and that what drops.
+func (f Felt) onRung(w way, pitchMM float64) []within {
+	starts, free := StartsAbove.MM(), FreeAbove.MM()
+	rattle, drop := max(RattlesAbove.MM(), RattlesAbovePitches*pitchMM), max(2*RattlesAbove.MM(), dropsAbovePitches*pitchMM)
+	edges := []float64{-mostOff, starts, starts + w.entry - givesMM, starts + w.entry, free, free + w.entry, free + w.rub, rattle, drop, mostOff}
+	slices.Sort(edges)
+	var out []within
+	for i, from := range edges[:len(edges)-1] {
+		middle := (from + edges[i+1]) / 2
+		p := 0.0
+		switch {
+		case f.kind == rattles && middle > rattle, f.kind == drops && middle > drop:
+			p = 1
+		case f.kind != rattles && f.kind != drops:
+			p = f.at(w, middle)
+		}
+		p = (1-lapse)*p + lapse/3
+		if last := len(out) - 1; last >= 0 && math.Abs(out[last].chance-p) < lapse/100 {
+			out[last].to = edges[i+1] // the same chance goes on
+		} else {
+			out = append(out, within{from, edges[i+1], p})
+		}
 	}
-	return (1-lapse)*p + lapse/3
+	return out
+}
+
+// at is the chance of f, none of rattles and drops, at one clearance c.
+func (f Felt) at(w way, c float64) float64 {
+	starts, free := StartsAbove.MM(), FreeAbove.MM()
+	entry := c - w.entry
+	var not, tight, close float64 // of does not start, a tight first turn, and snug; goes is the rest
+	forced := 0.0                 // chance that the entry is forced and told apart
+	if w.knows {
+		forced = 0.05
+		if entry > starts-givesMM {
+			forced = 0.7
+		}
+	}
+	switch runs := c > free+w.rub; {
+	case c <= starts:
+		not = 1
+	case entry <= starts && runs:
+		not, tight = 1-forced, forced
+	case entry <= starts:
+		not, close = 1-forced, forced
+	case !runs:
+		close = 1
+	case entry <= free && w.knows:
+		tight, close = 0.8, 0.2
+	case entry <= free:
+		close = 1
+	}
+	switch {
+	case f.kind == stops && f.turns > 2*TurnsOff && c > starts:
+		return 0 // the entry lies behind it
+	case f.kind <= stops:
+		return not
+	case f.kind == entryTight:
+		return tight
+	case f.kind == snug:
+		return close
+	}
+	return 1 - not - tight - close
 }
 
 // Meeting is what truly happens between a ring and a real thread, as far as it decides what is felt: how it is told, and
@@ -183,30 +259,32 @@ type Meeting struct {
 	stop float64
 }
 
-// words are the chances of does not start, stops, snug, goes and rattles.
-type words [5]float64
+// words are the chances of does not start, stops, first turn tight, snug, goes, rattles and drops in.
+type words [7]float64
 
 // How each meeting is told. Common practice, no published source: most are named right, plastic gives a little, and no
 // outcome is out of the question.
 var (
-	ofNoStart = words{0.93, 0.05, 0.007, 0.007, 0.006}
-	ofOverlap = words{0.45, 0.50, 0.03, 0.01, 0.01}
-	ofLocks   = words{0.05, 0.88, 0.05, 0.01, 0.01}
-	ofSnug    = words{0.02, 0.08, 0.60, 0.28, 0.02}
-	ofFree    = words{0.01, 0.02, 0.12, 0.80, 0.05}
-	ofLoose   = words{0.01, 0.01, 0.02, 0.26, 0.70}
-	ofWedges  = words{0.02, 0.75, 0.20, 0.02, 0.01}
-	ofSeats   = words{0.01, 0.09, 0.60, 0.28, 0.02}
+	ofNoStart = words{0.93, 0.04, 0.01, 0.007, 0.005, 0.005, 0.003}
+	ofOverlap = words{0.44, 0.48, 0.03, 0.03, 0.01, 0.005, 0.005}
+	ofLocks   = words{0.05, 0.87, 0.01, 0.05, 0.01, 0.005, 0.005}
+	ofSnug    = words{0.02, 0.07, 0.08, 0.54, 0.26, 0.02, 0.01}
+	ofFree    = words{0.01, 0.02, 0.07, 0.10, 0.74, 0.05, 0.01}
+	ofLoose   = words{0.01, 0.01, 0.01, 0.02, 0.25, 0.66, 0.04}
+	ofDrops   = words{0.01, 0.01, 0.01, 0.01, 0.05, 0.25, 0.66}
+	ofWedges  = words{0.02, 0.74, 0.01, 0.20, 0.02, 0.005, 0.005}
+	ofSeats   = words{0.01, 0.09, 0.02, 0.59, 0.27, 0.01, 0.01}
 )
 
 // The meetings that have no turns of their own: the ring cannot start; it overlaps its mate within the first turn; it runs
-// with little to spare, free, or loose; a taper seats at the ring's last turn.
+// with little to spare, free, or loose; it drops over without meeting a flank; a taper seats at the ring's last turn.
 var (
 	CannotStart = Meeting{&ofNoStart, math.NaN()}
 	Overlaps    = Meeting{&ofOverlap, 0.5}
 	RunsSnug    = Meeting{&ofSnug, math.NaN()}
 	RunsFree    = Meeting{&ofFree, math.NaN()}
 	RunsLoose   = Meeting{&ofLoose, math.NaN()}
+	Drops       = Meeting{&ofDrops, math.NaN()}
 	Seats       = Meeting{&ofSeats, math.NaN()}
 )
 
@@ -248,12 +326,13 @@ const (
 	unknownStops   = 0.30
 	unknownSnug    = 0.05
 	unknownGoes    = 0.15
-	unknownLoose   = 0.15
+	unknownLoose   = 0.12
+	unknownDrops   = 0.03
 )
 
 // Unknown are all meetings of a ring of that many turns with a thread of no table; it may stop after any of them.
 func Unknown(turns float64) []Share {
-	out := []Share{{CannotStart, unknownNoStart}, {RunsSnug, unknownSnug}, {RunsFree, unknownGoes}, {RunsLoose, unknownLoose}}
+	out := []Share{{CannotStart, unknownNoStart}, {RunsSnug, unknownSnug}, {RunsFree, unknownGoes}, {RunsLoose, unknownLoose}, {Drops, unknownDrops}}
 	n := int(math.Max(1, math.Round(turns)))
 	for k := range n {
 		out = append(out, Share{Locks(float64(k) + 0.5), unknownStops / float64(n)})

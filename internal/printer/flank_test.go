@@ -182,7 +182,7 @@ func TestLayersOfAnyThread(t *testing.T) {
 		assert.Greater(t, twice.Pitch, got.Pitch, "taller layers grow more")
 		assert.GreaterOrEqual(t, layered(Resin, layer).Layers(th, side).Pitch.MM(), got.Pitch.MM()-1e-6, "square ends grow most")
 		assert.GreaterOrEqual(t, got.Minor.MM()+got.Major.MM(), -1e-6)
-		other := layered(process, layer).Layers(th, side.other())
+		other := layered(process, layer).Layers(th, map[Side]Side{Inside: Outside, Outside: Inside}[side])
 		if lower == upper {
 			assert.InDelta(t, got.Pitch.MM(), other.Pitch.MM(), 1e-3)
 		}

@@ -30,7 +30,7 @@ type Made struct {
 // do (Layers). The scale is taken at the basic pitch diameter.
 func (p Profile) Makes(t thread.Thread, s Side) Made {
 	layers := p.Layers(t, s)
-	per := t.Basic.Pitch.MM() / 100 // mm by percent of scale
+	per := (t.Basic.Pitch - p.TriedAt).MM() / 100 // mm by percent of scale
 	of := func(plain, layer float64) Shift {
 		slope := [4]float64{plain, 0, layer, plain * per}
 		if s == Inside {

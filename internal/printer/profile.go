@@ -46,6 +46,8 @@ type Profile struct {
 	// Tied are the covariances of OutsideAdds, InsideTakes (mm), LayerShare and ScalePct, in this order, where trials have tied them
 	// together; nil while each is uncertain by itself.
 	Tied *[4][4]float64 `toml:"-" json:"-"`
+	// TriedAt is the diameter at which OutsideAdds and InsideTakes are stated, from which scale counts: 0 before any trial.
+	TriedAt unit.Length `toml:"-" json:"-"`
 	// FirstLayerSpread is how far the first layer spreads outward on each side (elephant foot).
 	FirstLayerSpread unit.Length `toml:"first_layer_spread_mm" json:"first_layer_spread_mm"`
 	MinWall          unit.Length `toml:"min_wall_mm" json:"min_wall_mm"`

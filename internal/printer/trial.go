@@ -5,7 +5,6 @@ package printer
 import (
 	"errors"
 	"fmt"
-	"math"
 	"slices"
 )
 
@@ -41,6 +40,10 @@ type SeenRung struct {
 	// ModelledMM is the clearance against the basic size that the file has, before the printer adds and takes.
 	ModelledMM float64 `toml:"modelled_mm" json:"modelled_mm"`
 	PitchMM    float64 `toml:"pitch_mm" json:"pitch_mm"`
+	// DiameterMM is the basic pitch diameter, LayersMM how much tighter the layers make the pitch line by their shape alone
+	// (Profile.Layers; of a pair on both sides); 0 where they were not kept.
+	DiameterMM float64 `toml:"-" json:"diameter_mm,omitempty"`
+	LayersMM   float64 `toml:"-" json:"layers_mm,omitempty"`
 	Outcome    Felt    `toml:"outcome" json:"outcome"`
 }
 
@@ -67,8 +70,10 @@ type Trial struct {
 	Date string `toml:"date" json:"date,omitempty"`
 	Note string `toml:"note" json:"note,omitempty"`
 	// Ladder is the file of the ladder, BuiltFor the printer that its rungs were made for, "" where it is not known.
-	Ladder   string        `toml:"ladder" json:"ladder,omitempty"`
-	BuiltFor string        `toml:"-" json:"built_for,omitempty"`
+	Ladder   string `toml:"ladder" json:"ladder,omitempty"`
+	BuiltFor string `toml:"-" json:"built_for,omitempty"`
+	// LayerMM is the layer height of the print; 0 where it was not kept, and then it is the profile's.
+	LayerMM  float64       `toml:"-" json:"layer_mm,omitempty"`
 	Parts    []Part        `toml:"parts" json:"parts,omitempty"`
 	Rungs    []SeenRung    `toml:"rungs" json:"rungs,omitempty"`
 	Readings []SeenReading `toml:"readings" json:"readings,omitempty"`
@@ -80,21 +85,13 @@ func (t Trial) touches(s Side) bool {
 		slices.ContainsFunc(t.Readings, func(r SeenReading) bool { return r.Side == s })
 }
 
-// spread is the standard deviation of what one rung of a side shows, mm: that of one print, or of the two of a pair, and of
-// the hand.
-func (s Side) spread() float64 {
-	if s == Pair {
-		return math.Hypot(math.Sqrt2*Scatter.MM(), feelMM)
-	}
-	return math.Hypot(Scatter.MM(), feelMM)
-}
-
 // The ranges of what a trial may say, mm: wide ones, that catch a wrong unit.
 const (
 	mostClearanceMM = 4.0
 	mostRoomMM      = 0.8
 	mostDiameterMM  = 300.0
 	mostPitchMM     = 30.0
+	mostOffMM       = 1.0
 )
 
 // Validate reports all that is wrong with t at once.
@@ -114,6 +111,7 @@ func (t Trial) Validate() error {
 	if len(t.Rungs)+len(t.Readings) == 0 {
 		fault("nothing was tried: it has neither rungs nor readings")
 	}
+	within("the layer height", t.LayerMM, 0, mostPitchMM)
 	parts := map[string]bool{}
 	for _, p := range t.Parts {
 		side(p.Side, Inside, Outside, Pair)
@@ -126,6 +124,8 @@ func (t Trial) Validate() error {
 		side(r.Side, Inside, Outside, Pair)
 		within("rung "+r.Rung+": the modelled clearance", r.ModelledMM, -mostClearanceMM, mostClearanceMM)
 		within("rung "+r.Rung+": the pitch", r.PitchMM, 0, mostPitchMM)
+		within("rung "+r.Rung+": the diameter", r.DiameterMM, 0, mostDiameterMM)
+		within("rung "+r.Rung+": what layers do", r.LayersMM, 0, mostClearanceMM)
 		if !r.Outcome.said() {
 			fault("rung %s: its outcome is missing; %s", r.Rung, feltWanted)
 		}
@@ -136,7 +136,7 @@ func (t Trial) Validate() error {
 	for _, r := range t.Readings {
 		side(r.Side, Inside, Outside)
 		within("the modelled diameter", r.ModelledMM, 0.5, mostDiameterMM)
-		within("the measured diameter", r.MeasuredMM, r.ModelledMM+gridLow, r.ModelledMM+gridHigh)
+		within("the measured diameter", r.MeasuredMM, r.ModelledMM-mostOffMM, r.ModelledMM+mostOffMM)
 		within("the instrument's uncertainty", r.UMM, 0, 1)
 	}
 	return errors.Join(faults...)

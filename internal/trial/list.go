@@ -44,9 +44,10 @@ func ListOf(p printer.Profile, j *printer.Journal) List {
 	}
 	for i, e := range j.Entries {
 		upTo := printer.Counting(j.Entries[:i+1])
+		l := p.Learn(upTo)
 		out.Trials = append(out.Trials, Listed{
 			ID: e.ID, Dropped: e.Dropped, Date: e.Date, Note: e.Note, Ladder: e.Ladder, What: Words(e.Trial),
-			Inside: offsetOf(p.Learn(printer.Inside, upTo)), Outside: offsetOf(p.Learn(printer.Outside, upTo)),
+			Inside: offsetOf(l, printer.Inside, p.LastUse(printer.Inside, upTo)), Outside: offsetOf(l, printer.Outside, p.LastUse(printer.Outside, upTo)),
 		})
 	}
 	return out

@@ -29,6 +29,10 @@ func Meaning(t job.Try, tables *thread.Tables) ([]string, error) {
 		return m.snug(), nil
 	case met.felt == printer.Goes:
 		return m.goes(), nil
+	case met.felt == printer.EntryTight:
+		return append([]string{"The first turn is tight and the rest runs free: the first layer has spread at the ring's entry, or the part's first turn is bruised. Cut the edge back and try again."}, m.goes()...), nil
+	case met.felt == printer.DropsIn:
+		return m.dropsIn(), nil
 	}
 	return m.rattles(), nil
 }
@@ -135,6 +139,13 @@ func (m meaning) rattles() []string {
 	return []string{
 		"It goes and rattles: " + m.size(math.Inf(-1), m.high-loose) + ", if the pitch is the ring's.",
 		"Or the pitch is another one, and the crests only slide past each other: turn it, and see whether it moves along by a pitch a turn.",
+	}
+}
+
+func (m meaning) dropsIn() []string {
+	return []string{
+		"It drops in without being turned, so that the crests pass each other: " + m.size(math.Inf(-1), m.high-(m.own.Basic.Major-m.own.Basic.Minor).MM()) + ", whatever its pitch.",
+		"That is another size of thread: read it over the crests again.",
 	}
 }
 

@@ -22,8 +22,10 @@ type Result struct {
 	Trials  int         `json:"trials"`
 	Trial   int         `json:"trial"`
 	Sides   []SideTrial `json:"sides"`
-	// Doubts tells what cannot all be right in the journal, and which lines of it do not count.
+	// Doubts tells what cannot all be right in the journal, and which lines of it do not count. Untold says what the trials cannot tell
+	// apart, with the reading that would, and what was kept without its layer height.
 	Doubts []string `json:"doubts"`
+	Untold []string `json:"untold"`
 	// Next is the ladder to print next, nil for none; Command makes it, as words of whoever shows it.
 	Next    *NextLadder `json:"next"`
 	Command string      `json:"command"`
@@ -41,17 +43,21 @@ type SideTrial struct {
 	Next *NextRungs `json:"next"`
 }
 
-// Offset is what is believed of an offset, on the diameter.
+// Offset is what is believed of one side's error, on the diameter.
 type Offset struct {
-	// ValueMM is its mean, SDMM its standard deviation, RangeMM holds it with 95 % chance.
+	// ValueMM is the mean of plain size at the diameter that was tried last, as a caliper over crests reads it; SDMM its standard
+	// deviation, RangeMM holds it with 95 % chance.
 	ValueMM float64    `json:"value_mm"`
 	SDMM    float64    `json:"sd_mm"`
 	RangeMM [2]float64 `json:"range_95_mm"`
 	// UMM is the uncertainty for the next print: the deviation and the scatter from print to print.
 	UMM float64 `json:"u_mm"`
+	// FeltMM is the mean of what a mate feels, layers included, on a thread like that tried last, FeltRangeMM holds it with 95 % chance.
+	FeltMM      float64    `json:"felt_mm"`
+	FeltRangeMM [2]float64 `json:"felt_95_mm"`
 
-	// Belief is the whole of it.
-	Belief printer.Belief `json:"-"`
+	// Plain and Felt are the whole of it.
+	Plain, Felt printer.Belief `json:"-"`
 }
 
 // NextRungs are rungs proposed for a side.
@@ -79,12 +85,17 @@ const vagueMM = 0.05
 // nextRungCount is how many rungs are proposed: a plate of the smallest bed.
 const nextRungCount = 5
 
-func offsetOf(b printer.Belief) Offset {
-	low, high := b.Interval()
+func offsetOf(l printer.Learnt, side printer.Side, use printer.Use) Offset {
+	plain, felt := l.Plain(side, use.DiameterMM), l.Felt(side, use)
 	return Offset{
-		ValueMM: thousandths(b.Mean()), SDMM: thousandths(b.SD()), RangeMM: [2]float64{thousandths(low), thousandths(high)},
-		UMM: thousandths(printer.Combine(b.SD(), printer.Scatter)), Belief: b,
+		ValueMM: thousandths(plain.Mean()), SDMM: thousandths(plain.SD()), RangeMM: rangeOf(plain),
+		UMM: thousandths(printer.Combine(plain.SD(), printer.Scatter)), FeltMM: thousandths(felt.Mean()), FeltRangeMM: rangeOf(felt), Plain: plain, Felt: felt,
 	}
+}
+
+func rangeOf(b printer.Belief) [2]float64 {
+	low, high := b.Interval()
+	return [2]float64{thousandths(low), thousandths(high)}
 }
 
 func thousandths(l unit.Length) float64 { return math.Round(l.MM()*1000)/1000 + 0 }
@@ -101,13 +112,16 @@ func NewResult(p printer.Profile, j *printer.Journal, before, after []printer.En
 		r.Doubts = append(r.Doubts, bad.Error())
 	}
 	var next []*NextRungs
+	was, is := p.Learn(old), p.Learn(now)
 	for _, side := range []printer.Side{printer.Inside, printer.Outside} {
-		s := SideTrial{Side: string(side), Before: offsetOf(p.Learn(side, old)), After: offsetOf(p.Learn(side, now)), Next: nextRungs(p, side, now)}
+		use := p.LastUse(side, now)
+		s := SideTrial{Side: string(side), Before: offsetOf(was, side, use), After: offsetOf(is, side, use), Next: nextRungs(p, side, now)}
 		if s.Next != nil {
 			next = append(next, s.Next)
 		}
 		r.Sides = append(r.Sides, s)
 	}
+	r.Untold = untold(r.Sides, is, now)
 	if l == nil {
 		return r
 	}
@@ -130,11 +144,11 @@ func NewResult(p printer.Profile, j *printer.Journal, before, after []printer.En
 
 // nextRungs proposes rungs for a side on the part that was tried on last; nil where none was.
 func nextRungs(p printer.Profile, side printer.Side, trials []printer.Trial) *NextRungs {
-	part, known := printer.LastPart(side, trials)
+	like, part, known := printer.LastRung(side, trials)
 	if !known {
 		return nil
 	}
-	out := NextRungs{Proposal: p.Next(side, part, trials, nextRungCount), Both: side == printer.Pair}
+	out := NextRungs{Proposal: p.Next(like, trials, nextRungCount), Both: side == printer.Pair}
 	out.GainBits = math.Round(out.GainBits*100) / 100
 	out.Width, out.WidthNow = unit.MM(thousandths(out.Width)), unit.MM(thousandths(out.WidthNow))
 	if wide := part.MostMM - part.LeastMM; wide > vagueMM {

@@ -37,6 +37,15 @@ func TestMeaning(t *testing.T) {
 	words, err = Meaning(try, tables)
 	require.NoError(t, err)
 	assert.Contains(t, words[0], "at least 0.20 mm smaller", "0.36 x 1.5 less 0.3 and 0.04 mm")
+	try.Result = "first turn tight, then free"
+	words, err = Meaning(try, tables)
+	require.NoError(t, err)
+	assert.Contains(t, words[0], "first layer has spread")
+	assert.Contains(t, words[1], "It goes all the way")
+	try.Result = "drops in"
+	words, err = Meaning(try, tables)
+	require.NoError(t, err)
+	assert.Contains(t, words[0], "at least 1.28 mm smaller", "1.0825 x 1.5 less 0.3 and 0.04 mm")
 	outside := ringTry(t, "M42x1.5", outerSide, 0.3, 0.02)
 	outside.Result = "does not start"
 	words, err = Meaning(outside, tables)

@@ -71,7 +71,7 @@ func (a Tried) Trial(tables *thread.Tables) (printer.Trial, error) {
 	case said > 0 && a.Printed == nil:
 		faults = append(faults, fault.At("ladder", "", "missing; name the JSON file of the ladder, so that the rungs' modelled sizes are known"))
 	case said > 0:
-		t.BuiltFor = a.Printed.Printer
+		t.BuiltFor, t.LayerMM = a.Printed.Printer, a.Printed.LayerMM
 		each("rung", a.Rungs, func(t *printer.Trial, text string) error { return a.addRung(t, tables, text) })
 		each("plug", a.Plugs, a.addPlug)
 	case a.Printed != nil:
@@ -162,14 +162,15 @@ func (a Tried) addRung(t *printer.Trial, tables *thread.Tables, text string) err
 
 // addSide adds one side of a rung, and describes its mating part when it is the first rung on it.
 func (a Tried) addSide(t *printer.Trial, tables *thread.Tables, x ladder.RungResult, side printer.Side, outcome printer.Felt) error {
-	r := printer.SeenRung{Side: side, Rung: x.Rung, ModelledMM: x.Inner.ModelledClearanceMM, Outcome: outcome}
+	r := printer.SeenRung{Side: side, Rung: x.Rung, ModelledMM: x.Inner.ModelledClearanceMM, LayersMM: a.Printed.InnerLayersMM, Outcome: outcome}
 	designation, reading, field := a.Printed.Inner, a.PartInner, "part_inner"
 	switch side {
 	case printer.Outside:
 		designation, reading, field = a.Printed.Outer, a.PartOuter, "part_outer"
-		r.ModelledMM = x.Outer.ModelledClearanceMM
+		r.ModelledMM, r.LayersMM = x.Outer.ModelledClearanceMM, a.Printed.OuterLayersMM
 	case printer.Pair:
 		r.ModelledMM = unit.Round(x.Inner.ModelledClearanceMM + x.Outer.ModelledClearanceMM)
+		r.LayersMM = unit.Round(a.Printed.InnerLayersMM + a.Printed.OuterLayersMM)
 	}
 	mate, err := tables.Parse(designation)
 	if err != nil {
@@ -195,7 +196,7 @@ func (a Tried) addSide(t *printer.Trial, tables *thread.Tables, x ladder.RungRes
 	if !slices.ContainsFunc(t.Parts, func(p printer.Part) bool { return p.Side == side && p.Name == part.Name }) {
 		t.Parts = append(t.Parts, part)
 	}
-	r.Part, r.PitchMM = part.Name, unit.RoundMM(mate.Pitch)
+	r.Part, r.PitchMM, r.DiameterMM = part.Name, unit.RoundMM(mate.Pitch), unit.RoundMM(mate.Basic.Pitch)
 	t.Rungs = append(t.Rungs, r)
 	return nil
 }

@@ -44,8 +44,9 @@ func TestTriedRungs(t *testing.T) {
 	require.Len(t, got.Rungs, 2)
 	inner, outer := got.Rungs[0], got.Rungs[1]
 	assert.Equal(t, printer.SeenRung{
-		Side: printer.Inside, Part: "1 5/8-16 UN, red", Rung: "0.10", ModelledMM: 0.25, PitchMM: 1.5875, Outcome: printer.Goes,
-	}, inner, "0.10 mm and the 0.15 mm that filament-0.4 takes")
+		Side: printer.Inside, Part: "1 5/8-16 UN, red", Rung: "0.10", ModelledMM: 0.25, PitchMM: 1.5875, DiameterMM: 40.243889, LayersMM: 0.2, Outcome: printer.Goes,
+	}, inner, "0.10 mm and the 0.15 mm that filament-0.4 takes; layers of 0.2 mm take as much at 60 degrees")
+	assert.InDelta(t, 0.2, got.LayerMM, 1e-9)
 	assert.Equal(t, printer.DoesNotStart, outer.Outcome)
 	assert.InDelta(t, 0.35, outer.ModelledMM, 1e-9)
 	// The allowance of class 2A of 1 5/8-16 UN is 0.0016 in (ASME B1.1-2003, table 2; from memory).
@@ -135,9 +136,13 @@ func TestResult(t *testing.T) {
 	require.NotNil(t, inside.Next)
 	assert.Len(t, inside.Next.Clearances, nextRungCount)
 	assert.Zero(t, inside.Next.Vague, "the part was read")
-	assert.InDelta(t, inside.After.RangeMM[1]-inside.After.RangeMM[0], inside.Next.WidthNow.MM(), 0.002)
+	assert.InDelta(t, inside.After.FeltRangeMM[1]-inside.After.FeltRangeMM[0], inside.Next.WidthNow.MM(), 0.002)
 	assert.Less(t, inside.Next.Width.MM(), inside.Next.WidthNow.MM())
-	assert.Equal(t, outside.Before, outside.After, "the side not tried stays as it was")
+	assert.InDelta(t, outside.Before.ValueMM, outside.After.ValueMM, 0.02, "of the side not tried, trials tell no more than the scale")
+	assert.InDelta(t, outside.Before.SDMM, outside.After.SDMM, 0.02)
+	assert.Less(t, half(inside.After.FeltRangeMM), half(inside.After.RangeMM), "rungs tell what is felt, not what of it is plain size")
+	require.NotEmpty(t, r.Untold)
+	assert.Contains(t, r.Untold[0], "a caliper over the crests of a print")
 	assert.Nil(t, outside.Next)
 	assert.Empty(t, r.Doubts)
 	require.NotNil(t, r.Next)

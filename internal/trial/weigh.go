@@ -189,5 +189,8 @@ func meetingOf(r fit.Result, taper bool, ringTurns float64) printer.Meeting {
 	case fit.Goes:
 		return printer.RunsFree
 	}
+	if r.AxialPlay == nil { // the crests pass each other
+		return printer.Drops
+	}
 	return printer.RunsLoose
 }

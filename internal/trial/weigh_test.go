@@ -19,7 +19,7 @@ import (
 
 // heard are the outcomes that a person tells apart on a ring of that many turns.
 func heard(turns float64) []printer.Felt {
-	out := []printer.Felt{printer.DoesNotStart, printer.Snug, printer.Goes, printer.Rattles}
+	out := []printer.Felt{printer.DoesNotStart, printer.EntryTight, printer.Snug, printer.Goes, printer.Rattles, printer.DropsIn}
 	for n := 1.0; n <= math.Ceil(turns); n++ {
 		out = append(out, printer.StopsAfter(n))
 	}
@@ -347,6 +347,10 @@ func TestMeetingOf(t *testing.T) {
 		}
 		return r
 	}
+	play := func(r fit.Result) fit.Result {
+		r.AxialPlay = new(unit.MM(0.4))
+		return r
+	}
 	for _, c := range []struct {
 		name  string
 		r     fit.Result
@@ -358,11 +362,12 @@ func TestMeetingOf(t *testing.T) {
 		{"binds", at(fit.Binds, 3), false, printer.Locks(3)},
 		{"snug", at(fit.Snug), false, printer.RunsSnug},
 		{"free", at(fit.Goes), false, printer.RunsFree},
-		{"loose", at(fit.Loose), false, printer.RunsLoose},
+		{"loose", play(at(fit.Loose)), false, printer.RunsLoose},
+		{"loose, and the crests pass each other", at(fit.Loose), false, printer.Drops},
 		{"taper that cannot start", at(fit.WillNotStart, 0.1), true, printer.CannotStart},
 		{"taper that wedges", at(fit.Goes, 4), true, printer.Wedges(4)},
 		{"taper to the last turn", at(fit.Goes, 7.6), true, printer.Seats},
-		{"taper that falls in", at(fit.Loose, 9), true, printer.RunsLoose},
+		{"taper that falls in", at(fit.Loose, 9), true, printer.Drops},
 	} {
 		assert.Equal(t, fmt.Sprint(c.want), fmt.Sprint(meetingOf(c.r, c.taper, 8)), c.name)
 	}

@@ -1,0 +1,72 @@
+package printer
+
+// This file holds what is believed of one length of a printer: a mixture of normal laws, one for each way in which things may be.
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"tryring/internal/unit"
+)
+
+// Belief is the chance of each value of a length.
+type Belief []believed
+
+// believed is one law of a mixture, in mm, and its share.
+type believed struct{ share, mean, sd float64 }
+
+// Mean is the expected value.
+func (b Belief) Mean() unit.Length {
+	m := 0.0
+	for _, x := range b {
+		m += x.share * x.mean
+	}
+	return unit.MM(m)
+}
+
+// SD is the standard deviation.
+func (b Belief) SD() unit.Length {
+	m, v := b.Mean().MM(), 0.0
+	for _, x := range b {
+		v += x.share * (x.sd*x.sd + (x.mean-m)*(x.mean-m))
+	}
+	return unit.MM(math.Sqrt(v))
+}
+
+// below is the chance of less than mm.
+func (b Belief) below(mm float64) float64 {
+	p := 0.0
+	for _, x := range b {
+		p += x.share * distuv.Normal{Mu: x.mean, Sigma: x.sd}.CDF(mm)
+	}
+	return p
+}
+
+// mostOff is more than any printer is off by, mm.
+const mostOff = 4.0
+
+// Quantile is the value below which the share q of the chances lies.
+func (b Belief) Quantile(q float64) unit.Length {
+	low, high := -mostOff, mostOff
+	for range 40 {
+		if middle := (low + high) / 2; b.below(middle) < q {
+			low = middle
+		} else {
+			high = middle
+		}
+	}
+	return unit.MM((low + high) / 2)
+}
+
+// Interval is the range that holds the value with 95 % chance, 2.5 % lying to either side.
+func (b Belief) Interval() (low, high unit.Length) { return b.Quantile(0.025), b.Quantile(0.975) }
+
+// Density is the chance per mm at a value.
+func (b Belief) Density(at unit.Length) float64 {
+	p := 0.0
+	for _, x := range b {
+		p += x.share * distuv.Normal{Mu: x.mean, Sigma: x.sd}.Prob(at.MM())
+	}
+	return p
+}

@@ -1,0 +1,46 @@
+package trial
+
+// This file says what trials of a printer cannot tell apart, and the reading that would.
+
+import (
+	"fmt"
+
+	"tryring/internal/printer"
+)
+
+// untold lists what trials leave open.
+func untold(sides []SideTrial, l printer.Learnt, trials []printer.Trial) []string {
+	out := []string{}
+	for _, s := range sides {
+		if plain, felt := s.After.Plain.SD().MM(), s.After.Felt.SD().MM(); s.Next != nil && plain > sharedBy*felt {
+			out = append(out, fmt.Sprintf("what is felt on the %s is known to ± %.2f mm, but not how much of it is plain size and how much layers; a caliper over the crests of a print, or a ladder at another layer height, would tell",
+				s.Side, half(s.After.FeltRangeMM)))
+		}
+	}
+	if len(out) > 0 {
+		out = append(out, fmt.Sprintf("± %.2f mm of it may be your hand's, which takes for snug what others call free; rungs alone never show that, the same rungs tried by somebody else would", sure*l.HandSD().MM()))
+	}
+	if chance, by := l.Entry(); chance > likelyEntry {
+		out = append(out, fmt.Sprintf("the first layer closes the entry by about %.2f mm (%.0f %%); turn the rungs over and try their other ends, or cut the edge back", by.MM(), 100*chance))
+	}
+	n := 0
+	for _, t := range trials {
+		if t.LayerMM <= 0 && len(t.Rungs) > 0 {
+			n++
+		}
+	}
+	if n > 0 {
+		out = append(out, fmt.Sprintf("%d of the trials were kept without a layer height and count as printed at the profile's, on threads of 60 degrees", n))
+	}
+	return out
+}
+
+const (
+	// sharedBy is how many times less well plain size is known than what is felt, for the two not to be told apart.
+	sharedBy = 1.15
+	// likelyEntry is the chance of a closed entry above which it is told.
+	likelyEntry = 0.3
+)
+
+// half is half the width of a range.
+func half(r [2]float64) float64 { return (r[1] - r[0]) / 2 }
