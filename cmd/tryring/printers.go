@@ -3,27 +3,50 @@ package main
 // This file holds `tryring printers`.
 
 import (
+	"errors"
+	"fmt"
 	"strconv"
 	"strings"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 
 	"tryring/internal/check"
+	"tryring/internal/fault"
 	"tryring/internal/printer"
 	"tryring/internal/thread"
 )
 
 func newPrinters(opt *shared) *cobra.Command {
-	return &cobra.Command{
+	var name, from string
+	figures := map[string]*string{}
+	cmd := &cobra.Command{
 		Use:   "printers",
-		Short: "List the printer profiles: how far each prints off size, and what it can resolve",
+		Short: "List the printer profiles, or make one of your own",
 		Long: `List the printer profiles that --printer takes: by how much outside diameters come out large and bores come out
 small (with one standard deviation), and the thinnest wall and finest pitch that print well.
 
-The profiles that come with the program are starting points of common practice, no published source. One of your own is a
-file NAME.toml in a folder named with --printers.`,
+The profiles that come with the program are starting points of common practice, no published source. --new makes one of your
+own: a copy of --from with the few figures that you know, kept as NAME.toml in the folder of --printers, which is printers/ in
+tryring/ under your settings when none is named. Make one for each printer, material and layer height that you use: they
+stand side by side, and each learns from its own trials.`,
+		Example: `  tryring printers
+  tryring printers --new attic --from filament-0.4 --bed-x 220mm --bed-y 220mm
+  tryring printers --new attic-fine --from attic --layer 0.12mm --inside-takes 0.08mm --inside-u 0.03mm`,
 		Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
+			if name != "" {
+				return newPrinter(cmd, opt, name, from, figures)
+			}
+			var said []string
+			cmd.LocalNonPersistentFlags().VisitAll(func(f *pflag.Flag) {
+				if f.Changed {
+					said = append(said, "--"+f.Name)
+				}
+			})
+			if len(said) > 0 {
+				return badInput(fault.At("new", "", "missing; %s is said of a printer of your own, so name it", strings.Join(said, ", ")))
+			}
 			list, err := opt.profiles()
 			if err != nil {
 				return badInput(atPlaces(cmd, "", nil, err))
@@ -36,6 +59,52 @@ file NAME.toml in a folder named with --printers.`,
 			})
 		},
 	}
+	f := cmd.Flags()
+	f.StringVar(&name, "new", "", "`NAME` of a printer of your own to make")
+	f.StringVar(&from, "from", "", "`NAME` of the profile that it is a copy of")
+	for _, key := range printer.FigureKeys() {
+		kind := "NUMBER"
+		if strings.HasSuffix(key, "_mm") {
+			kind = "LENGTH"
+		}
+		figures[key] = f.String(figureFlag(key), "", fmt.Sprintf("its %s, a `%s`", strings.ReplaceAll(strings.TrimSuffix(key, "_mm"), "_", " "), kind))
+	}
+	return cmd
+}
+
+// figureFlag is the flag of a profile's figure.
+func figureFlag(key string) string {
+	return strings.ReplaceAll(strings.TrimSuffix(key, "_mm"), "_", "-")
+}
+
+// newPrinter makes a printer of one's own.
+func newPrinter(cmd *cobra.Command, opt *shared, name, from string, figures map[string]*string) error {
+	dir, err := opt.ownPrinters()
+	if err != nil {
+		return badInput(err)
+	}
+	if from == "" {
+		return badInput(fault.At("from", "", "missing; name the profile that is most like it (tryring printers lists them)"))
+	}
+	given := map[string]string{}
+	for key, text := range figures {
+		given[key] = *text
+	}
+	p, path, err := printer.Own(dir, name, from, given)
+	if err != nil {
+		var all []error
+		for _, f := range fault.Each(err) {
+			f.Field = strings.TrimSuffix(f.Field, "_mm")
+			all = append(all, f)
+		}
+		return badInput(errors.Join(all...))
+	}
+	p.Doubts = []string{}
+	told := map[string]any{"printers": []printer.Profile{p}, "files": []string{path}, "caution": []string{check.Caution}}
+	return opt.show(cmd, told, func(s *screen) string {
+		s.say("Printer %s is kept in %s; what it prints off size is learned by trials.", p.Name, path)
+		return command("ladder", "--pairs", "M20x2", "--from", "-0.5mm", "--to", "0.5mm", "--step", "0.25mm", "--printer", p.Name)
+	})
 }
 
 // tellPrinters lists profiles, mm.

@@ -1,0 +1,113 @@
+package printer
+
+// This file makes a printer of one's own: a copy of a profile with the few figures that a person knows.
+
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+
+	"tryring/internal/datafile"
+	"tryring/internal/fault"
+	"tryring/internal/unit"
+	"tryring/internal/whole"
+)
+
+// copied begins the source of a profile of one's own.
+const copied = "copied from "
+
+// FigureKeys are the keys of a profile's figures, in their order.
+func FigureKeys() []string {
+	var out []string
+	for _, f := range (Profile{}).figures() {
+		out = append(out, f.key)
+	}
+	return out
+}
+
+// Own makes the printer called name in the folder dir: the profile called from as it is written, without what was tried on it, but for
+// the figures that are given by their keys as people write them. The file is dir/name.toml. A figure without one, a name that is taken
+// and a value out of its range are faults with their field.
+func Own(dir, name, from string, figures map[string]string) (Profile, string, error) {
+	p, _, err := Untried(dir, from)
+	if err != nil {
+		return p, "", fault.In("from", err)
+	}
+	if _, err := os.Stat(dir); err == nil {
+		list, err := loadUntried(dir)
+		if err != nil {
+			return p, "", err
+		}
+		if _, err := list.Find(name); err == nil {
+			return p, "", fault.At("new", name, "there is such a printer, or it stands for none; take another name")
+		}
+	}
+	origin := p.Source
+	if _, first, again := strings.Cut(origin, copied); again {
+		_, origin, _ = strings.Cut(first, ": ")
+	}
+	var text, sources strings.Builder
+	fmt.Fprintf(&text, "# A printer of one's own. Errors are on the diameter; trials beat every figure here.\n\nname = %q\nprocess = %q\nsource = %q\n\n", name, p.Process, copied+p.Name+": "+origin)
+	var faults []error
+	for _, f := range p.figures() {
+		value, source := f.value, cmp.Or(p.Sources[f.key], origin)
+		if written := figures[f.key]; written != "" {
+			if value, err = readFigure(f.key, written); err != nil {
+				faults = append(faults, fault.In(f.key, err))
+			}
+			source = "as its owner says"
+		}
+		fmt.Fprintf(&text, "%s = %s\n", f.key, strconv.FormatFloat(value, 'f', -1, 64))
+		fmt.Fprintf(&sources, "%s = %q\n", f.key, source)
+	}
+	if err := errors.Join(faults...); err != nil {
+		return p, "", err
+	}
+	file := text.String() + "\n# Where each figure comes from.\n[sources]\n" + sources.String()
+	path := filepath.Join(dir, name+".toml")
+	made, err := readOwn(path, file)
+	if err != nil {
+		return made, "", err
+	}
+	if err := os.MkdirAll(dir, 0o777); err != nil {
+		return made, "", fmt.Errorf("printers folder: %w", err)
+	}
+	return made, path, whole.Write(path, false, func(w io.Writer) error {
+		_, err := io.WriteString(w, file)
+		return err
+	})
+}
+
+// readOwn reads a profile that is about to be written, and lays its faults to the figures as they were given.
+func readOwn(path, text string) (Profile, error) {
+	p := unsaid()
+	if err := datafile.Decode(path, []byte(text), &p); err != nil {
+		return p, err
+	}
+	var all []error
+	for _, f := range p.faults() {
+		if f.Field == "name" {
+			f.Field = "new"
+		}
+		all = append(all, f)
+	}
+	return p, errors.Join(all...)
+}
+
+// readFigure reads a length, or a plain number.
+func readFigure(key, written string) (float64, error) {
+	if strings.HasSuffix(key, "_mm") {
+		l, err := unit.ParseSigned(written)
+		return l.MM(), err
+	}
+	x, err := strconv.ParseFloat(strings.Replace(written, ",", ".", 1), 64)
+	if err != nil {
+		return 0, fault.At("", written, "it is a number, such as 0.85")
+	}
+	return x, nil
+}
