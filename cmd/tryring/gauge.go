@@ -4,6 +4,7 @@ package main
 
 import (
 	"errors"
+	"fmt"
 	"path/filepath"
 	"strings"
 
@@ -12,6 +13,7 @@ import (
 	"tryring/internal/build"
 	"tryring/internal/check"
 	"tryring/internal/gauge"
+	"tryring/internal/thread"
 	"tryring/internal/unit"
 	"tryring/internal/whole"
 )
@@ -39,7 +41,8 @@ of its readings, "44.4mm+-0.1 x 12tpi" or --tolerance. A taper thread (NPT, R, R
 part's end must stop between them when it is hand tight.
 
 A printed gauge is not a calibrated one. With the printer's uncertainty the card says which parts the pair surely passes,
-surely refuses, and leaves undecided, and whether the printer can resolve the tolerance at all.
+surely refuses, and leaves undecided, and whether the printer can resolve the tolerance at all. Before anything is made it is
+told which gauges would decide nothing, and with which layer or printer they would.
 
 With --drawer a list makes a whole drawer: every gauge, plates that fill the printer's bed, a tray with a labelled well for
 each gauge, and an index card. The list is CSV with a heading (thread, kind, limit, class, tolerance) or TOML with a
@@ -110,6 +113,9 @@ func (g gaugeFlags) makeGauges(cmd *cobra.Command, opt *shared, j gauge.Job) err
 	if err != nil {
 		return badInput(err)
 	}
+	if j.Foreseen, err = foresee(cmd, opt, j, asked, tables); err != nil {
+		return badInput(err)
+	}
 	result, err := gauge.Make(cmd.Context(), &whole.Folder{Dir: g.out, Force: g.force}, name, asked, j)
 	if err != nil {
 		return err
@@ -118,6 +124,21 @@ func (g gaugeFlags) makeGauges(cmd *cobra.Command, opt *shared, j gauge.Job) err
 		defer s.shared(result.Caution)
 		return tellGauges(s, result)
 	})
+}
+
+// foresee says what the gauges will decide before they are made: on stderr, as nothing is made yet.
+func foresee(cmd *cobra.Command, opt *shared, j gauge.Job, asked []gauge.Asked, tables *thread.Tables) (gauge.Foresight, error) {
+	printers, err := opt.profiles()
+	if err != nil {
+		return gauge.Foresight{}, err
+	}
+	f := j.Foresee(asked, printers, tables)
+	for _, text := range f.Words() {
+		if !opt.json {
+			_, _ = fmt.Fprintf(cmd.ErrOrStderr(), "%s.\n", upper(text)) // a warning that cannot be shown stops nothing
+		}
+	}
+	return f, nil
 }
 
 // makeDrawer makes the drawer that a list asks for.
@@ -143,6 +164,9 @@ func (g gaugeFlags) makeDrawer(cmd *cobra.Command, opt *shared, j gauge.Job) err
 	}
 	gauges, err := gauge.ResolveDrawer(list, tables, j)
 	if err != nil {
+		return badInput(err)
+	}
+	if j.Foreseen, err = foresee(cmd, opt, j, gauges, tables); err != nil {
 		return badInput(err)
 	}
 	d, err := gauge.Drawer{Title: title, Gauges: gauges, Job: j, Progress: progressOn(cmd.ErrOrStderr(), "gauges, trays and plates")}.Plan()

@@ -88,6 +88,8 @@ type DrawerRun struct {
 	Kept int `json:"kept_files"`
 	// Unused are the columns of the list that nobody reads.
 	Unused []string `json:"unused_columns"`
+	// Foreseen is what was said of the gauges before they were made.
+	Foreseen Foresight `json:"foreseen"`
 }
 
 // TrayResult is one tray as it was made.
@@ -168,7 +170,7 @@ func (p PlannedDrawer) Make(ctx context.Context, store whole.Store) (DrawerRun, 
 		return out
 	}
 	made, err := set.Make(ctx, store, p.Progress)
-	return DrawerRun{DrawerResult: out, Folder: store.Path(""), New: made.New, Kept: made.Kept}, err
+	return DrawerRun{DrawerResult: out, Folder: store.Path(""), New: made.New, Kept: made.Kept, Foreseen: p.Job.Foreseen}, err
 }
 
 // earlier reads the record of an earlier run: the keys of what may be kept, and the figures of its gauges.

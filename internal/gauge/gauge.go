@@ -37,6 +37,8 @@ type Job struct {
 	Printer printer.Profile
 	// Chord is how far a mesh may lie from the ideal surface.
 	Chord unit.Length
+	// Foreseen is what was said of the gauges beforehand.
+	Foreseen Foresight
 }
 
 // Asked is one gauge with everything settled.

@@ -20,7 +20,7 @@ import (
 // Make makes a pair of gauges, or one, each as STL and 3MF, and the card and the JSON of them all, called name. Errors are
 // those of build.Set.Make.
 func Make(ctx context.Context, store whole.Store, name string, asked []Asked, j Job) (SetResult, error) {
-	out := SetResult{Caution: check.Cautions(asked[0].Thread), Printer: j.Printer.Name, Gauges: make([]Result, len(asked))}
+	out := SetResult{Caution: check.Cautions(asked[0].Thread), Printer: j.Printer.Name, Gauges: make([]Result, len(asked)), Foreseen: j.Foreseen}
 	set := build.Set{Name: name}
 	for i, a := range asked {
 		set.Parts = append(set.Parts, a.Part(&out.Gauges[i]))

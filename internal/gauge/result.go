@@ -18,6 +18,8 @@ type SetResult struct {
 	Caution []string `json:"caution"`
 	Printer string   `json:"printer"`
 	Gauges  []Result `json:"gauges"`
+	// Foreseen is what was said of the gauges before they were made.
+	Foreseen Foresight `json:"foreseen"`
 	build.Files
 }
 
