@@ -68,13 +68,10 @@ func apart(m *mesh.Mesh) error {
 	return err
 }
 
-// Check measures the solid's threads, about an upright axis and at the given z (NaN for the middle), and applies all checks.
+// Check measures the solid's threads at the given z (NaN for the middle), and applies all checks.
 // The error is ErrNotProved (wrapped) when one of them says stop.
 func (s Solid) Check(subject check.Subject, innerRefMM, outerRefMM float64) (caliper.Report, []check.Finding, error) {
-	found, err := caliper.Measure(s.Mesh, caliper.Options{
-		AxisHint:    &caliper.Axis{Direction: [3]float64{0, 0, 1}},
-		InnerRefZMM: innerRefMM, OuterRefZMM: outerRefMM,
-	})
+	found, err := caliper.Measure(s.Mesh, caliper.Options{InnerRefZMM: innerRefMM, OuterRefZMM: outerRefMM})
 	if err != nil {
 		return caliper.Report{}, nil, fmt.Errorf("measuring: %w", err)
 	}

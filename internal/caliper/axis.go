@@ -3,7 +3,6 @@ package caliper
 // This file finds the axis: from the face normals at first, then from the threads themselves.
 
 import (
-	"fmt"
 	"math"
 	"sort"
 
@@ -43,15 +42,6 @@ func newFrame(o, d vec) frame {
 	h[(k+1)%3] = 1
 	e1 := h.minus(d.times(h.dot(d))).unit()
 	return frame{o: o, e1: e1, e2: d.cross(e1), d: d}
-}
-
-func hinted(a Axis) (frame, error) {
-	d := vec(a.Direction)
-	n := d.length() + vec(a.OriginMM).length()
-	if !(d.length() > 0) || math.IsInf(n, 0) || math.IsNaN(n) {
-		return frame{}, fmt.Errorf("axis hint: direction %v at %v, want a direction that is not zero and finite numbers", a.Direction, a.OriginMM)
-	}
-	return newFrame(vec(a.OriginMM), d), nil
 }
 
 func (f frame) axis() Axis { return Axis{OriginMM: f.o, Direction: f.d} }

@@ -61,19 +61,17 @@ type Report struct {
 	WallMM float64
 	// WallZMM is the height at which the least wall stands.
 	WallZMM float64
-	// Axis is the axis that was found, or the hint as it was refined.
+	// Axis is the axis that was found.
 	Axis Axis
 }
 
 // Options tell Measure what is known beforehand.
 type Options struct {
-	// AxisHint is a line near the axis (within some degrees and tenths of the radius); nil finds one near x, y or z.
-	AxisHint *Axis
 	// InnerRefZMM and OuterRefZMM are the heights at which the diameters are stated; NaN is the middle of the full form.
 	InnerRefZMM, OuterRefZMM float64
 }
 
-// DefaultOptions finds the axis and states diameters in the middle of the full form.
+// DefaultOptions states diameters in the middle of the full form.
 func DefaultOptions() Options {
 	return Options{InnerRefZMM: math.NaN(), OuterRefZMM: math.NaN()}
 }
@@ -88,7 +86,7 @@ const maxRounds = 4
 // cut again about a better one; at a radius of 25 mm it is 2.5 micrometres, whose effect on a diameter is of second order.
 const axisShare = 1e-4
 
-// Measure measures the threads on the inner and the outer surface of m.
+// Measure measures the threads on the inner and the outer surface of m, about an axis near x, y or z, z itself before all others.
 //
 // Diameters are means over the angle: a facet's middle lies nearer to the axis than its corners, and both are
 // counted by their share of the turn. The error is ErrMesh (wrapped); a part without threads is no error.
@@ -102,13 +100,6 @@ func Measure(m *mesh.Mesh, opt Options) (Report, error) {
 func find(m *mesh.Mesh, opt Options) (Report, error) {
 	if err := check(m); err != nil {
 		return Report{}, err
-	}
-	if opt.AxisHint != nil {
-		f, err := hinted(*opt.AxisHint)
-		if err != nil {
-			return Report{}, err
-		}
-		return measureAbout(m, f, opt), nil
 	}
 	plain, ok := plainAxis(m)
 	rep := measureAbout(m, plain, opt)

@@ -238,10 +238,6 @@ func TestErrors(t *testing.T) {
 			assert.ErrorIs(t, err, caliper.ErrMesh)
 		})
 	}
-	opt := caliper.DefaultOptions()
-	opt.AxisHint = &caliper.Axis{}
-	_, err := caliper.Measure(box(1), opt)
-	assert.ErrorContains(t, err, "axis hint")
 }
 
 // TestForeign holds sane, not exact, answers for rough meshes: 24 facets a turn, and steps as cell-by-cell meshers leave.
