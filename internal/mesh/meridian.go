@@ -4,7 +4,6 @@ package mesh
 
 import (
 	"math"
-	"slices"
 
 	"tryring/internal/ring"
 	"tryring/internal/thread"
@@ -27,8 +26,6 @@ type wall struct {
 	// climb is the advance per radian.
 	climb  float64
 	lo, hi ring.Line
-	// freeFrom and freeTo bound the heights between which no bound reaches the thread; most corners stand there.
-	freeFrom, freeTo float64
 }
 
 // nowhere is a radius beyond any part: the bound of a wall without a bound.
@@ -42,30 +39,7 @@ func newWall(s ring.Surface, arcChordMM float64) wall {
 	if w.hi == nil {
 		w.hi = ring.Line{{R: nowhere}}
 	}
-	w.freeFrom, w.freeTo = w.longestFree()
 	return w
-}
-
-// longestFree returns the longest stretch between two knots of the bounds on which the whole thread runs clear of them.
-func (w *wall) longestFree() (from, to float64) {
-	heights := []float64{w.From, w.To}
-	for _, l := range []ring.Line{w.lo, w.hi} {
-		for _, k := range l {
-			if k.Z > w.From && k.Z < w.To {
-				heights = append(heights, k.Z)
-			}
-		}
-	}
-	slices.Sort(heights)
-	free := func(z float64) bool {
-		return w.lo.At(z) < w.MinorRadius(z)-samePlaceMM && w.hi.At(z) > w.MajorRadius(z)+samePlaceMM
-	}
-	for i := 1; i < len(heights); i++ {
-		if a, b := heights[i-1], heights[i]; free(a) && free(b) && b-a > to-from {
-			from, to = a, b
-		}
-	}
-	return from, to
 }
 
 // straight is a straight piece of a curve over z up to its end, moving with the thread when moves is set.
@@ -107,20 +81,14 @@ func (w *wall) nextPiece(before straight, i int, base float64) straight {
 
 // knot is knot number i of the endless thread, at its height and true radius.
 func (w *wall) knot(i int, base float64) thread.Knot {
-	turn, j := w.turnOf(i)
-	k := w.knots[j]
-	z := k.Z + float64(turn)*w.Profile.PitchMM + base
-	return thread.Knot{Z: z, R: k.R + w.Profile.Slope*(z-w.RefMM)}
-}
-
-// turnOf splits the number of a knot into its turn along the thread and its place in the profile.
-func (w *wall) turnOf(i int) (turn, place int) {
 	n := len(w.knots)
-	turn = i / n
+	turn := i / n
 	if i < turn*n {
 		turn-- // division goes towards zero, turns go down
 	}
-	return turn, i - turn*n
+	k := w.knots[i-turn*n]
+	z := k.Z + float64(turn)*w.Profile.PitchMM + base
+	return thread.Knot{Z: z, R: k.R + w.Profile.Slope*(z-w.RefMM)}
 }
 
 // firstAfter is the number of the first knot above z.
@@ -151,11 +119,6 @@ func (w *wall) meridian(theta float64, out []corner) []corner {
 	active := c.followed(z)
 	out = append(out, w.onLevel(c[active], z))
 	for {
-		if z >= w.freeFrom && c[onThread].end < w.freeTo {
-			out, i = w.freeRun(out, i, base)
-			c[onThread] = w.threadPiece(i, base)
-			z, active = c[onThread].z, onThread
-		}
 		end := min(c[onThread].end, c[onLo].end, c[onHi].end, w.To)
 		out, active = w.crossings(out, &c, active, z, end)
 		if end >= w.To {
@@ -177,23 +140,6 @@ func (w *wall) meridian(theta float64, out []corner) []corner {
 		if after := c[active]; before.moves != after.moves || math.Abs(before.slope-after.slope) > sameSlope {
 			out = append(out, w.bend(after, z))
 		}
-	}
-}
-
-// freeRun appends every corner of the thread from knot number i up to freeTo, and returns the number of the next knot.
-func (w *wall) freeRun(out []corner, i int, base float64) ([]corner, int) {
-	n := len(w.knots)
-	dr := w.climb * w.Profile.Slope
-	turn, first := w.turnOf(i)
-	for k := first; ; k, i = k+1, i+1 {
-		if k == n {
-			k, turn = 0, turn+1
-		}
-		z := w.knots[k].Z + float64(turn)*w.Profile.PitchMM + base
-		if z >= w.freeTo {
-			return out, i
-		}
-		out = append(out, corner{z: z, r: w.knots[k].R + w.Profile.Slope*(z-w.RefMM), dz: w.climb, dr: dr})
 	}
 }
 
