@@ -93,6 +93,7 @@ The verdict is one of: ` + verdictLine() + `
 			return nil
 		},
 	}
+	useFlag(cmd)
 	jobFlag(cmd, &f.job)
 	flags := cmd.Flags()
 	flags.StringVar(&f.external, "external", "", "external `THREAD`, as people write it")

@@ -69,6 +69,7 @@ each gauge, and an index card. The list is CSV with a heading (thread, kind, lim
 			return flags.makeGauges(cmd, opt, j)
 		},
 	}
+	useFlag(cmd)
 	f := cmd.Flags()
 	f.StringVar(&flags.asked.Kind, "kind", "", "`KIND` of gauge: ring or plug (default: the one that judges the class, or else ring)")
 	f.StringVar(&flags.asked.Limit, "limit", "", "`LIMIT`: go, no-go or both (default: both)")

@@ -29,7 +29,17 @@ func TestHandsOff(t *testing.T) {
 		{[]string{"ladder", "--inner", ".825-14 NGO", "--outer", "G 1", "--from", "0.1mm", "--to", "0.2mm", "--step", "0.1mm"}, []string{".825-14 NGO"}},
 		{[]string{"gauge", "G 3/8 LH"}, []string{"fuel gas"}},
 		{[]string{"shortlist", list, "--inner", "Rd 40x1/7", "--outer", "G 1"}, []string{"--inner", "breathing"}},
+		{[]string{"ring", "gas.toml", "--use", "a lamp"}, []string{"gas.toml:1: use", `"gas"`}},
 		{[]string{"job", "gas.toml"}, []string{`"gas"`}},
+		{[]string{"gauge", "G 1/2", "--use", "medical"}, []string{"--use", `"medical"`}},
+		{[]string{"gauge", "--drawer", list, "--use", "fuel line"}, []string{"--use", `"fuel"`}},
+		{[]string{"ladder", "--inner", "G 1/2", "--outer", "G 1", "--rungs", "0.1", "--use", "brake line"}, []string{"--use", `"brake"`}},
+		{[]string{"fit", "--external", "G 1", "--internal", "G 1", "--use", "high-pressure hose"}, []string{"--use", `"high-pressure"`}},
+		{[]string{"fit", "--job", "gas.toml"}, []string{"gas.toml:1: use", `"gas"`}},
+		{[]string{"shortlist", list, "--inner", "G 1/2", "--outer", "G 1", "--use", "fuel"}, []string{"--use", `"fuel"`}},
+		{[]string{"shortlist", list, "--job", "gas.toml"}, []string{"gas.toml:1: use", `"gas"`}},
+		{[]string{"trial", "--printer", "filament-0.4", "--caliper-outside", "20mm=20.1mm", "--use", "gas"}, []string{"--use", `"gas"`}},
+		{[]string{"trial", "--job", "gas.toml", "--side", "inner", "--result", "goes"}, []string{"gas.toml:1: use", `"gas"`}},
 		{[]string{"job", "pol.toml"}, []string{".885-14 NGO LH"}},
 	} {
 		code, stdout, stderr := tryring(t, c.args...)

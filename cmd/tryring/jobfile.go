@@ -12,6 +12,7 @@ import (
 
 	"tryring/internal/fault"
 	"tryring/internal/job"
+	"tryring/internal/thread"
 )
 
 // jobFlag adds --job to a command that takes its two threads from there.
@@ -19,12 +20,29 @@ func jobFlag(cmd *cobra.Command, path *string) {
 	cmd.Flags().StringVar(path, "job", "", "job `FILE` to take the threads from, where flags do not name them")
 }
 
+// useFlag adds --use to a command that makes or judges parts, and refuses what no part is made for before anything is done.
+func useFlag(cmd *cobra.Command) {
+	use := cmd.Flags().String("use", "", "what the part is for, in your own `TEXT`, beside what a job says")
+	cmd.PreRunE = func(*cobra.Command, []string) error { return flagFault("use", thread.RefusedUse(*use)) }
+}
+
+// openJob reads the job file at path, for a command that makes or judges parts: one whose use is refused is a fault.
+func openJob(ctx context.Context, path string) (*job.Document, error) {
+	d, err := job.Load(ctx, path)
+	if err == nil {
+		if err = fault.In("use", thread.RefusedUse(d.Use)); err != nil {
+			err = said{err, d.Place}
+		}
+	}
+	return d, err
+}
+
 // fromJob fills inner and outer from the job file at path where they are empty.
 func fromJob(ctx context.Context, path string, inner, outer *string) error {
 	if path == "" {
 		return nil
 	}
-	d, err := job.Load(ctx, path)
+	d, err := openJob(ctx, path)
 	if err != nil {
 		return err
 	}

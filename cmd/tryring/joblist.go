@@ -8,8 +8,6 @@ import (
 	"reflect"
 	"time"
 
-	"tryring/internal/fault"
-
 	"tryring/internal/job"
 	"tryring/internal/parts"
 	"tryring/internal/standing"
@@ -25,9 +23,6 @@ func (f shortlistFlags) mates(ctx context.Context, tables *thread.Tables, named 
 	d, err := job.Load(ctx, f.job)
 	if err != nil {
 		return out, err
-	}
-	if err := thread.RefusedUse(d.Use); err != nil {
-		return out, fault.In("use", err)
 	}
 	for k, side := range []string{job.Goes, job.Stays} {
 		if flagged[k] {

@@ -59,6 +59,7 @@ tells the sum of what the printer adds outside and takes inside.
 			})
 		},
 	}
+	useFlag(cmd)
 	f, r := cmd.Flags(), &asked.Ring
 	f.StringVar(&r.Inner, "inner", "", "`THREAD` inside the rings")
 	f.StringVar(&r.Outer, "outer", "", "`THREAD` outside the rings")

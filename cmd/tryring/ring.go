@@ -3,15 +3,11 @@ package main
 // This file holds `tryring ring`.
 
 import (
-	"cmp"
 	"context"
 	"fmt"
 	"path/filepath"
 	"runtime/debug"
 	"time"
-
-	"tryring/internal/fault"
-	"tryring/internal/thread"
 
 	"github.com/spf13/cobra"
 
@@ -30,7 +26,6 @@ const unhurriedGC = 800
 func newRing(opt *shared) *cobra.Command {
 	var asked job.Ring
 	var force bool
-	var use string
 	cmd := &cobra.Command{
 		Use:   "ring [JOB.toml]",
 		Short: "Make the ring that joins two threads, to print and try by hand",
@@ -48,7 +43,7 @@ measured before it is called done.
 		Args: cobra.MaximumNArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			defer debug.SetGCPercent(debug.SetGCPercent(unhurriedGC))
-			a, p, err := planRing(cmd, opt, args, asked, use)
+			a, p, err := planRing(cmd, opt, args, asked)
 			if err != nil {
 				return badInput(err)
 			}
@@ -73,6 +68,7 @@ measured before it is called done.
 			})
 		},
 	}
+	useFlag(cmd)
 	f := cmd.Flags()
 	f.StringVar(&asked.Inner, "inner", "", "`THREAD` inside the ring")
 	f.StringVar(&asked.Outer, "outer", "", "`THREAD` outside the ring")
@@ -88,22 +84,18 @@ measured before it is called done.
 	f.StringVar(&asked.Out, "out", "", "`DIR` for the files (default: "+build.DefaultOut+")")
 	f.StringVar(&asked.Chord, "chord", "", "how far the mesh may lie from the ideal surface, a `LENGTH` (default: "+build.DefaultChord.TextMM()+")")
 	f.StringVar(&asked.Mesher, "mesher", "", "`MESHER`: helix or octree (default: helix)")
-	f.StringVar(&use, "use", "", "what the ring is for, in your own `TEXT` (default: what the job says)")
 	f.BoolVar(&force, "force", false, "replace files that exist")
 	return cmd
 }
 
 // planRing settles the job that file and flags ask for, and plans the ring.
-func planRing(cmd *cobra.Command, opt *shared, args []string, flags job.Ring, use string) (a build.Asked, p ring.Plan, err error) {
+func planRing(cmd *cobra.Command, opt *shared, args []string, flags job.Ring) (a build.Asked, p ring.Plan, err error) {
 	d, path := job.New(), ""
 	if len(args) == 1 {
 		path = args[0]
-		if d, err = job.Load(cmd.Context(), path); err != nil {
+		if d, err = openJob(cmd.Context(), path); err != nil {
 			return a, p, err
 		}
-	}
-	if err := thread.RefusedUse(cmp.Or(use, d.Use)); err != nil {
-		return a, p, atPlaces(cmd, path, d, fault.In("use", err))
 	}
 	tables, err := opt.tables()
 	if err != nil {

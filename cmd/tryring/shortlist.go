@@ -114,6 +114,7 @@ the list tell which habit it has. Rows that cannot be read are reported by line 
 			return nil
 		},
 	}
+	useFlag(cmd)
 	jobFlag(cmd, &f.job)
 	flags := cmd.Flags()
 	flags.StringVar(&f.inner, "inner", "", "`THREAD` that goes into the part")

@@ -77,6 +77,7 @@ only with --anyway, and stays marked as doubtful.
 			return err
 		},
 	}
+	useFlag(cmd)
 	f := cmd.Flags()
 	f.StringVar(&a.printer, "printer", "", "`NAME` of the printer profile that the trial is of")
 	f.StringVar(&a.tried.Ladder, "ladder", "", "the ladder that was printed: the `FILE`.json that tryring ladder wrote")
@@ -289,7 +290,7 @@ func (a trialAsked) tryRing(cmd *cobra.Command, opt *shared) error {
 	if err != nil {
 		return badInput(err)
 	}
-	d, err := job.Load(ctx, a.job)
+	d, err := openJob(ctx, a.job)
 	if err != nil {
 		return badInput(err)
 	}

@@ -11,7 +11,6 @@ import (
 
 	"tryring/internal/build"
 	problem "tryring/internal/fault"
-	"tryring/internal/job"
 	"tryring/internal/mesh"
 	"tryring/internal/ring"
 	"tryring/internal/unit"
@@ -130,7 +129,12 @@ func (f form) length(key string) (*unit.Length, error) {
 
 // settle resolves the ring that the fields ask for and plans it. Faults tell what keeps it from being.
 func (s *site) settle(f form) (a build.Asked, p ring.Plan, faults []fault) {
-	a, err := build.Resolve(f.ring(), s.tables, s.learnt.profiles())
+	sh, faults := f.sheet()
+	if sh.Document == nil {
+		return a, p, faults
+	}
+	// What is wrong with its readings is told beside them.
+	a, err := build.Resolve(sh.Ring, s.tables, s.learnt.profiles())
 	if err != nil {
 		return a, p, laid(err, sameField)
 	}
@@ -150,15 +154,6 @@ const maxTriangles = 2_000_000
 // triangles is about how many triangles a ring will have.
 func triangles(p ring.Plan, chord unit.Length) int {
 	return mesh.Helix{ChordMM: chord.MM()}.Triangles(p.Shape)
-}
-
-// ring is the ring that the document asks for, with what stands in the fields.
-func (f form) ring() job.Ring {
-	sh, _ := f.sheet() // what is wrong with it is told by whoever shows the readings
-	if sh.Document == nil {
-		return job.Ring{Inner: f["inner"], Outer: f["outer"]}
-	}
-	return sh.Ring
 }
 
 // laid lays each fault of err to the field of the page that at names for its field.

@@ -11,9 +11,11 @@ import (
 	"slices"
 	"strings"
 
+	problem "tryring/internal/fault"
 	"tryring/internal/identity"
 	"tryring/internal/job"
 	"tryring/internal/reading"
+	"tryring/internal/thread"
 	"tryring/internal/unit"
 	"tryring/internal/whole"
 )
@@ -33,7 +35,16 @@ func (f form) document() (*job.Document, error) {
 	if err != nil || text == nil {
 		return job.New(), err
 	}
-	return job.Parse("job", text)
+	return openJob("job", text)
+}
+
+// openJob reads a document, which is refused where no part is made for its use.
+func openJob(name string, text []byte) (*job.Document, error) {
+	d, err := job.Parse(name, text)
+	if err == nil {
+		err = problem.In("use", thread.RefusedUse(d.Use))
+	}
+	return d, err
 }
 
 // sheet lays the fields over the document.
@@ -41,7 +52,7 @@ func (f form) sheet() (sheet, []fault) {
 	sh := sheet{typed: map[int]bool{}, changed: map[string]bool{}}
 	var err error
 	if sh.Document, err = f.document(); err != nil {
-		return sh, []fault{{"job", err.Error()}}
+		return sheet{}, []fault{{"job", err.Error()}}
 	}
 	for key, text := range asked(sh.Document) {
 		if !f.means(key, *text) {
@@ -156,7 +167,7 @@ func (s *site) openJob(w http.ResponseWriter, r *http.Request) {
 	if !ok {
 		return
 	}
-	d, err := job.Parse("job file", text)
+	d, err := openJob("job file", text)
 	if err != nil {
 		answer(w, opened{Faults: laid(err, func(string) string { return "job" })})
 		return

@@ -300,3 +300,22 @@ func TestListFromAnotherFolder(t *testing.T) {
 	assert.Len(t, v.List.Parts, 2)
 	assert.Equal(t, text, saved(t, handler, query))
 }
+
+// No part is made here for some uses: such a job is not opened, and one that stands in an address says so wherever it would count.
+func TestRefusedUse(t *testing.T) {
+	handler := handlerOf(t)
+	text := "use = \"gas cooker\"\ninner = \"G 1/2\"\nouter = \"G 1\"\n"
+	o := decoded[opened](t, request("POST", handler, "/api/job", text))
+	require.Len(t, o.Faults, 1)
+	assert.Equal(t, "job", o.Faults[0].Field)
+	assert.Contains(t, o.Faults[0].Text, `"gas"`)
+	query := url.Values{"job": {pack([]byte(text))}, "inner": {"G 1/2"}, "outer": {"G 1"}}
+	for _, path := range []string{"/file/ring.stl", "/file/ring.json", "/file/ladder.zip"} {
+		w := request("GET", handler, path+"?"+query.Encode(), "")
+		assert.Equal(t, http.StatusUnprocessableEntity, w.Code, path)
+		assert.Contains(t, w.Body.String(), `"gas"`, path)
+	}
+	v := decoded[ringView](t, request("GET", handler, "/api/ring?"+query.Encode(), ""))
+	require.Len(t, v.Faults, 1)
+	assert.Equal(t, "job", v.Faults[0].Field)
+}

@@ -54,12 +54,13 @@ func (s *site) ladder(w http.ResponseWriter, r *http.Request) {
 
 // planLadder settles the ladder that the fields ask for.
 func (s *site) planLadder(f form) (ladder.Planned, []fault) {
+	sh, _ := f.sheet() // of which the ring is settled
 	_, p, faults := s.settle(f)
 	if len(faults) > 0 {
 		return ladder.Planned{}, faults
 	}
 	l := ladder.Ladder{}
-	l.Ring = f.ring()
+	l.Ring = sh.Ring
 	l.Ring.Clearance, l.Ring.InnerClearance, l.Ring.OuterClearance = "", "", ""
 	l.Ring.Name = ladderName
 	for key, to := range map[string]**unit.Length{"ladder.from": &l.From, "ladder.to": &l.To, "ladder.step": &l.Step} {
