@@ -170,7 +170,9 @@ type errorInfo struct {
 func faultInfoOf(faults []fault.Fault) errorInfo {
 	var infos []faultInfo
 	for _, f := range faults {
-		if _, key, numbered := strings.Cut(f.Field, "."); numbered { // of an entry of a job
+		if f.Place != "" {
+			f.Want = f.Place + ": " + f.Want
+		} else if _, key, numbered := strings.Cut(f.Field, "."); numbered { // of an entry of a job
 			f.Field = key
 		}
 		infos = append(infos, faultInfo{orNull(f.Field), orNull(f.Read), orNull(f.Want)})

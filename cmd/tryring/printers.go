@@ -49,7 +49,7 @@ stand side by side, and each learns from its own trials.`,
 			}
 			list, err := opt.profiles()
 			if err != nil {
-				return badInput(atPlaces(cmd, "", nil, err))
+				return badInput(err)
 			}
 			for i, p := range list {
 				list[i].Doubts = append([]string{}, p.Doubts...) // a list also where it is empty

@@ -161,7 +161,9 @@ func laid(err error, at func(field string) string) []fault {
 	var out []fault
 	for _, f := range problem.Each(err) {
 		field := at(f.Field)
-		f.Field = ""
+		if f.Place == "" {
+			f.Field = ""
+		}
 		out = append(out, fault{field, f.Error()})
 	}
 	return out

@@ -7,10 +7,13 @@ import (
 	"errors"
 	"fmt"
 	"regexp"
+	"strconv"
 	"strings"
 
 	"github.com/pelletier/go-toml/v2"
 	"github.com/pelletier/go-toml/v2/unstable"
+
+	"tryring/internal/fault"
 )
 
 // MaxBytes is the most that a file may hold. What people write by hand stays far below it, and the TOML library needs time with
@@ -29,7 +32,7 @@ func Decode(name string, text []byte, v any) error {
 	dec := toml.NewDecoder(bytes.NewReader(text))
 	dec.DisallowUnknownFields()
 	if err := dec.Decode(v); err != nil {
-		return located(name, err)
+		return located(name, text, err)
 	}
 	return nil
 }
@@ -38,55 +41,68 @@ func Decode(name string, text []byte, v any) error {
 func Valid(name string, text []byte) error {
 	var all map[string]any
 	if err := toml.Unmarshal(text, &all); err != nil {
-		return located(name, err)
+		return located(name, text, err)
 	}
 	return nil
 }
 
-// located puts file and line before what the TOML library says.
-func located(name string, err error) error {
+// located says where in text what the TOML library complains of stands.
+func located(name string, text []byte, err error) error {
 	var unknown *toml.StrictMissingError
 	if errors.As(err, &unknown) {
 		var all []error
 		for _, e := range unknown.Errors {
 			line, _ := e.Position()
-			all = append(all, fmt.Errorf("%s:%d: there is no key %q", name, line, strings.Join(e.Key(), ".")))
+			all = append(all, fault.Fault{Place: fmt.Sprintf("%s:%d", name, line), Field: strings.Join(e.Key(), "."), Want: NoSuchKey})
 		}
 		return errors.Join(all...)
 	}
 	var at *toml.DecodeError
-	if errors.As(err, &at) {
-		line, _ := at.Position()
-		return fmt.Errorf("%s:%d: %s", name, line, plainly(strings.Join(at.Key(), "."), strings.TrimPrefix(at.Error(), "toml: ")))
+	if !errors.As(err, &at) {
+		return fmt.Errorf("%s: %w", name, err)
 	}
-	return fmt.Errorf("%s: %w", name, err)
+	line, column := at.Position()
+	f := fault.Fault{Place: fmt.Sprintf("%s:%d", name, line), Field: strings.Join(at.Key(), "."), Want: strings.TrimPrefix(at.Error(), "toml: ")}
+	here := strings.Split(string(text), "\n")[line-1]
+	if key := keyBefore.FindStringSubmatch(here[:column-1]); key != nil {
+		f.Field, f.Read = key[1], strings.Trim(strings.TrimSpace(value.FindString(here[column-1:])), `"'`)
+	} else if f.Field == "" && len(here) <= longest {
+		f.Read = strings.TrimSpace(here)
+	}
+	if m := mismatch.FindStringSubmatch(f.Want); m != nil {
+		f.Want = wanted(m[1]) + " is wanted"
+	}
+	f.Want = strings.TrimPrefix(f.Want, strconv.Quote(f.Read)+": ")
+	return f
 }
 
-// mismatch is what the TOML library says of a value of another type than the field's.
-var mismatch = regexp.MustCompile(`^cannot (?:decode TOML|store an?) (\w+) (?:into|in) (?:.* of type |an? )?([\w.\[\]]+)`)
+// longest is the most bytes of a line that is told as it stands.
+const longest = 80
 
-// plainly says a mismatch in words of the file; what else the library says is left as it is.
-func plainly(key, said string) string {
-	m := mismatch.FindStringSubmatch(said)
-	if m == nil {
-		return said
-	}
-	wanted := "text in quotes"
+// NoSuchKey is what is said of a key that nobody reads.
+const NoSuchKey = "there is no such key"
+
+var (
+	// mismatch is what the TOML library says of a value of another type than the field's.
+	mismatch = regexp.MustCompile(`^cannot (?:decode TOML|store an?) [\w ]+ (?:into|in) (?:.* of type |an? )?([\w.\[\]]+)`)
+	// keyBefore is the key before a value, value the value before what follows it on its line.
+	keyBefore = regexp.MustCompile(`([\w-]+)\s*=\s*$`)
+	value     = regexp.MustCompile(`^(?:"[^"]*"|'[^']*'|\[.*\]|[^,}\]#]*)`)
+)
+
+// wanted names the values of a Go type in words of the file.
+func wanted(goType string) string {
 	switch {
-	case strings.HasPrefix(m[2], "[]"):
-		wanted = "a list in brackets"
-	case strings.HasPrefix(m[2], "int"), strings.HasPrefix(m[2], "float"):
-		wanted = "a number without quotes"
-	case m[2] == "bool":
-		wanted = "true or false"
-	case strings.HasPrefix(m[2], "map"):
-		wanted = "a table"
+	case strings.HasPrefix(goType, "[]"):
+		return "a list in brackets"
+	case strings.HasPrefix(goType, "int"), strings.HasPrefix(goType, "float"):
+		return "a number without quotes"
+	case goType == "bool":
+		return "true or false"
+	case strings.HasPrefix(goType, "map"):
+		return "a table"
 	}
-	stands := map[string]string{"integer": "a number", "float": "a number", "string": "text", "array": "a list", "table": "a table"}[m[1]]
-	if stands == "" {
-		stands = m[1]
-	}
-	return fmt.Sprintf("%s: %s stands here; %s is wanted", key, stands, wanted)
+	return "text in quotes"
 }
 
 // KeyLines walks text, which must be valid TOML, and notes where each key stands.

@@ -6,6 +6,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"tryring/internal/fault"
 )
 
 // sheet is a file with one key of each kind.
@@ -28,13 +30,13 @@ func TestDecodeRefuses(t *testing.T) {
 		name, text string
 		says       []string
 	}{
-		{"unknown keys, all of them", "name='x'\nwidht_mm=1\n\ncolour='red'\n", []string{`a.toml:2: there is no key "widht_mm"`, `a.toml:4: there is no key "colour"`}},
-		{"unknown table", "name='x'\n[more]\nb=1\n", []string{`a.toml:2: there is no key "more"`}},
-		{"wrong type", "name='x'\nwidth_mm='wide'\n", []string{"a.toml:2: width_mm: text stands here; a number without quotes is wanted"}},
-		{"number for text", "name=5\n", []string{"a.toml:1: name: a number stands here; text in quotes is wanted"}},
-		{"list for text", "name=['x']\n", []string{"a.toml:1: name: a list stands here; text in quotes is wanted"}},
-		{"table for text", "[name]\n", []string{"a.toml:1: name: a table stands here; text in quotes is wanted"}},
-		{"text for table", "sources='x'\n", []string{"a.toml:1: sources: text stands here; a table is wanted"}},
+		{"unknown keys, all of them", "name='x'\nwidht_mm=1\n\ncolour='red'\n", []string{`a.toml:2: widht_mm: there is no such key`, `a.toml:4: colour: there is no such key`}},
+		{"unknown table", "name='x'\n[more]\nb=1\n", []string{`a.toml:2: more: there is no such key`}},
+		{"wrong type", "name='x'\nwidth_mm='wide'\n", []string{"a.toml:2: width_mm: \"wide\": a number without quotes is wanted"}},
+		{"number for text", "name=5\n", []string{"a.toml:1: name: \"5\": text in quotes is wanted"}},
+		{"list for text", "name=['x']\n", []string{"a.toml:1: name: \"['x']\": text in quotes is wanted"}},
+		{"table for text", "[name]\n", []string{"a.toml:1: name: text in quotes is wanted"}},
+		{"text for table", "sources='x'\n", []string{"a.toml:1: sources: \"x\": a table is wanted"}},
 		{"broken line", "name='x'\nwidth_mm 3\n", []string{"a.toml:2: "}},
 		{"twice the same key", "name='x'\nname='y'\n", []string{"a.toml:2: "}},
 		{"too large", strings.Repeat("#", MaxBytes+1), []string{"a.toml: ", "65537"}},
@@ -47,6 +49,27 @@ func TestDecodeRefuses(t *testing.T) {
 				assert.Contains(t, err.Error(), want)
 			}
 		})
+	}
+}
+
+// What is wrong is data: where it stands, its key, what was read, and what would be right.
+func TestDecodeTellsFaults(t *testing.T) {
+	type row struct {
+		Size float64 `toml:"size"`
+	}
+	var into struct {
+		Name string `toml:"name"`
+		Rows []row  `toml:"rows"`
+	}
+	for text, want := range map[string]fault.Fault{
+		"name = 5 # five": {Place: "a.toml:1", Field: "name", Read: "5", Want: "text in quotes is wanted"},
+		"\nrows = [\n {size=1}, { size = 'big' },\n]": {Place: "a.toml:3", Field: "size", Read: "big", Want: "a number without quotes is wanted"},
+		"[[rows]]\nsize = true":                       {Place: "a.toml:2", Field: "size", Read: "true", Want: "a number without quotes is wanted"},
+		"name = 'x'\nnaem = 'y'":                      {Place: "a.toml:2", Field: "naem", Want: NoSuchKey},
+		"name 'x'":                                    {Place: "a.toml:1", Read: "name 'x'", Want: "expected '=' after key"},
+	} {
+		got := fault.Each(Decode("a.toml", []byte(text), &into))
+		assert.Equal(t, []fault.Fault{want}, got, text)
 	}
 }
 

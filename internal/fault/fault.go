@@ -13,6 +13,8 @@ type Fault struct {
 	// Field is the key of the field, as documents write it: "inner_clearance"; a side of a job stands before its own fields,
 	// "stays.bore".
 	Field string
+	// Place is where in a file it stands, "tub.toml:3"; "" where the field alone says.
+	Place string
 	// Read is what stood there, as it was written.
 	Read string
 	// Want says what would be right, or what is wrong where Read alone does not show it: "it lies between 0.5 mm and 300 mm".
@@ -32,10 +34,15 @@ func At(field, read, want string, args ...any) Fault {
 // Error tells f with the field's own key.
 func (f Fault) Error() string { return f.Words(func(field string) string { return field }) }
 
-// Words tells f with the words that field gives for its field.
+// Words tells f with the words that field gives for its field, or with its own key where it stands in a file.
 func (f Fault) Words(field func(string) string) string {
 	var parts []string
-	if f.Field != "" {
+	switch {
+	case f.Place != "" && f.Field != "":
+		parts = append(parts, f.Place+":", f.Field+":")
+	case f.Place != "":
+		parts = append(parts, f.Place+":")
+	case f.Field != "":
 		parts = append(parts, field(f.Field)+":")
 	}
 	if f.Read != "" {
@@ -48,7 +55,8 @@ func (f Fault) Words(field func(string) string) string {
 func (f Fault) Unwrap() error { return f.Cause }
 
 // In lays err to a field: each fault in it that names none gets it, and an error that is no fault becomes one. A fault that
-// names a field stands below the given one: "bore" in "stays" is "stays.bore". It is nil for nil.
+// names a field stands below the given one: "bore" in "stays" is "stays.bore". One that stands in a file stays what it is. It is
+// nil for nil.
 func In(field string, err error) error {
 	if err == nil {
 		return nil
@@ -56,6 +64,7 @@ func In(field string, err error) error {
 	var out []error
 	for _, f := range Each(err) {
 		switch {
+		case f.Place != "":
 		case f.Field == "":
 			f.Field = field
 		case field != "":

@@ -131,7 +131,7 @@ func (d *Document) settle() error {
 		for _, e := range d.held(t) {
 			n := *e.id()
 			if first, twice := line[n]; n != 0 && twice {
-				return d.read.at(t.line, "number %d is taken by the entry in line %d; leave it out, and a free one is given", n, first)
+				return d.read.at(t.line, "id", strconv.Itoa(n), "it is the number of the entry in line %d; leave it out, and a free one is given", first)
 			}
 			line[n] = t.line
 		}

@@ -96,7 +96,7 @@ func TestChangeThatFailsChangesNothing(t *testing.T) {
 		"a chance of nothing":    {old, func(d *Document) error { d.Tries[0].UMM = math.NaN(); return nil }, "spoil"},
 		"no text":                {old, func(d *Document) error { d.Name = "\xff"; return nil }, "spoil"},
 		"no side":                {old, func(d *Document) error { d.Questions = []Question{{Side: "left"}}; return nil }, "goes"},
-		"twice the same number":  {old, func(d *Document) error { d.Notes = []Note{{ID: 1, Text: "x"}}; return nil }, "number 1"},
+		"twice the same number":  {old, func(d *Document) error { d.Notes = []Note{{ID: 1, Text: "x"}}; return nil }, "number of the entry"},
 		"larger than what reads": {old, func(d *Document) error { d.Name = strings.Repeat("x", MaxBytes); return nil }, "bytes"},
 	} {
 		t.Run(name, func(t *testing.T) {

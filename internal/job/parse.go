@@ -9,9 +9,12 @@ import (
 	"reflect"
 	"slices"
 	"strconv"
+	"strings"
 
 	"github.com/pelletier/go-toml/v2/unstable"
 
+	"tryring/internal/datafile"
+	"tryring/internal/fault"
 	"tryring/internal/reading"
 )
 
@@ -48,18 +51,18 @@ func Parse(name string, text []byte) (*Document, error) {
 			faults = append(faults, err)
 		default:
 			if !slices.Contains(tableNames, t.name) {
-				faults = append(faults, s.at(t.line, "there is no table [[%s]]", t.name))
+				faults = append(faults, s.at(t.line, "", "", "there is no table [[%s]]", t.name))
 				continue
 			}
 			list := d.list(t.name)
 			one := reflect.New(list.Type().Elem()).Elem()
-			faults = append(faults, s.fill(t.keys, one))
+			faults = append(faults, s.fill(t.keys, one), s.side(*t, one))
 			t.from, t.holds = list.Len(), 1
 			list.Set(reflect.Append(list, one))
 		}
 	}
 	if d.Version > Version {
-		faults = []error{fmt.Errorf("%s: version %d was written by a newer tryring; this one knows versions up to %d: use the newer one, or start a new file", name, d.Version, Version)}
+		faults = []error{fault.Fault{Place: name, Field: "version", Read: strconv.Itoa(d.Version), Want: fmt.Sprintf("it was written by a newer tryring; this one knows versions up to %d: use the newer one, or start a new file", Version)}}
 	}
 	if err := errors.Join(faults...); err != nil {
 		return nil, err
@@ -79,14 +82,24 @@ func (s *source) fill(keys []keyed, to reflect.Value) error {
 	for _, k := range keys {
 		field, known := fields[k.name]
 		if !known {
-			faults = append(faults, s.at(k.line, "there is no key %q", k.name))
-			continue
-		}
-		if err := k.into(field); err != nil {
-			faults = append(faults, s.at(k.line, "%s: %w", k.name, err))
+			faults = append(faults, s.at(k.line, k.name, "", datafile.NoSuchKey))
+		} else if want := k.into(field); want != "" {
+			faults = append(faults, s.at(k.line, k.name, strings.Join(k.texts, ", "), "%s", want))
 		}
 	}
 	return errors.Join(faults...)
+}
+
+// side reports an entry whose side is none: of a job, or of the ring that was tried.
+func (s *source) side(t table, one reflect.Value) error {
+	side, known, want := one.FieldByName("Side"), []string{Stays, Goes}, "it is stays or goes"
+	if t.name == "tries" {
+		known, want = []string{"inner", "outer"}, "it is inner or outer, the side of the ring"
+	}
+	if !side.IsValid() || slices.Contains(known, side.String()) {
+		return nil
+	}
+	return s.at(t.line, "side", side.String(), want)
 }
 
 // tagged walks the fields that have a key, those of embedded structs among them.
@@ -101,51 +114,53 @@ func tagged(v reflect.Value, visit func(key string, field reflect.Value)) {
 	}
 }
 
-// into sets a field to the value of k. A number or a day without quotes is text where text is wanted.
-func (k keyed) into(field reflect.Value) error {
+// into sets a field to the value of k, or else says what is wanted. A number or a day without quotes is text where text is wanted.
+func (k keyed) into(field reflect.Value) (want string) {
 	if field.Kind() == reflect.Slice {
 		if !k.list() {
-			return errors.New("it is a list, such as [1, 2]")
+			return "it is a list, such as [1, 2]"
 		}
 		field.Set(reflect.MakeSlice(field.Type(), len(k.texts), len(k.texts)))
 		for i := range k.texts {
-			if err := (keyed{texts: k.texts[i : i+1]}).into(field.Index(i)); err != nil {
-				return err
+			if want := (keyed{texts: k.texts[i : i+1]}).into(field.Index(i)); want != "" {
+				return want
 			}
 		}
-		return nil
+		return ""
 	}
 	if k.list() {
-		return errors.New("it is one value, not a list")
+		return "it is one value, not a list"
 	}
 	text := k.texts[0]
-	var err error
 	switch field.Kind() {
 	case reflect.String:
 		if k.kind == unstable.Bool {
-			return fmt.Errorf("%s is no text", text)
+			return inQuotes
 		}
 		field.SetString(text)
 	case reflect.Int:
-		var n int64
-		if n, err = strconv.ParseInt(text, 10, 32); err != nil || n < 0 {
-			return fmt.Errorf("%q is no whole number from 0 up", text)
+		n, err := strconv.ParseInt(text, 10, 32)
+		if err != nil || n < 0 {
+			return "it is a whole number from 0 up"
 		}
 		field.SetInt(n)
 	case reflect.Float64:
-		var x float64
-		if x, err = strconv.ParseFloat(text, 64); err != nil || x-x != 0 {
-			return fmt.Errorf("%q is no number", text)
+		x, err := strconv.ParseFloat(text, 64)
+		if err != nil || x-x != 0 {
+			return "it is a number"
 		}
 		field.SetFloat(x)
 	case reflect.Bool:
 		if k.kind != unstable.Bool {
-			return fmt.Errorf("%q; it is true or false", text)
+			return "it is true or false"
 		}
 		field.SetBool(text == "true")
 	}
-	return nil
+	return ""
 }
+
+// inQuotes is what is wanted where true or false stands for a text.
+const inQuotes = "it is text, in quotes"
 
 // records reads a table of one reading, `bore = "45.75mm"`, or of several from one look, each key with one text or a list.
 func (s *source) records(t table) ([]reading.Record, error) {
@@ -177,12 +192,12 @@ func (s *source) records(t table) ([]reading.Record, error) {
 		texts := k.texts
 		switch {
 		case k.kind == unstable.Bool && kind.Named == "":
-			return nil, s.at(k.line, "%s: %s is no text", k.name, texts[0])
+			return nil, s.at(k.line, k.name, texts[0], inQuotes)
 		case k.kind == unstable.Bool:
 			texts = []string{map[string]string{"true": kind.Named, "false": "no"}[texts[0]]}
 		case kind.Over == "over" && len(shared.Over) > 0:
 			if len(shared.Over) != len(texts) {
-				return nil, s.at(k.line, "%d counts with %d lengths; each has its own", len(texts), len(shared.Over))
+				return nil, s.at(k.line, k.name, "", "%d counts with %d lengths; each has its own", len(texts), len(shared.Over))
 			}
 		}
 		for i, text := range texts {
@@ -199,10 +214,10 @@ func (s *source) records(t table) ([]reading.Record, error) {
 		}
 	}
 	if len(out) == 0 {
-		return nil, s.at(t.line, "nothing was read here; write a reading, such as bore = \"45.75mm\"")
+		return nil, s.at(t.line, "", "", "nothing was read here; write a reading, such as bore = \"45.75mm\"")
 	}
 	if shared.ID != 0 && len(out) > 1 {
-		return nil, s.at(t.line, "%d readings with one number; write a table for each, or leave the number out", len(out))
+		return nil, s.at(t.line, "id", strconv.Itoa(shared.ID), "%d readings with one number; write a table for each, or leave the number out", len(out))
 	}
 	out[0].ID = shared.ID
 	return out, nil

@@ -12,6 +12,7 @@ import (
 	"github.com/pelletier/go-toml/v2/unstable"
 
 	"tryring/internal/datafile"
+	"tryring/internal/fault"
 )
 
 // source is a file as it was read.
@@ -53,9 +54,11 @@ type keyed struct {
 // list says whether the value is a list.
 func (k keyed) list() bool { return k.kind == unstable.Array }
 
-// at begins what is said of a line of the file.
-func (s *source) at(line int, format string, args ...any) error {
-	return fmt.Errorf("%s:%d: "+format, append([]any{s.name, line}, args...)...)
+// at is what is wrong in a line of the file: of a key, "" for none, what was read there, and what would be right.
+func (s *source) at(line int, key, read, want string, args ...any) error {
+	f := fault.At(key, read, want, args...)
+	f.Place = fmt.Sprintf("%s:%d", s.name, line)
+	return f
 }
 
 // takeApart reads TOML. Errors name file and line.
@@ -87,11 +90,11 @@ func takeApart(name string, text []byte) (*source, error) {
 		}
 		at, end := lineAt(int(first.Offset)), int(last.Offset+last.Length)
 		if len(names) > 1 {
-			return nil, s.at(at, "there is no key %q", strings.Join(names, "."))
+			return nil, s.at(at, strings.Join(names, "."), "", datafile.NoSuchKey)
 		}
 		switch e.Kind {
 		case unstable.Table:
-			return nil, s.at(at, "there is no table [%s]; entries stand in double brackets: [[stays]]", names[0])
+			return nil, s.at(at, "", "", "there is no table [%s]; entries stand in double brackets: [[stays]]", names[0])
 		case unstable.ArrayTable:
 			from, to := bytes.LastIndex(text[:first.Offset], []byte("[[")), end+bytes.Index(text[end:], []byte("]]"))+2
 			s.tables = append(s.tables, table{name: names[0], line: at, header: span{from, to}})
@@ -134,7 +137,7 @@ func (s *source) readValue(k *keyed, v *unstable.Node) error {
 	}
 	for _, n := range nodes {
 		if n.Kind == unstable.Array || n.Kind == unstable.InlineTable {
-			return s.at(k.line, "%s: tables and lists in a value are not read here; write a [[%s]] table for each", k.name, k.name)
+			return s.at(k.line, k.name, "", "tables and lists in a value are not read here; write a [[%s]] table for each", k.name)
 		}
 		k.texts = append(k.texts, string(n.Data))
 	}

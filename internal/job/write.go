@@ -19,13 +19,6 @@ const opening = "# A job of tryring: what was read, decided, made and tried. `tr
 // it was. It is read back first: a text that would not give d again is an error, and none is returned.
 func (d *Document) Text() ([]byte, error) {
 	d.number()
-	for _, e := range d.entries() {
-		if side := e.value().FieldByName("Side"); side.IsValid() && e.name != "tries" {
-			if err := CheckSide(side.String()); err != nil {
-				return nil, err
-			}
-		}
-	}
 	text := d.edited()
 	name := "the changed job"
 	if d.read != nil {

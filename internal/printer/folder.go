@@ -118,17 +118,17 @@ func Parse(name string, text []byte) (Profile, error) {
 	for _, f := range p.figures() {
 		if lines[f.key] == 0 && !f.assumed {
 			missing[f.key] = true
-			all = append(all, fmt.Errorf("%s: %s is missing; it lies between %v and %v", name, f.key, f.low, f.high))
+			all = append(all, fault.Fault{Place: name, Field: f.key, Want: fmt.Sprintf("it is missing; it lies between %v and %v", f.low, f.high)})
 		}
 	}
 	for _, f := range p.faults() {
-		switch line := lines[f.Field]; {
-		case missing[f.Field]: // said already
-		case line > 0:
-			all = append(all, fmt.Errorf("%s:%d: %w", name, line, f))
-		default:
-			all = append(all, fmt.Errorf("%s: %w", name, f))
+		if missing[f.Field] { // said already
+			continue
 		}
+		if f.Place = name; lines[f.Field] > 0 {
+			f.Place = fmt.Sprintf("%s:%d", name, lines[f.Field])
+		}
+		all = append(all, f)
 	}
 	if file := strings.TrimSuffix(filepath.Base(name), ".toml"); goodName(p.Name) && file != p.Name {
 		all = append(all, fmt.Errorf("%s:%d: the profile %q stands in a file of another name; call the file %s.toml", name, lines["name"], p.Name, p.Name))
@@ -174,9 +174,9 @@ func (ps Profiles) Find(name string) (Profile, error) {
 		}
 	}
 	if near != "" {
-		return Profile{}, fmt.Errorf("there is no printer profile %q; did you mean %s?", name, near)
+		return Profile{}, fault.At("", name, "there is no such printer profile; did you mean %s?", near)
 	}
-	return Profile{}, fmt.Errorf("there is no printer profile %q; there are: %s", name, strings.Join(ps.Names(), ", "))
+	return Profile{}, fault.At("", name, "there is no such printer profile; there are: %s", strings.Join(ps.Names(), ", "))
 }
 
 // learn applies the journals in the folder dir to the profiles of list. Faults of all are reported at once.

@@ -73,9 +73,9 @@ func TestParseRefuses(t *testing.T) {
 		name, old, new string
 		says           []string
 	}{
-		{"unknown key", "layer_mm = 0.05", "layer_mm = 0.05\nlayers = 3", []string{`resin.toml:10: there is no key "layers"`}},
+		{"unknown key", "layer_mm = 0.05", "layer_mm = 0.05\nlayers = 3", []string{`resin.toml:10: layers: there is no such key`}},
 		{"figure out of range", "layer_mm = 0.05", "layer_mm = 50", []string{`resin.toml:9: layer_mm: "50": it lies between 0.005 and 1.5`}},
-		{"figure missing", "layer_mm = 0.05\n", "", []string{"resin.toml: layer_mm is missing"}},
+		{"figure missing", "layer_mm = 0.05\n", "", []string{"resin.toml: layer_mm: it is missing"}},
 		{"text for a figure", "layer_mm = 0.05", `layer_mm = "thin"`, []string{"resin.toml:9: "}},
 		{"another name", `name = "resin"`, `name = "risen"`, []string{"resin.toml:4: ", "call the file risen.toml"}},
 		{"not a number", "layer_mm = 0.05", "layer_mm = nan", []string{`resin.toml:9: layer_mm: "NaN"`}},
@@ -109,9 +109,9 @@ func TestFind(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, "resin", p.Name)
 	_, err = list.Find("filament0.4")
-	assert.EqualError(t, err, `there is no printer profile "filament0.4"; did you mean filament-0.4?`)
+	assert.EqualError(t, err, `"filament0.4": there is no such printer profile; did you mean filament-0.4?`)
 	_, err = list.Find("laser")
-	assert.EqualError(t, err, `there is no printer profile "laser"; there are: filament-0.25, filament-0.4, resin`)
+	assert.EqualError(t, err, `"laser": there is no such printer profile; there are: filament-0.25, filament-0.4, resin`)
 }
 
 // Whatever Parse accepts is a valid profile, and whatever it refuses names the file.

@@ -308,7 +308,7 @@ func TestOldHistoryFaults(t *testing.T) {
 	head := "printer = 'p'\n[[trials]]\n"
 	tests := []struct{ name, text, says string }{
 		{"nothing tried", head + end, "neither rungs nor readings"},
-		{"unknown key", head + "colour = 'red'" + end, `p.trials.toml:3: there is no key "trials.colour"`},
+		{"unknown key", head + "colour = 'red'" + end, `p.trials.toml:3: trials.colour: there is no such key`},
 		{"other printer", "printer = 'q'\n[end]\ntrials = 0\n", "file of another name"},
 		{"no such outcome", head + "[[trials.rungs]]\noutcome='falls'" + end, `"falls" is no outcome`},
 		{"not a number", head + "[[trials.readings]]\nside='inside'\nmodelled_mm=nan\nmeasured_mm=40" + end, "NaN mm"},

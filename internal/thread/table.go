@@ -13,6 +13,7 @@ import (
 	"strings"
 
 	"tryring/internal/datafile"
+	"tryring/internal/fault"
 	"tryring/internal/unit"
 	"tryring/profiles"
 )
@@ -125,7 +126,11 @@ func (w *wrongs) in(err error, part string, args ...any) {
 }
 
 // also adds what is wrong with a figure that names itself.
-func (w *wrongs) also(err error) { w.unless(err == nil, "%w", err) }
+func (w *wrongs) also(err error) {
+	if err != nil {
+		*w = append(*w, err)
+	}
+}
 
 func (w wrongs) err() error { return errors.Join(w...) }
 
@@ -182,7 +187,12 @@ type table[R any] struct {
 func readTable[R tableRow](file string, data []byte) (*table[R], error) {
 	t := new(table[R])
 	if err := datafile.Decode(file, data, t); err != nil {
-		return nil, fmt.Errorf("%w: %w", ErrTable, err)
+		var faults wrongs
+		for _, f := range fault.Each(err) {
+			f.Cause = ErrTable
+			faults = append(faults, f)
+		}
+		return nil, faults.err()
 	}
 	var w wrongs
 	w.in(t.TableHead.check(), "%s", file)

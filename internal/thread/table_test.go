@@ -91,7 +91,7 @@ func TestReadOwnRefuses(t *testing.T) {
 	}{
 		{"empty", "", []string{"standard is missing", "checked is missing", "units", "basis", "no rows"}},
 		{"no TOML", "rows = [", []string{"x.toml:1"}},
-		{"unknown key in the head", ownHead + "colour = 3\nrows = []", []string{"x.toml:5", `"colour"`}},
+		{"unknown key in the head", ownHead + "colour = 3\nrows = []", []string{"x.toml:5", "colour: there is no such key"}},
 		{"unknown key in a row", row(`designation = "a", major = 10, pitch = 1, width = 2`), []string{"x.toml:6", "width"}},
 		{"wrong type", row(`designation = "a", major = "ten", pitch = 1`), []string{"x.toml:6"}},
 		{"units", strings.Replace(ownTable, `"mm"`, `"cm"`, 1), []string{`units = "cm"`, `"mm" or "in"`}},
