@@ -89,6 +89,12 @@ func Judge(external, internal thread.Thread, opt Options) (Result, error) {
 	}
 	r.Chance = r.ChanceOf(Snug) + r.ChanceOf(Goes)
 	r.Why = words(j, o, e.Thread, i.Thread)
+	if e.assumed {
+		r.Why += fmt.Sprintf("; no limits of %s outside are known, a pitch diameter of %s to %s is assumed", e.Designation, e.limits.PitchMin.TextMM(), e.limits.PitchMax.TextMM())
+	}
+	if i.assumed {
+		r.Why += fmt.Sprintf("; no limits of %s inside are known, a pitch diameter of %s to %s is assumed", i.Designation, i.limits.PitchMin.TextMM(), i.limits.PitchMax.TextMM())
+	}
 	return r, nil
 }
 

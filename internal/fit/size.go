@@ -43,6 +43,8 @@ type sized struct {
 	limits   thread.Limits
 	// ranged is false when all diameters are single values.
 	ranged bool
+	// assumed is set where no limits are known and some were taken.
+	assumed bool
 	// gauge is how far the gauge plane of a taper thread may lie to either side of its place, along the axis.
 	gauge unit.Length
 	// useful is the useful length of a taper thread, 0 when unknown or straight.
@@ -80,9 +82,14 @@ func newSized(t thread.Thread, external bool, s Side) (sized, error) {
 	case errors.Is(err, thread.ErrNoLimits):
 	case err != nil:
 		return sized{}, err
-	default:
-		z.limits = limits
-		z.ranged = z.ranged || limits.PitchMax != nil && limits.PitchMin != nil
+	}
+	known := t.Taper > 0
+	if !known {
+		z.limits, known = limits.Halfway(t.Basic)
+		z.ranged = known
+	}
+	if !known && t.Standard != "" && s.Crest == nil {
+		z.assume()
 	}
 	if s.Crest == nil {
 		return z, nil
@@ -96,6 +103,19 @@ func newSized(t thread.Thread, external bool, s Side) (sized, error) {
 		return newSized(t, external, all)
 	}
 	return z, z.read(s)
+}
+
+// assume takes limits of the pitch diameter for a thread whose table gives none: below basic size outside and above it inside, as of
+// threads that are made to go together, by T_d2 of grade 6 of ISO 965-1, 90 P^0.4 d^0.1 micrometres with P and d in mm, and by a
+// quarter of that to the wrong side, since nobody says so (common practice, no published source). A thread that was written free has
+// the size that was written.
+func (s *sized) assume() {
+	tol := unit.MM(0.09 * math.Pow(s.Pitch.MM(), 0.4) * math.Pow(s.Basic.Major.MM(), 0.1))
+	least, most := s.Basic.Pitch-tol/4, s.Basic.Pitch+tol
+	if s.external {
+		least, most = s.Basic.Pitch-tol, s.Basic.Pitch+tol/4
+	}
+	s.limits.PitchMin, s.limits.PitchMax, s.ranged, s.assumed = &least, &most, true, true
 }
 
 // complete fills the diameters that were not given, keeping the heights of the basic form.

@@ -182,13 +182,17 @@ func (g Gauge) limits(spec ring.GaugeSpec, tolerance unit.Length) (ring.GaugeSpe
 		return spec, nil
 	}
 	limits, err := t.Limits(g.Class, spec.External())
-	switch {
-	case errors.Is(err, thread.ErrNoLimits):
-		return spec, fault.Fault{Field: "tolerance", Want: fmt.Sprintf(`missing, and %s: %v; say how far sizes may differ, 0.1mm either way or as "44.4mm+-0.1 x 12tpi"`, t.Designation, err), Cause: err}
-	case err != nil:
+	if err != nil && !errors.Is(err, thread.ErrNoLimits) {
 		return spec, fault.In(g.classField(), err)
 	}
-	spec.Limits, spec.LimitsSource = limits, t.Standard
+	full, known := limits.Halfway(t.Basic)
+	if !known {
+		return spec, fault.Fault{Field: "tolerance", Cause: thread.ErrNoLimits, Want: fmt.Sprintf(
+			"missing, and no limits of the pitch diameter of %s are known; say how far the diameters of good parts may lie from basic size either way, such as 0.1mm", t.Designation)}
+	}
+	if spec.Limits, spec.LimitsSource = full, t.Standard; limits.PitchMin == nil {
+		spec.LimitsSource += ", the pitch diameter halfway between its limits of crest and root"
+	}
 	spec.Class = t.UsualClass(g.Class, spec.External())
 	return spec, nil
 }

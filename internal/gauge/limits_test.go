@@ -9,9 +9,11 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"tryring/internal/build"
+	"tryring/internal/fault"
 	"tryring/internal/printer"
 	"tryring/internal/ring"
 	"tryring/internal/thread"
+	"tryring/internal/unit"
 )
 
 // wantedPitch returns the pitch diameters that the go and the no-go gauge of a thread should have, mm.
@@ -21,6 +23,22 @@ func wantedPitch(t *testing.T, asked Gauge) (goes, noGoes ring.Gauge) {
 	require.NoError(t, err)
 	require.Len(t, out, 2)
 	return out[0].Gauge, out[1].Gauge
+}
+
+// The caps of lamps have limits of crest and root (IEC 60061, from memory: E27 26.150 to 26.450 and 23.960 to 24.260 mm), between
+// which the flank line lies halfway; where a table has none of the flanks, the person says how far parts may differ.
+func TestGaugesWhereFlanksHaveNoLimits(t *testing.T) {
+	goes, noGoes := wantedPitch(t, Gauge{Thread: "E27"})
+	assert.InDelta(t, (26.450+24.260)/2, goes.Wanted.Pitch.MM(), 1e-9)
+	assert.InDelta(t, (26.150+23.960)/2, noGoes.Wanted.Pitch.MM(), 1e-9)
+	assert.Contains(t, goes.LimitsSource, "halfway between its limits of crest and root")
+	for _, name := range []string{"Rd 40x1/6", "Pg 16", "S 60x9", "44.4mm x 12tpi"} {
+		_, err := Gauge{Thread: name}.Resolve(thread.NewTables(), Job{Printer: printer.Unnamed(), Chord: build.DefaultChord})
+		require.ErrorIs(t, err, thread.ErrNoLimits, name)
+		require.Len(t, fault.Each(err), 1)
+		assert.Equal(t, "tolerance", fault.Each(err)[0].Field, name)
+		wantedPitch(t, Gauge{Thread: name, Tolerance: new(0.2 * unit.Millimetre)})
+	}
 }
 
 // The gauges of pipe threads stand at the limits of ISO 228-1:2000 table 1 (mm; figures from memory, basic diameters of 1/16 to 2

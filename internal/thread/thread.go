@@ -78,3 +78,21 @@ type Limits struct {
 	MinorMax *unit.Length `json:"minor_max_mm"`
 	MinorMin *unit.Length `json:"minor_min_mm"`
 }
+
+// halfwayTol is how far the flank line of a basic form may lie from halfway and count as there: what tables round depths to.
+const halfwayTol = 0.01 * unit.Millimetre
+
+// Halfway returns l with limits of the pitch diameter also where a standard gives them for crest and root alone, as of lamp threads:
+// halfway between those, where the basic form has its flank line. ok is false where they stay open.
+func (l Limits) Halfway(basic Diameters) (full Limits, ok bool) {
+	if l.PitchMin != nil && l.PitchMax != nil {
+		return l, true
+	}
+	mean := func(a, b unit.Length) unit.Length { return (a + b) / 2 }
+	off := basic.Pitch - mean(basic.Major, basic.Minor)
+	if max(off, -off) > halfwayTol || l.MajorMin == nil || l.MajorMax == nil || l.MinorMin == nil || l.MinorMax == nil {
+		return l, false
+	}
+	l.PitchMin, l.PitchMax = new(mean(*l.MajorMin, *l.MinorMin)), new(mean(*l.MajorMax, *l.MinorMax))
+	return l, true
+}
