@@ -65,5 +65,5 @@ func TestHandsOff(t *testing.T) {
 	assert.NotContains(t, stdout, "print a ring")
 	code, stdout, _ = tryring(t, "ring", "--inner", "G 1/2", "--outer", "G 1 1/4", "--out", filepath.Join(dir, "out"))
 	assert.Equal(t, exitDone, code)
-	assert.Contains(t, stdout, "share G 1/2, G 1 1/4: no printed part goes there.")
+	assert.Contains(t, stdout, "no printed part")
 }

@@ -55,6 +55,9 @@ func (s *site) ring(w http.ResponseWriter, r *http.Request) {
 			view.Checks = append(view.Checks, c)
 		}
 	}
+	if shared := check.Shared(p.Inner.Thread, p.Outer.Thread); shared != "" {
+		view.Checks = append(view.Checks, check.Finding{ID: "shared", Level: check.Note, Text: shared})
+	}
 	answer(w, view)
 }
 

@@ -54,7 +54,7 @@ func TestResultKeys(t *testing.T) {
 	cautions, _ := got["caution"].([]any)
 	require.Len(t, cautions, 2)
 	assert.Equal(t, check.Caution, cautions[0])
-	assert.Contains(t, cautions[1], "share M42x1.5, M48x2: no printed part")
+	assert.Contains(t, cautions[1], "share M42x1.5 (gas, brake, fuel")
 }
 
 func TestResultFigures(t *testing.T) {

@@ -2,6 +2,7 @@
 package check
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
@@ -33,18 +34,27 @@ type Finding struct {
 // Caution stands in every output that makes or judges a part.
 const Caution = "TEST FIT ONLY. A printed ring is for test-fitting and prototyping only. Never install it as a pressure-bearing or permanent plumbing part. Follow local codes and licensed practice."
 
-// Cautions are those for parts with these threads: Caution, and a line where gas, fuel or brakes have the same ones.
+// Cautions are those for parts with these threads: Caution, and what Shared says.
 func Cautions(threads ...thread.Thread) []string {
+	if shared := Shared(threads...); shared != "" {
+		return []string{Caution, shared}
+	}
+	return []string{Caution}
+}
+
+// Shared is a line where a wrong joint hurts people that have one of these threads; "" for none.
+func Shared(threads ...thread.Thread) string {
 	var shared []string
 	for _, t := range threads {
-		if name := t.WithClass(""); t.SharedWith() != "" && !slices.Contains(shared, name) {
-			shared = append(shared, name)
+		said := fmt.Sprintf("%s (%s)", t.WithClass(""), t.SharedWith())
+		if t.SharedWith() != "" && !slices.Contains(shared, said) {
+			shared = append(shared, said)
 		}
 	}
 	if len(shared) == 0 {
-		return []string{Caution}
+		return ""
 	}
-	return []string{Caution, "Gas, fuel or brake joints share " + strings.Join(shared, ", ") + ": no printed part goes there."}
+	return "Dangerous joints share " + strings.Join(shared, ", ") + ": no printed part goes there."
 }
 
 // Subject is what the rules look at. Rules that need what is nil say nothing.

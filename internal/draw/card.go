@@ -33,7 +33,7 @@ var cardPage string
 var cardTemplate = Page("card", cardPage)
 
 type cardView struct {
-	Title, Count, Caution, Printer, Entry, TooBig, TooSmall string
+	Title, Count, Caution, Shared, Printer, Entry, TooBig, TooSmall string
 	// Coarse says that the printer cannot resolve the tolerance of some thread.
 	Coarse bool
 	// Left and Many say that there is a left-hand thread, and one of several starts.
@@ -69,7 +69,9 @@ func Card(w io.Writer, d CardData) error {
 	}
 	var kinds, entries []string
 	rows := map[string]int{}
+	var threads []thread.Thread
 	for i, g := range d.Gauges {
+		threads = append(threads, g.Thread)
 		key := string(g.Kind) + " " + ring.Judged(g.Thread, g.Class)
 		at, known := rows[key]
 		if !known {
@@ -98,7 +100,7 @@ func Card(w io.Writer, d CardData) error {
 	if len(entries) == 0 {
 		entries = []string{"the turns its standard allows"}
 	}
-	v.Entry = strings.Join(entries, " or ")
+	v.Shared, v.Entry = check.Shared(threads...), strings.Join(entries, " or ")
 	words := map[string][2]string{"ring": {"large", "small"}, "plug": {"small", "large"}}
 	if len(kinds) == 1 {
 		v.TooBig, v.TooSmall = words[kinds[0]][0], words[kinds[0]][1]

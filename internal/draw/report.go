@@ -55,14 +55,14 @@ func Page(name, text string) func() *template.Template {
 
 // page is what the template shows.
 type page struct {
-	Caution, Name, Layout, Height, Scale, Printer, CheckSum, Forward string
-	Tapered                                                          bool
-	Read                                                             []string
-	Threads                                                          []threadView
-	Drawing                                                          template.HTML
-	View                                                             template.URL
-	Checks                                                           []checkView
-	Slicer, Files                                                    []string
+	Caution, Shared, Name, Layout, Height, Scale, Printer, CheckSum, Forward string
+	Tapered                                                                  bool
+	Read                                                                     []string
+	Threads                                                                  []threadView
+	Drawing                                                                  template.HTML
+	View                                                                     template.URL
+	Checks                                                                   []checkView
+	Slicer, Files                                                            []string
 }
 
 type threadView struct {
@@ -89,7 +89,7 @@ func Report(w io.Writer, r ReportData) error {
 	}
 	p := r.Plan
 	v := page{
-		Caution: check.Caution, Name: r.Name, Read: phrases(r.Read), Files: r.Files,
+		Caution: check.Caution, Shared: check.Shared(p.Inner.Thread, p.Outer.Thread), Name: r.Name, Read: phrases(r.Read), Files: r.Files,
 		Layout: sentence(p.LayoutWhy), Height: "Height " + p.Height.String() + ": " + p.HeightWhy + ".",
 		Printer: printerWords(p), Scale: drawn.name,
 		Drawing: template.HTML(drawing.String()), // our own drawing; its words are escaped there

@@ -2,6 +2,7 @@ package draw
 
 import (
 	"bytes"
+	"html/template"
 	"io"
 	"regexp"
 	"strings"
@@ -52,6 +53,7 @@ func TestReportTellsAll(t *testing.T) {
 			keep(t, sm.name+".html", []byte(page))
 			assert.Equal(t, page, reportBytes(t, r), "the same data must give the same bytes")
 			assert.Equal(t, 2, strings.Count(page, `<p class="caution">`+check.Caution+"</p>"), "the caution stands first and last")
+			assert.Contains(t, page, template.HTMLEscapeString(check.Shared(p.Inner.Thread, p.Outer.Thread)))
 			assert.Less(t, strings.Index(page, check.Caution), strings.Index(page, "<h1>"))
 			for _, side := range []struct {
 				s        ring.Side
