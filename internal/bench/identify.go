@@ -28,6 +28,8 @@ type identified struct {
 	Candidates     []candidateView `json:"candidates"`
 	Notes          []string        `json:"notes"`
 	Contradictions []string        `json:"contradictions"`
+	// Questions ask what may have been done otherwise than said.
+	Questions []string `json:"questions"`
 	// Next is the reading that would tell most.
 	Next string `json:"next"`
 }
@@ -53,7 +55,7 @@ func (s *site) identify(w http.ResponseWriter, r *http.Request) {
 
 // identifyPart weighs what the document and the fields say of one part.
 func (s *site) identifyPart(f form, faults []fault, side part) identified {
-	out := identified{Faults: []fault{}, Readings: []readingView{}, Candidates: []candidateView{}, Notes: []string{}, Contradictions: []string{}}
+	out := identified{Faults: []fault{}, Readings: []readingView{}, Candidates: []candidateView{}, Notes: []string{}, Contradictions: []string{}, Questions: []string{}}
 	sh, more := f.sheet()
 	out.Faults = append(out.Faults, side.own(append(faults, more...))...)
 	if sh.Document == nil {
@@ -82,6 +84,9 @@ func (s *site) identifyPart(f form, faults []fault, side part) identified {
 	out.Notes = append(out.Notes, found.Found.Notes...)
 	for _, c := range found.Found.Contradictions {
 		out.Contradictions = append(out.Contradictions, fmt.Sprintf("%s. Take %s again.", c.Text, c.Again))
+	}
+	for _, q := range found.Questions {
+		out.Questions = append(out.Questions, q.Text)
 	}
 	last := len(found.Candidates) - 1
 	rest := 0.0

@@ -44,6 +44,14 @@ func TestReadingsFindTheThread(t *testing.T) {
 	}
 }
 
+// A slip that would explain the readings is asked about.
+func TestReadingsAsk(t *testing.T) {
+	found := getJSON[identified](t, open(t)+"/api/identify?part=stays&stays.bore=1.81&stays.count=15&stays.over=25.4mm")
+	require.Empty(t, found.Faults)
+	require.NotEmpty(t, found.Questions)
+	assert.Contains(t, found.Questions[0], "If 1.81 is meant in inches, it is 1 7/8-14 UNS")
+}
+
 func TestReadingsFaults(t *testing.T) {
 	at := open(t)
 	for _, c := range []struct{ name, query, field, says string }{

@@ -214,9 +214,9 @@ const (
 	mostAsked   = 3
 )
 
-// explains says whether sl is worth asking about for t: something was typed wrong, or it is the likeliest way to come to t.
+// explains says whether sl is worth asking about for t: something was typed wrong, or t needs an explanation.
 func (sl slip) explains(t thread.Thread, among []Candidate) bool {
-	return sl.again != "" || slices.ContainsFunc(among, func(c Candidate) bool { return c.Designation == t.Designation && c.slip.as == sl.as })
+	return sl.again != "" || slices.ContainsFunc(among, func(c Candidate) bool { return c.Designation == t.Designation && c.slip.as != "" })
 }
 
 // question asks about sl, with c the likeliest thread given it.

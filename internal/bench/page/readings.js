@@ -103,7 +103,7 @@ export function part(card) {
     for (const [designation, li] of items) if (!li.isConnected) items.delete(designation);
     notes.replaceChildren();
     fillList(notes, found.contradictions, 'clash');
-    fillList(notes, [...found.notes, ...(found.next ? [found.next] : [])], 'soft');
+    fillList(notes, [...found.questions, ...found.notes, ...(found.next ? [found.next] : [])], 'soft');
     const told = found.candidates.filter((c) => c.pick);
     whys.hidden = told.length === 0;
     whys.querySelector('dl').replaceChildren(
