@@ -76,7 +76,7 @@ func (y *tally) under(mm float64) float64 {
 }
 
 func (y *tally) String() string {
-	return fmt.Sprintf("%5.1f %% held, width %.3f mm (95th %.3f, %.0f %% under 0.20)", y.percent(), y.width(50), y.width(95), y.under(0.20))
+	return fmt.Sprintf("%.1f %% (width %.2f mm, %.0f %% under 0.20)", y.percent(), y.width(50), y.under(0.20))
 }
 
 // firstLadder is the ladder that the help of trial names for a beginning.
@@ -147,7 +147,7 @@ func twoLadders(t *testing.T, w world, printers int, seed uint64) (plain, felt, 
 func TestWorldsOfPrinters(t *testing.T) {
 	for _, w := range worlds() {
 		plain, felt, own, made := twoLadders(t, w, simulated(t, 200), 1)
-		t.Logf("%-18s plain %s; felt %s; own %s; made %s", w.name, plain, felt, own, made)
+		t.Logf("%s: plain size held %s, felt on the ladder's thread %s, felt where it is used %s, by the profile %s", w.name, plain, own, felt, made)
 		for what, got := range map[string]*tally{"plain size": plain, "felt where it is used": felt, "felt on the ladder's thread": own, "made": made} {
 			assert.Greater(t, got.percent(), least(got.all), "%s: %s: %s", w.name, what, got)
 		}

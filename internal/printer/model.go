@@ -163,7 +163,7 @@ func (s *state) see(all []sight) {
 			if round == 0 {
 				s.foretold += math.Log(chance)
 			}
-			precision := max(0, bend/(1-others*bend))
+			precision := max(0, bend/(1-others*bend)) // what surprises tells little, but never that less is known
 			precise := precision*(middle+others*slope) + slope
 			more, shift := precision-x.precision, precise-x.precise
 			most = max(most, math.Abs(shift-more*mean)*variance, math.Abs(more*variance)*math.Sqrt(variance))
