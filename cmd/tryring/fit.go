@@ -187,6 +187,9 @@ func (f fitFlags) tell(s *screen, external, internal thread.Thread, r fit.Result
 	}
 	if r.EngagedTurns > 0 { // threads of unlike hand or starts never meet
 		row("clearance at the pitch line", "%s", r.PitchClearance)
+		if r.Pitch95[1] > r.Pitch95[0] {
+			row("", "%.3f to %.3f mm (95 %%)", r.Pitch95[0].MM(), r.Pitch95[1].MM())
+		}
 		row("clearance at the crests", "%s outside", r.CrestClearance)
 		row("", "%s inside", r.RootClearance)
 		if r.AxialPlay != nil {

@@ -13,6 +13,7 @@ import (
 	"tryring/internal/check"
 	"tryring/internal/fault"
 	"tryring/internal/mesh"
+	"tryring/internal/printer"
 	"tryring/internal/thread"
 	"tryring/internal/unit"
 )
@@ -82,8 +83,8 @@ made for. The exit code is 3 when a thread will not go.
 	return cmd
 }
 
-// inspectTolMM is how far a diameter in a file may lie from the basic size, in mm: the clearance and the compensation that
-// printed threads are modelled with, up to 0.4 mm and 0.2 mm (common practice, no published source).
+// inspectTolMM is how far a diameter in a file may lie from the basic size, in mm, beside what layers do to the thread: the clearance
+// and the compensation that printed threads are modelled with, up to 0.4 mm and 0.2 mm (common practice, no published source).
 const inspectTolMM = 0.6
 
 // subject settles what the file is to be compared with.
@@ -117,7 +118,7 @@ func (f inspectFlags) subject(opt *shared) (s check.Subject, err error) {
 
 func wanted(t thread.Thread) *check.Wanted {
 	w := check.WantedThread(t, t.Basic)
-	w.TolMM, w.AnyPlane = inspectTolMM, true
+	w.TolMM, w.AnyPlane = inspectTolMM+printer.Unnamed().Layers(t, printer.Outside).Pitch.MM(), true
 	return w
 }
 

@@ -4,7 +4,9 @@ package main
 
 import (
 	"fmt"
+	"maps"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"tryring/internal/build"
@@ -27,16 +29,18 @@ func tellRing(s *screen, r build.Result, file string) string {
 	in, out := r.Inner, r.Outer
 	s.table([]string{"as printed", "inside", "outside"},
 		both("clearance", unit.MM(in.ClearanceMM), unit.MM(out.ClearanceMM)),
-		both("major diameter", in.Wanted.Major, out.Wanted.Major),
-		both("pitch diameter", in.Wanted.Pitch, out.Wanted.Pitch),
-		both("minor diameter", in.Wanted.Minor, out.Wanted.Minor))
-	s.add("%s", compensated(r.Printer))
+		both("major diameter", in.Printed.Major, out.Printed.Major),
+		both("pitch diameter", in.Printed.Pitch, out.Printed.Pitch),
+		both("minor diameter", in.Printed.Minor, out.Printed.Minor))
+	s.add("A mate feels these sizes, ± %.2f mm inside and ± %.2f mm outside on the pitch diameter (95 %%). %s", 2*in.PrintedU.Pitch.MM(), 2*out.PrintedU.Pitch.MM(), compensated(r.Printer, r.LayerMM))
+	s.add("To slice: layers of %s, seam in one line, no supports, size 100 %%. %.1f cm3, %s, about %.0f minutes.", unit.MM(r.LayerMM).TextMM(), r.Cm3, gramsWords(r.Grams), r.Minutes)
 	if s.details {
+		s.add("The minutes are an estimate: %s.", r.Basis)
 		s.add("Layout: %s. Height: %s.", r.LayoutWhy, r.HeightWhy)
 		s.add("Mesh: %s, within %s of the ideal surface, %.2f cm3.", unit.Counted(r.Mesh.Triangles, "triangle"), unit.MM(r.Mesh.ChordMM).TextMM(), r.Mesh.VolumeMM3/1000)
 		for _, t := range []build.ThreadResult{in, out} {
 			s.gap()
-			s.table([]string{t.Designation, "basic", "wanted", "modelled", "measured"}, sizes(t.Measured, t.Nominal, t.Wanted, t.Modelled)...)
+			s.table([]string{t.Designation, "basic", "wanted", "modelled", "as printed", "measured"}, sizes(t.Measured, t.Nominal, t.Wanted, t.Modelled, t.Printed)...)
 		}
 	}
 	tellFiles(s, r.Paths)
@@ -66,12 +70,25 @@ func sizes(measured *caliper.Thread, columns ...thread.Diameters) [][]string {
 	return rows
 }
 
-// compensated says what is done about the printer's own error.
-func compensated(name string) string {
-	if name == printer.Unnamed().Name {
-		return "No printer is named: the models have the wanted sizes, nothing is compensated."
+// compensated says what is done about the printer's own error and its layers, whose height is 0 where it is not said.
+func compensated(name string, layerMM float64) string {
+	layers := ""
+	if layerMM > 0 {
+		layers = " in layers of " + unit.MM(layerMM).TextMM()
 	}
-	return fmt.Sprintf("Compensated for the printer %s.", name)
+	if name == printer.Unnamed().Name {
+		return fmt.Sprintf("No printer is named: modelled for the middle of what printers do%s.", layers)
+	}
+	return fmt.Sprintf("Compensated for the printer %s%s.", name, layers)
+}
+
+// gramsWords tells grams by material: "14 g of ABS, 17 g of PLA".
+func gramsWords(grams map[string]float64) string {
+	var words []string
+	for _, name := range slices.Sorted(maps.Keys(grams)) {
+		words = append(words, fmt.Sprintf("%.0f g of %s", grams[name], name))
+	}
+	return strings.Join(words, ", ")
 }
 
 // tellFiles names files, those of one name together.
@@ -120,7 +137,7 @@ func tellGauges(s *screen, r gauge.SetResult) string {
 			s.gap()
 		}
 	}
-	s.add("%s", compensated(r.Printer))
+	s.add("%s", compensated(r.Printer, 0))
 	tellFiles(s, r.Paths)
 	s.gap()
 	s.checks(findings)
@@ -139,7 +156,7 @@ func tellDrawer(s *screen, d gauge.DrawerRun) string {
 		s.add("%s and .stl: %s", t.File, unit.Counted(len(t.Wells), "well"))
 	}
 	s.add("gauges/: the gauges one by one; card.html: the index card; drawer.json: the record")
-	s.add("%s", compensated(d.Printer))
+	s.add("%s", compensated(d.Printer, 0))
 	if len(d.Unused) > 0 {
 		s.add("Columns of the list that are not used: %s.", strings.Join(d.Unused, ", "))
 	}
@@ -158,14 +175,14 @@ func tellLadder(s *screen, r ladder.Result) string {
 	for k, name := range r.Printers {
 		s.gap()
 		if k == 0 {
-			s.add("%s", compensated(name))
+			s.add("%s", compensated(name, 0))
 		} else {
 			s.add("The same files on the printer %s:", name)
 		}
 		s.tableOfRungs(r, k)
 	}
 	s.gap()
-	s.add("Clearances in mm on the diameter, ± one standard deviation; the chance is that it can be turned on by hand and holds.")
+	s.add("Clearances in mm on the diameter, ± 95 %%; the chance is that it can be turned on by hand and holds.")
 	for _, p := range r.Plates {
 		var rungs []string
 		for _, part := range p.Parts {
@@ -200,7 +217,7 @@ func (s *screen) tableOfRungs(r ladder.Result, k int) {
 	for _, x := range r.Rungs {
 		row := []string{x.Rung}
 		for _, made := range []ladder.MadeSide{x.Made[k].Inner, x.Made[k].Outer}[:len(sides)] {
-			row = append(row, fmt.Sprintf("%.2f ± %.2f", made.PitchClearanceMM, made.UMM), string(made.Verdict), fmt.Sprintf("%.0f %%", 100*made.Chance))
+			row = append(row, fmt.Sprintf("%.2f ± %.2f", made.PitchClearanceMM, 2*made.UMM), string(made.Verdict), fmt.Sprintf("%.0f %%", 100*made.Chance))
 		}
 		rows = append(rows, row)
 		if s.details {

@@ -24,7 +24,7 @@ func newPrinters(opt *shared) *cobra.Command {
 		Use:   "printers",
 		Short: "List the printer profiles, or make one of your own",
 		Long: `List the printer profiles that --printer takes: by how much outside diameters come out large and bores come out
-small (with one standard deviation), and the thinnest wall and finest pitch that print well.
+small (with the half of a 95 % interval), and the thinnest wall and finest pitch that print well.
 
 The profiles that come with the program are starting points of common practice, no published source. --new makes one of your
 own: a copy of --from with the few figures that you know, kept as NAME.toml in the folder of --printers, which is printers/ in
@@ -109,7 +109,7 @@ func newPrinter(cmd *cobra.Command, opt *shared, name, from string, figures map[
 
 // tellPrinters lists profiles, mm.
 func tellPrinters(s *screen, list printer.Profiles) string {
-	s.say("%s for --printer; without it nothing is compensated.", number(len(list), "profile", "profiles"))
+	s.say("%s for --printer; without it the middle of what printers do is taken.", number(len(list), "profile", "profiles"))
 	for _, p := range list {
 		for _, d := range p.Doubts {
 			s.doubtful([]string{"printer " + p.Name + ": " + d})
@@ -122,8 +122,8 @@ func tellPrinters(s *screen, list printer.Profiles) string {
 	var sources []string
 	for _, p := range list {
 		rows = append(rows, []string{
-			p.Name, decimal(p.Nozzle.MM()), decimal(p.Layer.MM()), decimal(p.OutsideAdds.MM()) + " ± " + decimal(p.OutsideU.MM()),
-			decimal(p.InsideTakes.MM()) + " ± " + decimal(p.InsideU.MM()), p.Makes(example, printer.Outside).Layer.String(),
+			p.Name, decimal(p.Nozzle.MM()), decimal(p.Layer.MM()), printer.Shift{By: p.OutsideAdds, U: p.OutsideU}.String(),
+			printer.Shift{By: p.InsideTakes, U: p.InsideU}.String(), p.Makes(example, printer.Outside).Layer.String(),
 			decimal(p.MinWall.MM()), decimal(p.MinPitch.MM()),
 		})
 		if bySource[p.Source] == nil {
@@ -133,7 +133,7 @@ func tellPrinters(s *screen, list printer.Profiles) string {
 	}
 	s.table([]string{"printer", "line", "layer", "outside", "bore", "layers", "wall", "pitch"}, rows...)
 	s.gap()
-	s.add("Lengths in mm; errors on the diameter, ± one standard deviation; wall and pitch the least that print well. Outside is what an outside diameter gains and bore what a bore loses, plain size, as a caliper over crests finds it; layers are what a mate feels of the flanks beside that, here of %s, more outside and less inside.", example.Designation)
+	s.add("Lengths in mm; errors on the diameter, ± 95 %%; wall and pitch the least that print well. Outside is what an outside diameter gains and bore what a bore loses, plain size, as a caliper over crests finds it; layers are what a mate feels of the flanks beside that, here of %s, more outside and less inside.", example.Designation)
 	for _, source := range sources {
 		s.add("%s: %s.", strings.Join(bySource[source], ", "), source)
 	}

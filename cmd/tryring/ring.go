@@ -33,7 +33,8 @@ func newRing(opt *shared) *cobra.Command {
 it (the fitting that the ring goes into). The job may stand in a file, JOB.toml, with the flags' names as keys (hyphens
 as underscores); flags go before what the file says.
 
-The clearance is the gap on the diameter between the ring's thread and its mate at basic size. The ring is nested, one
+The clearance is the gap on the diameter that a mate of basic size feels between the ring's thread and itself, once printed: what
+the printer adds, and what its layers do to the flanks, is taken off. The ring is nested, one
 thread within the other, where the wall allows it, or else stacked, the threads end to end. The file is read back and
 measured before it is called done.
 
@@ -73,10 +74,11 @@ measured before it is called done.
 	f.StringVar(&asked.Inner, "inner", "", "`THREAD` inside the ring")
 	f.StringVar(&asked.Outer, "outer", "", "`THREAD` outside the ring")
 	f.StringVar(&asked.Height, "height", "", "height of the whole part, a `LENGTH` (default: what the threads' engagement needs)")
-	f.StringVar(&asked.Clearance, "clearance", "", "gap on the diameter, both threads, a `LENGTH` (default: 0.3mm, less on fine threads)")
+	f.StringVar(&asked.Clearance, "clearance", "", "gap on the diameter, both threads, a `LENGTH` (default: what the printer's doubt needs, less on fine threads)")
 	f.StringVar(&asked.InnerClearance, "inner-clearance", "", "gap on the diameter, thread inside, a `LENGTH`")
 	f.StringVar(&asked.OuterClearance, "outer-clearance", "", "gap on the diameter, thread outside, a `LENGTH`")
-	f.StringVar(&asked.Printer, "printer", "", "`NAME` of the printer profile to compensate for (see tryring printers; default: none)")
+	f.StringVar(&asked.Printer, "printer", "", "`NAME` of the printer profile to compensate for (see tryring printers; default: none, the middle of all)")
+	f.StringVar(&asked.Layer, "layer", "", "height of the layers that it will be printed in, a `LENGTH` (default: what the printer profile says)")
 	f.StringVar(&asked.Grip, "grip", "", "`SHAPE` of the flange: none, scallop or flats (default: scallop)")
 	f.StringVar(&asked.Layout, "layout", "", "`LAYOUT`: auto, nested or stacked (default: auto)")
 	f.StringVar(&asked.Label, "label", "", "`TEXT` engraved beside TEST FIT ONLY (default: both threads and the clearance)")
@@ -107,7 +109,9 @@ func planRing(cmd *cobra.Command, opt *shared, args []string, flags job.Ring) (a
 	}
 	if a, err = build.Resolve(d.Ring.With(flags), tables, printers); err == nil {
 		a.Read = d.Told()
-		p, err = ring.New(a.Spec)
+		if p, err = ring.New(a.Spec); err == nil {
+			err = check.Unprintable(p)
+		}
 	}
 	return a, p, atPlaces(cmd, path, d, err)
 }

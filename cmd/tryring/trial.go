@@ -298,7 +298,7 @@ func (a trialAsked) tryRing(cmd *cobra.Command, opt *shared) error {
 	if err != nil {
 		return badInput(err)
 	}
-	try, err := trial.NewTry(made, a.tried.Side, p, a.result)
+	try, err := trial.NewTry(made, a.tried.Side, p, tables, a.result)
 	if err != nil {
 		return badInput(atPlaces(cmd, a.job, d, err))
 	}

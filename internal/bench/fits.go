@@ -42,12 +42,11 @@ func (s *site) fits(p ring.Plan) []fitView {
 
 // judge judges one thread of p against a part in the middle of its limits of size.
 func (s *site) judge(p ring.Plan, side string) (d draw.FitData, err error) {
-	of, u := p.Inner, p.Printer.InsideU
+	of := p.Inner
 	if side == "outer" {
-		of, u = p.Outer, p.Printer.OutsideU
+		of = p.Outer
 	}
-	wanted := of.Wanted
-	printed := fit.Side{Given: &wanted, U: u}
+	printed := fit.Side{Given: &of.Printed, U: of.PrintedU.Pitch}
 	d.External, d.Internal = of.Thread, of.Thread
 	d.Options = fit.Options{Internal: printed}
 	if side == "outer" {

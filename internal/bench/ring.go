@@ -69,12 +69,13 @@ func noRing(faults []fault) ringView {
 // facts are the ring's sizes in plain words.
 func facts(p ring.Plan) []fact {
 	return []fact{
-		{"Printed, outside", p.Outer.Wanted.Major.String(), "over the crests"},
-		{"Printed, bore", p.Inner.Wanted.Minor.String(), "from crest to crest"},
+		{"Printed, outside", p.Outer.Printed.Major.String(), "over the crests"},
+		{"Printed, bore", p.Inner.Printed.Minor.String(), "from crest to crest"},
 		{"Height", p.Height.String(), ""},
 		{"Least wall", p.Wall.String(), ""},
-		{"Gap inside", p.Inner.Clearance.String(), "on the diameter"},
-		{"Gap outside", p.Outer.Clearance.String(), "on the diameter"},
+		{"Gap inside", p.Inner.Clearance.String(), "as a mate feels it, on the diameter"},
+		{"Gap outside", p.Outer.Clearance.String(), "as a mate feels it, on the diameter"},
+		{"To slice", p.Printer.Layer.TextMM() + " layers", "seam in one line, no supports, size 100 %"},
 		{"Layout", string(p.Layout), strings.TrimPrefix(p.LayoutWhy, string(p.Layout)+": ")},
 	}
 }

@@ -90,7 +90,7 @@ func (s *site) addTry(d *job.Document, f form, query url.Values) []fault {
 	if len(faults) > 0 {
 		return faults
 	}
-	one, err := trial.NewTry(ring.Result, side, p, result)
+	one, err := trial.NewTry(ring.Result, side, p, s.tables, result)
 	if err != nil {
 		return laid(err, func(string) string { return at })
 	}

@@ -73,16 +73,7 @@ func Resolve(r job.Ring, threads *thread.Tables, printers printer.Profiles) (Ask
 	p, err := printers.Find(r.Printer)
 	bad("printer", err)
 
-	spec := ring.DefaultSpec(inner, outer)
-	spec.Printer = p
-	plain := ring.DefaultSpec(inner, outer)
-	// set applies one field and lets the spec judge it alone, so that its fault is told with its key.
-	set := func(key string, apply func(*ring.Spec)) {
-		alone := plain
-		apply(&alone)
-		apply(&spec)
-		bad(key, alone.Validate())
-	}
+	a := Asked{Name: r.Name, Chord: DefaultChord, Mesher: Helix, Out: DefaultOut}
 	length := func(key, text string, apply func(unit.Length)) {
 		if text == "" {
 			return
@@ -91,6 +82,25 @@ func Resolve(r job.Ring, threads *thread.Tables, printers printer.Profiles) (Ask
 		if bad(key, err); err == nil {
 			apply(l)
 		}
+	}
+	between := func(key, text string, low, high unit.Length, to *unit.Length) {
+		length(key, text, func(l unit.Length) {
+			if *to = l; !(l >= low && l <= high) {
+				bad(key, fault.At("", text, "it lies between %v and %v", low, high))
+			}
+		})
+	}
+	between("layer", r.Layer, minLayer, maxLayer, &p.Layer)
+	between("chord", r.Chord, MinChord, maxChord, &a.Chord)
+
+	spec := ring.DefaultSpec(inner, outer).On(p)
+	plain := spec
+	// set applies one field and lets the spec judge it alone, so that its fault is told with its key.
+	set := func(key string, apply func(*ring.Spec)) {
+		alone := plain
+		apply(&alone)
+		apply(&spec)
+		bad(key, alone.Validate())
 	}
 	lengthOf := func(key, text string, apply func(*ring.Spec, unit.Length)) {
 		length(key, text, func(l unit.Length) { set(key, func(s *ring.Spec) { apply(s, l) }) })
@@ -112,17 +122,6 @@ func Resolve(r job.Ring, threads *thread.Tables, printers printer.Profiles) (Ask
 	if r.Label != "" {
 		set("label", func(s *ring.Spec) { s.Label = r.Label })
 	}
-
-	a := Asked{Name: r.Name, Chord: DefaultChord, Mesher: Helix, Out: DefaultOut}
-	between := func(key, text string, low, high unit.Length, to *unit.Length) {
-		length(key, text, func(l unit.Length) {
-			if *to = l; !(l >= low && l <= high) {
-				bad(key, fault.At("", text, "it lies between %v and %v", low, high))
-			}
-		})
-	}
-	between("layer", r.Layer, minLayer, maxLayer, &spec.Printer.Layer)
-	between("chord", r.Chord, MinChord, maxChord, &a.Chord)
 	a.Spec = spec
 	if a.Name == "" {
 		a.Name = DefaultName(inner, outer)

@@ -88,6 +88,7 @@ func title(p ring.Plan) string {
 // judge measures the finished ring, applies all checks, and notes in r what it found.
 func (r *Result) judge(s Solid, a Asked, p ring.Plan) (caliper.Report, error) {
 	r.Mesh = s.Result(a.Chord)
+	r.Cost = p.Printer.Costs(r.Mesh.VolumeMM3, p.Height.MM())
 	subject := check.Subject{Plan: &p, Printer: p.Printer, Inner: check.WantedOf(p.Inner, false), Outer: check.WantedOf(p.Outer, true)}
 	if a.Mesher == Octree { // it keeps no chord, only its cells
 		size := s.Soundness.BoundsMM

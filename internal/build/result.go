@@ -7,6 +7,8 @@ import (
 
 	"tryring/internal/caliper"
 	"tryring/internal/check"
+	"tryring/internal/draw"
+	"tryring/internal/printer"
 	"tryring/internal/ring"
 	"tryring/internal/thread"
 	"tryring/internal/unit"
@@ -24,13 +26,17 @@ type Result struct {
 	MinWallMM float64 `json:"min_wall_mm"`
 	// ClearanceMM is the smaller of the two sides' clearances, on the diameter.
 	ClearanceMM float64 `json:"clearance_mm"`
-	// Printer is the profile that was compensated for, "none" for none.
-	Printer string          `json:"printer"`
-	Label   string          `json:"label"`
-	Inner   ThreadResult    `json:"inner"`
-	Outer   ThreadResult    `json:"outer"`
-	Mesh    MeshResult      `json:"mesh"`
-	Checks  []check.Finding `json:"checks"`
+	// Printer is the profile that was compensated for, "none" for one that is not named; LayerMM the layers to print in.
+	Printer string       `json:"printer"`
+	LayerMM float64      `json:"layer_mm"`
+	Label   string       `json:"label"`
+	Inner   ThreadResult `json:"inner"`
+	Outer   ThreadResult `json:"outer"`
+	Mesh    MeshResult   `json:"mesh"`
+	printer.Cost
+	// Advice says how to slice the part.
+	Advice []string        `json:"advice"`
+	Checks []check.Finding `json:"checks"`
 	Files
 }
 
@@ -38,17 +44,37 @@ type Result struct {
 type ThreadResult struct {
 	Designation string `json:"designation"`
 	Figures
-	// ClearanceMM is the gap on the diameter, CompensationMM what the printer's own error adds to the modelled diameter.
-	ClearanceMM    float64 `json:"clearance_mm"`
-	CompensationMM float64 `json:"compensation_mm"`
-	// Nominal is the thread's basic size, Wanted has the clearance taken, Modelled the printer's error as well.
-	Nominal  thread.Diameters `json:"nominal"`
-	Wanted   thread.Diameters `json:"wanted"`
-	Modelled thread.Diameters `json:"modelled"`
+	// ClearanceMM is the gap on the diameter that a mate of basic size feels.
+	ClearanceMM float64 `json:"clearance_mm"`
+	Compensation
+	// Nominal is the thread's basic size, Wanted has the clearance taken.
+	Nominal thread.Diameters `json:"nominal"`
+	Wanted  thread.Diameters `json:"wanted"`
 	// Measured is what the finished file holds; nil until it was measured.
 	Measured *caliper.Thread `json:"measured"`
 	// ZMM is where the full form stands in the file's own z.
 	ZMM [2]float64 `json:"z_mm"`
+}
+
+// Compensation is what is taken off a model for the printer, and what comes of it.
+type Compensation struct {
+	// CompensationMM is added to all modelled diameters, FlanksMM to the pitch diameter beside that, by moving the flanks of a ridge by
+	// AlongMM.
+	CompensationMM float64 `json:"compensation_mm"`
+	FlanksMM       float64 `json:"flank_compensation_mm"`
+	AlongMM        float64 `json:"flanks_along_mm"`
+	// Modelled has the printer's error taken off; Printed is what a mate feels of the print, PrintedU its standard uncertainty.
+	Modelled thread.Diameters `json:"modelled"`
+	Printed  thread.Diameters `json:"printed"`
+	PrintedU thread.Diameters `json:"printed_u"`
+}
+
+// CompensationOf tells c.
+func CompensationOf(c ring.Compensated) Compensation {
+	return Compensation{
+		CompensationMM: unit.RoundMM(c.Compensation), FlanksMM: unit.RoundMM(c.Flanks), AlongMM: unit.RoundMM(c.Along),
+		Modelled: c.Modelled, Printed: c.Printed, PrintedU: c.PrintedU,
+	}
 }
 
 // Figures are what a thread is, whatever its size and whatever is made of it.
@@ -113,10 +139,12 @@ func NewResult(a Asked, p ring.Plan) Result {
 		MinWallMM:   unit.RoundMM(p.Wall),
 		ClearanceMM: unit.RoundMM(min(p.Inner.Clearance, p.Outer.Clearance)),
 		Printer:     p.Printer.Name,
+		LayerMM:     unit.RoundMM(p.Printer.Layer),
 		Label:       p.Label,
 		Inner:       threadResult(p.Inner),
 		Outer:       threadResult(p.Outer),
 		Mesh:        MeshResult{ChordMM: unit.RoundMM(a.Chord)},
+		Advice:      draw.SlicerHints(p),
 		Checks:      []check.Finding{},
 		Files:       Files{Paths: []string{}, Digests: map[string]string{}},
 	}
@@ -124,13 +152,12 @@ func NewResult(a Asked, p ring.Plan) Result {
 
 func threadResult(s ring.Side) ThreadResult {
 	return ThreadResult{
-		Designation:    s.Thread.Designation,
-		Figures:        FiguresOf(s.Thread),
-		ClearanceMM:    unit.RoundMM(s.Clearance),
-		CompensationMM: unit.RoundMM(s.Compensation),
-		Nominal:        s.Nominal,
-		Wanted:         s.Wanted,
-		Modelled:       s.Modelled,
-		ZMM:            [2]float64{unit.Round(s.FullMM[0]), unit.Round(s.FullMM[1])},
+		Designation:  s.Thread.Designation,
+		Figures:      FiguresOf(s.Thread),
+		ClearanceMM:  unit.RoundMM(s.Clearance),
+		Compensation: CompensationOf(s.Compensated),
+		Nominal:      s.Nominal,
+		Wanted:       s.Wanted,
+		ZMM:          [2]float64{unit.Round(s.FullMM[0]), unit.Round(s.FullMM[1])},
 	}
 }

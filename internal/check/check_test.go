@@ -92,8 +92,17 @@ func TestEachRuleCanFail(t *testing.T) {
 		"fine pitch":            {"pitch-inner", Warn, nil, func(s *Subject) { s.Printer.Layer = 0.4 }},
 		"overhang":              {"overhang-inner", Warn, nil, func(s *Subject) { s.Printer.Layer = 0.3 }},
 		"weak overhang":         {"overhang-inner", Note, nil, func(s *Subject) { s.Printer.MaxOverhangDeg = 45 }},
-		"one flank in the air":  {"overhang-outer", Warn, func(s *ring.Spec) { s.Outer = parsed(t, "80mm x 4mm 3/45deg") }, nil},
+		"the other end down":    {"overhang-outer", Warn, func(s *ring.Spec) { s.Outer = parsed(t, "80mm x 4mm 3/45deg") }, nil},
 		"its back inside":       {"overhang-inner", OK, func(s *ring.Spec) { s.Inner = parsed(t, "30mm x 2mm 3/45deg") }, nil},
+		"in the air either way": {"overhang-outer", Stop, func(s *ring.Spec) {
+			s.Inner, s.Outer = parsed(t, "30mm x 2mm 3/45deg"), parsed(t, "80mm x 4mm 3/45deg")
+		}, nil},
+		"steep both ways": {"overhang-outer", Warn, func(s *ring.Spec) { s.Outer = parsed(t, "80mm x 4mm 20deg") }, nil},
+		"a worm": {"overhang-outer", OK, func(s *ring.Spec) {
+			s.Outer = parsed(t, "80mm x 4mm 30deg trapezoidal")
+			s.Printer.MaxOverhangDeg = 80
+			s.Printer.Layer = 0.1
+		}, nil},
 		"tight":                 {"allowance-inner", Warn, func(s *ring.Spec) { s.InnerClearance = 0.05 }, nil},
 		"sloppy":                {"allowance-outer", Warn, func(s *ring.Spec) { s.OuterClearance = 1.2 }, nil},
 		"unsure inside":         {"allowance-inner", Warn, nil, func(s *Subject) { s.Printer.InsideU, s.Printer.OutsideU = 0.2, 0.01 }},

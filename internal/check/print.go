@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"math"
 
+	"tryring/internal/fault"
+	"tryring/internal/printer"
 	"tryring/internal/ring"
 	"tryring/internal/unit"
 )
@@ -80,42 +82,92 @@ func pitch(s Subject, side ring.Side, name string) (Level, string) {
 	p := side.Thread.Pitch.MM()
 	layers, lines := p/s.Printer.Layer.MM(), p/s.Printer.Nozzle.MM()
 	text := fmt.Sprintf("The %s pitch of %.3f mm is %.1f layers of %.2f mm and %.1f widths of a %.2f mm line.", name, p, layers, s.Printer.Layer.MM(), lines, s.Printer.Nozzle.MM())
-	switch {
-	case layers < fewestLayers || lines < fewestLines || side.Thread.Pitch < s.Printer.MinPitch:
-		return Warn, text + fmt.Sprintf(" That is too fine: use layers of %.2f mm or less, or a printer for finer detail.", math.Floor(p/fewestLayers*100)/100)
-	default:
-		return OK, text
-	}
-}
-
-// overhang tells how far each layer of the lower flank sticks out over the one below.
-func overhang(s Subject, side ring.Side, name string) (Level, string) {
-	down, up := side.Thread.Form.Facing(name == "outer")
-	steep := 90 - down*180/math.Pi
-	step, turned := s.Printer.Layer.MM()/math.Tan(down), s.Printer.Layer.MM()/math.Tan(up)
-	held := lineInAir * s.Printer.Nozzle.MM()
-	text := fmt.Sprintf("The %s flanks lean %.1f degrees from the vertical; each layer sticks out %.2f mm over the one below.", name, steep, step)
-	switch {
-	case step > held && turned <= held:
-		return Warn, text + fmt.Sprintf(" That is more than a line of %.2f mm holds: with the other end down it is %.2f mm.", s.Printer.Nozzle.MM(), turned)
-	case step > held:
-		return Warn, text + fmt.Sprintf(" That is more than a line of %.2f mm holds: use layers of %.2f mm or less.",
-			s.Printer.Nozzle.MM(), math.Floor(held*math.Tan(down)*100)/100)
-	case steep > s.Printer.MaxOverhangDeg:
-		return Note, text + fmt.Sprintf(" The printer is good for %.0f degrees without support; the flanks are short, but look at their undersides. Put no support into a thread.", s.Printer.MaxOverhangDeg)
+	if layers < fewestLayers || lines < fewestLines || side.Thread.Pitch < s.Printer.MinPitch {
+		return Warn, text + " That is too fine: use " + coarsest(s, side, name) + ", or a printer for finer detail."
 	}
 	return OK, text
 }
 
-// allowance compares the clearance with what the printer itself may be off by.
-func allowance(s Subject, side ring.Side, name string) (Level, string) {
-	u := s.Printer.OutsideU
-	if name == "inner" {
-		u = s.Printer.InsideU
+// coarsest names the coarsest layers that work for a side: a pitch of fewestLayers, an underside that does not stick out by more than
+// a line, and a doubt of the layers' share that the clearance holds, where plain size leaves it room.
+func coarsest(s Subject, side ring.Side, name string) string {
+	down, _ := side.Thread.Form.Facing(name == "outer")
+	most := math.Min(side.Thread.Pitch.MM()/fewestLayers, lineInAir*s.Printer.Nozzle.MM()*math.Tan(down))
+	if u, layer := coverage95*side.Made.Plain.U.MM(), coverage95*side.Made.Layer.U.MM(); u < side.Clearance.MM() {
+		most = math.Min(most, s.Printer.Layer.MM()*math.Sqrt(side.Clearance.MM()*side.Clearance.MM()-u*u)/layer)
 	}
-	spread := coverage95 * u.MM()
-	text := fmt.Sprintf("The %s thread has %.2f mm of clearance; the printed diameter is uncertain by %.2f mm (95 %%).", name, side.Clearance.MM(), spread)
+	return fmt.Sprintf("layers of %.2f mm or less", math.Max(0.01, math.Floor(most*100)/100))
+}
+
+// The slopes of an underside, degrees from the vertical, that a printer lays badly and not at all; common practice, no published
+// source. A trapezoidal thread of 75 degrees still prints; near the second, each layer of a flank lies in the air.
+const (
+	steepDeg = 75.05
+	flatDeg  = 86.5
+)
+
+// leans are the degrees from the vertical by which a side's undersides lean as the part lies, and with its other end down.
+func leans(side ring.Side, name string) (lies, turned float64) {
+	down, up := side.Thread.Form.Facing(name == "outer")
+	return 90 - down*180/math.Pi, 90 - up*180/math.Pi
+}
+
+// turnOver says whether the part is better printed with its other end down: the worse of its undersides leans less then.
+func turnOver(p ring.Plan) bool {
+	inner, innerTurned := leans(p.Inner, "inner")
+	outer, outerTurned := leans(p.Outer, "outer")
+	lies := math.Max(inner, outer)
+	return lies > steepDeg && lies > math.Max(innerTurned, outerTurned)
+}
+
+// Unprintable is the fault of a ring that cannot be printed upright with either end down, nil for all others.
+func Unprintable(p ring.Plan) error {
+	s := Subject{Plan: &p, Printer: p.Printer}
+	for name, side := range map[string]ring.Side{"inner": p.Inner, "outer": p.Outer} {
+		if level, text := overhang(s, side, name); level == Stop {
+			return fault.At(name, side.Thread.Designation, "%s Take a thread of steeper flanks on this side, or two rings", text)
+		}
+	}
+	return nil
+}
+
+// overhang judges the undersides of a side with that end down which is better for the whole part.
+func overhang(s Subject, side ring.Side, name string) (Level, string) {
+	lean, turned := leans(side, name)
+	over := turnOver(*s.Plan)
+	if over {
+		lean = turned
+	}
+	step := s.Printer.Layer.MM() * math.Tan(lean*math.Pi/180)
+	text := fmt.Sprintf("The undersides of the %s flanks lean %.1f degrees from the vertical; each layer sticks out %.2f mm over the one below.", name, lean, step)
+	level := OK
 	switch {
+	case lean >= flatDeg:
+		return Stop, text + " Its layers would lie in the air, and with the other end down no better: it cannot be printed upright."
+	case lean > steepDeg:
+		level, text = Warn, text+fmt.Sprintf(" More than %.0f degrees print badly: look at every turn, and cut off what hangs down.", steepDeg)
+	case step > lineInAir*s.Printer.Nozzle.MM():
+		level, text = Warn, text+fmt.Sprintf(" That is more than a line of %.2f mm holds: use %s.", s.Printer.Nozzle.MM(), coarsest(s, side, name))
+	case lean > s.Printer.MaxOverhangDeg:
+		level, text = Note, text+fmt.Sprintf(" The printer is good for %.0f degrees without support; the flanks are short, but look at their undersides. Put no support into a thread.", s.Printer.MaxOverhangDeg)
+	}
+	if was, now := leans(side, name); over && was > now {
+		return Warn, fmt.Sprintf("Print it with the other end down, and leave the grip off or put support under it alone: as the file lies, the undersides of the %s flanks lean %.1f degrees. ", name, was) + text
+	}
+	return level, text
+}
+
+// allowance compares the clearance that is felt with what the printed thread is uncertain by.
+func allowance(s Subject, side ring.Side, name string) (Level, string) {
+	made := s.Printer.Makes(side.Thread, map[string]printer.Side{"inner": printer.Inside, "outer": printer.Outside}[name])
+	spread := coverage95 * made.Pitch.U.MM()
+	text := fmt.Sprintf("A mate of basic size feels %.2f ± %.2f mm of clearance on the %s thread (95 %%).", side.Clearance.MM(), spread, name)
+	if words := side.Words(); words != "" {
+		text += " " + words
+	}
+	switch {
+	case side.Clearance.MM() < spread && coverage95*made.Plain.U.MM() < side.Clearance.MM():
+		return Warn, text + " A ring that binds may be the printer's fault: use " + coarsest(s, side, name) + ", or enter a trial of this printer."
 	case side.Clearance.MM() < spread:
 		return Warn, text + " A ring that binds may be the printer's fault: print a ladder of clearances, or enter a trial of this printer."
 	case side.Clearance.MM() > side.Thread.Pitch.MM()/2:

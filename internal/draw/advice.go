@@ -5,7 +5,9 @@ package draw
 import (
 	"fmt"
 	"math"
+	"strings"
 
+	"tryring/internal/printer"
 	"tryring/internal/ring"
 	"tryring/internal/thread"
 	"tryring/internal/unit"
@@ -33,30 +35,39 @@ func plainWords(s ring.Side, use string) string {
 	return words + ". No standard thread: made to the sizes given."
 }
 
-// printerWords tells what the printer profile does to the sizes.
+// printerWords tells what is taken off for the printer, beside the sizes.
 func printerWords(p ring.Plan) string {
-	if math.Abs(p.Inner.Compensation.MM()) < 0.0005 && math.Abs(p.Outer.Compensation.MM()) < 0.0005 {
-		return fmt.Sprintf("Printer profile %q: nothing is taken off.", p.Printer.Name)
+	words := []string{fmt.Sprintf("Printer profile %q, layers of %s mm.", p.Printer.Name, trimmed(p.Printer.Layer.MM()))}
+	if p.Printer.Name == printer.Unnamed().Name {
+		words[0] = fmt.Sprintf("No printer is named: modelled for the middle of what printers do, in layers of %s mm.", trimmed(p.Printer.Layer.MM()))
 	}
-	return fmt.Sprintf("Printer profile %q.", p.Printer.Name)
+	for _, s := range []struct {
+		where string
+		ring.Side
+	}{{"Inside", p.Inner}, {"Outside", p.Outer}} {
+		if w := s.Words(); w != "" {
+			words = append(words, s.where+": "+strings.ToLower(w[:1])+w[1:])
+		}
+	}
+	return strings.Join(words, " ")
 }
 
-// slicerHints tells how to print the ring. Figures not of the printer profile are common practice, no published source.
-func slicerHints(p ring.Plan) []string {
+// SlicerHints tells how to slice and print the ring. Figures not of the printer profile are common practice, no published source.
+func SlicerHints(p ring.Plan) []string {
 	stand := "Flange down, thread axis upright, as the file lies."
 	if p.Shape.Flange == nil {
 		stand = "Thread axis upright, as the file lies."
 	}
-	layer := math.Min(p.Printer.Layer.MM(), math.Min(p.Inner.Thread.Pitch.MM(), p.Outer.Thread.Pitch.MM())/6)
-	layer = math.Max(math.Floor(layer*100)/100, 0.04)
 	hints := []string{
 		stand,
-		fmt.Sprintf("Layers of %s mm or less.", trimmed(layer)),
+		fmt.Sprintf("Layers of %s mm: the sizes are made for them, and a mate feels %s mm of clearance inside, %s mm outside. For other layers make the ring anew with them.",
+			trimmed(p.Printer.Layer.MM()), trimmed(p.Inner.Clearance.MM()), trimmed(p.Outer.Clearance.MM())),
 	}
-	if p.Printer.Process == "filament" {
+	if p.Printer.Process == printer.Filament {
 		nozzle := math.Max(p.Printer.Nozzle.MM(), 0.1)
 		depth := math.Max((p.Inner.Modelled.Major-p.Inner.Modelled.Minor).MM(), (p.Outer.Modelled.Major-p.Outer.Modelled.Minor).MM()) / 2
-		hints = append(hints, fmt.Sprintf("%d walls (outlines around the part) of %s mm, so that each thread ridge is solid.", int(math.Ceil(depth/nozzle))+2, trimmed(nozzle)))
+		hints = append(hints, fmt.Sprintf("%d walls (outlines around the part) of %s mm, so that each thread ridge is solid.", int(math.Ceil(depth/nozzle))+2, trimmed(nozzle)),
+			"The seam in one line up the part, not scattered: then what it adds can be felt, and be cut off along that line.")
 	}
 	return append(hints,
 		"No supports inside the thread or on it: they would ruin it, and it prints without.",

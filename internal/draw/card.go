@@ -123,11 +123,10 @@ func addWord(words []string, word string) []string {
 // cardPrinter says whose errors were taken off.
 func cardPrinter(p printer.Profile) string {
 	if p.Name == printer.Unnamed().Name {
-		return fmt.Sprintf("No printer was named: the models have the wanted sizes, and printed diameters are taken as uncertain by %s outside and %s inside (95 %%; %s).",
-			(2 * p.OutsideU).TextMM(), (2 * p.InsideU).TextMM(), printer.CommonPractice)
+		return fmt.Sprintf("No printer was named: modelled for the middle of what printers do (%s), with which each gauge is uncertain as it says.", printer.CommonPractice)
 	}
-	return fmt.Sprintf("Modelled for the printer %s, which adds %s to outside and takes %s from inside diameters, uncertain by %s and %s (95 %%).",
-		p.Name, p.OutsideAdds.TextMM(), p.InsideTakes.TextMM(), (2 * p.OutsideU).TextMM(), (2 * p.InsideU).TextMM())
+	return fmt.Sprintf("Modelled for the printer %s in layers of %s: it adds %s to outside and takes %s from inside diameters (± %s and %s, 95 %%), and what its layers do to flanks beside that.",
+		p.Name, p.Layer.TextMM(), p.OutsideAdds.TextMM(), p.InsideTakes.TextMM(), (2 * p.OutsideU).TextMM(), (2 * p.InsideU).TextMM())
 }
 
 func viewPair(g ring.Gauge) pairView {

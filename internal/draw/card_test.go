@@ -146,7 +146,7 @@ func TestCardOfSteps(t *testing.T) {
 		"<b>Step ring</b>", "<b>Step plug</b>", "STEP ring", "STEP plug",
 		"stops between the steps, 3.6 mm apart", // ASME B1.20.1: one turn of 25.4/14 mm either way (from memory)
 		"stops between the steps, 5.8 mm apart", // ISO 7-1 table 1: 2.9 mm either way for Rc 1 (from memory)
-		"Cannot resolve steps 1.8 mm from their middle: uncertain by 3.2 mm, 1.8 turns.",
+		"Cannot resolve steps 1.8 mm from their middle: uncertain by 3.7 mm, 2.0 turns.",
 		"1 in 16",
 	} {
 		assert.Contains(t, both, want)

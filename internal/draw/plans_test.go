@@ -49,7 +49,7 @@ var samples = []sample{
 	{"long label", "M20x1.5", "M36x2", func(s *ring.Spec) { s.Label = "DRAWER 14 NORTH WALL, SPARE FOR THE LONG & <OLD> PUMP, SET 3" }},
 	{"free", "44.4mm x 12tpi 2start LH", "2.125in x 2.309mm 55deg", nil},
 	{"narrow and tall", "4.5mm x 0.5mm", "6mm x 0.5mm", func(s *ring.Spec) { s.Grip, s.Height = ring.NoGrip, 250 }},
-	{"coarse stacked", "30.6mm x 0.5mm", "27.8mm x 4.63mm", func(s *ring.Spec) { s.Height = 15.5 }},
+	{"coarse stacked", "30.6mm x 0.5mm", "27.8mm x 4.63mm", func(s *ring.Spec) { s.Height = 16 }},
 	{"fine", "20mm x 0.5mm", "30mm x 0.5mm", nil},
 }
 

@@ -93,7 +93,7 @@ func Report(w io.Writer, r ReportData) error {
 		Layout: sentence(p.LayoutWhy), Height: "Height " + p.Height.String() + ": " + p.HeightWhy + ".",
 		Printer: printerWords(p), Scale: drawn.name,
 		Drawing: template.HTML(drawing.String()), // our own drawing; its words are escaped there
-		Slicer:  slicerHints(p), Forward: forward(p),
+		Slicer:  SlicerHints(p), Forward: forward(p),
 		Tapered: p.Inner.Thread.Taper > 0 || p.Outer.Thread.Taper > 0,
 	}
 	if v.Name == "" {
@@ -163,7 +163,9 @@ func viewThread(where, use string, s ring.Side, sign unit.Length, measured *cali
 		{"minor", func(d thread.Diameters) unit.Length { return d.Minor }, func(t *caliper.Thread) float64 { return t.MinorMM }},
 	} {
 		row := rowView{d.name, []cellView{
-			length(d.of(s.Nominal)), change(sign * s.Clearance), length(d.of(s.Wanted)), change(s.Compensation), length(d.of(s.Modelled)), {MM: "—"},
+			length(d.of(s.Nominal)), change(sign * s.Clearance), length(d.of(s.Wanted)), change(d.of(s.Modelled) - d.of(s.Wanted)), length(d.of(s.Modelled)),
+			{MM: "—"},
+			printed(d.of(s.Printed), d.of(s.PrintedU)),
 		}}
 		if measured != nil {
 			row.Cells[5] = length(unit.MM(d.file(measured)))
@@ -176,6 +178,13 @@ func viewThread(where, use string, s ring.Side, sign unit.Length, measured *cali
 // length and change print a diameter and what is added to it.
 func length(l unit.Length) cellView {
 	return cellView{fmt.Sprintf("%.3f", positive(l.MM(), 0.0005)), fmt.Sprintf("%.4f", positive(l.Inches(), 0.00005))}
+}
+
+// printed prints a diameter with its uncertainty, 95 %.
+func printed(l, u unit.Length) cellView {
+	c := length(l)
+	c.MM += fmt.Sprintf(" ± %.2f", 2*u.MM())
+	return c
 }
 
 func change(l unit.Length) cellView {

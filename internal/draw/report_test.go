@@ -142,9 +142,9 @@ func TestWriteErrorsComeBack(t *testing.T) {
 }
 
 func TestSlicerHints(t *testing.T) {
-	flange := strings.Join(slicerHints(samples[3].plan(t)), " ")
+	flange := strings.Join(SlicerHints(samples[3].plan(t)), " ")
 	assert.Contains(t, flange, "Flange down")
 	assert.Contains(t, flange, "5 walls") // M16x1.5 is 0.81 mm deep: three lines of 0.4 mm, and two more
-	assert.NotContains(t, strings.Join(slicerHints(samples[4].plan(t)), " "), "Flange")
+	assert.NotContains(t, strings.Join(SlicerHints(samples[4].plan(t)), " "), "Flange")
 	assert.Contains(t, forward(samples[13].plan(t)), "both threads are left-hand")
 }

@@ -6,6 +6,9 @@ package fit
 import (
 	"fmt"
 	"math"
+	"slices"
+
+	"tryring/internal/unit"
 )
 
 // The numbers of nodes. Sizes within limits are taken as equally likely, each in the middle of one of limitNodes equal
@@ -59,16 +62,17 @@ func spread(u float64, n int) []float64 {
 	return out
 }
 
-// chances returns the share of the nodes at each verdict.
-func chances(j joint, e, i sized) (share Chances, err error) {
+// chances returns the share of the nodes at each verdict, and the range of the pitch clearance over 95 % of them.
+func chances(j joint, e, i sized) (share Chances, clearance [2]unit.Length, err error) {
 	es, err := e.places()
 	if err != nil {
-		return share, fmt.Errorf("external thread: %w", err)
+		return share, clearance, fmt.Errorf("external thread: %w", err)
 	}
 	is, err := i.places()
 	if err != nil {
-		return share, fmt.Errorf("internal thread: %w", err)
+		return share, clearance, fmt.Errorf("internal thread: %w", err)
 	}
+	var found []float64
 	radius := math.Hypot(e.u.MM(), i.u.MM()) / 2
 	pitch := math.Hypot(e.uPitch.MM(), i.uPitch.MM())
 	nodes := oneNodes
@@ -80,6 +84,7 @@ func chances(j joint, e, i sized) (share Chances, err error) {
 	for _, ep := range es {
 		for _, ip := range is {
 			for _, wider := range radii {
+				found = append(found, ip.pitch-ep.pitch+2*wider)
 				for _, longer := range pitches {
 					at := j
 					at.pitchE += longer
@@ -93,5 +98,7 @@ func chances(j joint, e, i sized) (share Chances, err error) {
 	for k, v := range Verdicts {
 		share[k] = float64(counts[v]) / float64(all)
 	}
-	return share, nil
+	slices.Sort(found)
+	tail := int(0.025 * float64(len(found)))
+	return share, [2]unit.Length{unit.MM(found[tail]), unit.MM(found[len(found)-1-tail])}, nil
 }

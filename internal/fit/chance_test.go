@@ -86,3 +86,24 @@ func TestGivenHasNoLimits(t *testing.T) {
 	measured := judge(t, "M3", "M3", fit.Options{External: fit.Side{Given: &given}})
 	assert.NotEqual(t, whole.Chances, measured.Chances)
 }
+
+// The range of the pitch clearance: limits spread it evenly, what is uncertain as the normal law does.
+func TestPitchClearance95(t *testing.T) {
+	e, i := parse(t, "M42x1.5-6g"), parse(t, "M42x1.5-6H")
+	both, err := fit.Judge(e, i, fit.Options{})
+	require.NoError(t, err)
+	le, err := e.Limits("", true)
+	require.NoError(t, err)
+	li, err := i.Limits("", false)
+	require.NoError(t, err)
+	assert.Greater(t, both.Pitch95[0], *li.PitchMin-*le.PitchMax, "not the least that the limits allow")
+	assert.Less(t, both.Pitch95[1], *li.PitchMax-*le.PitchMin)
+	assert.InDelta(t, both.PitchClearance.MM(), ((both.Pitch95[0] + both.Pitch95[1]) / 2).MM(), 1e-9)
+
+	d, b := e.Basic, i.Basic
+	exact := fit.Options{External: fit.Side{Given: &d}, Internal: fit.Side{Given: &b, U: 0.1}}
+	one, err := fit.Judge(e, i, exact)
+	require.NoError(t, err)
+	assert.InDelta(t, -0.196, one.Pitch95[0].MM(), 0.02)
+	assert.InDelta(t, 0.196, one.Pitch95[1].MM(), 0.02)
+}

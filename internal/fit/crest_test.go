@@ -27,11 +27,16 @@ func TestCrestLeavesFlanks(t *testing.T) {
 	r, err := fit.Judge(e, i, fit.Options{External: fit.Side{Crest: &large, CrestU: 0.03}})
 	require.NoError(t, err)
 	assert.Less(t, r.Chance, 0.5)
-	// On a taper all diameters move with the crest.
+	// A flattened crest of a taper thread says nothing of its flanks either: it gets tight after as many turns.
 	taper := parse(t, "1/2-14 NPT")
-	small := taper.Basic.Major - 0.5
-	_, err = fit.Judge(taper, taper, fit.Options{External: fit.Side{Crest: &small}})
+	small := taper.Basic.Major - 0.1
+	whole, err := fit.Judge(taper, taper, fit.Options{})
 	require.NoError(t, err)
+	flattened, err := fit.Judge(taper, taper, fit.Options{External: fit.Side{Crest: &small, CrestU: 0.02}})
+	require.NoError(t, err)
+	assert.InDelta(t, *whole.Turns, *flattened.Turns, 0.01)
+	assert.Equal(t, whole.PitchClearance, flattened.PitchClearance)
+	assert.Greater(t, flattened.CrestClearance, whole.CrestClearance)
 	// What is no crest of the thread is told.
 	far := unit.MM(40)
 	_, err = fit.Judge(e, i, fit.Options{Internal: fit.Side{Crest: &far}})

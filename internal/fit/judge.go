@@ -26,6 +26,9 @@ type Result struct {
 	Turns *float64 `json:"turns"`
 	// PitchClearance is the internal pitch diameter less the external one (on a taper, at the small end and the face).
 	PitchClearance unit.Length `json:"pitch_clearance_mm"`
+	// Pitch95 is the range that holds the pitch clearance with 95 % chance, over all that is uncertain: limits of size, crests that
+	// were read and given uncertainties together.
+	Pitch95 [2]unit.Length `json:"pitch_clearance_95_mm"`
 	// CrestClearance and RootClearance are the same for the major and for the minor diameters.
 	CrestClearance unit.Length `json:"crest_clearance_mm"`
 	RootClearance  unit.Length `json:"root_clearance_mm"`
@@ -84,7 +87,7 @@ func Judge(external, internal thread.Thread, opt Options) (Result, error) {
 	o := j.outcome(m.pair)
 	r := o.result()
 	r.EngagedTurns = j.engaged / j.lead()
-	if r.Chances, err = chances(j, e, i); err != nil {
+	if r.Chances, r.Pitch95, err = chances(j, e, i); err != nil {
 		return Result{}, err
 	}
 	r.Chance = r.ChanceOf(Snug) + r.ChanceOf(Goes)
@@ -148,6 +151,7 @@ func starts(n int) string {
 // measured fills in the basic clearances of a pair that is not judged further.
 func (r Result) measured(e, i thread.Thread) Result {
 	r.PitchClearance = i.Basic.Pitch - e.Basic.Pitch
+	r.Pitch95 = [2]unit.Length{r.PitchClearance, r.PitchClearance}
 	r.CrestClearance = i.Basic.Major - e.Basic.Major
 	r.RootClearance = i.Basic.Minor - e.Basic.Minor
 	return r

@@ -94,13 +94,16 @@ func newSized(t thread.Thread, external bool, s Side) (sized, error) {
 	if s.Crest == nil {
 		return z, nil
 	}
-	if t.Taper > 0 || !z.ranged { // nothing else says where the flanks are: all diameters move with the crest
+	if !z.ranged { // nothing else says where the flanks are: all diameters move with the crest
 		all, crest := s, thread.Diameters{Minor: *s.Crest}
 		if external {
 			crest = thread.Diameters{Major: *s.Crest}
 		}
 		all.Crest, all.Given, all.U = nil, &crest, unit.Length(math.Hypot(s.U.MM(), s.CrestU.MM()))
 		return newSized(t, external, all)
+	}
+	if external && t.Taper > 0 { // read in the gauge plane, and judged at the small end
+		s.Crest = new(*s.Crest - unit.Length(t.Taper)*t.GaugeLength)
 	}
 	return z, z.read(s)
 }

@@ -19,7 +19,7 @@ import (
 // wantedPitch returns the pitch diameters that the go and the no-go gauge of a thread should have, mm.
 func wantedPitch(t *testing.T, asked Gauge) (goes, noGoes ring.Gauge) {
 	t.Helper()
-	out, err := asked.Resolve(thread.NewTables(), Job{Printer: printer.Unnamed(), Chord: build.DefaultChord})
+	out, err := asked.Resolve(thread.NewTables(), Job{Printer: exact(), Chord: build.DefaultChord})
 	require.NoError(t, err)
 	require.Len(t, out, 2)
 	return out[0].Gauge, out[1].Gauge
@@ -213,7 +213,7 @@ func TestGaugesOfTapers(t *testing.T) {
 		{"R 4", 111.551, 25.4, 3.5, 1},
 	} {
 		t.Run(x.thread, func(t *testing.T) {
-			asked, err := Gauge{Thread: x.thread}.Resolve(thread.NewTables(), Job{Printer: printer.Unnamed(), Chord: build.DefaultChord})
+			asked, err := Gauge{Thread: x.thread}.Resolve(thread.NewTables(), Job{Printer: exact(), Chord: build.DefaultChord})
 			require.NoError(t, err)
 			require.Len(t, asked, 1)
 			const rounding = 0.0015 // mm: the standards round to 0.00001 in and 0.001 mm

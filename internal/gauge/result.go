@@ -34,15 +34,14 @@ type Result struct {
 	Limits       thread.Limits   `json:"limits"`
 	LimitsSource string          `json:"limits_source"`
 	build.Figures
-	// Wanted is what the printed gauge should have, Modelled has the printer's error taken off, Measured is what the file holds.
-	Wanted         thread.Diameters `json:"wanted"`
-	CompensationMM float64          `json:"compensation_mm"`
-	Modelled       thread.Diameters `json:"modelled"`
-	Measured       *caliper.Thread  `json:"measured"`
-	ZMM            [2]float64       `json:"z_mm"`
-	HeightMM       float64          `json:"height_mm"`
-	LengthMM       float64          `json:"length_mm"`
-	LengthWhy      string           `json:"length_why"`
+	// Wanted is what the printed gauge should have, Measured is what the file holds.
+	Wanted thread.Diameters `json:"wanted"`
+	build.Compensation
+	Measured  *caliper.Thread `json:"measured"`
+	ZMM       [2]float64      `json:"z_mm"`
+	HeightMM  float64         `json:"height_mm"`
+	LengthMM  float64         `json:"length_mm"`
+	LengthWhy string          `json:"length_why"`
 	// MayEnterTurns is how many turns the no-go gauge may go onto a good part; 0 for a go gauge, which must go all the way.
 	MayEnterTurns  int    `json:"may_enter_turns"`
 	MayEnterSource string `json:"may_enter_source"`
@@ -99,7 +98,7 @@ func newResult(a Asked) Result {
 	r := Result{
 		Name: a.Name, Designation: ring.Judged(a.Thread, a.Class), Kind: a.Kind, Limit: a.Limit, Class: a.Class,
 		Limits: a.Limits, LimitsSource: a.LimitsSource, Figures: build.FiguresOf(a.Thread),
-		Wanted: a.Wanted, CompensationMM: unit.RoundMM(a.Compensation), Modelled: a.Modelled,
+		Wanted: a.Wanted, Compensation: build.CompensationOf(a.Compensated),
 		ZMM: [2]float64{unit.Round(a.FullMM[0]), unit.Round(a.FullMM[1])}, HeightMM: unit.RoundMM(a.Height), LengthMM: unit.RoundMM(a.Length), LengthWhy: a.LengthWhy,
 		Label: a.Label, Checks: []check.Finding{},
 	}

@@ -9,7 +9,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"tryring/internal/build"
-	"tryring/internal/printer"
 	"tryring/internal/ring"
 	"tryring/internal/thread"
 	"tryring/internal/unit"
@@ -34,11 +33,11 @@ func TestEveryTaperThreadHasItsGauge(t *testing.T) {
 				continue
 			}
 			t.Run(string(kind)+" "+th.Designation, func(t *testing.T) {
-				asked, err := Gauge{Thread: th.Designation, Kind: string(kind)}.Resolve(tables, Job{Printer: printer.Unnamed(), Chord: build.DefaultChord})
+				asked, err := Gauge{Thread: th.Designation, Kind: string(kind)}.Resolve(tables, Job{Printer: exact(), Chord: build.DefaultChord})
 				require.NoError(t, err)
 				require.Len(t, asked, 1, "one gauge with both limits")
 				a := asked[0]
-				got, err := Make(t.Context(), new(whole.Memory), "g", asked, Job{Printer: printer.Unnamed(), Chord: build.DefaultChord})
+				got, err := Make(t.Context(), new(whole.Memory), "g", asked, Job{Printer: exact(), Chord: build.DefaultChord})
 				require.NoError(t, err)
 				made++
 				found := got.Gauges[0].Measured
@@ -65,7 +64,8 @@ func TestDrawerOfTapers(t *testing.T) {
 		names = append(names, g.Name)
 		if taper := g.StandOff != nil; taper {
 			assert.Positive(t, g.StandOff.ToleranceTurns)
-			assert.InDelta(t, 16*0.2, g.StandOff.UMM, 1e-6, "0.2 mm on the diameter, 1 in 16")
+			assert.InDelta(t, 16*g.Decision.UMM, g.StandOff.UMM, 1e-4, "1 in 16")
+			assert.InDelta(t, 0.22, g.Decision.UMM, 0.03, "on the diameter, by a printer that nobody named")
 		}
 		assert.Equal(t, strings.HasPrefix(g.Name, "step-"), g.StandOff != nil, g.Name)
 	}

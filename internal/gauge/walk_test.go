@@ -9,7 +9,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"tryring/internal/build"
-	"tryring/internal/printer"
 	"tryring/internal/reading"
 	"tryring/internal/ring"
 	"tryring/internal/thread"
@@ -54,7 +53,7 @@ func TestEveryThreadGoesTheWholeWay(t *testing.T) {
 			if mm := th.Basic.Major.MM(); mm < leastMM || mm > mostMM || th.Pitch.MM() < leastPitchMM {
 				return // no gauge of that size is printed
 			}
-			job := Job{Printer: printer.Unnamed(), Chord: build.DefaultChord}
+			job := Job{Printer: exact(), Chord: build.DefaultChord}
 			asked, err := g.Resolve(tables, job)
 			if th.Makeable() != nil {
 				refused++
@@ -83,7 +82,7 @@ func TestGaugesOfEveryForm(t *testing.T) {
 				for _, size := range []string{"60mm x 6mm ", "30mm x 2.5mm "} {
 					t.Run(fmt.Sprint(size, form, kind, limit), func(t *testing.T) {
 						g := Gauge{Thread: size + form, Kind: string(kind), Limit: limit, Tolerance: new(unit.Length(0.2))}
-						job := Job{Printer: printer.Unnamed(), Chord: build.DefaultChord}
+						job := Job{Printer: exact(), Chord: build.DefaultChord}
 						asked, err := g.Resolve(thread.NewTables(), job)
 						require.NoError(t, err)
 						_, err = Make(t.Context(), new(whole.Memory), "g", asked, job)

@@ -115,12 +115,13 @@ type Try struct {
 	MinorMM  float64 `toml:"minor_mm" json:"minor_mm"`
 	// EngagedMM is how much thread the ring has there.
 	EngagedMM float64 `toml:"engaged_mm" json:"engaged_mm"`
-	// Printer made it in layers of LayerMM; OffMM is what it adds to an outside diameter, or takes from an inside one, UMM the
-	// standard uncertainty of that.
-	Printer string  `toml:"printer" json:"printer"`
-	LayerMM float64 `toml:"layer_mm" json:"layer_mm"`
-	OffMM   float64 `toml:"off_mm" json:"off_mm"`
-	UMM     float64 `toml:"u_mm" json:"u_mm"`
+	// Printer made it in layers of LayerMM; OffMM is what it adds to an outside diameter, or takes from an inside one, FlanksMM what its
+	// layers add to, or take from, the pitch diameter beside that, UMM the standard uncertainty of both together.
+	Printer  string  `toml:"printer" json:"printer"`
+	LayerMM  float64 `toml:"layer_mm" json:"layer_mm"`
+	OffMM    float64 `toml:"off_mm" json:"off_mm"`
+	FlanksMM float64 `toml:"flanks_mm" json:"flanks_mm"`
+	UMM      float64 `toml:"u_mm" json:"u_mm"`
 	// Result is what happened: "goes", "snug", "rattles", "does not start" or "stops after N turns".
 	Result string `toml:"result" json:"result"`
 	// Doubt is what could not be right about it when it was kept all the same.

@@ -85,7 +85,7 @@ func (g *group) fill(r Result, k int, outer bool, id string) error {
 		chances = append(chances, draw.VerdictChances{Rung: rung.Rung, Chances: made.Chances})
 		percent := fmt.Sprintf("%.0f %%", 100*made.Chance)
 		g.Rows = append(g.Rows, []string{
-			rung.Rung, fmt.Sprintf("%.2f", designed), fmt.Sprintf("%.2f ± %.2f", made.PitchClearanceMM, made.UMM), optional(made.FlankGapMM), optional(made.AxialPlayMM),
+			rung.Rung, fmt.Sprintf("%.2f", designed), fmt.Sprintf("%.2f ± %.2f", made.PitchClearanceMM, 2*made.UMM), optional(made.FlankGapMM), optional(made.AxialPlayMM),
 			fmt.Sprintf("%.0f %%", made.EngagementPercent), fmt.Sprintf("%.2f", rung.Made[k].WallMM), string(made.Verdict), percent, made.Why,
 		})
 		if made.Lies == nil {

@@ -65,8 +65,8 @@ func TestLadderPage(t *testing.T) {
 	for i, bands := range []int{6, 2, 2, 2} {
 		assert.Equal(t, bands, strings.Count(all[i], `class="band"`), "chart %d", i)
 	}
-	assert.Contains(t, page, "<td>0.10</td><td>0.20</td><td>0.25 ± 0.05</td><td>0.060</td><td>0.140</td><td>80 %</td><td>2.00</td>")
-	assert.Contains(t, page, "<td>0.10</td><td>0.21</td><td>0.25 ± 0.05</td><td>0.060</td><td>0.140</td><td>80 %</td><td>1.90</td>")
+	assert.Contains(t, page, "<td>0.10</td><td>0.20</td><td>0.25 ± 0.10</td><td>0.060</td><td>0.140</td><td>80 %</td><td>2.00</td>")
+	assert.Contains(t, page, "<td>0.10</td><td>0.21</td><td>0.25 ± 0.10</td><td>0.060</td><td>0.140</td><td>80 %</td><td>1.90</td>")
 	assert.Equal(t, 2, strings.Count(page, check.Caution), "at the head and at the foot")
 	assert.Contains(t, page, "as modelled, on a printer that nothing is known of")
 	assert.Contains(t, page, "a &lt; b")

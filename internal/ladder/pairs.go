@@ -78,11 +78,12 @@ func pairSide(g gauge.Asked, sign unit.Length) RungSide {
 
 // madeBy says how the plug goes with the ring when p prints both. The one verdict of a pair stands on both its sides.
 func (r pairRung) madeBy(p printer.Profile) (MadeRung, error) {
-	inside, outside := r.ring.Modelled.Plus(-p.InsideTakes), r.plug.Modelled.Plus(p.OutsideAdds)
-	side, err := madeSide(r.plug.Thread, r.ring.Thread, inside.Pitch-outside.Pitch, printer.Combine(p.InsideU, p.OutsideU), fit.Options{
-		External: fit.Side{Given: &outside, U: p.OutsideU}, Internal: fit.Side{Given: &inside, U: p.InsideU},
+	makesIn, makesOut := p.Makes(r.ring.Thread, printer.Inside), p.Makes(r.plug.Thread, printer.Outside)
+	inside, outside := makesIn.On(r.ring.Modelled), makesOut.On(r.plug.Modelled)
+	side, err := madeSide(r.plug.Thread, r.ring.Thread, inside.Pitch-outside.Pitch, printer.Combine(makesIn.Pitch.U, makesOut.Pitch.U), fit.Options{
+		External: fit.Side{Given: &outside, U: makesOut.Pitch.U}, Internal: fit.Side{Given: &inside, U: makesIn.Pitch.U},
 		Engaged: min(r.ring.Length, r.plug.Length),
 	})
-	wall := min(r.ring.Wall+p.InsideTakes/2, r.plug.Wall+p.OutsideAdds/2)
+	wall := min(r.ring.Wall-makesIn.Plain.By/2, r.plug.Wall+makesOut.Plain.By/2)
 	return MadeRung{Printer: p.Name, WallMM: unit.RoundMM(wall), Inner: side, Outer: side}, err
 }

@@ -60,7 +60,7 @@ func TestMakePairs(t *testing.T) {
 		}
 		wanted := x.Inner.ModelledClearanceMM + x.Outer.ModelledClearanceMM
 		assert.InDelta(t, wanted, pitchD[0]-pitchD[1], 0.01, x.Rung)
-		assert.InDelta(t, x.Inner.ClearanceMM+x.Outer.ClearanceMM+0.2, wanted, 0.002, "filament-0.4 takes 0.15 mm and adds 0.05 mm")
+		assert.InDelta(t, x.Inner.ClearanceMM+x.Outer.ClearanceMM+0.16+2*0.17, wanted, 0.002, "filament-0.4 takes 0.13 mm, adds 0.03 mm, and 0.17 mm a side by its layers")
 		require.Len(t, x.Made, 2)
 		assert.InDelta(t, x.Inner.ClearanceMM+x.Outer.ClearanceMM, x.Made[0].Inner.PitchClearanceMM, 0.002)
 		assert.Greater(t, x.Made[1].Inner.PitchClearanceMM, x.Made[0].Inner.PitchClearanceMM, "resin takes less")

@@ -100,29 +100,21 @@ func rungSide(s ring.Side, sign unit.Length) RungSide {
 }
 
 func (r ringRung) madeBy(p printer.Profile) (MadeRung, error) {
-	inner, err := madeInner(r.plan.Inner, p.InsideTakes, p.InsideU)
+	in, out := r.plan.Inner, r.plan.Outer
+	makesIn, makesOut := p.Makes(in.Thread, printer.Inside), p.Makes(out.Thread, printer.Outside)
+	bore, crests, u := makesIn.On(in.Modelled), makesOut.On(out.Modelled), makesIn.Pitch.U
+	inner, err := madeSide(in.Thread, in.Thread, bore.Pitch-in.Nominal.Pitch, u, fit.Options{Internal: fit.Side{Given: &bore, U: u}, Engaged: engaged(in)})
 	if err != nil {
 		return MadeRung{}, fmt.Errorf("inside: %w", err)
 	}
-	outer, err := madeOuter(r.plan.Outer, p.OutsideAdds, p.OutsideU)
+	u = makesOut.Pitch.U
+	outer, err := madeSide(out.Thread, out.Thread, out.Nominal.Pitch-crests.Pitch, u, fit.Options{External: fit.Side{Given: &crests, U: u}, Engaged: engaged(out)})
 	if err != nil {
 		return MadeRung{}, fmt.Errorf("outside: %w", err)
 	}
 	// The plan's wall is that of the model, and on the radius.
-	wall := r.plan.Wall + (p.OutsideAdds+p.InsideTakes)/2
+	wall := r.plan.Wall + (makesOut.Plain.By-makesIn.Plain.By)/2
 	return MadeRung{Printer: p.Name, WallMM: unit.RoundMM(wall), Inner: inner, Outer: outer}, nil
-}
-
-// madeInner is the ring's inside thread, whose diameters come out smaller by takes, on the external part of its name.
-func madeInner(s ring.Side, takes, u unit.Length) (MadeSide, error) {
-	made := s.Modelled.Plus(-takes)
-	return madeSide(s.Thread, s.Thread, made.Pitch-s.Nominal.Pitch, u, fit.Options{Internal: fit.Side{Given: &made, U: u}, Engaged: engaged(s)})
-}
-
-// madeOuter is the ring's outside thread, whose diameters come out larger by adds, in the internal part of its name.
-func madeOuter(s ring.Side, adds, u unit.Length) (MadeSide, error) {
-	made := s.Modelled.Plus(adds)
-	return madeSide(s.Thread, s.Thread, s.Nominal.Pitch-made.Pitch, u, fit.Options{External: fit.Side{Given: &made, U: u}, Engaged: engaged(s)})
 }
 
 // engaged is the length over which a ring meets its mate: what the mate needs, but no more than the ring has. 0 leaves

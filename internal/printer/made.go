@@ -16,14 +16,19 @@ type Shift struct {
 	U  unit.Length `json:"u_mm"`
 }
 
-// String prints s as a table does, mm: "0.17 ± 0.04".
-func (s Shift) String() string { return fmt.Sprintf("%.2f ± %.2f", s.By.MM(), s.U.MM()) }
+// String prints s as a table does, mm, with the half width of its 95 % interval: "0.17 ± 0.08".
+func (s Shift) String() string { return fmt.Sprintf("%.2f ± %.2f", s.By.MM(), 2*s.U.MM()) }
 
 // Made is what a mate feels of a printed thread, each diameter against the modelled one.
 type Made struct {
 	Major, Pitch, Minor Shift
 	// Plain is the part of all three that is plain size and scale, Layer that of the pitch diameter which is the layers'.
 	Plain, Layer Shift
+}
+
+// On returns what modelled diameters come out as.
+func (m Made) On(d thread.Diameters) thread.Diameters {
+	return thread.Diameters{Major: d.Major + m.Major.By, Pitch: d.Pitch + m.Pitch.By, Minor: d.Minor + m.Minor.By}
 }
 
 // Makes says what p makes of t on a side: plain size and scale at the thread's diameter, and the share that p has of what its layers

@@ -70,15 +70,17 @@ const (
 // unnamed is the name of no profile at all.
 const unnamed = "none"
 
-// Unnamed stands for a printer that nothing is known of: nothing is compensated, and the limits are the careful
-// ones of a 0.4 mm nozzle. All its figures are common practice, no published source.
+// Unnamed stands for a printer that nothing is known of but that it lays filament: it has the middle of what such printers do, and
+// is uncertain by all that lies between them; its layers are 0.2 mm or thereabouts, which their share holds. The limits are the
+// careful ones of a 0.4 mm nozzle. All its figures are common practice, no published source.
 func Unnamed() Profile {
-	return Profile{
-		Name: unnamed, Process: Filament, Source: CommonPractice,
-		Nozzle: 0.4, Layer: 0.2, BedX: 180, BedY: 180, BedZ: 180,
-		OutsideU: 0.1, InsideU: 0.1, LayerShare: anyShare, LayerShareU: anyShareU, ScaleUPct: anyScaleUPct, FirstLayerSpread: 0.2,
-		MinWall: 1.2, MinPitch: 1, MaxOverhangDeg: 65,
-	}
+	p := unsaid()
+	p.Name, p.Process, p.Source = unnamed, Filament, CommonPractice
+	p.Nozzle, p.Layer, p.BedX, p.BedY, p.BedZ = 0.4, 0.2, 180, 180, 180
+	p.OutsideAdds, p.OutsideU, p.InsideTakes, p.InsideU = 0.03, 0.09, 0.12, 0.09
+	p.LayerShareU, p.FirstLayerSpread = 0.3, 0.2
+	p.MinWall, p.MinPitch, p.MaxOverhangDeg = 1.2, 1, 65
+	return p
 }
 
 // What is believed of a printer whose profile does not say it: a share of the layers between 0.5 (edges that are smeared flat) and
@@ -94,16 +96,10 @@ func unsaid() Profile {
 	return Profile{LayerShare: anyShare, LayerShareU: anyShareU, ScaleUPct: anyScaleUPct}
 }
 
-// ModelOutside returns the outside diameter to model so that wanted comes out of the printer.
-func (p Profile) ModelOutside(wanted unit.Length) unit.Length { return wanted - p.OutsideAdds }
-
-// ModelInside returns the inside diameter to model so that wanted comes out of the printer.
-func (p Profile) ModelInside(wanted unit.Length) unit.Length { return wanted + p.InsideTakes }
-
 // Combine returns the standard uncertainty of a sum or difference of lengths with the independent standard
 // uncertainties us: the root of the sum of their squares (JCGM 100:2008, 5.1.2, equation (10), all sensitivities
 // being 1 or -1). The uncertainty of the clearance between a printed thread and a part is
-// Combine(p.InsideU, u of the part), or with p.OutsideU.
+// Combine(Made.Pitch.U, u of the part).
 func Combine(us ...unit.Length) unit.Length {
 	var u float64
 	for _, x := range us {

@@ -20,6 +20,14 @@ const (
 	PlugGauge GaugeKind = "plug"
 )
 
+// side is the side of a print that the gauge's thread is on.
+func (k GaugeKind) side() printer.Side {
+	if k == RingGauge {
+		return printer.Inside
+	}
+	return printer.Outside
+}
+
 // GaugeLimit is the end of the tolerance that a gauge stands at.
 type GaugeLimit string
 
@@ -53,10 +61,9 @@ type GaugeSpec struct {
 // Gauge is a gauge decided on, ready to be built.
 type Gauge struct {
 	GaugeSpec
-	// Wanted are the diameters that the printed gauge should have, Modelled those with the printer's own error taken off:
-	// Modelled = Wanted + Compensation.
-	Wanted, Modelled thread.Diameters
-	Compensation     unit.Length
+	// Wanted are the diameters that the printed gauge should have as a part feels them.
+	Wanted thread.Diameters
+	Compensated
 	// Gap is the clearance of a ladder's pair, on the diameter; nil for a gauge.
 	Gap   *unit.Length
 	Entry Entry

@@ -21,7 +21,15 @@ func gaugeSpec(t *testing.T, name string, kind GaugeKind, limit GaugeLimit) Gaug
 	require.NoError(t, err)
 	l, err := th.Limits("", kind == RingGauge)
 	require.NoError(t, err)
-	return GaugeSpec{Thread: th, Kind: kind, Limit: limit, Class: th.Class, Limits: l, Printer: printer.Unnamed()}
+	return GaugeSpec{Thread: th, Kind: kind, Limit: limit, Class: th.Class, Limits: l, Printer: exact()}
+}
+
+// exact is a printer that adds and takes nothing, uncertain by 0.1 mm.
+func exact() printer.Profile {
+	p := printer.Unnamed()
+	p.OutsideAdds, p.InsideTakes, p.LayerShare, p.LayerShareU, p.ScaleUPct = 0, 0, 0, 0, 0
+	p.OutsideU, p.InsideU = 0.1, 0.1
+	return p
 }
 
 // Limits of the parts are those that the standards publish; crest, root and length of the gauges follow by the rules of
@@ -62,7 +70,7 @@ func TestGaugeDiameters(t *testing.T) {
 			assert.InDelta(t, tt.pitch, g.Wanted.Pitch.MM(), rounding, "pitch")
 			assert.InDelta(t, tt.minor, g.Wanted.Minor.MM(), rounding, "minor")
 			assert.Equal(t, tt.turns, g.Entry.Turns)
-			assert.Equal(t, g.Wanted, g.Modelled, "no printer, no compensation")
+			assert.Equal(t, g.Wanted, g.Modelled, "a printer that errs in nothing takes nothing")
 		})
 	}
 }
@@ -71,7 +79,7 @@ func TestGaugeDiameters(t *testing.T) {
 func TestTaperAloneIsTold(t *testing.T) {
 	taper, err := thread.BuiltIn().Parse("1/2-14 NPT")
 	require.NoError(t, err)
-	_, err = NewGauge(GaugeSpec{Thread: taper, Kind: RingGauge, Limit: Go, Printer: printer.Unnamed()})
+	_, err = NewGauge(GaugeSpec{Thread: taper, Kind: RingGauge, Limit: Go, Printer: exact()})
 	require.ErrorIs(t, err, ErrTaperGauge)
 	assert.NotContains(t, err.Error(), "a tolerance")
 	straight := gaugeSpec(t, "M20", RingGauge, Steps)
@@ -100,7 +108,7 @@ func TestSteps(t *testing.T) {
 			require.NoError(t, err)
 			l, err := th.TaperLengths()
 			require.NoError(t, err)
-			s := GaugeSpec{Thread: th, Kind: tt.kind, Limit: Steps, StandOff: StandOffOf(l, tt.kind), Printer: printer.Unnamed()}
+			s := GaugeSpec{Thread: th, Kind: tt.kind, Limit: Steps, StandOff: StandOffOf(l, tt.kind), Printer: exact()}
 			s.Limits = TaperLimits(th, s.StandOff)
 			g, err := NewGauge(s)
 			require.NoError(t, err)
@@ -233,7 +241,7 @@ func TestGaugeFaults(t *testing.T) {
 		t.Run(tt.name, func(t *testing.T) {
 			th, err := thread.BuiltIn().Parse(tt.thread)
 			require.NoError(t, err)
-			s := GaugeSpec{Thread: th, Kind: RingGauge, Limit: Go, Printer: printer.Unnamed()}
+			s := GaugeSpec{Thread: th, Kind: RingGauge, Limit: Go, Printer: exact()}
 			s.Limits, _ = th.Limits("", true) // none for some
 			tt.change(&s)
 			_, err = NewGauge(s)
@@ -258,7 +266,7 @@ func TestJudged(t *testing.T) {
 }
 
 func TestDecision(t *testing.T) {
-	s := GaugeSpec{Kind: RingGauge, Printer: printer.Unnamed()} // inside uncertain by 0.1 mm, U = 0.2 mm
+	s := GaugeSpec{Kind: RingGauge, Printer: exact()} // inside uncertain by 0.1 mm, U = 0.2 mm
 	s.Limits.PitchMin, s.Limits.PitchMax = new(unit.MM(40)), new(unit.MM(41))
 	d := s.decision()
 	assert.True(t, d.Resolves)
@@ -285,7 +293,7 @@ func TestGaugesOfAllThreads(t *testing.T) {
 				continue
 			}
 			for _, limit := range []GaugeLimit{Go, NoGo} {
-				g, err := NewGauge(GaugeSpec{Thread: th, Kind: kind, Limit: limit, Limits: limits, Printer: printer.Unnamed()})
+				g, err := NewGauge(GaugeSpec{Thread: th, Kind: kind, Limit: limit, Limits: limits, Printer: exact()})
 				if err != nil {
 					for _, reason := range []string{"taper", "a tolerance", "small cannot be printed", "across", "tall"} {
 						if strings.Contains(err.Error(), reason) {
@@ -315,7 +323,7 @@ func TestDecisionHoldsForEveryPrintedPair(t *testing.T) {
 	in, out := 0, 0
 	rapid.Check(t, func(t *rapid.T) {
 		external := rapid.Bool().Draw(t, "external")
-		s := GaugeSpec{Kind: PlugGauge, Printer: printer.Unnamed()}
+		s := GaugeSpec{Kind: PlugGauge, Printer: exact()}
 		if external {
 			s.Kind = RingGauge
 		}

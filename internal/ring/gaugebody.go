@@ -40,12 +40,7 @@ func NewGauge(s GaugeSpec) (Gauge, error) {
 
 // built decides on all that follows from the wanted diameters.
 func (g Gauge) built() (Gauge, error) {
-	model := g.Printer.ModelOutside
-	if g.Kind == RingGauge {
-		model = g.Printer.ModelInside
-	}
-	g.Compensation = model(g.Wanted.Pitch) - g.Wanted.Pitch
-	g.Modelled = g.Wanted.Plus(g.Compensation)
+	g.Compensated = compensate(g.Thread, g.Kind.side(), g.Printer, g.Wanted)
 	if g.Limit != Steps {
 		g.decideLength()
 	}

@@ -33,10 +33,7 @@ type Decision struct {
 func (g Gauge) Decision() Decision { return g.GaugeSpec.decision() }
 
 func (s GaugeSpec) decision() Decision {
-	u := s.Printer.OutsideU
-	if s.Kind == RingGauge {
-		u = s.Printer.InsideU
-	}
+	u := s.Printer.Makes(s.Thread, s.Kind.side()).Pitch.U
 	d := Decision{PitchMin: *s.Limits.PitchMin, PitchMax: *s.Limits.PitchMax, U: coverage * u, Taper: s.Thread.Taper, Pitch: s.Thread.Pitch}
 	d.InFrom, d.InTo = d.PitchMin+d.U, d.PitchMax-d.U
 	d.OutBelow, d.OutAbove = d.PitchMin-d.U, d.PitchMax+d.U

@@ -25,7 +25,9 @@ func TestPairLeavesItsGap(t *testing.T) {
 			require.NoError(t, err, "%s %v", name, gap)
 			assert.InDelta(t, gap.MM(), (ring.Wanted.Pitch - plug.Wanted.Pitch).MM(), 1e-9)
 			assert.InDelta(t, gap.MM(), (ring.Wanted.Major - plug.Wanted.Major).MM(), 1e-9)
-			assert.InDelta(t, (gap + p.InsideTakes + p.OutsideAdds).MM(), (ring.Modelled.Pitch - plug.Modelled.Pitch).MM(), 2e-3)
+			layers := p.Makes(th, printer.Outside).Layer.By - p.Makes(th, printer.Inside).Layer.By
+			assert.InDelta(t, (gap + p.InsideTakes + p.OutsideAdds + layers).MM(), (ring.Modelled.Pitch - plug.Modelled.Pitch).MM(), 2e-3)
+			assert.InDelta(t, (gap + p.InsideTakes + p.OutsideAdds + ring.Rest - plug.Rest).MM(), (ring.Modelled.Major - plug.Modelled.Major).MM(), 2e-3)
 			assert.Contains(t, ring.Label, "RING "+th.Designation)
 			assert.Contains(t, plug.Label, "PLUG "+th.Designation)
 			assert.Greater(t, plug.Length, th.Pitch*3)

@@ -15,10 +15,11 @@ import (
 // Side is one of the two threads of a ring.
 type Side struct {
 	Thread thread.Thread
-	// Clearance is on the diameter; Compensation is what the printer's own error adds to the modelled diameter.
-	Clearance, Compensation unit.Length
-	// Nominal, Wanted and Modelled are the diameters in the gauge plane of a taper thread, anywhere on a straight one.
-	Nominal, Wanted, Modelled thread.Diameters
+	// Clearance is on the diameter, as a mate of basic size feels it.
+	Clearance unit.Length
+	// Nominal and Wanted, and those of Compensated, are the diameters in the gauge plane of a taper thread, anywhere on a straight one.
+	Nominal, Wanted thread.Diameters
+	Compensated
 	// Engagement is the length of full thread that the mating part needs, Rule where that figure comes from.
 	Engagement unit.Length
 	Rule       string
@@ -77,8 +78,8 @@ func New(s Spec) (Plan, error) {
 		return Plan{}, err
 	}
 	p := Plan{Grip: s.Grip, Printer: s.Printer}
-	p.Inner = newSide(s.Inner, s.InnerClearance, s.Printer.ModelInside, +1)
-	p.Outer = newSide(s.Outer, s.OuterClearance, s.Printer.ModelOutside, -1)
+	p.Inner = newSide(s.Inner, s.InnerClearance, printer.Inside, s.Printer)
+	p.Outer = newSide(s.Outer, s.OuterClearance, printer.Outside, s.Printer)
 	inner, err := p.Inner.surface(false)
 	if err != nil {
 		return Plan{}, fault.In("inner", fmt.Errorf("%s: %w", s.Inner.Designation, err))
@@ -106,12 +107,13 @@ func New(s Spec) (Plan, error) {
 	return p, nil
 }
 
-// newSide works out one side's diameters. Sign is +1 for the inner thread, whose gap makes it larger.
-func newSide(t thread.Thread, clearance unit.Length, model func(unit.Length) unit.Length, sign unit.Length) Side {
-	s := Side{Thread: t, Clearance: clearance, Nominal: t.Basic}
-	s.Wanted = t.Basic.Plus(sign * clearance)
-	s.Compensation = model(s.Wanted.Pitch) - s.Wanted.Pitch
-	s.Modelled = s.Wanted.Plus(s.Compensation)
+// newSide works out one side's diameters; its gap makes the inner thread larger and the outer one smaller.
+func newSide(t thread.Thread, clearance unit.Length, side printer.Side, p printer.Profile) Side {
+	s := Side{Thread: t, Clearance: clearance, Nominal: t.Basic, Wanted: t.Basic.Plus(clearance)}
+	if side == printer.Outside {
+		s.Wanted = t.Basic.Plus(-clearance)
+	}
+	s.Compensated = compensate(t, side, p, s.Wanted)
 	s.Engagement, s.Rule = t.Engagement()
 	return s
 }

@@ -9,7 +9,6 @@ import (
 	"pgregory.net/rapid"
 
 	"tryring/internal/fault"
-	"tryring/internal/printer"
 	"tryring/internal/thread"
 	"tryring/internal/unit"
 )
@@ -26,7 +25,7 @@ func parse(t require.TestingT, text string) thread.Thread {
 func TestDiametersComeInThreeKinds(t *testing.T) {
 	s := DefaultSpec(parse(t, "M42x1.5"), parse(t, "M48x2"))
 	s.InnerClearance, s.OuterClearance = 0.2, 0.4
-	s.Printer = printer.Unnamed()
+	s.Printer = exact()
 	s.Printer.InsideTakes, s.Printer.OutsideAdds = 0.15, 0.05
 	p, err := New(s)
 	require.NoError(t, err)

@@ -8,6 +8,7 @@ import (
 	"math"
 	"strings"
 
+	"tryring/internal/fit"
 	"tryring/internal/printer"
 	"tryring/internal/thread"
 	"tryring/internal/unit"
@@ -42,7 +43,8 @@ type Spec struct {
 	Inner, Outer thread.Thread
 	// Height is the whole height of the part; 0 lets the plan choose it from the engagement the threads need.
 	Height unit.Length
-	// InnerClearance and OuterClearance are added to the inner thread's diameters and taken from the outer thread's.
+	// InnerClearance and OuterClearance are added to the inner thread's diameters and taken from the outer thread's, as a mate feels
+	// them.
 	InnerClearance, OuterClearance unit.Length
 	// RoundRoot gives a 60 degree external thread the rounded root of ASME B1.1 (UNR) and ISO 68-1 in place of the flat one.
 	RoundRoot bool
@@ -53,21 +55,27 @@ type Spec struct {
 	Label string
 }
 
-// DefaultClearance is the gap on the diameter that a test ring gets when none is asked for: 0.3 mm, the middle of what
-// filament printers need for threads to run free (0.2 to 0.4 mm, common practice, no published source), but never more
-// than a fifth of the finer pitch, so that the flanks still meet.
-func DefaultClearance(a, b thread.Thread) unit.Length {
-	finer := math.Min(a.Pitch.MM(), b.Pitch.MM())
-	return unit.MM(math.Round(math.Min(0.3, finer/5)*100) / 100)
+// DefaultClearance is the felt gap on the diameter that a test ring gets when none is asked for: what threads need to run free
+// (fit.SnugBelow), and above it what the printed pitch diameter is uncertain by, twice its standard uncertainty (95 %), so that a
+// ring on a mate of basic size binds for the printer's sake in one of forty. It is that of the side which is less certain, but never
+// more than a fifth of the finer pitch, so that the flanks still meet. Drawn gaps of 0.2 to 0.4 mm, which are common practice (no
+// published source), hold the layers as well: 0.17 mm of them at 60 degrees and 0.2 mm layers.
+func DefaultClearance(inner, outer thread.Thread, p printer.Profile) unit.Length {
+	u := max(p.Makes(inner, printer.Inside).Pitch.U, p.Makes(outer, printer.Outside).Pitch.U)
+	finer := math.Min(inner.Pitch.MM(), outer.Pitch.MM())
+	return unit.MM(math.Round(math.Min((fit.SnugBelow+coverage*u).MM(), finer/5)*100) / 100)
 }
 
 // DefaultSpec returns the spec of a ring between two threads with every choice at its default.
 func DefaultSpec(inner, outer thread.Thread) Spec {
-	c := DefaultClearance(inner, outer)
-	return Spec{
-		Inner: inner, Outer: outer, InnerClearance: c, OuterClearance: c,
-		Printer: printer.Unnamed(), Grip: Scallop, Layout: Auto,
-	}
+	return Spec{Inner: inner, Outer: outer, Grip: Scallop, Layout: Auto}.On(printer.Unnamed())
+}
+
+// On returns s for a printer, with the clearance that it needs.
+func (s Spec) On(p printer.Profile) Spec {
+	c := DefaultClearance(s.Inner, s.Outer, p)
+	s.Printer, s.InnerClearance, s.OuterClearance = p, c, c
+	return s
 }
 
 const (

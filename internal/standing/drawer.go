@@ -105,7 +105,7 @@ func (s *Standing) gauge(side Side) *Step {
 
 // goesWith is the chance that g, which has the thread own, can be turned all the way with a thread.
 func goesWith(g gauge.Result, own, with thread.Thread) (float64, error) {
-	printed := fit.Side{Given: &g.Wanted, U: unit.MM(g.Decision.UMM / expanded)}
+	printed := fit.Side{Given: &g.Printed, U: unit.MM(g.Decision.UMM / expanded)}
 	opt := fit.Options{Engaged: unit.MM(g.ZMM[1] - g.ZMM[0])}
 	external, internal := with, own
 	if opt.Internal = printed; g.Kind == ring.PlugGauge {

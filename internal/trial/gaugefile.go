@@ -36,8 +36,9 @@ func LoadGauge(ctx context.Context, path string) (r build.Result, side string, p
 		if g.Name != name || g.Limit != ring.Go {
 			continue
 		}
-		p = printer.Unnamed()
-		p.Name, p.OutsideU, p.InsideU = d.Printer, unit.MM(g.Decision.UMM/sure), unit.MM(g.Decision.UMM/sure)
+		// Its wanted size is what was printed, uncertain as the record says: nothing is added any more.
+		u := unit.MM(g.Decision.UMM / sure)
+		p = printer.Profile{Name: d.Printer, OutsideU: u, InsideU: u}
 		r.Name = g.Name
 		of := &r.Inner
 		if side = innerSide; g.Kind == ring.PlugGauge {

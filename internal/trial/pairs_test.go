@@ -1,6 +1,7 @@
 package trial
 
 import (
+	"math"
 	"testing"
 
 	"tryring/internal/job"
@@ -37,7 +38,7 @@ func TestTrialOfPairs(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, got.Rungs, 2)
 	assert.Equal(t, printer.Pair, got.Rungs[0].Side)
-	assert.InDelta(t, 0.1+0.2, got.Rungs[0].ModelledMM, 0.002)
+	assert.InDelta(t, 0.1+0.16+2*0.17, got.Rungs[0].ModelledMM, 0.002)
 
 	p, err := printers(t).Find("filament-0.4")
 	require.NoError(t, err)
@@ -66,8 +67,9 @@ func TestTrialOfPairs(t *testing.T) {
 // A caliper over the crests of a plug, named by its rung, tells what both sides come to apart.
 func TestTrialOfPlugs(t *testing.T) {
 	table := pairsTable(t)
-	// M12: 12 mm over the crests, less half the gap of 0.4 mm and the 0.05 mm that filament-0.4 adds.
-	assert.InDelta(t, 12-0.2-0.05, table.Rungs[1].PlugCrestsMM, 0.001)
+	// M12: 12 mm over the crests, less half the gap of 0.4 mm, the 0.03 mm that filament-0.4 adds, and what the layers' 0.17 mm leave when
+	// half the crest of P/8 has gone, P/16 tan 60.
+	assert.InDelta(t, 12-0.2-0.03-(0.17-1.5/16*math.Sqrt(3)), table.Rungs[1].PlugCrestsMM, 0.001)
 	tried := func(plugs ...string) (printer.Trial, error) {
 		return Tried{Printed: &table, Rungs: []string{"0.1=does not start", "0.4=goes"}, Plugs: plugs}.Trial(thread.NewTables())
 	}

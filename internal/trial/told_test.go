@@ -91,9 +91,9 @@ func TestTell(t *testing.T) {
 	require.ErrorContains(t, err, "try 1")
 	p, err := printers(t).Find("filament-0.4")
 	require.NoError(t, err)
-	_, err = NewTry(build.Result{}, "top", p, "goes")
+	_, err = NewTry(build.Result{}, "top", p, tables, "goes")
 	assert.Equal(t, "side", fault.Each(err)[0].Field)
-	_, err = NewTry(build.Result{}, innerSide, p, "falls")
+	_, err = NewTry(build.Result{}, innerSide, p, tables, "falls")
 	assert.Equal(t, "result", fault.Each(err)[0].Field)
 }
 
@@ -182,7 +182,7 @@ func TestAddTry(t *testing.T) {
 			d.Inner, d.Outer, d.Name = "1 5/8-16", "1 7/8-14", "tub"
 			d.Files = []job.File{{Name: "out/tub.json", Digest: "old"}, {Name: "out/tub.json", Digest: "aa"}}
 			r := build.Result{Name: "tub", Inner: side("1 5/8-16 UN", 40.4), Outer: side("1 7/8-14 UNS", 46.2)}
-			try, err := NewTry(r, "goes", p, "goes")
+			try, err := NewTry(r, "goes", p, tables, "goes")
 			require.NoError(t, err)
 			require.Equal(t, innerSide, try.Side)
 			try.Digest, try.When = "aa", "Monday"
@@ -220,10 +220,14 @@ func TestNewTrySides(t *testing.T) {
 		return s
 	}
 	r := build.Result{Inner: side("M42x1.5", 41.2, 1, 9), Outer: side("M50x1.5", 49.1, 2, 14)}
-	inner, err := NewTry(r, innerSide, p, "goes")
+	inner, err := NewTry(r, innerSide, p, thread.NewTables(), "goes")
 	require.NoError(t, err)
-	outer, err := NewTry(r, outerSide, p, "goes")
+	m42, err := thread.NewTables().Parse("M42x1.5")
 	require.NoError(t, err)
-	assert.Equal(t, []any{"M42x1.5", 41.2, 8.0, unit.RoundMM(p.InsideTakes), unit.RoundMM(p.InsideU)}, []any{inner.Thread, inner.PitchDMM, inner.EngagedMM, inner.OffMM, inner.UMM})
-	assert.Equal(t, []any{"M50x1.5", 49.1, 12.0, unit.RoundMM(p.OutsideAdds), unit.RoundMM(p.OutsideU)}, []any{outer.Thread, outer.PitchDMM, outer.EngagedMM, outer.OffMM, outer.UMM})
+	m50, err := thread.NewTables().Parse("M50x1.5")
+	require.NoError(t, err)
+	outer, err := NewTry(r, outerSide, p, thread.NewTables(), "goes")
+	require.NoError(t, err)
+	assert.Equal(t, []any{"M42x1.5", 41.2, 8.0, unit.RoundMM(p.InsideTakes), unit.RoundMM(p.Makes(m42, printer.Inside).Pitch.U)}, []any{inner.Thread, inner.PitchDMM, inner.EngagedMM, inner.OffMM, inner.UMM})
+	assert.Equal(t, []any{"M50x1.5", 49.1, 12.0, unit.RoundMM(p.OutsideAdds), unit.RoundMM(p.Makes(m50, printer.Outside).Pitch.U)}, []any{outer.Thread, outer.PitchDMM, outer.EngagedMM, outer.OffMM, outer.UMM})
 }

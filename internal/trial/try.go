@@ -41,8 +41,8 @@ func Of(side string, tries []job.Try) []job.Try {
 	return slices.DeleteFunc(slices.Clone(tries), func(t job.Try) bool { return JobSide(t.Side) != side })
 }
 
-// NewTry describes the ring of r on one side, as printer p makes it.
-func NewTry(r build.Result, side string, p printer.Profile, result string) (job.Try, error) {
+// NewTry describes the ring of r on one side, as printer p makes it in the layers of the ring.
+func NewTry(r build.Result, side string, p printer.Profile, tables *thread.Tables, result string) (job.Try, error) {
 	felt, err := printer.ParseFelt(result)
 	if err != nil {
 		return job.Try{}, fault.In("result", err)
@@ -50,13 +50,21 @@ func NewTry(r build.Result, side string, p printer.Profile, result string) (job.
 	if side, err = RingSide(side); err != nil {
 		return job.Try{}, err
 	}
-	of, off, u := r.Inner, p.InsideTakes, p.InsideU
+	of, printed, sign := r.Inner, printer.Inside, unit.Length(-1)
 	if side == outerSide {
-		of, off, u = r.Outer, p.OutsideAdds, p.OutsideU
+		of, printed, sign = r.Outer, printer.Outside, 1
 	}
+	own, err := tables.Parse(of.Designation)
+	if err != nil {
+		return job.Try{}, fault.In("thread", err)
+	}
+	if r.LayerMM > 0 {
+		p.Layer = unit.MM(r.LayerMM)
+	}
+	made := p.Makes(own, printed)
 	t := job.Try{
 		Side: side, Ring: r.Name, Thread: of.Designation, MajorMM: unit.RoundMM(of.Modelled.Major), PitchDMM: unit.RoundMM(of.Modelled.Pitch), MinorMM: unit.RoundMM(of.Modelled.Minor),
-		EngagedMM: unit.Round(of.ZMM[1] - of.ZMM[0]), Printer: p.Name, LayerMM: unit.RoundMM(p.Layer), OffMM: unit.RoundMM(off), UMM: unit.RoundMM(u),
+		EngagedMM: unit.Round(of.ZMM[1] - of.ZMM[0]), Printer: p.Name, LayerMM: unit.RoundMM(p.Layer), OffMM: unit.RoundMM(sign * made.Plain.By), FlanksMM: unit.RoundMM(sign * made.Layer.By), UMM: unit.RoundMM(made.Pitch.U),
 		Result: felt.String(),
 	}
 	if m := of.Measured; m != nil {
@@ -78,8 +86,8 @@ func checkFigures(t job.Try) error {
 	if !(t.EngagedMM > 0 && t.EngagedMM < mostDiameterMM) {
 		bad("engaged_mm", "it is %g; it must be above 0", t.EngagedMM)
 	}
-	if !(math.Abs(t.OffMM) <= 1) || !(t.UMM >= 0 && t.UMM <= 1) {
-		bad("off_mm", "off_mm %g and u_mm %g must lie within 1 mm", t.OffMM, t.UMM)
+	if !(math.Abs(t.OffMM) <= 1) || !(math.Abs(t.FlanksMM) <= 5) || !(t.UMM >= 0 && t.UMM <= 1) {
+		bad("off_mm", "off_mm %g and u_mm %g must lie within 1 mm, flanks_mm %g within 5", t.OffMM, t.UMM, t.FlanksMM)
 	}
 	if _, err := printer.ParseFelt(t.Result); err != nil {
 		faults = append(faults, fault.In("result", err))
@@ -141,10 +149,12 @@ func (t tried) ring() string {
 // printed are the diameters of the ring's thread as printed, in the mean.
 func (t tried) printed() thread.Diameters {
 	d := thread.Diameters{Major: unit.MM(t.MajorMM), Pitch: unit.MM(t.PitchDMM), Minor: unit.MM(t.MinorMM)}
+	sign := 1.0
 	if t.Side == innerSide {
-		return d.Plus(unit.MM(-t.OffMM))
+		sign = -1
 	}
-	return d.Plus(unit.MM(t.OffMM))
+	d.Pitch += unit.MM(sign * t.FlanksMM)
+	return d.Plus(unit.MM(sign * t.OffMM))
 }
 
 // clearanceMM is that of the ring as printed against a part of basic size, on the diameter.
