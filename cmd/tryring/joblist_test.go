@@ -29,7 +29,7 @@ func TestJobKeepsHowAListIsRead(t *testing.T) {
 	assert.NotContains(t, string(kept), `"E: `, "a part that does not join gave nothing")
 
 	_, shortlisted, _ := tryring(t, append(args, "--json")...)
-	var ranked shortlistInfo
+	var ranked struct{ Parts []struct{ Chance float64 } }
 	require.NoError(t, json.Unmarshal([]byte(shortlisted), &ranked))
 	assert.InDelta(t, told.Order.Chance, ranked.Parts[0].Chance, 1e-12, "one chance for one part, whichever command tells it")
 	_, named, _ := tryring(t, append(args, "--json", "--inner", "1 5/8-16", "--outer", "1 7/8-14")...)
