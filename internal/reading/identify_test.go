@@ -154,19 +154,20 @@ func TestBlurredAgainstSum(t *testing.T) {
 			Value: rapid.Float64Range(9.5, 10.8).Draw(t, "read"), U: rapid.Float64Range(0.02, 0.3).Draw(t, "u"),
 			DOF: rapid.SampledFrom([]float64{2, 8.5, math.Inf(1)}).Draw(t, "dof"),
 		}
-		pieces := []piece{{10, 10 + rapid.Float64Range(0.05, 0.4).Draw(t, "tolerance"), 0.7}, {9.8, 10.5, 0.3}}
+		pieces := []piece{{10, 10 + rapid.Float64Range(0.05, 0.4).Draw(t, "tolerance"), 0.7, 0}, {9.8, 10.5, 0.3, 0.05}}
 		const steps = 4000
 		var want float64
 		for _, p := range pieces {
 			step := (p.high - p.low) / steps
 			for i := range steps {
 				x := p.low + (float64(i)+0.5)*step
-				want += p.share / steps * density((e.Value-x)/e.U, e.DOF) / e.U
+				u := math.Hypot(e.U, p.spread)
+				want += p.share / steps * density((e.Value-x)/u, e.DOF) / u
 			}
 		}
 		assert.InDelta(t, want, blurred(e, pieces), 1e-4*want+1e-9)
 	})
-	sharp := blurredPiece(Estimate{Value: 10, U: 1, DOF: math.Inf(1)}, piece{10, 10, 1})
+	sharp := blurredPiece(Estimate{Value: 10, U: 1, DOF: math.Inf(1)}, piece{10, 10, 1, 0})
 	assert.InDelta(t, 1/math.Sqrt(2*math.Pi), sharp, 1e-9, "a range without width is a point")
 }
 

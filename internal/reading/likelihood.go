@@ -4,6 +4,7 @@ package reading
 
 import (
 	"math"
+	"slices"
 
 	"tryring/internal/thread"
 )
@@ -29,13 +30,14 @@ const (
 	usualThroat    = 0.7
 )
 
-// piece is a range in which a true size lies with equal density, and the share of belief that it does.
-type piece struct{ low, high, share float64 }
+// piece is a range in which a true size lies with equal density, or a point, the share of belief that it does, and the standard
+// deviation by which it spreads about that.
+type piece struct{ low, high, share, spread float64 }
 
 // sizes is where the diameter of c may truly lie.
 func (c candidate) sizes(s Set) []piece {
 	tolerance := c.high - c.low
-	pieces := []piece{{c.low, c.high, 1 - outOfLimits}, {c.low - looseMM, c.high + looseMM, outOfLimits}}
+	pieces := limited(c.low, c.high, looseMM)
 	if !s.Worn && !s.coated {
 		return pieces
 	}
@@ -44,10 +46,15 @@ func (c candidate) sizes(s Set) []piece {
 	}
 	if s.External() == s.Worn { // it reads smaller
 		wear := math.Max(looseMM, tolerance+math.Max(0, c.basic-c.high))
-		return append(pieces, piece{c.low - wear, c.high, wornShare})
+		return append(pieces, piece{c.low - wear, c.high, wornShare, 0})
 	}
 	wear := math.Max(looseMM, tolerance+math.Max(0, c.low-c.basic))
-	return append(pieces, piece{c.low, c.high + wear, wornShare})
+	return append(pieces, piece{c.low, c.high + wear, wornShare, 0})
+}
+
+// limited is where a size lies whose limits makers miss by so much.
+func limited(low, high, missed float64) []piece {
+	return []piece{{low, high, 1 - outOfLimits, 0}, {low - missed, high + missed, outOfLimits, 0}}
 }
 
 // blurred is the density of reading e when the true size lies in one of pieces.
@@ -60,22 +67,19 @@ func blurred(e Estimate, pieces []piece) float64 {
 }
 
 func blurredPiece(e Estimate, p piece) float64 {
-	width := p.high - p.low
-	if width < e.U*sharpWidth {
-		return density((e.Value-(p.low+p.high)/2)/e.U, e.DOF) / e.U
+	width, u := p.high-p.low, math.Hypot(e.U, p.spread)
+	if width < u*sharpWidth {
+		return density((e.Value-(p.low+p.high)/2)/u, e.DOF) / u
 	}
-	return between((e.Value-p.high)/e.U, (e.Value-p.low)/e.U, e.DOF) / width
+	return between((e.Value-p.high)/u, (e.Value-p.low)/u, e.DOF) / width
 }
 
 // sharpWidth is the width of a range, in standard uncertainties, below which it counts as a point: the density then
 // differs by less than 1 part in 10^5.
 const sharpWidth = 0.01
 
-// pitchChance is the density of a pitch that was read, on a thread of the given pitch.
-func pitchChance(e Estimate, pitchMM float64) float64 {
-	u := math.Hypot(e.U, pitchShare*pitchMM)
-	return density((e.Value-pitchMM)/u, e.DOF) / u
-}
+// madePitch is where the pitch of a thread of the given one lies.
+func madePitch(mm float64) []piece { return []piece{{mm, mm, 1, pitchShare * mm}} }
 
 // angleChance is the chance of an angle read by leaf, on a thread of the given angle.
 func angleChance(read float64, t thread.Thread) float64 {
@@ -93,39 +97,27 @@ func taperChance(seen bool, t thread.Thread) float64 {
 	return taperMistake
 }
 
-// throatChance is the density of a throat on c: about its usual one, where there is one, or anywhere below its minor
-// diameter.
-func (c candidate) throatChance(e Estimate) float64 {
+// throats is where the throat of c lies: about its usual one, where there is one, or anywhere below its minor diameter.
+func (c candidate) throats() []piece {
 	minor := c.thread.Basic.Minor.MM()
-	anywhere := blurredPiece(e, piece{0.3 * minor, minor, 1})
-	var usual float64
-	var n int
-	for _, use := range c.uses {
-		if use.Throat > 0 {
-			u := math.Hypot(e.U, throatSpreadMM)
-			usual += density((e.Value-use.Throat.MM())/u, e.DOF) / u
-			n++
-		}
+	pieces := []piece{{0.3 * minor, minor, 1, 0}}
+	usual := slices.DeleteFunc(slices.Clone(c.uses), func(u thread.Use) bool { return !(u.Throat > 0) })
+	for _, use := range usual {
+		pieces[0].share = 1 - usualThroat
+		pieces = append(pieces, piece{use.Throat.MM(), use.Throat.MM(), usualThroat / float64(len(usual)), throatSpreadMM})
 	}
-	if n == 0 {
-		return anywhere
-	}
-	return usualThroat*usual/float64(n) + (1-usualThroat)*anywhere
+	return pieces
 }
 
-// wiresChance is the density of lengths over wires on c.
-func (c candidate) wiresChance(groups []overWires) float64 {
-	chance := 1.0
+// overWires is where a length over such wires on c lies; nil where no limits of its pitch diameter are known.
+func (c candidate) overWires(wire float64) []piece {
 	if c.pitchHigh <= 0 {
-		return chance
+		return nil
 	}
-	tolerance := math.Max(looseMM, c.pitchHigh-c.pitchLow)
-	for _, g := range groups {
-		low := OverWires(c.pitchLow, c.thread.Pitch.MM(), g.wire, c.thread.Form.FlankRad)
-		high := OverWires(c.pitchHigh, c.thread.Pitch.MM(), g.wire, c.thread.Form.FlankRad)
-		chance *= blurred(g.m, []piece{{low, high, 1 - outOfLimits}, {low - tolerance, high + tolerance, outOfLimits}})
+	over := func(pitchDia float64) float64 {
+		return OverWires(pitchDia, c.thread.Pitch.MM(), wire, c.thread.Form.FlankRad)
 	}
-	return chance
+	return limited(over(c.pitchLow), over(c.pitchHigh), math.Max(looseMM, c.pitchHigh-c.pitchLow))
 }
 
 // chance is the chance, or the density, of all that was read, given c.
@@ -147,16 +139,21 @@ func (c candidate) sizeChance(s Set, f Found, wires []overWires) float64 {
 		chance *= blurred(*f.Diameter, c.sizes(s))
 	}
 	if f.Throat != nil {
-		chance *= c.throatChance(*f.Throat)
+		chance *= blurred(*f.Throat, c.throats())
 	}
-	return chance * c.wiresChance(wires)
+	for _, g := range wires {
+		if where := c.overWires(g.wire); where != nil {
+			chance *= blurred(g.m, where)
+		}
+	}
+	return chance
 }
 
 // pitchesChance is that of all that was read of the pitch, on a thread of the given one.
 func pitchesChance(s Set, f Found, pitch float64) float64 {
 	chance := 1.0
 	if f.pitchRead && f.Pitch != nil {
-		chance *= pitchChance(*f.Pitch, pitch)
+		chance *= blurred(*f.Pitch, madePitch(pitch))
 	}
 	for _, l := range s.Leaves {
 		chance *= l.chance(pitch)

@@ -114,7 +114,7 @@ func (x pair) further() []Further {
 			continue
 		}
 		u := Reading{Value: unit.MM(length), Instrument: caliper}.estimate(true).U / length
-		blur := func(p float64) normal { return normal{p, math.Hypot(u*p, pitchShare*p)} }
+		blur := func(p float64) outcome { return outcome{madePitch(p), u * p} }
 		add(x.continuous(blur(pa), blur(pb)), fmt.Sprintf("count the crests over %s mm (%s in)", unit.Short(length), unit.Short(math.Round(10*length/unit.MMPerInch)/10)),
 			Field{Key: "count"}, Field{"over", unit.Short(length) + "mm"})
 	}
@@ -132,16 +132,19 @@ func (x pair) further() []Further {
 	case f.Diameter.U > againFactor*u:
 		add(x.continuous(x.a.sized(f.Diameter, u, s), x.b.sized(f.Diameter, u, s)), fmt.Sprintf("read the %s again, with a caliper", name), Field{Key: key})
 	}
-	taper := func(c candidate) normal { return normal{c.thread.Taper * taperSpanMM, u * math.Sqrt2} }
+	taper := func(c candidate) outcome {
+		grows := c.thread.Taper * taperSpanMM
+		return outcome{[]piece{{grows, grows, 1, 0}}, u * math.Sqrt2}
+	}
 	if s.Tapers == nil {
 		add(x.continuous(taper(x.a), taper(x.b)), fmt.Sprintf("read the %s at two places %s mm apart along the thread, to see whether it tapers", name, unit.Short(taperSpanMM)), Field{Key: "tapers"})
 	}
 	if f.Throat == nil {
-		add(x.continuous(x.a.throats(u), x.b.throats(u)), "read the throat, the smooth opening", Field{Key: "throat"})
+		add(x.continuous(outcome{x.a.throats(), u}, outcome{x.b.throats(), u}), "read the throat, the smooth opening", Field{Key: "throat"})
 	}
 	if s.External() && len(s.Wires) == 0 && x.a.pitchHigh > 0 && x.b.pitchHigh > 0 {
 		wire := BestWire(pa, x.a.thread.Form.FlankRad)
-		add(x.continuous(x.a.overWires(wire, u), x.b.overWires(wire, u)), fmt.Sprintf("read the pitch diameter over three wires of %.2f mm", wire),
+		add(x.continuous(outcome{x.a.overWires(wire), u}, outcome{x.b.overWires(wire), u}), fmt.Sprintf("read the pitch diameter over three wires of %.2f mm", wire),
 			Field{Key: "over_wires"}, Field{"wire", fmt.Sprintf("%.2fmm", wire)})
 	}
 	return out
@@ -193,11 +196,28 @@ func (x pair) yesNo(qa, qb float64) float64 {
 	return math.Max(0, entropyBits(yes, 1-yes)-x.p*entropyBits(qa, 1-qa)-(1-x.p)*entropyBits(qb, 1-qb))
 }
 
-// outcome is what a continuous reading would show: its density, and the range in which all but nothing of it lies.
-type outcome interface {
-	at(y float64) float64
-	span() (low, high float64)
+// outcome is what a continuous reading would show: where the true size lies, blurred by u.
+type outcome struct {
+	pieces []piece
+	u      float64
 }
+
+func (o outcome) at(y float64) float64 {
+	return blurred(Estimate{Value: y, U: o.u, DOF: math.Inf(1)}, o.pieces)
+}
+
+// span is the range in which all but nothing of it lies.
+func (o outcome) span() (low, high float64) {
+	low, high = math.Inf(1), math.Inf(-1)
+	for _, p := range o.pieces {
+		beyond := spanU * math.Hypot(o.u, p.spread)
+		low, high = math.Min(low, p.low-beyond), math.Max(high, p.high+beyond)
+	}
+	return low, high
+}
+
+// spanU is how many standard uncertainties around a piece are looked at; beyond lies less than 1 part in 10^6.
+const spanU = 5
 
 // quadratureSteps is the number of steps of the quadrature: with 600 over both spans the gain is right to 0.001 bit as long
 // as no density is narrower than a hundredth of them.
@@ -234,35 +254,6 @@ func (x pair) continuous(oa, ob outcome) float64 {
 	return math.Min(entropyBits(x.p, 1-x.p), math.Max(0, gain))
 }
 
-// normal is a normal outcome.
-type normal struct{ mean, u float64 }
-
-func (n normal) at(y float64) float64 { return density((y-n.mean)/n.u, math.Inf(1)) / n.u }
-func (n normal) span() (low, high float64) {
-	return n.mean - spanU*n.u, n.mean + spanU*n.u
-}
-
-// spanU is how many standard uncertainties around the mean are looked at; beyond lies less than 1 part in 10^6.
-const spanU = 5
-
-// ranges are outcomes that lie in ranges, blurred by u.
-type ranges struct {
-	pieces []piece
-	u      float64
-}
-
-func (r ranges) at(y float64) float64 {
-	return blurred(Estimate{Value: y, U: r.u, DOF: math.Inf(1)}, r.pieces)
-}
-
-func (r ranges) span() (low, high float64) {
-	low, high = math.Inf(1), math.Inf(-1)
-	for _, p := range r.pieces {
-		low, high = math.Min(low, p.low), math.Max(high, p.high)
-	}
-	return low - spanU*r.u, high + spanU*r.u
-}
-
 // sizeSteps is into how many steps the true size is cut to take in what was read already.
 const sizeSteps = 32
 
@@ -270,7 +261,7 @@ const sizeSteps = 32
 func (c candidate) sized(already *Estimate, u float64, s Set) outcome {
 	pieces := c.sizes(s)
 	if already == nil {
-		return ranges{pieces, u}
+		return outcome{pieces, u}
 	}
 	var cut []piece
 	var total float64
@@ -279,40 +270,15 @@ func (c candidate) sized(already *Estimate, u float64, s Set) outcome {
 		for i := range sizeSteps {
 			low := p.low + float64(i)*step
 			share := p.share / sizeSteps * density((already.Value-low-step/2)/already.U, already.DOF)
-			cut = append(cut, piece{low, low + step, share})
+			cut = append(cut, piece{low, low + step, share, 0})
 			total += share
 		}
 	}
 	if !(total > 0) {
-		return ranges{pieces, u}
+		return outcome{pieces, u}
 	}
 	for i := range cut {
 		cut[i].share /= total
 	}
-	return ranges{cut, u}
-}
-
-// throats is what a throat read with uncertainty u would show on c; see throatChance.
-func (c candidate) throats(u float64) outcome { return throatOutcome{c, u} }
-
-type throatOutcome struct {
-	c candidate
-	u float64
-}
-
-func (t throatOutcome) at(y float64) float64 {
-	return t.c.throatChance(Estimate{Value: y, U: t.u, DOF: math.Inf(1)})
-}
-
-func (t throatOutcome) span() (low, high float64) {
-	minor := t.c.thread.Basic.Minor.MM()
-	return 0.3*minor - spanU*throatSpreadMM, minor + spanU*throatSpreadMM
-}
-
-// overWires is what a length over wires would show on c.
-func (c candidate) overWires(wire, u float64) outcome {
-	tolerance := math.Max(looseMM, c.pitchHigh-c.pitchLow)
-	low := OverWires(c.pitchLow, c.thread.Pitch.MM(), wire, c.thread.Form.FlankRad)
-	high := OverWires(c.pitchHigh, c.thread.Pitch.MM(), wire, c.thread.Form.FlankRad)
-	return ranges{[]piece{{low, high, 1 - outOfLimits}, {low - tolerance, high + tolerance, outOfLimits}}, u}
+	return outcome{cut, u}
 }

@@ -155,17 +155,19 @@ func TestYesNoAgainstDefinition(t *testing.T) {
 	})
 }
 
+func normally(mean, u float64) outcome { return outcome{[]piece{{mean, mean, 1, 0}}, u} }
+
 // The gain of a continuous reading: nothing when both show the same, all when they never do, and in between what a quadrature
 // with twenty times the steps finds.
 func TestContinuous(t *testing.T) {
 	x := pair{p: 0.3}
 	open := entropyBits(0.3, 0.7)
-	assert.InDelta(t, 0, x.continuous(normal{1, 0.1}, normal{1, 0.1}), 1e-9)
-	assert.InDelta(t, open, x.continuous(normal{1, 0.1}, normal{3, 0.1}), 1e-9)
+	assert.InDelta(t, 0, x.continuous(normally(1, 0.1), normally(1, 0.1)), 1e-9)
+	assert.InDelta(t, open, x.continuous(normally(1, 0.1), normally(3, 0.1)), 1e-9)
 	count := 0
 	rapid.Check(t, func(rt *rapid.T) {
-		a := normal{1, rapid.Float64Range(0.05, 0.3).Draw(rt, "ua")}
-		b := normal{rapid.Float64Range(1, 2).Draw(rt, "b"), rapid.Float64Range(0.05, 0.3).Draw(rt, "ub")}
+		a := normally(1, rapid.Float64Range(0.05, 0.3).Draw(rt, "ua"))
+		b := normally(rapid.Float64Range(1, 2).Draw(rt, "b"), rapid.Float64Range(0.05, 0.3).Draw(rt, "ub"))
 		const steps = 20 * quadratureSteps
 		var want float64
 		for i := range steps {
@@ -183,7 +185,7 @@ func TestContinuous(t *testing.T) {
 		}
 		// A wider uncertainty of the further reading never tells more.
 		const noise = 0.1
-		if wide := x.continuous(normal{a.mean, math.Hypot(a.u, noise)}, normal{b.mean, math.Hypot(b.u, noise)}); wide > want+1e-3 {
+		if wide := x.continuous(outcome{a.pieces, math.Hypot(a.u, noise)}, outcome{b.pieces, math.Hypot(b.u, noise)}); wide > want+1e-3 {
 			rt.Fatalf("with noise the gain of %v and %v rises from %v to %v", a, b, want, wide)
 		}
 		count++

@@ -63,7 +63,7 @@ func lookedAt(half map[string]bool, external bool, spread float64) (out []seen) 
 				continue
 			}
 			others++
-			like := pitchChance(p, y.thread.Pitch.MM())
+			like := blurred(p, madePitch(y.thread.Pitch.MM()))
 			u := math.Hypot(spread*y.basic, d.U)
 			one.alike += like * blurred(d, y.sizes(Set{}))
 			one.kin += like * density((d.Value-y.basic)/u, math.Inf(1)) / u
