@@ -9,7 +9,7 @@ fail() {
 # install TOOL... installs what is missing of the outside readers and the tools named, and manifold-3d into $tmp.
 install() {
 	local tool missing=()
-	for tool in admesh prusa-slicer npm "$@"; do
+	for tool in admesh prusa-slicer npm python3 "$@"; do
 		command -v "$tool" >/dev/null || missing+=("${tool/qemu-aarch64-static/qemu-user-static}")
 	done
 	# Pages are laid out in the widths of this font, which has those of Arial and Helvetica.
@@ -18,7 +18,7 @@ install() {
 		apt-get update -qq
 		DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends "${missing[@]}"
 	fi
-	for tool in go node admesh prusa-slicer npm "$@"; do
+	for tool in go node admesh prusa-slicer npm python3 "$@"; do
 		command -v "$tool" || fail "$tool is missing"
 	done
 	npm install --silent --no-audit --no-fund --prefix "$tmp/npm" manifold-3d@3.5.4 axe-core@4.14.1
@@ -107,4 +107,20 @@ ring() {
 	"$tryring" ring "$@" --name "$name" --out "$tmp/rings" >/dev/null || fail "tryring ring $*"
 	solid "$tmp/rings/$name.stl" 1 "$(told "$tmp/rings/$name.json" r.mesh.volume_mm3)"
 	slice "$tmp/rings/$name.stl"
+}
+
+# feels NAME LAYER SETTINGS [bare] slices the ring NAME, lets inspect say what a mate feels of it, and beads.py find it another way.
+feels() {
+	local code=$tmp/rings/$1-$2.gcode load=()
+	[[ $3 == default ]] || load=(--load "$ci/slices/$3.ini" --first-layer-height 0.2)
+	prusa-slicer --export-gcode --slice "${load[@]}" --layer-height "$2" --output "$code" "$tmp/rings/$1.stl" >"$code.log" 2>&1 || fail "prusa-slicer: $1: $(tail -3 "$code.log")"
+	printf '%s in layers of %s mm, %s\n%s\n' "$1" "$2" "$3" "$(felt "$1" "$code" "${4:-}")"
+}
+
+# felt NAME FILE.gcode [bare] compares model, inspect and beads.py. Exit 3 of inspect is an answer: a coarse layer may bind.
+felt() {
+	local code=0
+	"$tryring" inspect "$2" --ring "$tmp/rings/$1.json" --json >"$2.json" || code=$?
+	[[ $code == 0 || $code == 3 ]] || fail "tryring inspect $2"
+	python3 "$ci/beads.py" check "$tmp/rings/$1.json" "$2" "$2.json" ${3:+"$3"} || fail "$2: model, inspect and beads.py disagree"
 }

@@ -218,7 +218,7 @@ func (f *pathInfo) judge(p *toolpath.Print, a askedPath) bool {
 	if w.OtherMM > otherMM {
 		f.find("space-"+a.side, check.Stop, "%.0f mm of lines stand in the space of the %s thread, supports or a wall in pieces: slice it without supports there.", w.OtherMM, a.side)
 	}
-	if w.Down {
+	if w.Down || a.known != nil && w.Turned(a.known.ZMM, f.ring.HeightMM) {
 		f.find("upright-"+a.side, check.Stop, "The %s thread stands upside down: turn the ring over, flange on the bed.", a.side)
 	}
 	return true

@@ -65,3 +65,13 @@ const pitchTol = 0.03
 
 // Other says that the loops are no such thread as t: they climb by another pitch.
 func (w Wall) Other(t thread.Thread) bool { return math.Abs(w.Pitch.MM()/t.Pitch.MM()-1) > pitchTol }
+
+// Turned says that the thread stands where it does in a ring of the given height that stands on its head, full being the range of its
+// full form; not known of one in the middle of the height.
+func (w Wall) Turned(full [2]float64, height float64) bool {
+	middle := (full[0] + full[1]) / 2
+	return w.Down || math.Abs(w.MiddleMM-middle) > math.Abs(w.MiddleMM-(height-middle))+turnedMM
+}
+
+// turnedMM is by how much nearer a thread lies to where it would stand turned over; chamfered layers are counted or not.
+const turnedMM = 1

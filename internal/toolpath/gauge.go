@@ -133,7 +133,7 @@ func (w *wall) gauge() (out Wall, err error) {
 	} else {
 		out.Felt.Minor, out.Felt.Major = unit.MM(-2*top), root(w.Basic.Major)
 	}
-	out.Clearance, out.Layers = unit.MM(2*gap), len(w.loops)
+	out.Clearance = unit.MM(2 * gap)
 	out.BindingLayer, out.BindingMM = meets.layer+1, w.layers[meets.layer].z
 	w.outlines(&out)
 	w.winding(&out)

@@ -12,8 +12,8 @@ import (
 )
 
 const (
-	// stepMM is the longest way along a bead between two places that are tried.
-	stepMM = 0.5
+	// sagMM is how far a straight piece of a loop may lie inside of the circle about the axis between two places that are tried.
+	sagMM = 0.001
 	// ballMM is how exactly a ball's radius is kept.
 	ballMM = 1e-4
 	// sectors divide the turn where crests are compared to find the axis, and walls to find what stands before them.
@@ -43,6 +43,7 @@ func (w *wall) beads() (beads []bead, balls []float64) {
 		z := l.z - l.height/2
 		cone := w.slope * (z - w.plane)
 		out := (w.width(o, l)/2 - ball) * w.toward * o.sense
+		step := math.Sqrt(8 * sagMM * o.mean)
 		for i := 1; i < len(o.pts); i++ {
 			a, b := o.pts[i-1], o.pts[i]
 			dx, dy := b.x-a.x, b.y-a.y
@@ -51,7 +52,7 @@ func (w *wall) beads() (beads []bead, balls []float64) {
 				continue
 			}
 			x, y := a.x-w.x+dy/far*out, a.y-w.y-dx/far*out
-			steps := 1 + math.Floor(far/stepMM)
+			steps := 1 + math.Floor(far/step)
 			for s := 0.0; s <= steps; s++ {
 				px, py := x+dx*s/steps, y+dy*s/steps
 				angle := math.Atan2(py, px)
@@ -96,14 +97,17 @@ func sector(angle float64) int {
 func (w *wall) outlines(out *Wall) {
 	var crests, roots []float64
 	var sin, cos float64
+	low, high := math.Inf(1), 0.0
 	for k, o := range w.loops {
 		crest, root := w.edge(o, w.layers[k])
 		crests, roots = append(crests, crest), append(roots, root)
+		low, high = min(low, w.layers[k].z), max(high, w.layers[k].z)
 		s, c := math.Sincos(math.Atan2(o.pts[0].y-w.y, o.pts[0].x-w.x))
 		sin, cos = sin+s, cos+c
 	}
 	crest, root := unit.MM(2*w.toward*median(crests)), unit.MM(2*w.toward*median(roots))
 	out.OutlineMajor, out.OutlineMinor = max(crest, root), min(crest, root)
+	out.MiddleMM = (low + high) / 2
 	out.SeamDeg = math.Mod(math.Atan2(sin, cos)*180/math.Pi+360, 360)
 	// The spread of directions whose mean has the length R is sqrt(-2 ln R) (Fisher, Statistical Analysis of Circular Data, 2.3.1, from memory).
 	mean := math.Hypot(sin, cos) / float64(len(w.loops))

@@ -45,8 +45,8 @@ type Wall struct {
 	// BindingLayer is the layer, from 1, that the mate meets first, and BindingMM its top.
 	BindingLayer int
 	BindingMM    float64
-	// Layers is how many the thread was found in.
-	Layers int
+	// MiddleMM is the height of the middle of the layers in which the thread was found.
+	MiddleMM float64
 	// Pitch is that of the loops as they wind up, Hand the sense.
 	Pitch unit.Length
 	Hand  thread.Hand

@@ -19,6 +19,7 @@ import (
 
 	"tryring/internal/datafile"
 	"tryring/internal/fault"
+	"tryring/internal/printer"
 	"tryring/internal/thread"
 	"tryring/internal/unit"
 )
@@ -58,8 +59,22 @@ func TestFeltAsTheFormula(t *testing.T) {
 			drawn := th.Basic.Plus(unit.MM(-0.4 * sign))
 			w := j.wall(t, usual, th, external)
 			assert.InDelta(t, drawn.Pitch.MM()+sign*added(th, layer), w.Felt.Pitch.MM(), tol, "%s pitch %v layer %v", name, external, layer)
+			side := printer.Outside
+			if !external {
+				side = printer.Inside
+			}
+			// The printer's own model, which leaves the climb of the helix out.
+			model := printer.Profile{Process: "filament", Layer: unit.MM(layer)}.Layers(th, side)
+			assert.InDelta(t, model.Pitch.MM(), sign*(w.Felt.Pitch-drawn.Pitch).MM(), 0.02, "%s as modelled %v layer %v", name, external, layer)
 			crest, felt, root, feltRoot := drawn.Major, w.Felt.Major, drawn.Minor, w.Felt.Minor
 			if !external {
+				side := printer.Outside
+				if !external {
+					side = printer.Inside
+				}
+				// The printer's own model, which leaves the climb of the helix out.
+				model := printer.Profile{Process: "filament", Layer: unit.MM(layer)}.Layers(th, side)
+				assert.InDelta(t, model.Pitch.MM(), sign*(w.Felt.Pitch-drawn.Pitch).MM(), 0.02, "%s as modelled %v layer %v", name, external, layer)
 				crest, felt, root, feltRoot = root, feltRoot, crest, felt
 			}
 			assert.InDelta(t, crest.MM(), felt.MM(), tol, "%s crest %v layer %v", name, external, layer)
@@ -263,6 +278,9 @@ func TestWhatTheSlicerDid(t *testing.T) {
 	assert.False(t, up.Down)
 	assert.True(t, down.Down)
 	assert.InDelta(t, up.Felt.Pitch.MM(), down.Felt.Pitch.MM(), 0.01)
+	assert.False(t, up.Turned([2]float64{0, 12}, 22))
+	assert.True(t, Wall{MiddleMM: 16}.Turned([2]float64{0, 12}, 22))
+	assert.False(t, Wall{MiddleMM: 11.5}.Turned([2]float64{0, 22}, 22))
 }
 
 // TestSeam finds where the loops begin.
