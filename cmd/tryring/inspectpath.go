@@ -268,7 +268,11 @@ func (f *pathInfo) compare(c toolpath.Change) {
 	if far(c.GrownMM, toolpath.GrownTolMM) {
 		level = check.Warn
 	}
-	f.find("outline", level, "Its outlines are moved out by %s on each side.", unit.MM(c.GrownMM))
+	way := "out"
+	if c.GrownMM < 0 {
+		way = "in"
+	}
+	f.find("outline", level, "Its outlines are moved %s by %s on each side.", way, unit.MM(math.Abs(c.GrownMM)))
 }
 
 // layerTolMM is how far a layer may differ from the one that a ring was made for: the last digit that slicers show.
@@ -308,7 +312,7 @@ func (f pathInfo) tell(s *screen, path string, asked inspectFlags) string {
 		s.add("%s adds %s outside and takes %s inside; that is counted in what is printed.", f.Printer, f.printer.OutsideAdds, f.printer.InsideTakes)
 	}
 	if len(threads) > 0 {
-		s.table(head, feltRows(threads, s.details)...)
+		s.table(head, feltRows(threads, s.details, f.Printer == printer.Unnamed().Name)...)
 	}
 	s.gap()
 	s.checks(f.Checks)
@@ -343,8 +347,9 @@ func left(mm float64) string {
 // evenSeamDeg is the spread from which on a seam stands nowhere in particular.
 const evenSeamDeg = 40
 
-// feltRows are the rows of a table of threads; what explains the rest comes with all.
-func feltRows(threads []*pathThread, all bool) (rows [][]string) {
+// feltRows are the rows of a table of threads; what explains the rest comes with all, and so does what a printer that is not known
+// would leave.
+func feltRows(threads []*pathThread, all, plain bool) (rows [][]string) {
 	for _, figure := range []struct {
 		name    string
 		details bool
@@ -360,8 +365,8 @@ func feltRows(threads []*pathThread, all bool) (rows [][]string) {
 			}
 			return unit.MM(*t.ClearanceWantedMM).String()
 		}},
-		{"left by the path", false, func(t *pathThread) string { return unit.MM(t.ClearanceMM).String() }},
-		{"left when printed", false, func(t *pathThread) string { return unit.MM(t.ClearancePrintedMM).String() }},
+		{"clearance left", false, func(t *pathThread) string { return unit.MM(t.ClearanceMM).String() }},
+		{"left when printed", plain, func(t *pathThread) string { return unit.MM(t.ClearancePrintedMM).String() }},
 		{"met first", false, func(t *pathThread) string { return fmt.Sprintf("layer %d, z %.2f mm", t.BindingLayer, t.BindingZMM) }},
 		{"seam", false, func(t *pathThread) string {
 			if t.SeamSpreadDeg > evenSeamDeg {

@@ -135,15 +135,16 @@ func TestDialects(t *testing.T) {
 		"numbered":          {numbered: true, crlf: true, filament: 1.75},
 		"two decimals":      {filament: 1.75, decimals: 2},
 	} {
-		w := j.wall(t, d, th, true)
+		p, err := Read(strings.NewReader(j.slice(d)))
+		require.NoError(t, err)
+		w, err := p.Thread(Wanted{Thread: th, External: true, HeightMM: j.height})
+		require.NoError(t, err)
 		tol := 0.002
 		if d.decimals == 2 {
 			tol = 0.02
 		}
 		assert.InDelta(t, plain.Felt.Pitch.MM(), w.Felt.Pitch.MM(), tol, name)
 		assert.InDelta(t, plain.Felt.Major.MM(), w.Felt.Major.MM(), tol, name)
-		p, err := Read(strings.NewReader(j.slice(d)))
-		require.NoError(t, err)
 		assert.InDelta(t, d.filament, p.FilamentMM, 1e-9, name)
 		assert.Equal(t, map[bool]string{true: "spacing", false: "written"}[d.bare], p.FilamentFrom, name)
 		assert.InDelta(t, 0.45, p.LineMM, 0.005, name)
@@ -356,7 +357,7 @@ func TestRefused(t *testing.T) {
 		"short radius":  {"G92 X0 Y0\nG2 X10 Y0 R2 E1\n", ErrBroken, "no arc of radius"},
 		"spiral":        {spiral(), ErrNoRing, "rises"},
 		"lying":         {"G1 Z1\nG1 X50 E5\nG1 Z2\nG1 X0 E10\n", ErrNoRing, "upright"},
-		"thick layers":  {thick.slice(usual), ErrNoRing, "higher than any nozzle"},
+		"thick layers":  {thick.slice(usual), ErrNoRing, "upright"},
 		"two rings":     {twoRings(t), ErrNoRing, "alone"},
 		"endless moves": {"M83\n" + strings.Repeat("G92 X0 Y0\nG2 I-100000 E99\n", 5000), datafile.ErrTooLarge, "slice one ring alone"},
 	} {

@@ -22,8 +22,10 @@ const (
 	usualFilamentMM, wideFilamentMM = 1.75, 2.85
 	// spacingTol is how far the spacing of two walls may lie from what their flow needs, as a part of it.
 	spacingTol = 0.25
-	// raftLayers is the height of a first layer, in layers, from which on it stands on a raft.
+	// raftLayers is the most that a first layer is higher than the second.
 	raftLayers = 3
+	// spiralShare is how much is laid while the nozzle rises, against what is laid level, where the walls are one spiral.
+	spiralShare = 0.1
 	// highestMM is higher than any layer.
 	highestMM = 2
 	// sweepShort is how much of a turn about the axis a loop may lack.
@@ -73,7 +75,7 @@ func (m *machine) print() (*Print, error) {
 	switch {
 	case len(m.laid) == 0 && m.risingMM == 0:
 		return nil, refuse(ErrNotGCode, "", "nothing in it lays material (G0 to G3 with E); the G-code of a printer is wanted")
-	case m.risingMM > m.levelMM:
+	case m.risingMM > spiralShare*m.levelMM:
 		return nil, refuse(ErrNoRing, "", "the nozzle rises while it lays the walls; slice it in layers, without a spiral")
 	}
 	p := &Print{FilamentMM: m.filamentMM, FilamentFrom: "written"}
@@ -98,19 +100,14 @@ func (m *machine) print() (*Print, error) {
 		if n := len(p.layers); n > 0 {
 			below = p.layers[n-1].z
 		}
-		if l.height = l.z - below; l.height > highestMM && below > 0 {
-			return nil, refuse(ErrNoRing, "", "a layer at %.2f mm is %.2f mm high, higher than any nozzle lays; slice one ring alone", l.z, l.height)
-		}
+		l.height = l.z - below
 		p.layers = append(p.layers, l)
 	}
-	if len(p.layers) == 0 {
-		return nil, noRing()
+	if len(p.layers) > 1 { // the first one may stand on a raft
+		p.layers[0].height = min(p.layers[0].height, raftLayers*p.layers[1].height)
 	}
-	if p.layers[0].height > highestMM && len(p.layers) == 1 {
+	if len(p.layers) == 0 || slices.ContainsFunc(p.layers, func(l layer) bool { return l.height > highestMM }) {
 		return nil, noRing()
-	}
-	if n := len(p.layers); n > 1 && p.layers[0].height > raftLayers*p.layers[1].height {
-		p.layers[0].height = p.layers[1].height
 	}
 	p.sum()
 	return p, nil
