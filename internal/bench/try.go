@@ -30,9 +30,11 @@ type outcome struct {
 var outcomes = []outcome{
 	{"does not start", "Does not start", false},
 	{"stops", "Stops after", true},
+	{"first turn tight, then free", "First turn tight, then free", false},
 	{"snug", "Snug, but goes", false},
 	{"goes", "Goes all the way", false},
 	{"rattles", "Goes and rattles", false},
+	{"drops in", "Drops in unturned", false},
 }
 
 // tryView is what the page shows of the tries of a job.

@@ -11,7 +11,7 @@ const keep = document.getElementById('keep');
 const undo = document.getElementById('undo');
 const tried = form.elements.tried;
 const builtFor = form.elements['ladder.printer']; // the printer that the ladder was made for, at the latest from the first outcome on
-const outcomes = ['goes', 'snug', 'stops after 1 turn', 'does not start', 'rattles'];
+const outcomes = ['goes', 'snug', 'first turn tight', 'stops after 1 turn', 'does not start', 'rattles', 'drops in'];
 const sides = { inner: 'Inside', outer: 'Outside' };
 
 /** entries are what the hidden field holds: "inner:0.20=goes,outer:0.10=snug". */
