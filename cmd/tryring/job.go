@@ -69,6 +69,9 @@ func (a jobAsked) run(cmd *cobra.Command, opt *shared, file string) error {
 	}
 	return opt.show(cmd, tellJob(s, d, file), func(to *screen) string {
 		showJob(to, s)
+		if s.Next.Action == standing.OrderPart && !opt.details { // there is no other command: what it rests on
+			return command("job", file, "--details")
+		}
 		return commandFor(s.Next, file)
 	})
 }

@@ -33,7 +33,9 @@ func commandFor(s standing.Step, file string) string {
 		}
 	case standing.Together:
 		add("fit", "--job", file)
-	case standing.Shortlist, standing.Ask, standing.OrderPart:
+	case standing.OrderPart:
+		add("job", file)
+	case standing.Shortlist, standing.Ask:
 		add("shortlist", orWord(s.List, "PARTS.csv"), "--job", file)
 	case standing.Print:
 		add("ring", file)
