@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"maps"
 	"net/http"
+	"strconv"
 	"strings"
 	"sync"
 
@@ -38,32 +39,38 @@ type trialView struct {
 	Taught []string `json:"taught"`
 	// Doubts tells why the trial is kept only anyway.
 	Doubts []string `json:"doubts"`
-	// Kept says that the trial is in the printer's journal, Trials how many count there, CanKeep that one may be kept at all.
-	Kept    bool `json:"kept"`
-	Trials  int  `json:"trials"`
-	CanKeep bool `json:"can_keep"`
+	// Kept says that the trial is in the printer's journal, Trials are those that count there, CanKeep says that one may be kept at all.
+	Kept    bool        `json:"kept"`
+	Trials  []keptTrial `json:"trials"`
+	CanKeep bool        `json:"can_keep"`
 }
 
-// trial answers GET /api/trial, which only tells, and POST /api/trial?do=keep|anyway|undo.
+// keptTrial is one trial of the journal, by the number that takes it back.
+type keptTrial struct {
+	ID   int    `json:"id"`
+	Text string `json:"text"`
+}
+
+// trial answers GET /api/trial, which only tells, and POST /api/trial?do=keep|anyway|drop&id=NUMBER.
 func (s *site) trial(w http.ResponseWriter, r *http.Request) {
 	f, faults := readForm(r.URL.Query())
-	do := r.URL.Query().Get("do")
-	if r.Method == http.MethodPost && do != "keep" && do != "anyway" && do != "undo" {
-		http.Error(w, fmt.Sprintf("do %q; it is keep, anyway or undo", do), http.StatusBadRequest)
+	do, id := r.URL.Query().Get("do"), r.URL.Query().Get("id")
+	if r.Method == http.MethodPost && do != "keep" && do != "anyway" && do != "drop" {
+		http.Error(w, fmt.Sprintf("do %q; it is keep, anyway or drop", do), http.StatusBadRequest)
 		return
 	}
 	if r.Method == http.MethodGet {
 		do = ""
 	}
-	view := trialView{Faults: append([]fault{}, faults...), Taught: []string{}, Doubts: []string{}}
+	view := trialView{Faults: append([]fault{}, faults...), Taught: []string{}, Doubts: []string{}, Trials: []keptTrial{}}
 	if len(view.Faults) == 0 {
-		view.Faults = append(view.Faults, s.teach(r.Context(), f, do, &view)...)
+		view.Faults = append(view.Faults, s.teach(r.Context(), f, do, id, &view)...)
 	}
 	answer(w, view)
 }
 
-// teach works a trial out, and keeps it or takes the last one back.
-func (s *site) teach(ctx context.Context, f form, do string, view *trialView) []fault {
+// teach works a trial out, and keeps it, or takes back the one with the number id.
+func (s *site) teach(ctx context.Context, f form, do, id string, view *trialView) []fault {
 	wrong := func(err error) []fault { return laid(err, func(string) string { return "tried" }) }
 	if f["printer"] == "" {
 		return []fault{{"tried", "name the printer first, above; what fitted tells of one printer"}}
@@ -73,16 +80,15 @@ func (s *site) teach(ctx context.Context, f form, do string, view *trialView) []
 		return wrong(err)
 	}
 	view.CanKeep = s.learnt.folder != ""
-	view.Trials = len(printer.Counting(journal.Entries))
-	if do == "undo" {
-		last, err := journal.Last()
+	defer func() { view.show(journal) }()
+	if do == "drop" {
+		n, err := strconv.Atoi(id)
 		if err == nil {
-			_, err = journal.Drop(ctx, last.ID, f[todayKey])
+			_, err = journal.Drop(ctx, n, f[todayKey])
 		}
 		if err != nil {
 			return wrong(err)
 		}
-		view.Trials--
 		return s.learnt.again(wrong)
 	}
 	t, ladder, faults := s.readTrial(f)
@@ -101,8 +107,17 @@ func (s *site) teach(ctx context.Context, f form, do string, view *trialView) []
 	if err != nil {
 		return wrong(err)
 	}
-	view.Kept, view.Trials = true, view.Trials+1
+	view.Kept = true
 	return s.learnt.again(wrong)
+}
+
+// show lists the trials that count.
+func (v *trialView) show(j *printer.Journal) {
+	for _, e := range j.Entries {
+		if !e.Dropped {
+			v.Trials = append(v.Trials, keptTrial{e.ID, trial.Words(e.Trial)})
+		}
+	}
 }
 
 // again reads the printers again, with what they were taught.

@@ -2,6 +2,7 @@ package bench
 
 import (
 	"encoding/json"
+	"fmt"
 	"net/http"
 	"net/http/httptest"
 	"os"
@@ -51,7 +52,8 @@ func TestTrialTeachesAndIsKept(t *testing.T) {
 	kept := do("keep")
 	require.Empty(t, kept.Faults)
 	assert.True(t, kept.Kept)
-	assert.Equal(t, 1, kept.Trials)
+	require.Len(t, kept.Trials, 1)
+	assert.Contains(t, kept.Trials[0].Text, "inside 0.10 on 1 5/8-16 UN does not start")
 	assert.Equal(t, told.Taught, kept.Taught)
 	files, err := filepath.Glob(filepath.Join(folder, "*"))
 	require.NoError(t, err)
@@ -59,11 +61,18 @@ func TestTrialTeachesAndIsKept(t *testing.T) {
 	taught := getJSON[ringView](t, at+"/api/ring?"+printedLadder)
 	assert.NotEqual(t, before.SVG, taught.SVG, "the next ring makes use of it")
 
-	back := do("undo")
+	second := do("keep")
+	require.Len(t, second.Trials, 2)
+	left := do("drop&id=1")
+	require.Empty(t, left.Faults)
+	require.Len(t, left.Trials, 1)
+	assert.Equal(t, 2, left.Trials[0].ID, "any one is taken back, not the last alone")
+	back := do("drop&id=2")
 	require.Empty(t, back.Faults)
-	assert.Zero(t, back.Trials)
+	assert.Empty(t, back.Trials)
 	assert.Equal(t, before.SVG, getJSON[ringView](t, at+"/api/ring?"+printedLadder).SVG)
-	assert.NotEmpty(t, do("undo").Faults, "nothing is left to take back")
+	assert.NotEmpty(t, do("drop&id=2").Faults, "nothing is left to take back")
+	assert.NotEmpty(t, do("drop&id=x").Faults)
 }
 
 // What cannot all be right, or was tried on another printer's ladder, is kept only with a word.
@@ -93,7 +102,8 @@ func TestDoubtfulTrial(t *testing.T) {
 			kept := do("anyway", c.query)
 			require.Empty(t, kept.Faults)
 			assert.True(t, kept.Kept)
-			assert.Empty(t, do("undo", c.query).Faults)
+			last := kept.Trials[len(kept.Trials)-1]
+			assert.Empty(t, do(fmt.Sprintf("drop&id=%d", last.ID), c.query).Faults)
 		})
 	}
 }

@@ -8,7 +8,7 @@ import { make, percent } from './make.js';
 const place = document.getElementById('rungs');
 const taught = document.getElementById('taught');
 const keep = document.getElementById('keep');
-const undo = document.getElementById('undo');
+const trials = document.getElementById('trials');
 const tried = form.elements.tried;
 const builtFor = form.elements['ladder.printer']; // the printer that the ladder was made for, at the latest from the first outcome on
 const outcomes = ['goes', 'snug', 'first turn tight', 'stops after 1 turn', 'does not start', 'rattles', 'drops in'];
@@ -54,23 +54,38 @@ export function ladder({ fitted, changed, learnt }) {
     return make('li', {}, first, select('inner', r.rung, r.inner, changed), select('outer', r.rung, r.outer, changed));
   }
 
-  /** learn tells what the outcomes teach; with a deed it is kept, or the last one taken back. */
+  /** kept is one trial that counts for this printer, to be taken back by its number. */
+  function kept(trial) {
+    const out = make('button', { type: 'button', textContent: 'Take back' });
+    out.setAttribute('aria-label', `Take back trial ${trial.id}`);
+    out.addEventListener('click', () => learn(`drop&id=${trial.id}`));
+    return make('li', {}, make('div', { className: 'with' }, make('span', { textContent: `${trial.id}: ${trial.text}` }), out));
+  }
+
+  /** learn tells what the outcomes teach; with a deed it is kept, or one taken back. */
   async function learn(deed) {
     keep.hidden = true;
-    if (!tried.value && !deed) {
+    if (!form.elements.printer.value && !tried.value) {
       taught.replaceChildren();
+      trials.hidden = true;
       show('trial', []);
       return;
     }
     const found = await getJSON(`/api/trial?${query()}${deed ? `&do=${deed}` : ''}`, deed ? { method: 'POST' } : undefined);
     if (!found) return;
+    trials.replaceChildren(...found.trials.map(kept));
+    trials.hidden = found.trials.length === 0;
+    if (!tried.value && !deed) {
+      taught.replaceChildren();
+      show('trial', []);
+      return;
+    }
     show('trial', found.faults.filter((f) => f.field === 'tried'));
     taught.replaceChildren(...found.doubts.map((text) => make('p', { className: 'fault', textContent: `Doubtful: ${text}.` })), ...found.taught.map((text) => make('p', { textContent: text })));
     keep.textContent = found.doubts.length ? 'Keep it all the same' : 'Keep it for this printer';
     keep.dataset.do = found.doubts.length ? 'anyway' : 'keep';
-    if (deed) taught.append(make('p', { className: 'state', textContent: found.faults.length ? '' : `${deed === 'undo' ? 'Taken back' : 'Kept'}. Trials of this printer: ${found.trials}.` }));
+    if (deed) taught.append(make('p', { className: 'state', textContent: found.faults.length ? '' : `${found.kept ? 'Kept' : 'Taken back'}. Trials of this printer: ${found.trials.length}.` }));
     keep.hidden = !found.can_keep || found.faults.length > 0 || Boolean(deed);
-    undo.hidden = found.trials === 0;
     if (deed && !found.faults.length) {
       tried.value = '';
       builtFor.value = '';
@@ -78,7 +93,6 @@ export function ladder({ fitted, changed, learnt }) {
     }
   }
   keep.addEventListener('click', () => learn(keep.dataset.do));
-  undo.addEventListener('click', () => learn('undo'));
 
   let shown = ''; // the rungs that stand there: they are not put anew under a hand that fills them in
   return latest(async () => {
