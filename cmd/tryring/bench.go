@@ -9,6 +9,7 @@ import (
 
 	"tryring/internal/bench"
 	"tryring/internal/check"
+	"tryring/internal/job"
 )
 
 // benchInfo is what scripts are told.
@@ -18,7 +19,7 @@ type benchInfo struct {
 }
 
 func newBench(opt *shared) *cobra.Command {
-	var addr string
+	var addr, drawer string
 	cmd := &cobra.Command{
 		Use:   "bench",
 		Short: "Open the bench page: the whole job on one local page, from readings to files",
@@ -39,7 +40,7 @@ Ctrl-C stops it.
 			if err != nil {
 				return badInput(err)
 			}
-			c := bench.Config{Addr: addr, Tables: tables, Printers: printers}
+			c := bench.Config{Addr: addr, Tables: tables, Printers: printers, Drawers: func() []string { return drawersOf(job.New(), drawer) }}
 			if c.PrinterFolder, err = opt.ownPrinters(); err != nil {
 				opt.note(cmd, "%v; trials cannot be kept", err)
 			}
@@ -56,5 +57,6 @@ Ctrl-C stops it.
 		},
 	}
 	cmd.Flags().StringVar(&addr, "addr", bench.DefaultAddr, "`HOST:PORT` to listen on; port 0 takes any free one")
+	cmd.Flags().StringVar(&drawer, "drawer", "", "folder `DIR` of a drawer of gauges (default: all in out)")
 	return cmd
 }

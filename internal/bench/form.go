@@ -50,7 +50,7 @@ var ladderKeys = []string{"ladder.from", "ladder.to", "ladder.step", "ladder.pri
 var listKeys = []string{listKey, listUnitKey}
 
 // tryKeys are the fields of what the ring did.
-var tryKeys = []string{"inner.turns", "outer.turns", madeKey}
+var tryKeys = []string{"inner.turns", "outer.turns", madeKey, gaugeKey}
 
 // formKeys lists every field of the page.
 func formKeys() []string {

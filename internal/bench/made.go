@@ -15,6 +15,8 @@ import (
 const (
 	// madeKey is the field that holds the JSON file of the ring that was made last, packed.
 	madeKey = "made"
+	// gaugeKey is the field that holds the gauge which is tried in the ring's place: the folder of its drawer, and its name there.
+	gaugeKey = "gauge"
 	// madeHeader hands it over with each file of a ring.
 	madeHeader = "Tryring-Made"
 	// maxMade bounds it, in bytes.

@@ -23,6 +23,8 @@ type Config struct {
 	Printers printer.Profiles
 	// PrinterFolder is the person's own folder of printers, where trials are kept; "" keeps none.
 	PrinterFolder string
+	// Drawers are the folders of gauges that lie at hand now; nil for none.
+	Drawers func() []string
 }
 
 // Validate says whether the address can be listened on at all.
@@ -43,6 +45,8 @@ type site struct {
 	gate   gate
 	page   page
 	learnt learnt
+	// drawers are the folders of gauges that lie at hand now.
+	drawers func() []string
 }
 
 // New returns the handler of the whole site, guarded.
@@ -51,7 +55,10 @@ func New(c Config) (http.Handler, error) {
 	if err != nil {
 		return nil, fmt.Errorf("address %q: %w", c.Addr, err)
 	}
-	s := &site{tables: c.Tables, learnt: learnt{printers: c.Printers, folder: c.PrinterFolder}, gate: newGate(runtime.GOMAXPROCS(0), maxHeld)}
+	s := &site{drawers: func() []string { return nil }, tables: c.Tables, learnt: learnt{printers: c.Printers, folder: c.PrinterFolder}, gate: newGate(runtime.GOMAXPROCS(0), maxHeld)}
+	if c.Drawers != nil {
+		s.drawers = c.Drawers
+	}
 	if s.page, err = newPage(c.Printers); err != nil {
 		return nil, err
 	}

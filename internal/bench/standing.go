@@ -6,10 +6,13 @@ package bench
 import (
 	"io/fs"
 	"net/http"
+	"os"
 	"path"
+	"slices"
 	"strconv"
 	"strings"
 
+	"tryring/internal/gauge"
 	"tryring/internal/job"
 	"tryring/internal/printer"
 	"tryring/internal/standing"
@@ -56,18 +59,19 @@ func (s *site) standing(w http.ResponseWriter, r *http.Request) {
 	view := standingView{Faults: append([]fault{}, faults...), Answer: []string{}, Contradictions: []string{}, List: noList()}
 	if sh, _ := f.sheet(); sh.Document != nil && len(view.Faults) == 0 {
 		made, _ := f.made() // where it is spoilt, that is told beside the tries
-		s.stand(&view, sh, around{string(text), made})
+		s.stand(&view, sh, around{string(text), made, s.drawers()})
 	}
 	answer(w, view)
 }
 
-// around is what lies beside the document on the page: the parts list, and the ring that was made last.
+// around is what lies beside the document on the page: the parts list, the ring that was made last, and the drawers at hand.
 type around struct {
-	list string
-	made *madeRing
+	list    string
+	made    *madeRing
+	drawers []string
 }
 
-// read reads what lies beside the document, and nothing from a disk.
+// read reads what lies beside the document, and from a disk the records of drawers alone.
 func (a around) read(d *job.Document) func(name string) ([]byte, error) {
 	return func(name string) ([]byte, error) {
 		switch n := len(d.Parts); {
@@ -75,6 +79,8 @@ func (a around) read(d *job.Document) func(name string) ([]byte, error) {
 			return []byte(a.list), nil
 		case a.made != nil && path.Base(name) == a.made.file():
 			return a.made.text, nil
+		case slices.Contains(a.drawers, path.Dir(name)) && path.Base(name) == gauge.DrawerRecord:
+			return os.ReadFile(name)
 		}
 		return nil, fs.ErrNotExist
 	}
@@ -92,7 +98,7 @@ func (s *site) stand(view *standingView, sh sheet, beside around) {
 	if err != nil {
 		p = printer.Unnamed()
 	}
-	stands, err := standing.Of(&d, standing.Around{Tables: s.tables, Printer: p, Read: beside.read(&d)})
+	stands, err := standing.Of(&d, standing.Around{Tables: s.tables, Printer: p, Drawers: beside.drawers, Read: beside.read(&d)})
 	if err != nil { // it is told beside the field that it is of
 		view.Faults = append(view.Faults, fault{"standing", "what is marked below keeps this from being said"})
 		return
@@ -139,10 +145,22 @@ func (sh sheet) nextOf(step standing.Step) *nextView {
 		if step.Clearance > 0 {
 			v.Fill["clearance"] = unit.Short(step.Clearance.MM()) + " mm"
 		}
+	case standing.TryGauge:
+		v.Button, v.Focus, v.Fill = "Say what it did", "title-"+ringSide(step.Side)+".turns", map[string]string{gaugeKey: step.Gauge}
 	case standing.Try:
-		v.Button, v.Focus = "Say what it did", map[string]string{job.Stays: "title-outer.turns", job.Goes: "title-inner.turns"}[step.Side]
+		v.Button, v.Focus = "Say what it did", "title-"+ringSide(step.Side)+".turns"
 	}
 	return &v
+}
+
+// ringSide is the side of a ring that meets a part.
+func ringSide(name string) string {
+	for side, part := range ringSides {
+		if part.name == name {
+			return side
+		}
+	}
+	return ""
 }
 
 // fieldOf is the field that a reading stands in.

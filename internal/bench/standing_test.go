@@ -1,12 +1,19 @@
 package bench
 
 import (
+	"encoding/json"
 	"net/http"
 	"net/url"
+	"os"
+	"path/filepath"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"tryring/internal/gauge"
+	"tryring/internal/ring"
+	"tryring/internal/thread"
 )
 
 // TestStandingLeadsThroughAJob follows the next steps of the page from nothing to the order, as a person presses them.
@@ -109,4 +116,45 @@ func TestStandingNamesWhatContradicts(t *testing.T) {
 	wrong := decoded[standingView](t, request("POST", handler, "/api/standing?"+query.Encode(), ""))
 	assert.NotEmpty(t, wrong.Faults)
 	assert.Equal(t, http.StatusMethodNotAllowed, request("GET", handler, "/api/standing?"+query.Encode(), "").Code)
+}
+
+// A gauge that lies in a drawer is the next step, and what it does is kept as a try of it, not of the ring.
+func TestStandingNamesAGaugeOfTheDrawer(t *testing.T) {
+	folder := t.TempDir()
+	record, err := json.Marshal(gauge.DrawerResult{Gauges: []gauge.Result{{
+		Name: "go-plug-1-7-8-14-UNS-2B", Label: "GO PLUG 1 7/8-14 UNS-2B", Designation: "1 7/8-14 UNS-2B", Kind: ring.PlugGauge, Limit: ring.Go,
+		Wanted: thread.Diameters{Major: 47.625, Pitch: 46.446, Minor: 45.669}, ZMM: [2]float64{9.3, 25.6}, Decision: gauge.DecisionResult{UMM: 0.2},
+	}}})
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile(filepath.Join(folder, gauge.DrawerRecord), record, 0o600))
+	printers, tables := testThings(t)
+	handler, err := New(Config{Addr: "127.0.0.1:8137", Tables: tables, Printers: printers, Drawers: func() []string { return []string{folder} }})
+	require.NoError(t, err)
+	query := brought(t, handler, "among = \"drain\"\n[[stays]]\nbore = \"45.9mm\"\n[[stays]]\ntpi = \"15±1.5\"\n[[goes]]\noutside = \"1.62in\"\n[[goes]]\ntpi = \"16\"\n", "mm")
+	stand := func() standingView {
+		return decoded[standingView](t, request("POST", handler, "/api/standing?"+query.Encode(), ""))
+	}
+	v := stand()
+	require.Empty(t, v.Faults)
+	require.NotNil(t, v.Next)
+	assert.Contains(t, v.Next.Text, "GO PLUG 1 7/8-14 UNS-2B from the drawer")
+	assert.Equal(t, "title-outer.turns", v.Next.Focus)
+	for key, text := range v.Next.Fill {
+		query.Set(key, text)
+	}
+	assert.Contains(t, decoded[tryView](t, request("GET", handler, "/api/try?"+query.Encode(), "")).Ring, "go-plug-1-7-8-14-UNS-2B")
+	o := decoded[opened](t, request("GET", handler, "/api/job?do=try&side=outer&result=goes&today=2026-11-27&"+query.Encode(), ""))
+	require.Empty(t, o.Faults)
+	query, err = url.ParseQuery(o.Query)
+	require.NoError(t, err)
+	assert.Empty(t, query.Get("gauge"), "it is tried once")
+	d := parsed(t, saved(t, handler, query))
+	require.Len(t, d.Tries, 1)
+	assert.Equal(t, "go-plug-1-7-8-14-UNS-2B", d.Tries[0].Ring)
+	assert.Equal(t, "Take it", stand().Next.Button)
+
+	query.Set("gauge", "/etc/passwd")
+	o = decoded[opened](t, request("GET", handler, "/api/job?do=try&side=outer&result=goes&"+query.Encode(), ""))
+	require.NotEmpty(t, o.Faults, "nothing is read but drawers")
+	assert.NotContains(t, o.Faults[0].Text, "passwd")
 }

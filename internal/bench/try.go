@@ -3,9 +3,11 @@ package bench
 // This file takes in what the printed ring did on the real thread, and tells what that means and what to do next.
 
 import (
+	"context"
 	"fmt"
 	"net/http"
 	"net/url"
+	"path"
 	"slices"
 	"strings"
 
@@ -40,7 +42,7 @@ var outcomes = []outcome{
 // tryView is what the page shows of the tries of a job.
 type tryView struct {
 	Faults []fault `json:"faults"`
-	// Ring tells which ring was made last; "" for none.
+	// Ring tells which ring was made last, or which gauge is tried; "" for none.
 	Ring string `json:"ring"`
 	// Told are the tries in the order in which they were made.
 	Told []toldTry `json:"told"`
@@ -63,7 +65,10 @@ func (s *site) tries(w http.ResponseWriter, r *http.Request) {
 	f, faults := readForm(r.URL.Query())
 	view := tryView{Faults: append([]fault{}, faults...), Told: []toldTry{}}
 	if m, err := f.made(); err == nil && m != nil {
-		view.Ring = m.words()
+		view.Ring = "The ring that was made: " + m.words()
+	}
+	if g := f[gaugeKey]; g != "" {
+		view.Ring = "The gauge that is tried: " + path.Base(g)
 	}
 	if sh, more := f.sheet(); sh.Document == nil {
 		view.Faults = append(view.Faults, more...)
@@ -88,7 +93,7 @@ func (s *site) addTry(d *job.Document, f form, query url.Values) []fault {
 		}
 		result = fmt.Sprintf("stops after %s turns", f[turns])
 	}
-	ring, p, faults := s.triedRing(f, query)
+	ring, p, faults := s.triedRing(f, side, query)
 	if len(faults) > 0 {
 		return faults
 	}
@@ -104,13 +109,21 @@ func (s *site) addTry(d *job.Document, f form, query url.Values) []fault {
 	if err == nil && len(doubts) == 0 {
 		d.Tries = sh.Tries
 		delete(f, side+".turns")
+		delete(f, gaugeKey)
 	}
 	return append(doubts, laid(err, func(string) string { return at })...)
 }
 
-// triedRing is the ring that is tried: the one that was made last, or, where the person is sure, the one that stands in the fields.
-func (s *site) triedRing(f form, query url.Values) (*madeRing, printer.Profile, []fault) {
+// triedRing is the ring that is tried on a side: a gauge for it from a drawer, the one that was made last, or, where the person is sure,
+// the one that stands in the fields.
+func (s *site) triedRing(f form, side string, query url.Values) (*madeRing, printer.Profile, []fault) {
 	there := func(string) string { return "tries" }
+	if g := f[gaugeKey]; g != "" && slices.Contains(s.drawers(), path.Dir(g)) {
+		r, meets, p, err := trial.LoadGauge(context.Background(), g) // a small file
+		if err != nil || meets == side {
+			return &madeRing{Result: r}, p, laid(err, there)
+		}
+	}
 	m, err := f.made()
 	if err != nil {
 		return nil, printer.Profile{}, laid(err, there)

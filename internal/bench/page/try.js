@@ -67,7 +67,7 @@ export function tries() {
     }
     const found = await getJSON(`/api/try?${query()}`);
     if (!found) return;
-    ring.textContent = found.ring && `The ring that was made: ${found.ring}.`;
+    ring.textContent = found.ring && `${found.ring}.`;
     show('try', found.faults);
     if (!found.faults.length) tell(found.told);
   });
