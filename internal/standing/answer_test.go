@@ -136,7 +136,7 @@ func TestMates(t *testing.T) {
 		for _, m := range mates {
 			sum += m.Weight
 		}
-		assert.Greater(t, sum, 0.9, "%s: %d threads", side, len(mates))
+		assert.Greater(t, sum, 0.96, "%s: %d threads", side, len(mates))
 	}
 }
 
