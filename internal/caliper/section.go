@@ -95,20 +95,9 @@ func cut(pts []place3, faces [][3]uint32) (secs []section, inside bool) {
 	for i := range secs {
 		turns[i] = turnOf(secs[i].cos, secs[i].sin)
 	}
-	const cells = 1024
-	var first [cells + 1]int32 // first[c]: the first section at or after the start of cell c
-	k := 0
-	for c := range first {
-		for k < len(turns) && turns[k] < float64(c)*4/cells {
-			k++
-		}
-		first[c] = int32(k)
-	}
 	between := func(lo, hi float64, f [3]uint32) {
-		for i := int(first[int(lo*cells/4)]); i < len(turns) && turns[i] <= hi; i++ {
-			if turns[i] >= lo {
-				secs[i].take(pts, f)
-			}
+		for i, _ := slices.BinarySearch(turns, lo); i < len(turns) && turns[i] <= hi; i++ {
+			secs[i].take(pts, f)
 		}
 	}
 	for _, f := range faces {
