@@ -19,16 +19,9 @@ import (
 	"tryring/internal/whole"
 )
 
-// fitInfo is how two threads go together, as scripts read it.
-type fitInfo struct {
-	fit.Result
-	External string `json:"external"`
-	Internal string `json:"internal"`
-}
-
 // fitAnswer is what the command answers.
 type fitAnswer struct {
-	fitInfo
+	fit.Result
 	Caution []string `json:"caution"`
 }
 
@@ -81,7 +74,7 @@ The verdict is one of: ` + verdictLine() + `
 					return err
 				}
 			}
-			err = opt.show(cmd, fitAnswer{fitInfo{r, external.Designation, internal.Designation}, []string{check.Caution}}, func(s *screen) string {
+			err = opt.show(cmd, fitAnswer{r, []string{check.Caution}}, func(s *screen) string {
 				return f.tell(s, external, internal, r)
 			})
 			if err != nil {

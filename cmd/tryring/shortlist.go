@@ -13,40 +13,16 @@ import (
 	"tryring/internal/check"
 	"tryring/internal/datafile"
 	"tryring/internal/fault"
-	"tryring/internal/fit"
 	"tryring/internal/parts"
 	"tryring/internal/thread"
 )
-
-// rankedInfo is one part as scripts read it.
-type rankedInfo struct {
-	Part    string      `json:"part"`
-	Line    int         `json:"line"`
-	Inner   sideInfo    `json:"inner"`
-	Outer   sideInfo    `json:"outer"`
-	Chance  float64     `json:"chance"`
-	Verdict fit.Verdict `json:"verdict"`
-	// Ask is "" when nothing need be asked.
-	Ask string `json:"ask"`
-	// SameAs are the parts that the list does not tell from this one.
-	SameAs []string `json:"same_as"`
-}
-
-// sideInfo is how one thread of a part goes with its mate.
-type sideInfo struct {
-	fitInfo
-	// Thread is what the part's thread most likely is, TakenFor all that it could be.
-	Thread   string  `json:"thread"`
-	Weight   float64 `json:"weight"`
-	TakenFor string  `json:"taken_for"`
-}
 
 // shortlistInfo is the whole answer.
 type shortlistInfo struct {
 	// Inner goes into the part, the part goes into Outer.
 	Inner   string             `json:"inner"`
 	Outer   string             `json:"outer"`
-	Parts   []rankedInfo       `json:"parts"`
+	Parts   []parts.Ranked     `json:"parts"`
 	Skipped []parts.Fault      `json:"skipped"`
 	Notes   []string           `json:"notes"`
 	Habit   map[string]float64 `json:"habit"`
@@ -159,7 +135,7 @@ func tellShortlist(list *parts.List, ranked []parts.Ranked, mates [2]thread.Thre
 	info := shortlistInfo{
 		Inner: mates[0].Designation, Outer: mates[1].Designation,
 		Caution: []string{check.Caution},
-		Parts:   make([]rankedInfo, len(ranked)), Skipped: list.Skipped, Notes: list.Notes, Habit: map[string]float64{},
+		Parts:   ranked, Skipped: list.Skipped, Notes: list.Notes, Habit: map[string]float64{},
 	}
 	if info.Skipped == nil {
 		info.Skipped = []parts.Fault{}
@@ -170,21 +146,7 @@ func tellShortlist(list *parts.List, ranked []parts.Ranked, mates [2]thread.Thre
 	for h, chance := range list.Habit {
 		info.Habit[parts.Habit(h).String()] = chance
 	}
-	for k, r := range ranked {
-		info.Parts[k] = rankedInfo{
-			Part: r.Name, Line: r.Line, Chance: r.Chance, Verdict: r.Verdict, Ask: r.Ask, SameAs: r.Alike,
-			Inner: tellSide(r.Inner.Mate, r.Inner.Thread, r.Inner),
-			Outer: tellSide(r.Outer.Thread, r.Outer.Mate, r.Outer),
-		}
-		if r.Alike == nil {
-			info.Parts[k].SameAs = []string{}
-		}
-	}
 	return info
-}
-
-func tellSide(external, internal string, s parts.Side) sideInfo {
-	return sideInfo{fitInfo{s.Result, external, internal}, s.Thread, s.Weight, s.Taken}
 }
 
 // tell tells a person which part joins the two threads, what to ask of those that might, and how all rank.

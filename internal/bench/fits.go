@@ -16,11 +16,9 @@ import (
 // fitView is how one of the ring's threads goes with its part, in the middle of the part's limits of size. GET /api/fit draws it.
 type fitView struct {
 	// Side is inner or outer: the ring's thread that meets the part.
-	Side    string      `json:"side"`
-	What    string      `json:"what"`
-	Verdict fit.Verdict `json:"verdict"`
-	Chance  float64     `json:"chance"`
-	Why     string      `json:"why"`
+	Side string `json:"side"`
+	What string `json:"what"`
+	fit.Result
 }
 
 // judgeable are both threads of a ring, with what is said of each meeting.
@@ -34,7 +32,7 @@ func (s *site) fits(p ring.Plan) []fitView {
 	out := []fitView{}
 	for _, j := range judgeable {
 		if d, err := s.judge(p, j.side); err == nil {
-			out = append(out, fitView{j.side, j.what, d.Result.Verdict, d.Result.Chance, d.Result.Why})
+			out = append(out, fitView{j.side, j.what, d.Result})
 		}
 	}
 	return out

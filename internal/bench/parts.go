@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"strings"
 
-	"tryring/internal/fit"
 	"tryring/internal/parts"
 )
 
@@ -18,31 +17,15 @@ const (
 
 // listView is what the page shows of a list.
 type listView struct {
-	Parts []partView `json:"parts"`
+	Parts []parts.Ranked `json:"parts"`
 	// More is how many parts are not shown.
 	More    int      `json:"more"`
 	Skipped []string `json:"skipped"`
 	Notes   []string `json:"notes"`
 }
 
-type partView struct {
-	Part    string      `json:"part"`
-	Chance  float64     `json:"chance"`
-	Verdict fit.Verdict `json:"verdict"`
-	Inner   partSide    `json:"inner"`
-	Outer   partSide    `json:"outer"`
-	Ask     string      `json:"ask"`
-	Alike   []string    `json:"alike"`
-}
-
-type partSide struct {
-	Thread  string      `json:"thread"`
-	Verdict fit.Verdict `json:"verdict"`
-	Why     string      `json:"why"`
-}
-
 func noList() listView {
-	return listView{Parts: []partView{}, Skipped: []string{}, Notes: []string{}}
+	return listView{Parts: []parts.Ranked{}, Skipped: []string{}, Notes: []string{}}
 }
 
 // readList tells what of the list that the page holds cannot be used.
@@ -76,8 +59,5 @@ func (v *listView) show(ranked []parts.Ranked) {
 	if n := len(ranked); n > shownParts {
 		v.More, ranked = n-shownParts, ranked[:shownParts]
 	}
-	side := func(s parts.Side) partSide { return partSide{s.Thread, s.Verdict, s.Why} }
-	for _, r := range ranked {
-		v.Parts = append(v.Parts, partView{r.Name, r.Chance, r.Verdict, side(r.Inner), side(r.Outer), r.Ask, append([]string{}, r.Alike...)})
-	}
+	v.Parts = append(v.Parts, ranked...)
 }

@@ -102,7 +102,7 @@ func TestPartsAreRanked(t *testing.T) {
 	view := postJSON[standingView](t, at+"/api/standing?list=adapters.csv&"+twoThreads, adapters)
 	require.Empty(t, view.Faults)
 	require.Len(t, view.List.Parts, 2)
-	assert.Equal(t, "A", view.List.Parts[0].Part)
+	assert.Equal(t, "A", view.List.Parts[0].Name)
 	assert.Greater(t, view.List.Parts[0].Chance, 0.9)
 	assert.Less(t, view.List.Parts[1].Chance, 0.1)
 	require.Len(t, view.List.Skipped, 1)

@@ -20,7 +20,10 @@ type Options struct {
 
 // Result is how two threads go together, as scripts read it too. Lengths are on the diameter unless they say axial.
 type Result struct {
-	Verdict Verdict `json:"verdict"`
+	// External and Internal are the designations of the two.
+	External string  `json:"external"`
+	Internal string  `json:"internal"`
+	Verdict  Verdict `json:"verdict"`
 	// Turns is how many turns go before no axial position is left without overlap, on a taper pair the turns to hand-tight;
 	// nil when straight threads of one lead never come to that, or do not meet at all.
 	Turns *float64 `json:"turns"`
@@ -59,6 +62,16 @@ func (c Chances) MarshalJSON() ([]byte, error) {
 	return json.Marshal(named)
 }
 
+// UnmarshalJSON reads them back.
+func (c *Chances) UnmarshalJSON(text []byte) error {
+	named := map[Verdict]float64{}
+	err := json.Unmarshal(text, &named)
+	for k, v := range Verdicts {
+		c[k] = named[v]
+	}
+	return err
+}
+
 // ChanceOf returns the chance of one verdict.
 func (r Result) ChanceOf(v Verdict) float64 {
 	for k, w := range Verdicts {
@@ -77,7 +90,7 @@ func Judge(external, internal thread.Thread, opt Options) (Result, error) {
 		}
 	}
 	if why := unlike(external, internal); why != "" {
-		return Result{Verdict: WillNotStart, Turns: new(0.0), Chances: Chances{1}, Why: why}.measured(external, internal), nil
+		return neverMeet(external, internal, why), nil
 	}
 	m, err := newMatch(external, internal, opt)
 	if err != nil {
@@ -86,6 +99,7 @@ func Judge(external, internal thread.Thread, opt Options) (Result, error) {
 	j, e, i := m.joint, m.e, m.i
 	o := j.outcome(m.pair)
 	r := o.result()
+	r.External, r.Internal = external.Designation, internal.Designation
 	r.EngagedTurns = j.engaged / j.lead()
 	if r.Chances, r.Pitch95, err = chances(j, e, i); err != nil {
 		return Result{}, err
@@ -148,13 +162,14 @@ func starts(n int) string {
 	return fmt.Sprintf("%d starts", n)
 }
 
-// measured fills in the basic clearances of a pair that is not judged further.
-func (r Result) measured(e, i thread.Thread) Result {
-	r.PitchClearance = i.Basic.Pitch - e.Basic.Pitch
-	r.Pitch95 = [2]unit.Length{r.PitchClearance, r.PitchClearance}
-	r.CrestClearance = i.Basic.Major - e.Basic.Major
-	r.RootClearance = i.Basic.Minor - e.Basic.Minor
-	return r
+// neverMeet is what is said of a pair that is not judged further, with its basic clearances.
+func neverMeet(e, i thread.Thread, why string) Result {
+	clearance := i.Basic.Pitch - e.Basic.Pitch
+	return Result{
+		External: e.Designation, Internal: i.Designation, Verdict: WillNotStart, Turns: new(0.0), Chances: Chances{1}, Why: why,
+		PitchClearance: clearance, Pitch95: [2]unit.Length{clearance, clearance},
+		CrestClearance: i.Basic.Major - e.Basic.Major, RootClearance: i.Basic.Minor - e.Basic.Minor,
+	}
 }
 
 // place is a thread of exact size.

@@ -47,8 +47,8 @@ func ReadOptions(columns, bare string) (o Options, err error) {
 
 // Part is one row of a list.
 type Part struct {
-	Name string
-	Line int
+	Name string `json:"part"`
+	Line int    `json:"line"`
 	// spec are what is printed of the inner and the outer thread, text is both for telling parts apart.
 	spec [2]spec
 }

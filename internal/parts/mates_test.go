@@ -71,7 +71,7 @@ func TestQuestionsToTheShopAreOfTheList(t *testing.T) {
 	assert.True(t, d.Open())
 	assert.Empty(t, d.Ask, "the drawing leaves nothing open; the thread in hand does")
 	assert.Equal(t, "1 7/8-14 UNS", d.Outer.Thread)
-	assert.Equal(t, "1 7/8-14 UNS", d.Outer.Mate, "the likeliest, wherever it stands")
+	assert.Equal(t, "1 7/8-14 UNS", d.Outer.Internal, "the likeliest, wherever it stands")
 	a := doubtful["part A"]
 	assert.Contains(t, a.Ask, "bore of the inner thread")
 	assert.Less(t, a.Chance, d.Chance)

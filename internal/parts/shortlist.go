@@ -23,17 +23,16 @@ type Mate struct {
 // Sure is the mate that is known.
 func Sure(t thread.Thread) []Mate { return []Mate{{t, 1}} }
 
-// Side is how one thread of a part goes with its mate.
+// Side is how one thread of a part goes with its mate, as scripts read it too.
 type Side struct {
 	// Result is with the likeliest mate, that of the likeliest thread with the likeliest verdict; its Chance is that of the
 	// part's thread, over all that it and its mate could be.
 	fit.Result
-	// Mate is the designation of that mate, Thread that of the thread, Weight the chance that it is the one.
-	Mate   string
-	Thread string
-	Weight float64
+	// Thread is the designation of the part's thread, Weight the chance that it is the one.
+	Thread string  `json:"thread"`
+	Weight float64 `json:"weight"`
 	// Taken says what the list's numbers were taken for, or what a missing thread could be, in words.
-	Taken string
+	Taken string `json:"taken_for"`
 	// goes is the chance that it goes with each mate in each way of writing.
 	goes  []belief
 	could []weighed
@@ -49,18 +48,19 @@ type weighed struct {
 	fit          fit.Result
 }
 
-// Ranked is one part with its verdict.
+// Ranked is one part with its verdict, as scripts read it too.
 type Ranked struct {
 	Part
-	Inner, Outer Side
+	Inner Side `json:"inner"`
+	Outer Side `json:"outer"`
 	// Chance is the chance that the part joins both threads.
-	Chance float64
+	Chance float64 `json:"chance"`
 	// Verdict is the worse of both sides'.
-	Verdict fit.Verdict
+	Verdict fit.Verdict `json:"verdict"`
 	// Ask is the one question that would settle an open part; "" when none is needed.
-	Ask string
+	Ask string `json:"ask"`
 	// Alike are the other parts that the list does not tell from this one.
-	Alike []string
+	Alike []string `json:"same_as"`
 }
 
 // The chances between which a part is open.
@@ -110,7 +110,7 @@ func (l *List) Shortlist(innerMates, outerMates []Mate) ([]Ranked, error) {
 	alike := map[string][]int{}
 	out := make([]Ranked, len(l.Parts))
 	for k, p := range l.Parts {
-		r := Ranked{Part: p}
+		r := Ranked{Part: p, Alike: []string{}}
 		for side, to := range []*Side{&r.Inner, &r.Outer} {
 			var err error
 			if *to, err = s.side(side, p.spec[side]); err != nil {
@@ -291,7 +291,7 @@ func (s *shortlister) side(side int, sp spec) (Side, error) {
 		return known, nil
 	}
 	g, mates := s.list.guesses[side][sp.text], s.mates[side]
-	out := Side{Mate: mates[0].Designation, goes: make([]belief, len(mates))}
+	out := Side{goes: make([]belief, len(mates))}
 	var could []weighed
 	for m, mate := range mates {
 		// The list's ways with this mate and the likeliest one of the other side.

@@ -16,7 +16,7 @@ function item(p) {
   const why = make('details', {}, make('summary', { textContent: 'Why' }), side('Inside', p.inner), side('Outside', p.outer));
   li.append(why);
   if (p.ask) li.append(make('p', { textContent: `${p.ask}` }));
-  if (p.alike.length) li.append(make('p', { className: 'soft', textContent: `The list does not tell it from ${p.alike.join(', ')}.` }));
+  if (p.same_as.length) li.append(make('p', { className: 'soft', textContent: `The list does not tell it from ${p.same_as.join(', ')}.` }));
   return li;
 }
 
