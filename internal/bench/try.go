@@ -44,26 +44,14 @@ type tryView struct {
 	Faults []fault `json:"faults"`
 	// Ring tells which ring was made last, or which gauge is tried; "" for none.
 	Ring string `json:"ring"`
-	// Told are the tries in the order in which they were made.
-	Told []toldTry `json:"told"`
-}
-
-// toldTry is one try. Only the last of each side has more than its result.
-type toldTry struct {
-	ID     int    `json:"id"`
-	Side   string `json:"side"`
-	Ring   string `json:"ring"`
-	Result string `json:"result"`
-	// Doubts tells what cannot all be right, Meaning what the result may come from, Weights what the thread could be now.
-	Doubts  []string            `json:"doubts"`
-	Meaning []string            `json:"meaning"`
-	Weights []trial.TriedThread `json:"weights"`
+	// Told are the tries in the order in which they were made. Only the last of each side has more than its result.
+	Told []trial.TryResult `json:"told"`
 }
 
 // tries answers GET /api/try: what the tries of the document teach.
 func (s *site) tries(w http.ResponseWriter, r *http.Request) {
 	f, faults := readForm(r.URL.Query())
-	view := tryView{Faults: append([]fault{}, faults...), Told: []toldTry{}}
+	view := tryView{Faults: append([]fault{}, faults...), Told: []trial.TryResult{}}
 	if m, err := f.made(); err == nil && m != nil {
 		view.Ring = "The ring that was made: " + m.words()
 	}
@@ -144,15 +132,15 @@ func (s *site) triedRing(f form, side string, query url.Values) (*madeRing, prin
 }
 
 // tell says what each try means.
-func (s *site) tell(sh sheet) ([]toldTry, error) {
-	out := []toldTry{}
+func (s *site) tell(sh sheet) ([]trial.TryResult, error) {
+	out := []trial.TryResult{}
 	for _, t := range sh.Tries {
 		if err := trial.Check(t, s.tables); err != nil {
 			return nil, fmt.Errorf("number %d: %w", t.ID, err)
 		}
 	}
 	for i, t := range sh.Tries {
-		told := toldTry{ID: t.ID, Side: t.Side, Ring: t.Thread, Result: t.Result, Doubts: []string{}, Meaning: []string{}, Weights: []trial.TriedThread{}}
+		told := trial.TryResult{Try: t.ID, Side: t.Side, Ring: t.Thread, Result: t.Result, Doubts: []string{}, Meaning: []string{}, Candidates: []trial.TriedThread{}}
 		if later := slices.IndexFunc(sh.Tries[i+1:], func(x job.Try) bool { return x.Side == t.Side }); later < 0 {
 			if err := s.meaning(sh, t, &told); err != nil {
 				return out, err
@@ -167,7 +155,7 @@ func (s *site) tell(sh sheet) ([]toldTry, error) {
 const shownWeights = 3
 
 // meaning fills in what the try t means, the last of its side.
-func (s *site) meaning(sh sheet, t job.Try, told *toldTry) (err error) {
+func (s *site) meaning(sh sheet, t job.Try, told *trial.TryResult) (err error) {
 	if told.Meaning, err = trial.Meaning(t, s.tables); err != nil {
 		return err
 	}
@@ -186,6 +174,6 @@ func (s *site) meaning(sh sheet, t job.Try, told *toldTry) (err error) {
 	if err != nil {
 		return err
 	}
-	told.Doubts, told.Weights = r.Doubts, r.Candidates[:min(shownWeights, len(r.Candidates))]
+	told.Doubts, told.Candidates = r.Doubts, r.Candidates[:min(shownWeights, len(r.Candidates))]
 	return nil
 }

@@ -57,7 +57,7 @@ func TestTryMovesTheCandidates(t *testing.T) {
 			told := view.Told[0]
 			assert.Equal(t, "1 7/8-14 UNS", told.Ring)
 			assert.NotEmpty(t, told.Meaning)
-			assert.NotEmpty(t, told.Weights)
+			assert.NotEmpty(t, told.Candidates)
 			if c.name == "stops" {
 				assert.Equal(t, "stops after 4 turns", told.Result)
 			}
@@ -78,7 +78,7 @@ func TestTriesFollowOneAnother(t *testing.T) {
 	second := getJSON[tryView](t, at+"/api/try?"+query)
 	require.Empty(t, second.Faults)
 	require.Len(t, second.Told, 2)
-	assert.Equal(t, first.Told[0].ID, second.Told[0].ID)
+	assert.Equal(t, first.Told[0].Try, second.Told[0].Try)
 	assert.Empty(t, second.Told[0].Meaning)
 	assert.NotEmpty(t, second.Told[1].Meaning)
 	f, _ := readForm(must(url.ParseQuery(query)))
@@ -90,7 +90,7 @@ func TestTriesFollowOneAnother(t *testing.T) {
 	require.Len(t, third.Told, 3)
 	assert.NotEmpty(t, third.Told[1].Meaning)
 	assert.NotEmpty(t, third.Told[2].Meaning)
-	back := getJSON[tryView](t, at+"/api/try?"+edited(t, at, fmt.Sprintf("drop&id=%d", second.Told[1].ID), query))
+	back := getJSON[tryView](t, at+"/api/try?"+edited(t, at, fmt.Sprintf("drop&id=%d", second.Told[1].Try), query))
 	require.Len(t, back.Told, 2)
 	assert.NotEmpty(t, back.Told[0].Meaning, "it is the last of its side again")
 }
@@ -118,7 +118,7 @@ func TestTriesThatContradict(t *testing.T) {
 	require.Len(t, view.Told, 2)
 	require.Len(t, view.Told[1].Doubts, 1)
 	assert.Contains(t, view.Told[1].Doubts[0], "goes (try ")
-	assert.Less(t, view.Told[1].Weights[0].Weight, view.Told[1].Weights[0].Before)
+	assert.Less(t, view.Told[1].Candidates[0].Weight, view.Told[1].Candidates[0].Before)
 	assert.Empty(t, getJSON[opened](t, at+"/api/job?do=try&side=inner&result=goes&"+query).Faults, "the other side is another thread")
 }
 

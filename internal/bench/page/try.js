@@ -16,13 +16,13 @@ export function tries() {
     const back = make('button', { type: 'button', textContent: 'Take back' });
     back.setAttribute('aria-label', `Take back: ${words}`);
     back.addEventListener('click', async () => {
-      if (await edit('drop', { id: t.id })) blocks.get(t.side).querySelector('button').focus();
+      if (await edit('drop', { id: t.try })) blocks.get(t.side).querySelector('button').focus();
     });
     const li = make('li', {}, make('p', { className: 'head' }, make('span', { textContent: words }), back));
     for (const text of t.doubts) li.append(make('p', { className: 'fault', textContent: `Doubtful: ${text}.` }));
-    if (t.weights.length) {
+    if (t.candidates.length) {
       const now = make('ul', { className: 'notes' });
-      fillList(now, t.weights.map((c) => `${c.designation}: ${percent(c.weight)}, was ${percent(c.before)}`));
+      fillList(now, t.candidates.map((c) => `${c.designation}: ${percent(c.weight)}, was ${percent(c.before)}`));
       li.append(now);
     }
     if (t.meaning.length) {
