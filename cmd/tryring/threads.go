@@ -108,9 +108,8 @@ func (opt *shared) profiles() (printer.Profiles, error) {
 // lookUp finds the threads that text asks for, and of several only those that have the class.
 func lookUp(tables *thread.Tables, text, class string) ([]threadInfo, error) {
 	found := tables.Search(text)
-	if len(found) == 0 {
-		_, err := tables.Parse(text) // it knows what was perhaps meant
-		return nil, err
+	if _, err := tables.Parse(text); len(found) == 0 || len(found) == 1 && errors.Is(err, thread.ErrWhich) {
+		return nil, err // it knows what was perhaps meant, and what a word leaves open
 	}
 	var infos []threadInfo
 	var without error
