@@ -33,20 +33,12 @@ func isPath(name string) bool {
 
 // pathInfo is what was found of G-code, as scripts read it.
 type pathInfo struct {
-	Layers       int     `json:"layers"`
-	LayerMM      float64 `json:"layer_mm"`
-	FirstLayerMM float64 `json:"first_layer_mm"`
-	HeightMM     float64 `json:"height_mm"`
-	LineMM       float64 `json:"line_mm"`
-	Walls        int     `json:"walls"`
-	FilamentMM   float64 `json:"filament_mm"`
-	// FilamentFrom says whether it was written, told from the spacing of walls, or assumed.
-	FilamentFrom string          `json:"filament_from"`
-	Inner        *pathThread     `json:"inner"`
-	Outer        *pathThread     `json:"outer"`
-	Checks       []check.Finding `json:"checks"`
-	Caution      []string        `json:"caution"`
-	// Printer is the profile whose own error is counted in what is printed, "none" for none.
+	*toolpath.Print
+	Inner   *pathThread     `json:"inner"`
+	Outer   *pathThread     `json:"outer"`
+	Checks  []check.Finding `json:"checks"`
+	Caution []string        `json:"caution"`
+	// Printer is the profile whose own error is counted in what is printed, "none" for the middle of all.
 	Printer string `json:"printer"`
 	printer printer.Profile
 	ring    *build.Result
@@ -55,27 +47,19 @@ type pathInfo struct {
 // pathThread is one of the two threads.
 type pathThread struct {
 	Designation string `json:"designation"`
-	// Felt is what a mate feels of the beads as the path has them, Printed with what the printer adds or takes as well.
-	Felt    thread.Diameters `json:"felt"`
-	Printed thread.Diameters `json:"printed"`
+	toolpath.Wall
+	// Printed is what is felt with what the printer adds or takes as well, PrintedU its standard uncertainty on the pitch diameter.
+	Printed  thread.Diameters `json:"printed"`
+	PrintedU unit.Length      `json:"printed_u_mm"`
 	// Wanted is what a mate should feel: with the clearance taken where the ring is known, else the basic size.
 	Wanted thread.Diameters `json:"wanted"`
-	// ClearanceMM is what is left of all three diameters at the tightest place, and ClearancePrintedMM with the printer's error.
-	ClearanceMM        float64 `json:"clearance_mm"`
-	ClearancePrintedMM float64 `json:"clearance_printed_mm"`
-	// ClearanceWantedMM is the ring's, null where it is not known.
-	ClearanceWantedMM *float64 `json:"clearance_wanted_mm"`
-	// Verdict is that of what is printed.
+	// Left is the clearance of what is printed; ClearanceWantedMM is the ring's, null where it is not known.
+	Left              unit.Length `json:"clearance_printed_mm"`
+	ClearanceWantedMM *float64    `json:"clearance_wanted_mm"`
+	// Verdict is that of what is printed, Chance the chance that it goes, by that uncertainty.
 	Verdict fit.Verdict `json:"verdict"`
+	Chance  float64     `json:"chance"`
 	Why     string      `json:"why"`
-	// BindingLayer counts from 1; its top lies at BindingZMM.
-	BindingLayer  int     `json:"binding_layer"`
-	BindingZMM    float64 `json:"binding_z_mm"`
-	SeamDeg       float64 `json:"seam_deg"`
-	SeamSpreadDeg float64 `json:"seam_spread_deg"`
-	PitchMM       float64 `json:"pitch_mm"`
-	Hand          string  `json:"hand"`
-	wall          toolpath.Wall
 }
 
 // askedPath is one thread that the G-code should make.
@@ -97,12 +81,12 @@ func inspectPath(cmd *cobra.Command, opt *shared, path string, flags inspectFlag
 	if err != nil {
 		return badInput(err)
 	}
-	found.take(p)
+	found.Print = p
 	var walls []toolpath.Wall
 	var drawn []toolpath.Drawn
 	for _, a := range asked {
 		if found.judge(p, a) {
-			walls, drawn = append(walls, (*a.to).wall), append(drawn, a.as)
+			walls, drawn = append(walls, (*a.to).Wall), append(drawn, a.as)
 		}
 	}
 	if found.ring != nil && len(walls) > 0 {
@@ -170,13 +154,6 @@ func (f inspectFlags) asked(ctx context.Context, opt *shared, to *pathInfo) (ask
 	return asked, errors.Join(faults...)
 }
 
-// take takes over what the whole print is.
-func (f *pathInfo) take(p *toolpath.Print) {
-	f.Layers, f.Walls, f.FilamentFrom = p.Layers, p.Walls, p.FilamentFrom
-	f.LayerMM, f.FirstLayerMM, f.HeightMM = unit.Round(p.LayerMM), unit.Round(p.FirstMM), unit.Round(p.HeightMM)
-	f.LineMM, f.FilamentMM = unit.Round(p.LineMM), unit.Round(p.FilamentMM)
-}
-
 // find adds a finding.
 func (f *pathInfo) find(id string, level check.Level, text string, args ...any) {
 	f.Checks = append(f.Checks, check.Finding{ID: id, Level: level, Text: fmt.Sprintf(text, args...)})
@@ -193,20 +170,14 @@ func (f *pathInfo) judge(p *toolpath.Print, a askedPath) bool {
 		f.find("thread-"+a.side, check.Stop, "%s: %s.", upper(a.side), err)
 		return false
 	}
-	t := &pathThread{
-		Designation: a.as.Designation, Felt: w.Felt, Wanted: a.as.Basic, ClearanceMM: unit.RoundMM(w.Clearance),
-		BindingLayer: w.BindingLayer, BindingZMM: unit.Round(w.BindingMM), SeamDeg: unit.Round(w.SeamDeg), SeamSpreadDeg: unit.Round(w.SeamSpreadDeg),
-		PitchMM: unit.RoundMM(w.Pitch), Hand: w.Hand.String(), wall: w,
-	}
-	own, left := -f.printer.InsideTakes, w.Clearance-f.printer.InsideTakes
-	if a.as.External {
-		own, left = f.printer.OutsideAdds, w.Clearance-f.printer.OutsideAdds
-	}
-	t.Printed, t.ClearancePrintedMM = w.Felt.Plus(own), unit.RoundMM(left)
+	t := &pathThread{Designation: a.as.Designation, Wall: w, Wanted: a.as.Basic}
+	own, u := f.own(a.as)
+	t.PrintedU = u
+	t.Printed, t.Left = w.On(a.as.Thread, a.as.External, own)
 	if a.known != nil {
 		t.Wanted, t.ClearanceWantedMM = a.known.Wanted, &a.known.ClearanceMM
 	}
-	t.Verdict, t.Why = verdictOf(a.as, w, t.Printed, left)
+	t.judge(a.as)
 	*a.to = t
 	level := check.OK
 	if !t.goes() {
@@ -224,42 +195,56 @@ func (f *pathInfo) judge(p *toolpath.Print, a askedPath) bool {
 	return true
 }
 
+// own is what the printer does to the diameters beside what the path does: plain size, scale, and what its share of the layers lacks.
+// With it comes the standard uncertainty of the pitch diameter.
+func (f *pathInfo) own(a toolpath.Drawn) (own thread.Diameters, u unit.Length) {
+	p, side, sign := f.printer, printer.Inside, unit.Length(-1)
+	if a.External {
+		side, sign = printer.Outside, 1
+	}
+	p.Layer = unit.MM(f.LayerMM)
+	layers, made := p.Layers(a.Thread, side), p.Makes(a.Thread, side)
+	return thread.Diameters{Major: made.Major.By - sign*layers.Major, Pitch: made.Pitch.By - sign*layers.Pitch, Minor: made.Minor.By - sign*layers.Minor}, made.Pitch.U
+}
+
 // otherMM is the length of lines that a thread's space may hold: the end of a seam, a drop.
 const otherMM = 5
 
 func (t *pathThread) goes() bool { return t.Verdict.Usable() || t.Verdict == fit.Loose }
 
-// verdictOf judges what is printed against a mate of basic size.
-func verdictOf(a toolpath.Drawn, w toolpath.Wall, printed thread.Diameters, left unit.Length) (fit.Verdict, string) {
-	if w.Other(a.Thread) {
-		return fit.Binds, fmt.Sprintf("its loops climb %s a pitch and the mate %s", w.Pitch, a.Pitch)
+// judge judges what is printed against a mate of basic size.
+func (t *pathThread) judge(a toolpath.Drawn) {
+	if t.Verdict = fit.Binds; t.Other(a.Thread) {
+		t.Why = fmt.Sprintf("its loops climb %s a pitch and the mate %s", t.Pitch, a.Pitch)
+		return
 	}
 	own := a.Thread
-	own.Hand = w.Hand
-	e, i, opt := own, a.Thread, fit.Options{External: fit.Side{Given: &printed}, Internal: fit.Side{Given: &a.Basic}}
+	own.Hand = t.Hand
+	e, i, opt := own, a.Thread, fit.Options{External: fit.Side{Given: &t.Printed, U: t.PrintedU}, Internal: fit.Side{Given: &a.Basic}}
 	if !a.External {
 		e, i, opt.External, opt.Internal = i, e, opt.Internal, opt.External
 	}
 	r, err := fit.Judge(e, i, opt)
 	switch {
 	case err != nil: // no such section can be
-		return fit.Binds, "the beads of neighbouring ridges close the groove"
-	case r.Verdict.Usable() && left < -fit.Touch && a.Taper <= 0:
-		return fit.Binds, fmt.Sprintf("its beads overlap the mate by %s", -left)
+		t.Why = "the beads of neighbouring ridges close the groove"
+	case r.Verdict.Usable() && t.Left < -fit.Touch && a.Taper <= 0:
+		t.Why, t.Chance = fmt.Sprintf("its beads overlap the mate by %s", -t.Left), r.Chance
+	default:
+		t.Verdict, t.Why, t.Chance = r.Verdict, r.Why, r.Chance
 	}
-	return r.Verdict, r.Why
 }
 
 // compare tells how the print differs from the ring.
 func (f *pathInfo) compare(c toolpath.Change) {
-	if layer := f.printer.Layer; f.Printer != printer.Unnamed().Name {
-		level := check.OK
-		if far(f.LayerMM-layer.MM(), layerTolMM) {
+	level := check.OK
+	if made := f.ring.LayerMM; made > 0 {
+		if far(f.LayerMM-made, layerTolMM) {
 			level = check.Warn
 		}
-		f.find("layer", level, "It is sliced in layers of %s; the ring was made for %s.", unit.MM(f.LayerMM), layer)
+		f.find("layer", level, "It is sliced in layers of %s; the ring was made for %s.", unit.MM(f.LayerMM), unit.MM(made))
 	}
-	level := check.OK
+	level = check.OK
 	if far(c.Across-1, toolpath.ScaleTol) || far(c.Along-1, toolpath.ScaleTol) {
 		level = check.Warn
 	}
@@ -293,7 +278,7 @@ func (f pathInfo) tell(s *screen, path string, asked inspectFlags) string {
 			continue
 		}
 		head, threads = append(head, side.name), append(threads, side.t)
-		verdicts = append(verdicts, fmt.Sprintf("%s thread %s %s, %s", side.name, side.t.Designation, side.t.Verdict, left(side.t.ClearancePrintedMM)))
+		verdicts = append(verdicts, fmt.Sprintf("%s thread %s %s, %s (it goes at %.0f %%)", side.name, side.t.Designation, side.t.Verdict, left(side.t.Left), 100*side.t.Chance))
 	}
 	switch {
 	case len(verdicts) > 0:
@@ -308,11 +293,13 @@ func (f pathInfo) tell(s *screen, path string, asked inspectFlags) string {
 	if f.FilamentFrom == "assumed" {
 		s.add("The width is told for filament of %.2f mm, which the file does not say.", f.FilamentMM)
 	}
-	if f.Printer != printer.Unnamed().Name {
-		s.add("%s adds %s outside and takes %s inside; that is counted in what is printed.", f.Printer, f.printer.OutsideAdds, f.printer.InsideTakes)
-	}
 	if len(threads) > 0 {
-		s.table(head, feltRows(threads, s.details, f.Printer == printer.Unnamed().Name)...)
+		by := f.Printer
+		if by == printer.Unnamed().Name {
+			by = "The middle of all printers, since none is named,"
+		}
+		s.add("%s adds %s outside and takes %s inside; that is counted in what is left when printed.", by, f.printer.OutsideAdds, f.printer.InsideTakes)
+		s.table(head, feltRows(threads, s.details)...)
 	}
 	s.gap()
 	s.checks(f.Checks)
@@ -331,25 +318,24 @@ func (f pathInfo) tell(s *screen, path string, asked inspectFlags) string {
 // missing is what the clearance lacks so that all threads go, in steps of a twentieth of a millimetre.
 func missing(threads []*pathThread) (mm float64) {
 	for _, t := range threads {
-		mm = max(mm, math.Ceil((fit.SnugBelow.MM()-t.ClearancePrintedMM)*20)/20)
+		mm = max(mm, math.Ceil((fit.SnugBelow-t.Left).MM()*20)/20)
 	}
 	return mm
 }
 
 // left is what a clearance is in words.
-func left(mm float64) string {
-	if mm < 0 {
-		return unit.MM(-mm).String() + " too tight"
+func left(l unit.Length) string {
+	if l < 0 {
+		return (-l).String() + " too tight"
 	}
-	return unit.MM(mm).String() + " left"
+	return l.String() + " left"
 }
 
 // evenSeamDeg is the spread from which on a seam stands nowhere in particular.
 const evenSeamDeg = 40
 
-// feltRows are the rows of a table of threads; what explains the rest comes with all, and so does what a printer that is not known
-// would leave.
-func feltRows(threads []*pathThread, all, plain bool) (rows [][]string) {
+// feltRows are the rows of a table of threads; what explains the rest comes with all.
+func feltRows(threads []*pathThread, all bool) (rows [][]string) {
 	for _, figure := range []struct {
 		name    string
 		details bool
@@ -365,9 +351,11 @@ func feltRows(threads []*pathThread, all, plain bool) (rows [][]string) {
 			}
 			return unit.MM(*t.ClearanceWantedMM).String()
 		}},
-		{"clearance left", false, func(t *pathThread) string { return unit.MM(t.ClearanceMM).String() }},
-		{"left when printed", plain, func(t *pathThread) string { return unit.MM(t.ClearancePrintedMM).String() }},
-		{"met first", false, func(t *pathThread) string { return fmt.Sprintf("layer %d, z %.2f mm", t.BindingLayer, t.BindingZMM) }},
+		{"left by the path", false, func(t *pathThread) string { return t.Clearance.String() }},
+		{"left when printed", false, func(t *pathThread) string {
+			return fmt.Sprintf("%.3f ± %.2f mm (95 %%)", t.Left.MM(), 2*t.PrintedU.MM())
+		}},
+		{"met first", false, func(t *pathThread) string { return fmt.Sprintf("layer %d, z %.2f mm", t.BindingLayer, t.BindingMM) }},
 		{"seam", false, func(t *pathThread) string {
 			if t.SeamSpreadDeg > evenSeamDeg {
 				return "all about"

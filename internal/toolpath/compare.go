@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"tryring/internal/thread"
+	"tryring/internal/unit"
 )
 
 // Drawn is a thread as the ring's file has it.
@@ -58,6 +59,19 @@ func Compare(walls []Wall, drawn []Drawn) (c Change) {
 	c.Across += (yd*nn - yn*dn) / det
 	c.GrownMM = (yn*dd - yd*dn) / det
 	return c
+}
+
+// On says what a mate feels where a printer makes each diameter that a mate feels of its layers, the path's own doing, larger by own, and
+// what it is left. It is the tightest of the three diameters that moves.
+func (w Wall) On(t thread.Thread, external bool, own thread.Diameters) (printed thread.Diameters, left unit.Length) {
+	printed = thread.Diameters{Major: w.Felt.Major + own.Major, Pitch: w.Felt.Pitch + own.Pitch, Minor: w.Felt.Minor + own.Minor}
+	room := func(d thread.Diameters) unit.Length {
+		if external {
+			return min(t.Basic.Major-d.Major, t.Basic.Pitch-d.Pitch, t.Basic.Minor-d.Minor)
+		}
+		return min(d.Major-t.Basic.Major, d.Pitch-t.Basic.Pitch, d.Minor-t.Basic.Minor)
+	}
+	return printed, w.Clearance + room(printed) - room(w.Felt)
 }
 
 // pitchTol is how far the pitch of loops may lie from that of the mate, as a part of it, and they still be the same thread, scaled.

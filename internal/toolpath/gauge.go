@@ -134,7 +134,7 @@ func (w *wall) gauge() (out Wall, err error) {
 		out.Felt.Minor, out.Felt.Major = unit.MM(-2*top), root(w.Basic.Major)
 	}
 	out.Clearance = unit.MM(2 * gap)
-	out.BindingLayer, out.BindingMM = meets.layer+1, w.layers[meets.layer].z
+	out.BindingLayer, out.BindingMM = meets.layer+1, unit.Round(w.layers[meets.layer].z)
 	w.outlines(&out)
 	w.winding(&out)
 	w.before(&out, top)

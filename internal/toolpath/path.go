@@ -107,11 +107,11 @@ func (w *wall) outlines(out *Wall) {
 	}
 	crest, root := unit.MM(2*w.toward*median(crests)), unit.MM(2*w.toward*median(roots))
 	out.OutlineMajor, out.OutlineMinor = max(crest, root), min(crest, root)
-	out.MiddleMM = (low + high) / 2
-	out.SeamDeg = math.Mod(math.Atan2(sin, cos)*180/math.Pi+360, 360)
+	out.MiddleMM = unit.Round((low + high) / 2)
+	out.SeamDeg = unit.Round(math.Mod(math.Atan2(sin, cos)*180/math.Pi+360, 360))
 	// The spread of directions whose mean has the length R is sqrt(-2 ln R) (Fisher, Statistical Analysis of Circular Data, 2.3.1, from memory).
 	mean := math.Hypot(sin, cos) / float64(len(w.loops))
-	out.SeamSpreadDeg = math.Sqrt(max(0, -2*math.Log(mean))) * 180 / math.Pi
+	out.SeamSpreadDeg = unit.Round(math.Sqrt(max(0, -2*math.Log(mean))) * 180 / math.Pi)
 }
 
 // winding tells pitch and hand: of n starts, the nth harmonic of a loop's radius turns by 2 pi a pitch, backward for a right hand.
@@ -131,9 +131,11 @@ func (w *wall) winding(out *Wall) {
 		}
 		last = now
 	}
-	out.Hand, out.Pitch = thread.Right, unit.MM(math.Abs(2*math.Pi*rise/turned))
-	if turned > 0 {
+	if out.Hand = thread.Right; turned > 0 {
 		out.Hand = thread.Left
+	}
+	if turned != 0 { // it is where no two layers of the thread follow one another
+		out.Pitch = unit.MM(math.Abs(2 * math.Pi * rise / turned))
 	}
 }
 

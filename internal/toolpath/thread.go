@@ -37,25 +37,27 @@ type Wanted struct {
 // Wall is what a mate of the thread's basic size would feel of it.
 type Wall struct {
 	// Felt are the diameters of the tightest ideal mate; on a taper thread those in its gauge plane.
-	Felt thread.Diameters
+	Felt thread.Diameters `json:"felt"`
 	// OutlineMajor and OutlineMinor are those of the outlines through the middles of the layers, to some hundredths.
-	OutlineMajor, OutlineMinor unit.Length
+	OutlineMajor unit.Length `json:"outline_major_mm"`
+	OutlineMinor unit.Length `json:"outline_minor_mm"`
 	// Clearance is by how much a mate of basic size could be tighter, all its diameters alike; below zero they overlap.
-	Clearance unit.Length
+	Clearance unit.Length `json:"clearance_mm"`
 	// BindingLayer is the layer, from 1, that the mate meets first, and BindingMM its top.
-	BindingLayer int
-	BindingMM    float64
+	BindingLayer int     `json:"binding_layer"`
+	BindingMM    float64 `json:"binding_z_mm"`
 	// MiddleMM is the height of the middle of the layers in which the thread was found.
-	MiddleMM float64
+	MiddleMM float64 `json:"middle_z_mm"`
 	// Pitch is that of the loops as they wind up, Hand the sense.
-	Pitch unit.Length
-	Hand  thread.Hand
+	Pitch unit.Length `json:"pitch_mm"`
+	Hand  thread.Hand `json:"-"`
 	// Down says that the thread stands with its upper end down; only tapers and unlike flanks tell.
-	Down bool
+	Down bool `json:"upside_down"`
 	// SeamDeg is where most loops begin, counter-clockwise from x, and SeamSpreadDeg how far from there they begin.
-	SeamDeg, SeamSpreadDeg float64
+	SeamDeg       float64 `json:"seam_deg"`
+	SeamSpreadDeg float64 `json:"seam_spread_deg"`
 	// OtherMM is the length of lines that stand in the thread's space and are not its wall.
-	OtherMM float64
+	OtherMM float64 `json:"other_lines_mm"`
 }
 
 // wall is a thread's loops, one a layer.

@@ -7,6 +7,8 @@ import (
 	"math"
 	"slices"
 	"sort"
+
+	"tryring/internal/unit"
 )
 
 const (
@@ -35,18 +37,18 @@ const (
 // Print is what a tool path lays, sorted into layers from the bed up.
 type Print struct {
 	// Layers is how many there are, LayerMM the height of most of them, FirstMM that of the first one.
-	Layers           int
-	LayerMM, FirstMM float64
+	Layers  int     `json:"layers"`
+	LayerMM float64 `json:"layer_mm"`
+	FirstMM float64 `json:"first_layer_mm"`
 	// HeightMM is the top of the last one.
-	HeightMM float64
-	// LineMM is the width of most outer walls' beads.
-	LineMM float64
+	HeightMM float64 `json:"height_mm"`
+	// LineMM is the width of most outer walls' beads, Walls how many loops go about the axis in most layers.
+	LineMM float64 `json:"line_mm"`
+	Walls  int     `json:"walls"`
 	// FilamentMM is the diameter of the filament, FilamentFrom where it comes from: "written", "spacing" or "assumed".
-	FilamentMM   float64
-	FilamentFrom string
-	// Walls is how many loops go about the axis in most layers.
-	Walls  int
-	layers []layer
+	FilamentMM   float64 `json:"filament_mm"`
+	FilamentFrom string  `json:"filament_from"`
+	layers       []layer
 	// x and y are where the axis stands.
 	x, y float64
 }
@@ -128,8 +130,8 @@ func (p *Print) sum() {
 			apart = append(apart, (l.loops[k].mean-l.loops[k-1].mean)/usual)
 		}
 	}
-	p.Layers, p.LayerMM, p.FirstMM = len(p.layers), median(heights), heights[0]
-	p.HeightMM, p.Walls = p.layers[p.Layers-1].z, int(median(walls))
+	p.Layers, p.LayerMM, p.FirstMM = len(p.layers), unit.Round(median(heights)), unit.Round(heights[0])
+	p.HeightMM, p.Walls = unit.Round(p.layers[p.Layers-1].z), int(median(walls))
 	if p.FilamentMM == 0 {
 		p.FilamentMM, p.FilamentFrom = usualFilamentMM, "assumed"
 		wide := circle(wideFilamentMM) / circle(usualFilamentMM)
@@ -153,7 +155,7 @@ func (p *Print) sum() {
 	for _, l := range p.layers {
 		widths = append(widths, p.width(l.loops[0], l), p.width(l.loops[len(l.loops)-1], l))
 	}
-	p.LineMM = median(widths)
+	p.LineMM = unit.Round(median(widths))
 }
 
 func circle(diameter float64) float64 { return math.Pi / 4 * diameter * diameter }
