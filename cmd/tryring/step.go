@@ -3,6 +3,7 @@ package main
 // This file makes the next step of a job into a command to paste.
 
 import (
+	"cmp"
 	"fmt"
 	"strconv"
 
@@ -36,7 +37,7 @@ func commandFor(s standing.Step, file string) string {
 	case standing.OrderPart:
 		add("job", file)
 	case standing.Shortlist, standing.Ask:
-		add("shortlist", orWord(s.List, "PARTS.csv"), "--job", file)
+		add("shortlist", cmp.Or(s.List, "PARTS.csv"), "--job", file)
 	case standing.Print:
 		add("ring", file)
 		for _, of := range []struct{ flag, text string }{{"--inner", s.Inner}, {"--outer", s.Outer}} {
@@ -51,7 +52,7 @@ func commandFor(s standing.Step, file string) string {
 		add("trial", "--job", file, "--side", map[string]string{job.Stays: "outer", job.Goes: "inner"}[s.Side], "--result", "goes")
 	case standing.Measure:
 		flag := map[string]string{job.Stays: "--caliper-outside", job.Goes: "--caliper-inside"}[s.Side]
-		add("trial", "--printer", orWord(s.Printer, "PRINTER"), flag, "MODELLED=READING")
+		add("trial", "--printer", cmp.Or(s.Printer, "PRINTER"), flag, "MODELLED=READING")
 	}
 	return command(words...)
 }
@@ -69,12 +70,5 @@ func orShown(f reading.Field) string {
 	case "leaf", "no_leaf", "tpi", "pitch":
 		word = "PITCH"
 	}
-	return orWord(f.Text, word)
-}
-
-func orWord(text, word string) string {
-	if text == "" {
-		return word
-	}
-	return text
+	return cmp.Or(f.Text, word)
 }

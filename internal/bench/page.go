@@ -65,36 +65,17 @@ type pageData struct {
 // trySide is one side of the ring to try; Turns names the field of the turns after which it stopped.
 type trySide struct{ Side, Title, Turns string }
 
-// page is the finished page and the files it loads.
-type page struct {
-	index []byte
-	files map[string][]byte
-}
-
-func newPage(printers printer.Profiles) (page, error) {
-	p := page{files: map[string][]byte{}}
-	entries, err := pageFiles.ReadDir("page")
-	if err != nil {
-		return p, err
-	}
-	for _, e := range entries {
-		data, err := pageFiles.ReadFile("page/" + e.Name())
-		if err != nil {
-			return p, err
-		}
-		p.files[e.Name()] = data
-	}
-	index, err := template.New("page").Parse(string(p.files["index.html"]))
-	if err != nil {
-		return p, fmt.Errorf("page: %w", err)
-	}
-	delete(p.files, "index.html")
+// newPage makes the page from its template.
+func newPage(printers printer.Profiles) ([]byte, error) {
 	var out bytes.Buffer
-	if err := index.Execute(&out, newPageData(printers)); err != nil {
-		return p, fmt.Errorf("page: %w", err)
+	index, err := template.ParseFS(pageFiles, "page/index.html")
+	if err == nil {
+		err = index.Execute(&out, newPageData(printers))
 	}
-	p.index = out.Bytes()
-	return p, nil
+	if err != nil {
+		return nil, fmt.Errorf("page: %w", err)
+	}
+	return out.Bytes(), nil
 }
 
 func newPageData(printers printer.Profiles) pageData {
@@ -222,24 +203,25 @@ func newPartFields(p part) partFields {
 	return out
 }
 
-// serveIndex answers GET /.
-func (p page) serveIndex(w http.ResponseWriter, _ *http.Request) {
+// servePage answers GET /.
+func (s *site) servePage(w http.ResponseWriter, _ *http.Request) {
 	w.Header().Set("Content-Type", "text/html; charset=utf-8")
-	_, _ = w.Write(p.index) // the other end is gone
+	_, _ = w.Write(s.page) // the other end is gone
 }
 
-// mediaTypes are those of the page's files.
+// mediaTypes are those of the page's files: what a system calls them may be anything.
 var mediaTypes = map[string]string{
 	".css": "text/css; charset=utf-8", ".js": "text/javascript; charset=utf-8", ".svg": "image/svg+xml",
 }
 
-// serveFile answers GET /page/NAME: one of the embedded files.
-func (p page) serveFile(w http.ResponseWriter, r *http.Request) {
-	data, known := p.files[r.PathValue("name")]
+// serveFile answers GET /page/NAME: one of the embedded files, but for the page's template.
+func serveFile(w http.ResponseWriter, r *http.Request) {
+	name := r.PathValue("name")
+	mediaType, known := mediaTypes[path.Ext(name)]
 	if !known {
 		http.NotFound(w, r)
 		return
 	}
-	w.Header().Set("Content-Type", mediaTypes[path.Ext(r.PathValue("name"))])
-	_, _ = w.Write(data) // the other end is gone
+	w.Header().Set("Content-Type", mediaType)
+	http.ServeFileFS(w, r, pageFiles, "page/"+name)
 }

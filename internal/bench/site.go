@@ -43,7 +43,7 @@ func (c Config) Validate() error {
 type site struct {
 	tables *thread.Tables
 	gate   gate
-	page   page
+	page   []byte
 	learnt learnt
 	// drawers are the folders of gauges that lie at hand now.
 	drawers func() []string
@@ -63,8 +63,8 @@ func New(c Config) (http.Handler, error) {
 		return nil, err
 	}
 	mux := http.NewServeMux()
-	mux.HandleFunc("GET /{$}", s.page.serveIndex)
-	mux.HandleFunc("GET /page/{name}", s.page.serveFile)
+	mux.HandleFunc("GET /{$}", s.servePage)
+	mux.HandleFunc("GET /page/{name}", serveFile)
 	mux.HandleFunc("GET /api/identify", s.gate.limited(s.identify))
 	mux.HandleFunc("GET /api/threads", s.gate.limited(s.threads))
 	mux.HandleFunc("GET /api/ring", s.gate.limited(s.ring))
