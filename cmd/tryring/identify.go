@@ -74,7 +74,7 @@ func (r *identifyReport) tellApart(opt *shared) error {
 	if err != nil {
 		return badInput(flagFault("printer", err))
 	}
-	r.apart = r.TellApart(reading.Printer{Name: p.Name, InsideU: p.InsideU, OutsideU: p.OutsideU, MinPitch: p.MinPitch})
+	r.apart = r.TellApart(p)
 	return nil
 }
 

@@ -4,9 +4,7 @@ package main
 
 import (
 	"fmt"
-	"maps"
 	"path/filepath"
-	"slices"
 	"strings"
 
 	"tryring/internal/build"
@@ -33,7 +31,7 @@ func tellRing(s *screen, r build.Result, file string) string {
 		both("pitch diameter", in.Printed.Pitch, out.Printed.Pitch),
 		both("minor diameter", in.Printed.Minor, out.Printed.Minor))
 	s.add("A mate feels these sizes, ± %.2f mm inside and ± %.2f mm outside on the pitch diameter (95 %%). %s", 2*in.PrintedU.Pitch.MM(), 2*out.PrintedU.Pitch.MM(), compensated(r.Printer, r.LayerMM))
-	s.add("To slice: layers of %s, seam in one line, no supports, size 100 %%. %.1f cm3, %s, about %.0f minutes.", unit.MM(r.LayerMM).TextMM(), r.Cm3, gramsWords(r.Grams), r.Minutes)
+	s.add("To slice: layers of %s, seam in one line, no supports, size 100 %%. It takes %s.", unit.MM(r.LayerMM).TextMM(), r.Cost.Words())
 	if s.details {
 		s.add("The minutes are an estimate: %s.", r.Basis)
 		s.add("Layout: %s. Height: %s.", r.LayoutWhy, r.HeightWhy)
@@ -82,15 +80,6 @@ func compensated(name string, layerMM float64) string {
 	return fmt.Sprintf("Compensated for the printer %s%s.", name, layers)
 }
 
-// gramsWords tells grams by material: "14 g of ABS, 17 g of PLA".
-func gramsWords(grams map[string]float64) string {
-	var words []string
-	for _, name := range slices.Sorted(maps.Keys(grams)) {
-		words = append(words, fmt.Sprintf("%.0f g of %s", grams[name], name))
-	}
-	return strings.Join(words, ", ")
-}
-
 // tellFiles names files, those of one name together.
 func tellFiles(s *screen, paths []string) {
 	var all []string
@@ -122,7 +111,9 @@ func tellGauges(s *screen, r gauge.SetResult) string {
 	}
 	s.say("Made: %s; limits of %s.", strings.Join(names, ", "), r.Gauges[0].LimitsSource)
 	s.gap()
+	var cost printer.Cost
 	for _, g := range r.Gauges {
+		cost = cost.Plus(g.Cost)
 		s.add("%s: %s", g.Label, g.Use())
 		s.add("Thread %s long, %s tall; pitch diameter %s.", unit.MM(g.LengthMM).TextMM(), unit.MM(g.HeightMM).TextMM(), g.Wanted.Pitch)
 		if s.details {
@@ -137,7 +128,7 @@ func tellGauges(s *screen, r gauge.SetResult) string {
 			s.gap()
 		}
 	}
-	s.add("%s", compensated(r.Printer, 0))
+	s.add("%s Together %s.", compensated(r.Printer, 0), cost.Words())
 	tellFiles(s, r.Paths)
 	s.gap()
 	s.checks(findings)
@@ -191,7 +182,11 @@ func tellLadder(s *screen, r ladder.Result) string {
 		s.add("%s: %s", p.File, strings.Join(rungs, ", "))
 	}
 	if n := len(r.Paths); n > 0 {
-		s.add("%s; the table is %s.", unit.Counted(n, "file"), r.Paths[n-2])
+		var cost printer.Cost
+		for _, x := range r.Rungs {
+			cost = cost.Plus(x.Cost)
+		}
+		s.add("%s, %s; the table is %s.", unit.Counted(n, "file"), cost.Words(), r.Paths[n-2])
 	}
 	if r.Printer == printer.Unnamed().Name {
 		return learning(r.Printer)

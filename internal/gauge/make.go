@@ -62,6 +62,7 @@ func (a Asked) Part(r *Result) build.Part {
 func (a Asked) judge(s build.Solid) (Result, error) {
 	r := newResult(a)
 	r.Mesh = s.Result(a.Chord)
+	r.Cost = a.Printer.Costs(r.Mesh.VolumeMM3, a.Height.MM())
 	wanted := check.WantedPart(a.Thread, a.Modelled, a.Kind == ring.PlugGauge)
 	wanted.TolMM = max(check.SizeTolMM, 2*a.Chord.MM())
 	subject := check.Subject{Printer: a.Printer}

@@ -8,6 +8,7 @@ import (
 	"tryring/internal/build"
 	"tryring/internal/caliper"
 	"tryring/internal/check"
+	"tryring/internal/printer"
 	"tryring/internal/ring"
 	"tryring/internal/thread"
 	"tryring/internal/unit"
@@ -50,7 +51,8 @@ type Result struct {
 	Decision DecisionResult   `json:"decision"`
 	Label    string           `json:"label"`
 	Mesh     build.MeshResult `json:"mesh"`
-	Checks   []check.Finding  `json:"checks"`
+	printer.Cost
+	Checks []check.Finding `json:"checks"`
 }
 
 // StandOffResult is where the parts of a taper thread stop on its gauge when hand tight.

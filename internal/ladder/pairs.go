@@ -63,8 +63,20 @@ func (r pairRung) row() RungResult {
 	}
 }
 
-func (r pairRung) parts(*RungResult) []build.Part {
-	return []build.Part{r.ring.Part(new(gauge.Result)), r.plug.Part(new(gauge.Result))}
+func (r pairRung) parts(row *RungResult) []build.Part {
+	var out []build.Part
+	for _, g := range []gauge.Asked{r.ring, r.plug} {
+		var made gauge.Result
+		part := g.Part(&made)
+		judge := part.Judge
+		part.Judge = func(s build.Solid) error {
+			err := judge(s)
+			row.Cost = row.Cost.Plus(made.Cost)
+			return err
+		}
+		out = append(out, part)
+	}
+	return out
 }
 
 // pairSide tells one part of a pair: its share of the gap, sign being +1 for the ring, which the gap makes larger.

@@ -85,7 +85,7 @@ func (r ringRung) parts(row *RungResult) []build.Part {
 	judge := part.Judge
 	part.Judge = func(s build.Solid) error {
 		err := judge(s)
-		row.WallMM = made.MinWallMM
+		row.WallMM, row.Cost = made.MinWallMM, made.Cost
 		return err
 	}
 	return []build.Part{part}

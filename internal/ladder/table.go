@@ -46,6 +46,7 @@ type RungResult struct {
 	Outer  RungSide `json:"outer"`
 	// PlugCrestsMM is the modelled diameter over the crests of a pair's plug, where a caliper reads it; 0 for rings.
 	PlugCrestsMM float64 `json:"plug_crests_mm,omitempty"`
+	printer.Cost
 	// Made is the ring as each printer would make it, in the order of Printers.
 	Made  []MadeRung `json:"made"`
 	Files []string   `json:"files"`

@@ -4,7 +4,10 @@ package printer
 
 import (
 	"fmt"
+	"maps"
 	"math"
+	"slices"
+	"strings"
 )
 
 // Cost is an estimate of what a part takes.
@@ -49,4 +52,22 @@ func (p Profile) Costs(volumeMM3, heightMM float64) Cost {
 	c.Basis += "; " + CommonPractice
 	c.Minutes = math.Round(seconds / 60)
 	return c
+}
+
+// Plus is the cost of both.
+func (c Cost) Plus(more Cost) Cost {
+	sum := Cost{Cm3: math.Round((c.Cm3+more.Cm3)*100) / 100, Grams: map[string]float64{}, Minutes: c.Minutes + more.Minutes, Basis: more.Basis}
+	for name, grams := range more.Grams {
+		sum.Grams[name] = math.Round((c.Grams[name]+grams)*10) / 10
+	}
+	return sum
+}
+
+// Words tell c: "11.2 cm3 of plastic (12 g of ABS or 14 g of PLA), about 66 minutes".
+func (c Cost) Words() string {
+	var grams []string
+	for _, name := range slices.Sorted(maps.Keys(c.Grams)) {
+		grams = append(grams, fmt.Sprintf("%.0f g of %s", c.Grams[name], name))
+	}
+	return fmt.Sprintf("%.1f cm3 (%s), about %.0f minutes", c.Cm3, strings.Join(grams, " or "), c.Minutes)
 }

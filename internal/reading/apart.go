@@ -6,18 +6,10 @@ import (
 	"fmt"
 	"math"
 
+	"tryring/internal/printer"
 	"tryring/internal/thread"
 	"tryring/internal/unit"
 )
-
-// Printer is what has to be known of a printer: the standard uncertainty of the printed diameter that meets the thread,
-// and the least pitch it prints.
-type Printer struct {
-	Name string
-	// InsideU is that of a printed internal thread, OutsideU of an external one.
-	InsideU, OutsideU unit.Length
-	MinPitch          unit.Length
-}
 
 // Apart tells of two threads and a printed ring.
 type Apart struct {
@@ -50,7 +42,7 @@ const (
 )
 
 // TellApart compares each pair of the leading threads on the printer p.
-func (a Answer) TellApart(p Printer) []Apart {
+func (a Answer) TellApart(p printer.Profile) []Apart {
 	var out []Apart
 	for i, first := range a.Candidates {
 		for _, second := range a.Candidates[i+1:] {
@@ -66,22 +58,22 @@ func (a Answer) TellApart(p Printer) []Apart {
 }
 
 // apart tries the ring of each of two threads on the other.
-func (a Answer) apart(x, y candidate, p Printer) Apart {
+func (a Answer) apart(x, y candidate, p printer.Profile) Apart {
 	engaged := ringLengthMM
 	if a.Found.Length != nil {
 		engaged = math.Min(engaged, a.Found.Length.Value)
 	}
 	external := a.Set.External()
-	printed := p.InsideU
-	if !external {
-		printed = p.OutsideU
-	}
-	u := math.Hypot(printed.MM(), math.Hypot(UniformU(x.pitchTolerance()/2), UniformU(y.pitchTolerance()/2)))
 	xInY, yInX := tooLarge(x, y, engaged, external), tooLarge(y, x, engaged, external)
 	ring, other, difference := x, y, yInX
 	if xInY > yInX {
 		ring, other, difference = y, x, xInY
 	}
+	printed := printer.Outside
+	if external {
+		printed = printer.Inside
+	}
+	u := math.Hypot(p.Makes(ring.thread, printed).Pitch.U.MM(), math.Hypot(UniformU(x.pitchTolerance()/2), UniformU(y.pitchTolerance()/2)))
 	out := Apart{
 		Between: [2]string{x.thread.Designation, y.thread.Designation}, Print: ring.thread.Designation,
 		DifferenceMM: unit.Round(math.Max(0, difference)), U: unit.Round(u),
@@ -97,7 +89,7 @@ func (a Answer) apart(x, y candidate, p Printer) Apart {
 }
 
 // reason says in words why, or why not, a ring made for thread ring tells it from thread other.
-func (a Apart) reason(ring, other thread.Thread, engaged float64, external bool, p Printer) string {
+func (a Apart) reason(ring, other thread.Thread, engaged float64, external bool, p printer.Profile) string {
 	what, large := "inside thread", "large"
 	if !external {
 		what, large = "outside thread", "small"
@@ -113,7 +105,7 @@ func (a Apart) reason(ring, other thread.Thread, engaged float64, external bool,
 	if a.DifferenceMM < smallestMM {
 		text = fmt.Sprintf("over %s of engagement a ring of either goes with the other", mmText(engaged))
 	}
-	text += fmt.Sprintf("; printer %s and the tolerances of both threads are uncertain by %.2f mm together (one standard deviation)", p.Name, a.U)
+	text += fmt.Sprintf("; printer %s and the tolerances of both threads are uncertain by %.2f mm together (95 %%)", p.Name, 2*a.U)
 	switch {
 	case ring.Pitch < p.MinPitch:
 		text += fmt.Sprintf("; a pitch of %s is finer than the %s that the printer prints", pitchWords(ring.Pitch.MM()), p.MinPitch.TextMM())

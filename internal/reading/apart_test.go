@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"tryring/internal/printer"
 	"tryring/internal/thread"
 	"tryring/internal/unit"
 )
@@ -21,15 +22,15 @@ func candidateOf(t *testing.T, designation string, external bool) candidate {
 
 // fine and coarse are printers.
 var (
-	finePrinter   = Printer{Name: "fine", InsideU: 0.03, OutsideU: 0.03, MinPitch: 0.5}
-	coarsePrinter = Printer{Name: "coarse", InsideU: 0.4, OutsideU: 0.4, MinPitch: 1}
+	finePrinter   = printer.Profile{Name: "fine", InsideU: 0.03, OutsideU: 0.03, MinPitch: 0.5}
+	coarsePrinter = printer.Profile{Name: "coarse", InsideU: 0.4, OutsideU: 0.4, MinPitch: 1}
 )
 
 func TestTellApart(t *testing.T) {
 	for _, c := range []struct {
 		name, x, y string
 		external   bool
-		printer    Printer
+		printer    printer.Profile
 		can        bool
 		print      string // "" for either
 	}{
@@ -40,7 +41,7 @@ func TestTellApart(t *testing.T) {
 		{"the same with internal threads: the larger ring does not enter", "1 7/8-16 UN", "2-16 UN", false, finePrinter, true, "2-16 UN"},
 		{"two names of one internal thread", "G 1/2", "Rp 1/2", false, finePrinter, false, ""},
 		{"a taper runs full in a straight ring", "1 1/2-11.5 NPSM", "1 1/2-11.5 NPT", true, finePrinter, true, ""},
-		{"too fine to print", "1-20 UNEF", "1-12 UNF", true, Printer{Name: "blunt", InsideU: 0.03, OutsideU: 0.03, MinPitch: 2.5}, false, ""},
+		{"too fine to print", "1-20 UNEF", "1-12 UNF", true, printer.Profile{Name: "blunt", InsideU: 0.03, OutsideU: 0.03, MinPitch: 2.5}, false, ""},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			s := Set{Outside: []Reading{{Value: 1}}}

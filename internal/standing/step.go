@@ -172,7 +172,7 @@ func (s *Standing) readFurther(side Side) *Step {
 // ringThatTells is the ring that tells two threads of a side apart: to print, and then to try once.
 func (s *Standing) ringThatTells(side Side) *Step {
 	p := s.around.Printer
-	for _, x := range side.Answer.TellApart(reading.Printer{Name: p.Name, InsideU: p.InsideU, OutsideU: p.OutsideU, MinPitch: p.MinPitch}) {
+	for _, x := range side.Answer.TellApart(p) {
 		tells := fmt.Sprintf("it tells %s from %s", x.Between[0], x.Between[1])
 		switch {
 		case !x.Can, slices.ContainsFunc(side.Tries, func(t job.Try) bool { return t.Thread == x.Print }):
