@@ -23,11 +23,12 @@ import (
 type standingView struct {
 	Faults []fault `json:"faults"`
 	// Answer is what matters most, in at most two sentences.
-	Answer         []string   `json:"answer"`
-	Contradictions []string   `json:"contradictions"`
-	Next           *nextView  `json:"next"`
-	Order          *orderView `json:"order"`
-	List           listView   `json:"list"`
+	Answer         []string  `json:"answer"`
+	Contradictions []string  `json:"contradictions"`
+	Next           *nextView `json:"next"`
+	// Order goes with a next step that is the order.
+	Order *standing.Order `json:"order"`
+	List  listView        `json:"list"`
 }
 
 // nextView is the next step.
@@ -39,14 +40,6 @@ type nextView struct {
 	Do     map[string]string `json:"do"`
 	Fill   map[string]string `json:"fill"`
 	Focus  string            `json:"focus"`
-}
-
-// orderView goes with a next step that is the order.
-type orderView struct {
-	// Names are what shops call its threads, Ask what to ask first, Doubts what the order rests on that is not sure.
-	Names  []string `json:"names"`
-	Ask    string   `json:"ask"`
-	Doubts []string `json:"doubts"`
 }
 
 // standing answers POST /api/standing: the parts list is the body, if there is one.
@@ -108,8 +101,8 @@ func (s *site) stand(view *standingView, sh sheet, beside around) {
 		view.Contradictions = append(view.Contradictions, sentence(c.Text))
 	}
 	view.Next = sh.nextOf(stands.Next)
-	if o := stands.Order; o != nil && stands.Next.Action == standing.OrderPart {
-		view.Order = &orderView{Names: o.Names, Ask: sentence(o.Ask), Doubts: append([]string{}, o.Doubts...)}
+	if stands.Next.Action == standing.OrderPart {
+		view.Order = stands.Order
 	}
 	view.List.show(stands.Parts)
 }

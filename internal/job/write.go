@@ -20,11 +20,7 @@ const opening = "# A job of tryring: what was read, decided, made and tried. `tr
 func (d *Document) Text() ([]byte, error) {
 	d.number()
 	text := d.edited()
-	name := "the changed job"
-	if d.read != nil {
-		name = d.read.name
-	}
-	back, err := Parse(name, text)
+	back, err := Parse(d.source().name, text)
 	if err != nil {
 		return nil, fmt.Errorf("the change would spoil the file: %w", err)
 	}
@@ -41,45 +37,36 @@ func (d *Document) plain() []byte {
 	return alone.edited()
 }
 
-// edited makes the changes.
-func (d *Document) edited() []byte {
-	if d.read == nil {
-		return d.new()
+// source is the file that d was read from, for a new document one that holds nothing.
+func (d *Document) source() *source {
+	if d.read != nil {
+		return d.read
 	}
-	e := editor{source: d.read, newline: "\n"}
-	if bytes.Contains(d.read.text, []byte("\r\n")) {
+	return &source{name: "the new job", whole: []byte(opening), text: []byte(opening), tables: []table{{}}}
+}
+
+// edited makes the changes. Entries that were added come last, in the order of their numbers.
+func (d *Document) edited() []byte {
+	e := editor{source: d.source(), newline: "\n"}
+	if bytes.Contains(e.source.text, []byte("\r\n")) {
 		e.newline = "\r\n"
 	}
-	e.keys(d.read.tables[0], d.read.head, pairs(reflect.ValueOf(d).Elem()))
+	e.keys(e.source.tables[0], e.source.head, pairs(reflect.ValueOf(d).Elem()))
 	now := map[int]written{}
 	for _, one := range d.entries() {
 		now[*one.id()] = one.write()
 	}
-	for _, t := range d.read.tables[1:] {
+	for _, t := range e.source.tables[1:] {
 		e.table(t, now)
-	}
-	for _, one := range d.entries() { // what is left was added
-		if w, added := now[*one.id()]; added {
-			e.insert(len(d.read.text), e.tableText(w, true))
-		}
-	}
-	return e.apply()
-}
-
-// new writes d as a new file, its entries in the order of their numbers.
-func (d *Document) new() []byte {
-	var b strings.Builder
-	b.WriteString(opening)
-	e := editor{newline: "\n"}
-	for _, p := range pairs(reflect.ValueOf(d).Elem()) {
-		b.WriteString(e.line(p))
 	}
 	entries := d.entries()
 	slices.SortStableFunc(entries, func(a, b entry) int { return *a.id() - *b.id() })
-	for _, one := range entries {
-		b.WriteString(e.tableText(one.write(), true))
+	for _, one := range entries { // what is left was added
+		if w, added := now[*one.id()]; added {
+			e.insert(len(e.source.text), e.tableText(w, true))
+		}
 	}
-	return []byte(b.String())
+	return e.apply()
 }
 
 // editor gathers the changes of a file.
@@ -152,35 +139,35 @@ func (t table) single() bool {
 
 // keys changes the keys of a table from what they were to what they are.
 func (e *editor) keys(t table, was, is []pair) {
-	find := func(all []pair, key string) (string, bool) {
-		i := slices.IndexFunc(all, func(p pair) bool { return p.key == key })
-		if i < 0 {
-			return "", false
-		}
-		return all[i].value, true
-	}
-	written := map[string]bool{}
+	before, now, written := values(was), values(is), map[string]bool{}
 	for _, k := range t.keys {
 		name := k.name
 		if name == "date" {
 			name = "when"
 		}
 		written[name] = true
-		old, _ := find(was, name)
-		value, held := find(is, name)
-		switch {
-		case !held && old != "":
+		switch value, held := now[name]; {
+		case !held && before[name] != "":
 			e.remove(k.whole)
-		case value != old:
+		case value != before[name]:
 			e.changes = append(e.changes, change{span{e.source.lineStart(k.whole.from), e.source.lineStart(k.whole.from)}, e.commentsIn(k.value)}, change{k.value, value})
 		}
 	}
 	at := e.source.afterKeys(t)
 	for _, p := range is {
-		if old, had := find(was, p.key); !written[p.key] && (!had || old != p.value) {
+		if !written[p.key] && before[p.key] != p.value {
 			e.insert(at, e.line(p))
 		}
 	}
+}
+
+// values are those of pairs by their keys; no value is empty, not even that of an empty text.
+func values(all []pair) map[string]string {
+	out := map[string]string{}
+	for _, p := range all {
+		out[p.key] = p.value
+	}
+	return out
 }
 
 // replaceTable puts text in the place of a table; its comments stay before it.

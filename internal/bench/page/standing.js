@@ -38,7 +38,7 @@ function order(o) {
   fillList(names, o.names);
   const doubts = make('ul', { className: 'notes' });
   fillList(doubts, o.doubts, 'clash');
-  return [names, make('p', { textContent: o.ask }), doubts];
+  return [names, make('p', { textContent: `First ${o.ask}.` }), doubts];
 }
 
 /** standing returns a function that asks where the job stands; filled is called when the next step filled fields. */
