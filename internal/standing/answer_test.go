@@ -11,6 +11,7 @@ import (
 
 	"tryring/internal/fit"
 	"tryring/internal/gauge"
+	"tryring/internal/identity"
 	"tryring/internal/job"
 	"tryring/internal/printer"
 	"tryring/internal/ring"
@@ -136,7 +137,11 @@ func TestMates(t *testing.T) {
 		for _, m := range mates {
 			sum += m.Weight
 		}
-		assert.Greater(t, sum, 0.96, "%s: %d threads", side, len(mates))
+		could, err := identity.Of(d, side, tables)
+		require.NoError(t, err)
+		none := could.Candidates[len(could.Candidates)-1].Weight
+		assert.InDelta(t, 1-none, sum, 0.01, "%s: %d threads", side, len(mates))
+		assert.Less(t, none, 0.1, side)
 	}
 }
 
