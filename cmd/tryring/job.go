@@ -107,7 +107,7 @@ func stand(ctx context.Context, opt *shared, d *job.Document, drawer string) (st
 	}
 	return standing.Of(d, standing.Around{
 		Tables: tables, Printer: p, Drawers: drawersOf(d, drawer),
-		Read: func(name string) ([]byte, error) { return datafile.Read(ctx, name, parts.MaxBytes) },
+		Read: func(name string) ([]byte, error) { return datafile.List(ctx, name, nil, parts.MaxBytes) },
 	})
 }
 

@@ -6,6 +6,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -37,7 +38,7 @@ type shortlistFlags struct {
 func newShortlist(opt *shared) *cobra.Command {
 	var f shortlistFlags
 	cmd := &cobra.Command{
-		Use:   "shortlist PARTS.csv --inner THREAD --outer THREAD",
+		Use:   "shortlist PARTS.csv|- --inner THREAD --outer THREAD",
 		Short: "Rank the adapters of a parts list by the chance that they join two threads, and say what to ask the shop",
 		Long: `Rank the parts of a list by the chance that they join two threads. --inner is the thread that goes into the part (the
 part's inner thread takes it), --outer the thread of the fitting that the part goes into, as for tryring ring.
@@ -45,8 +46,10 @@ part's inner thread takes it), --outer the thread of the fitting that the part g
 PARTS.csv has a header in plain words: part, inner thread, inner tpi, outer thread, outer tpi; also size, bore, outside
 diameter, pitch, with (mm) or (in). Cells may hold whole threads (1 5/8-16), fractions, decimals, inch marks and comma
 decimals (then with semicolons between the cells). Bare sizes up to 6 are inches, above that millimetres, unless the header
-or --unit says otherwise. Numbers on a page are rounded or cut off: 1.6 may be 1.600, 1.625 or 1.6875; the other numbers of
-the list tell which habit it has. Rows that cannot be read are reported by line and left out.`,
+or --unit says otherwise. Lines copied from a page are a list too, with tabs, pipes or several blanks between the cells; - reads
+what is piped in. Numbers on a page are rounded or cut off, and go by the outside or by the bore: 1.6 may be 1.600, 1.625 or
+1.6875, 1.5 may be 1 7/8 by its bore; the other numbers of the list tell which habits it has. Rows that cannot be read are
+reported by line and left out.`,
 		Example: `  tryring shortlist testdata/adapters.csv --inner "1 5/8-16 UN" --outer "1 7/8-14 UNS"
   tryring shortlist list.csv --columns "part,inner thread,outer thread,-" --inner "G 1 1/4" --outer "G 1 1/2" --json`,
 		Args: cobra.ExactArgs(1),
@@ -55,11 +58,14 @@ the list tell which habit it has. Rows that cannot be read are reported by line 
 			if err != nil {
 				return err
 			}
+			if args[0] == datafile.Stdin && f.job != "" {
+				return badInput(errors.New("a job keeps the name of a list: save what is piped in as a file, and name that"))
+			}
 			flagged := [2]bool{f.inner != "", f.outer != ""}
 			if err := fromJob(cmd.Context(), f.job, &f.inner, &f.outer); err != nil {
 				return badInput(err)
 			}
-			mates, list, err := f.read(cmd.Context(), tables, args[0])
+			mates, list, err := f.read(cmd.Context(), tables, args[0], cmd.InOrStdin())
 			if err != nil {
 				return badInput(err)
 			}
@@ -102,7 +108,7 @@ the list tell which habit it has. Rows that cannot be read are reported by line 
 }
 
 // read reads both threads and the list.
-func (f shortlistFlags) read(ctx context.Context, tables *thread.Tables, path string) (mates [2]thread.Thread, list *parts.List, err error) {
+func (f shortlistFlags) read(ctx context.Context, tables *thread.Tables, path string, in io.Reader) (mates [2]thread.Thread, list *parts.List, err error) {
 	for k, side := range []struct{ flag, text string }{{"inner", f.inner}, {"outer", f.outer}} {
 		if mates[k], err = threadFor(tables, side.flag, side.text); err == nil {
 			err = flagFault(side.flag, mates[k].HandsOff())
@@ -116,7 +122,7 @@ func (f shortlistFlags) read(ctx context.Context, tables *thread.Tables, path st
 		return mates, nil, err
 	}
 	o.Tables = tables
-	text, err := datafile.Read(ctx, path, parts.MaxBytes)
+	text, err := datafile.List(ctx, path, in, parts.MaxBytes)
 	if err != nil {
 		return mates, nil, fmt.Errorf("parts list: %w", err)
 	}
@@ -146,8 +152,12 @@ func tellShortlist(list *parts.List, ranked []parts.Ranked, mates [2]thread.Thre
 	for h, chance := range list.Habit {
 		info.Habit[parts.Habit(h).String()] = chance
 	}
+	info.Habit["inner by the bore"], info.Habit["outer by the bore"] = list.Bore[0], list.Bore[1]
 	return info
 }
+
+// shownBore is the share by the bore from which it is told.
+const shownBore = 0.5
 
 // tell tells a person which part joins the two threads, what to ask of those that might, and how all rank.
 func (f shortlistFlags) tell(s *screen, list *parts.List, ranked []parts.Ranked, mates [2]thread.Thread) string {
@@ -199,6 +209,9 @@ func (f shortlistFlags) tell(s *screen, list *parts.List, ranked []parts.Ranked,
 	if list.ShowsHabit() {
 		s.add("The list's numbers: rounded %.0f %%, cut off %.0f %%, exact %.0f %%.",
 			100*list.Habit[parts.Rounds], 100*list.Habit[parts.CutsOff], 100*list.Habit[parts.Exact])
+	}
+	if list.Bore[0] > shownBore || list.Bore[1] > shownBore {
+		s.add("Sizes that go by the bore, without the word: inner %.0f %%, outer %.0f %%.", 100*list.Bore[0], 100*list.Bore[1])
 	}
 	return command("ring", "--inner", mates[0].Designation, "--outer", mates[1].Designation)
 }

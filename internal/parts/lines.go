@@ -1,11 +1,13 @@
 package parts
 
-// This file cuts a CSV file into rows, so that one bad row costs no other.
+// This file cuts a CSV file, or lines copied from a page, into rows, so that one bad row costs no other.
 
 import (
 	"encoding/csv"
 	"errors"
 	"fmt"
+	"regexp"
+	"slices"
 	"strings"
 )
 
@@ -36,12 +38,12 @@ func Cut(text string) (rows []Row, faults []Fault) {
 	text = strings.TrimPrefix(text, "\ufeff")
 	text = strings.NewReplacer("\r\n", "\n", "\r", "\n").Replace(text)
 	lines := strings.Split(text, "\n")
-	comma := delimiter(lines)
+	between := separator(lines)
 	for k := 0; k < len(lines); k++ {
-		if s := strings.TrimSpace(lines[k]); s == "" || strings.HasPrefix(s, "#") {
+		if passed(lines[k]) {
 			continue
 		}
-		cells, taken, err := cutRow(lines[k:], comma)
+		cells, taken, err := cutRow(lines[k:], between)
 		if err != nil {
 			faults = append(faults, Fault{k + 1, err.Error()})
 			continue
@@ -49,24 +51,87 @@ func Cut(text string) (rows []Row, faults []Fault) {
 		rows = append(rows, Row{k + 1, cells})
 		k += taken - 1
 	}
+	if between == blanks {
+		rows, faults = even(rows, faults)
+	}
 	return rows, faults
 }
 
-// delimiter takes the separator from the first row: semicolon or tab where there is one, else comma.
-func delimiter(lines []string) rune {
-	for _, line := range lines {
-		s := strings.TrimSpace(line)
-		switch {
-		case s == "" || strings.HasPrefix(s, "#"):
-			continue
-		case strings.Contains(s, ";"):
-			return ';'
-		case strings.Contains(s, "\t"):
-			return '\t'
+// passed says that a line holds no row: it is empty, a comment, or the rule below the head of a table that is drawn with pipes.
+func passed(line string) bool {
+	s := strings.TrimSpace(line)
+	return s == "" || strings.HasPrefix(s, "#") || strings.Trim(s, "|-:+= ") == "" && strings.Contains(s, "--")
+}
+
+// blanks stands for several blanks between two cells.
+const blanks = ' '
+
+// separators are what may stand between cells, and what tells it: a comma may stand within a number, and blanks within a cell.
+var separators = []struct {
+	between rune
+	found   *regexp.Regexp
+}{
+	{';', regexp.MustCompile(`;`)},
+	{'\t', regexp.MustCompile(`\t`)},
+	{'|', regexp.MustCompile(`\|`)},
+	{',', regexp.MustCompile(`[^\d\s]\s*,|,\s*\D|,$`)},
+	{blanks, severalBlanks},
+}
+
+// farthestHead is how many lines are looked through for the names of columns.
+const farthestHead = 100
+
+var (
+	severalBlanks = regexp.MustCompile(`\S {2,}\S`)
+	betweenBlanks = regexp.MustCompile(` {2,}`)
+)
+
+// separator takes what stands between the names of columns, or else what most lines have, or else a comma.
+func separator(lines []string) rune {
+	head := slices.DeleteFunc(slices.Clone(lines[:min(len(lines), farthestHead)]), passed)
+	for _, s := range separators {
+		for _, line := range head[:min(len(head), mostTitles+1)] {
+			if cells, _, err := cutRow([]string{line}, s.between); err == nil && len(cells) > 1 && isHeader(cells) {
+				return s.between
+			}
 		}
-		break
+	}
+	for _, s := range separators {
+		with, all := 0, 0
+		for _, line := range lines {
+			if !passed(line) {
+				all++
+				if s.found.MatchString(line) {
+					with++
+				}
+			}
+		}
+		if 2*with > all {
+			return s.between
+		}
 	}
 	return ','
+}
+
+// even leaves out the rows that have not as many cells as most: which cell is missing between blanks cannot be told. Lines above the
+// first even one may be titles.
+func even(rows []Row, faults []Fault) (kept []Row, all []Fault) {
+	count, most := map[int]int{}, 0
+	for _, r := range rows {
+		if count[len(r.Cells)]++; count[len(r.Cells)] > count[most] {
+			most = len(r.Cells)
+		}
+	}
+	seen := false
+	for _, r := range rows {
+		seen = seen || len(r.Cells) == most
+		if seen && len(r.Cells) != most {
+			faults = append(faults, Fault{r.Line, fmt.Sprintf("%d cells where most rows have %d; write - for a cell that is empty, or put tabs or semicolons between", len(r.Cells), most)})
+			continue
+		}
+		kept = append(kept, r)
+	}
+	return kept, faults
 }
 
 // cutRow reads the first row of lines and says how many lines it took. A quote inside a cell that does not start with one,
@@ -92,6 +157,12 @@ func cutRow(lines []string, comma rune) (cells []string, taken int, err error) {
 }
 
 func parseRow(text string, comma rune, lazy bool) ([]string, error) {
+	switch {
+	case comma == blanks:
+		return betweenBlanks.Split(strings.TrimSpace(text), -1), nil
+	case comma == '|' && strings.HasPrefix(strings.TrimSpace(text), "|"): // pipes at both ends as well
+		text = strings.TrimSuffix(strings.TrimSpace(text)[1:], "|")
+	}
 	if !strings.Contains(text, `"`) { // nothing for a CSV reader to do, and ten thousand of them take time
 		return strings.Split(text, string(comma)), nil
 	}
