@@ -44,9 +44,9 @@ type column struct {
 	name string
 }
 
-// words are the words of a header, in lower case.
+// words are the words of a header, in lower case; I.D. is ID.
 func words(name string) []string {
-	return strings.FieldsFunc(strings.ToLower(unit.Plain(name)), func(r rune) bool {
+	return strings.FieldsFunc(strings.ReplaceAll(strings.ToLower(unit.Plain(name)), ".", ""), func(r rune) bool {
 		return !(r >= 'a' && r <= 'z' || r >= '0' && r <= '9' || r > 127)
 	})
 }
@@ -60,6 +60,12 @@ var unitNames = []string{"mm", "millimetre", "millimetres", "millimeter", "milli
 
 const mmNames = 5
 
+// fillers are words of a header that say nothing of what stands below.
+var fillers = []string{"side", "end", "goes", "fits", "for", "in", "into", "on", "onto", "to", "the"}
+
+// diameters are the words and signs for a diameter.
+var diameters = []string{"diameter", "dia", "ø", "⌀"}
+
 // readColumn understands one header cell.
 func readColumn(name string) column {
 	w := words(name)
@@ -69,12 +75,16 @@ func readColumn(name string) column {
 		c.side = inner
 	case any1(w, "outer", "outside", "external", "male", "od", "spigot"):
 		c.side = outer
+	case any1(w, "f") && any1(w, "thread"):
+		c.side = inner
+	case any1(w, "m") && any1(w, "thread"):
+		c.side = outer
 	case any1(w, "strainer"): // a strainer goes into the part, and the part into the drain
 		c.side = inner
 	case any1(w, "drain", "tub"):
 		c.side = outer
 	}
-	plain := slices.DeleteFunc(slices.Clone(w), func(word string) bool { return slices.Contains(unitNames, word) || word == "side" })
+	plain := slices.DeleteFunc(slices.Clone(w), func(word string) bool { return slices.Contains(unitNames, word) || slices.Contains(fillers, word) })
 	joined := strings.Join(w, " ")
 	switch {
 	case any1(w, "price", "cost", "note", "notes", "remark", "remarks", "colour", "color", "material", "stock", "-", "page"):
@@ -85,15 +95,15 @@ func readColumn(name string) column {
 		return c
 	case any1(w, "pitch"):
 		c.kind = pitchLength
-	case any1(w, "bore"), c.side == inner && any1(w, "id", "diameter", "dia"):
+	case any1(w, "bore"), c.side == inner && any1(w, "id"), c.side == inner && any1(w, diameters...):
 		c.kind = boreNumber
-	case c.side == outer && any1(w, "od", "diameter", "dia"):
+	case c.side == outer && any1(w, "od"), c.side == outer && any1(w, diameters...):
 		c.kind = outsideNumber
 	case c.side != bothSides && any1(w, "size"):
 		c.kind = sizeNumber
 	case c.side != bothSides && (any1(w, "thread", "threads") || len(plain) == 1):
 		c.kind = threadText
-	case any1(w, "part", "parts", "name", "number", "no", "item", "article", "product", "adapter", "description", "code", "ref"):
+	case any1(w, "part", "parts", "name", "number", "no", "item", "article", "product", "adapter", "description", "code", "ref", "model", "sku", "art"):
 		c.kind = partName
 	}
 	switch {

@@ -43,6 +43,10 @@ func TestHeadersAsPeopleWriteThem(t *testing.T) {
 	for _, text := range []string{
 		"part,inner (mm),outer (mm)\nx,41.28,47.63\n",
 		"Adapters in stock\npart,inner thread,outer thread\nx,1 5/8-16,1 7/8-14\n",
+		"Model,I.D. (in),t.p.i.,O.D. (in),t.p.i.\nx,1.625,16,1.875,14\n",
+		"name,F thread,M thread\nx,1 5/8-16,1 7/8-14\n",
+		"SKU,inner Ø mm,outer Ø mm\nx,41.28,47.63\n",
+		"adapter,goes on strainer,goes into drain\nx,1 5/8,1 7/8\n",
 		"Price list, all sizes in inches\n\nAdapter,Strainer side,Strainer tpi,Drain side,Drain tpi\nx,1 5/8,16,1 7/8,14\n",
 	} {
 		l, err := Read(text, Options{})
