@@ -33,13 +33,18 @@ type shop struct {
 	// digits are those of a size before zeros are padded to make three.
 	digits int
 	pads   bool
-	// byBore is the share of sizes that go by the bore, without a word; both habits in one list is common.
-	byBore float64
+	// byBore is the share of sizes inside and outside that go by the bore, without a word; both habits in one list is common, and
+	// so is one column by the bore and the other by the outside.
+	byBore [2]float64
 	// wall is how much smaller a bore is than the outside of the thread around it, inches: a quarter to three eighths in the
 	// threads of drains (common practice, no published source), rounded to eighths.
 	wall float64
-	// fractions is set where sizes are printed as fractions, metric where millimetres.
+	// fractions is set where sizes are printed as fractions. metric is the share of sizes that are printed in millimetres among
+	// inches: unknown, lists that were put together from several have some.
 	fractions bool
+	metric    float64
+	// between is what stands between the cells of a row.
+	between string
 	// missing is the share of sizes left out, uncounted that of rows without threads to the inch.
 	missing, uncounted float64
 	// inside and outside are the threads that it deals in.
@@ -70,7 +75,7 @@ func plainShop(rng *rand.Rand) shop {
 		inside: some(adapted(false)), outside: some(adapted(true)),
 		maker: someMaker(rng), wrist: wrist{press: between(rng, 0, 0.03), turns: between(rng, 4, 9), hold: between(rng, 0.3, 0.5)},
 		habit: habit(rng.IntN(2)), digits: 1 + rng.IntN(3), fractions: chance(rng, 0.25),
-		missing: between(rng, 0, 0.1), wall: between(rng, 0.2, 0.42), uncounted: between(rng, 0, 0.3), header: headers[rng.IntN(5)],
+		between: ",", missing: between(rng, 0, 0.1), wall: between(rng, 0.2, 0.42), uncounted: between(rng, 0, 0.3), header: headers[rng.IntN(5)],
 	}
 }
 
@@ -103,20 +108,28 @@ func (s shop) list(rng *rand.Rand, stock []adapter) string {
 	if s.title != "" {
 		b.WriteString(s.title + "\n")
 	}
-	b.WriteString(s.header + "\n")
+	b.WriteString(strings.ReplaceAll(s.header, ",", s.between) + "\n")
 	for _, a := range stock {
 		cells := []string{a.name}
-		for _, p := range []part{a.inner, a.outer} {
-			cells = append(cells, s.size(rng, p), s.count(rng, p))
+		for side, p := range []part{a.inner, a.outer} {
+			cells = append(cells, s.size(rng, p, s.byBore[side]), s.count(rng, p))
 		}
-		b.WriteString(strings.Join(cells, ",") + "\n")
+		for k := range cells {
+			if cells[k] == "" && s.between == columns { // else the row would be shorter than the head
+				cells[k] = "-"
+			}
+		}
+		b.WriteString(strings.Join(cells, s.between) + "\n")
 	}
 	return b.String()
 }
 
+// columns are the blanks between cells where a page is copied as text.
+const columns = "   "
+
 // size is a size as the shop prints it: pipe threads by their trade size, others by the outside of the thread, or both by the
 // bore that one looks through.
-func (s shop) size(rng *rand.Rand, p part) string {
+func (s shop) size(rng *rand.Rand, p part, byBore float64) string {
 	if chance(rng, s.missing) {
 		return ""
 	}
@@ -131,9 +144,12 @@ func (s shop) size(rng *rand.Rand, p part) string {
 		return s.inches(fraction(trade), trade)
 	}
 	inches := fraction(name)
-	if !strings.HasSuffix(p.name, "NPSM") && chance(rng, s.byBore) {
+	if !strings.HasSuffix(p.name, "NPSM") && chance(rng, byBore) {
 		inches = math.Round((inches-s.wall)*8) / 8
 		name = eighths(inches)
+	}
+	if chance(rng, s.metric) {
+		return strconv.FormatFloat(inches*25.4, 'f', 1, 64) // one decimal is usual; the head may say inches all the same
 	}
 	return s.inches(inches, name)
 }

@@ -67,10 +67,14 @@ func shopOf(world string, rng *rand.Rand) (s shop, ok bool) {
 	case paddedList:
 		s.pads, s.digits, s.fractions = true, 1+rng.IntN(2), false
 	case byBoreList:
-		s.byBore = []float64{1, between(rng, 0.2, 0.8)}[rng.IntN(2)]
+		share := between(rng, 0.2, 0.8)
+		s.byBore = [][2]float64{{1, 1}, {share, share}, {1, 0}, {0, 1}}[rng.IntN(4)]
 	case mixtures:
 		s.pads, s.missing, s.header = chance(rng, 0.3), between(rng, 0, 0.3), headers[rng.IntN(len(headers))]
-		s.byBore = []float64{0, 1, rng.Float64()}[rng.IntN(3)]
+		share := rng.Float64()
+		s.byBore = [][2]float64{{0, 0}, {1, 1}, {share, share}, {share, 1 - share}}[rng.IntN(4)]
+		s.between = []string{",", ",", ";", "\t", " | ", columns}[rng.IntN(6)]
+		s.metric = []float64{0, 0, between(rng, 0, 0.3)}[rng.IntN(3)]
 		if chance(rng, 0.2) {
 			s.title = []string{"Adapters in stock", "Price list, all sizes in inches"}[rng.IntN(2)]
 		}
