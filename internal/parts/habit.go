@@ -110,13 +110,14 @@ func (p ways) of(side int) (b belief) {
 	return b
 }
 
-// joint weighs the chance that both threads of a part go, from how likely each goes in each way. A part that may join in a way of some share is never struck out: the shop can be asked.
-func (p ways) joint(in, out belief) (sum float64) {
+// joint weighs the chance that both threads of a part go, from how likely each goes in each way. A part that may join in a way of some
+// share, at more than the given chance, is never struck out: the shop can be asked.
+func (p ways) joint(in, out belief, open float64) (sum float64) {
 	least := 0.0
 	p.all(func(x *float64, w, i, o int) {
 		both := in[way(w, i)] * out[way(w, o)]
 		sum += *x * both
-		if both > OpenFrom && *x >= realShare {
+		if both > open && *x >= realShare {
 			least = leastOpen
 		}
 	})

@@ -119,6 +119,7 @@ func Read(text string, opt Options) (*List, error) {
 		return nil, l.none()
 	}
 	l.learnHabit()
+	l.shareCounts()
 	r.fillMissing()
 	return l, nil
 }

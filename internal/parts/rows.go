@@ -206,6 +206,28 @@ func (r *reader) fillMissing() {
 	}
 }
 
+// shareCounts lets a size without threads per inch be also what the same size is in rows that have them.
+func (l *List) shareCounts() {
+	for side := range 2 {
+		like := map[number][]candidate{}
+		for _, s := range l.distinct(side) {
+			if s.perInch != nil {
+				like[*s.size] = append(like[*s.size], l.guesses[side][s.text].candidates...)
+			}
+		}
+		done := map[string]bool{}
+		for _, p := range l.Parts {
+			if s := p.spec[side]; s.size != nil && s.perInch == nil && len(like[*s.size]) > 0 && !done[s.text] {
+				done[s.text] = true
+				g := l.guesses[side][s.text]
+				g.candidates = merged(slices.Concat(g.candidates, like[*s.size]))
+				g.normalise()
+				l.guesses[side][s.text] = g
+			}
+		}
+	}
+}
+
 // mostPooled bounds how many candidates of other rows are gathered for a missing thread.
 const mostPooled = 20000
 

@@ -76,9 +76,8 @@ func (r Ranked) Open() bool { return r.Chance > OpenFrom && r.Chance < OpenTo }
 type shortlister struct {
 	list  *List
 	mates [2][]Mate
-	// asked are the mates as threads that a part may have; ways are the chances of the list's ways of writing for each two mates.
+	// asked are the mates as threads that a part may have.
 	asked [2][]known
-	ways  [][]ways
 	fits  [2]map[pairing]fit.Result
 	sides [2]map[string]Side
 }
@@ -104,8 +103,10 @@ func (l *List) Shortlist(innerMates, outerMates []Mate) ([]Ranked, error) {
 		slices.SortStableFunc(mates, func(a, b Mate) int { return cmp.Compare(b.Weight, a.Weight) })
 		s.fits[side] = map[pairing]fit.Result{}
 		s.sides[side] = map[string]Side{}
+		for _, mate := range mates {
+			s.asked[side] = append(s.asked[side], l.guessers[side].describe(mate.Thread))
+		}
 	}
-	s.learn()
 	asks := map[string]string{}
 	alike := map[string][]int{}
 	out := make([]Ranked, len(l.Parts))
@@ -118,7 +119,7 @@ func (l *List) Shortlist(innerMates, outerMates []Mate) ([]Ranked, error) {
 			}
 		}
 		left := 0.0
-		r.Chance, left = s.joins(r.Inner, r.Outer)
+		r.Chance, left = s.joins(r)
 		r.Verdict = worse(r.Inner.Verdict, r.Outer.Verdict)
 		key := r.Inner.signature + "\n" + r.Outer.signature
 		if r.Open() && left > doubt(OpenFrom) || r.missing() && r.Chance > OpenFrom {
@@ -162,31 +163,6 @@ func (r Ranked) standing() int {
 // missing says that the list leaves a size out.
 func (r Ranked) missing() bool { return r.spec[inner].sizeless() || r.spec[outer].sizeless() }
 
-// learn finds how the list is written. What is asked for is part of it: a list that prints nothing like it is read by those who
-// look for something else.
-func (s *shortlister) learn() {
-	var logs [2][]belief
-	for side, mates := range s.mates {
-		for _, mate := range mates {
-			asked := s.list.guessers[side].describe(mate.Thread)
-			s.asked[side] = append(s.asked[side], asked)
-			var log belief
-			for _, sp := range s.list.distinct(side) {
-				evidence, _ := asked.evidence(&sp, s.list.guesses[side][sp.text].evidence)
-				log.count(evidence)
-			}
-			logs[side] = append(logs[side], log)
-		}
-	}
-	for _, in := range logs[inner] {
-		var row []ways
-		for _, out := range logs[outer] {
-			row = append(row, learn([2]belief{in, out}))
-		}
-		s.ways = append(s.ways, row)
-	}
-}
-
 // askedShare is the chance that a part's thread is the very one that is looked for, before anything is read: people look through lists
 // of shops that deal in what they need. It is less for one among all threads that there are, unknownShare for one that is not printed
 // among what the rest of the list has. Common practice, no published source.
@@ -196,24 +172,22 @@ const askedShare, unknownShare = 0.02, 0.15
 // leaves open is asked.
 const mostAsked = 0.85
 
-// evidence is how likely the list prints s of a thread that is k at the chance askedShare, and else any other, for which it is as
-// likely as others; share is what of it k has.
-func (k *known) evidence(s *spec, others belief) (all, share belief) {
+// share is the chance that a thread printed as s, which the threads of the tables are as likely as others to be printed as, is k, that is
+// asked for.
+func (k *known) share(s *spec, others belief) (share belief) {
 	if s.named != nil {
-		return others, share
+		return share
 	}
-	own := k.likelihood(s)
 	q := askedShare
 	if s.sizeless() {
 		q = unknownShare
 	}
-	for w := range own {
-		all[w] = (1-q)*others[w] + q*own[w]
-		if own[w] > 0 {
-			share[w] = q * own[w] / all[w]
+	for w, own := range k.likelihood(s) {
+		if own > 0 {
+			share[w] = q * own / (q*own + (1-q)*others[w])
 		}
 	}
-	return all, share
+	return share
 }
 
 // among are the candidates of g with k among them, as one that is asked for. They are no more than make up keptWeight as the list
@@ -252,13 +226,16 @@ func (k *known) among(g guess, share, ways belief) []candidate {
 	return out
 }
 
-// joins returns the chance that a part with these sides joins both threads, and how much doubt would be left of it if both
+// joins returns the chance that a part joins both threads, and how much doubt would be left of it if both
 // were known: what the list leaves open. Both sides are printed by the habits of one list, so they are judged together.
-func (s *shortlister) joins(in, out Side) (chance, left float64) {
-	all := 0.0
+func (s *shortlister) joins(r Ranked) (chance, left float64) {
+	all, open := 0.0, OpenFrom
+	if r.missing() { // what is not printed is asked for, unless what is printed speaks against it
+		open = realShare
+	}
 	for i, innerMate := range s.mates[inner] {
 		for o, outerMate := range s.mates[outer] {
-			weight, known := innerMate.Weight*outerMate.Weight, s.ways[i][o].joint(in.goes[i], out.goes[o])
+			weight, known := innerMate.Weight*outerMate.Weight, s.list.ways.joint(r.Inner.goes[i], r.Outer.goes[o], open)
 			chance += weight * known
 			left += weight * doubt(known)
 			all += weight
@@ -293,13 +270,10 @@ func (s *shortlister) side(side int, sp spec) (Side, error) {
 	g, mates := s.list.guesses[side][sp.text], s.mates[side]
 	out := Side{goes: make([]belief, len(mates))}
 	var could []weighed
+	ways := s.list.ways.of(side)
 	for m, mate := range mates {
-		// The list's ways with this mate and the likeliest one of the other side.
-		pair := [2]int{}
-		pair[side] = m
-		ways := s.ways[pair[inner]][pair[outer]].of(side)
-		_, share := s.asked[side][m].evidence(&sp, g.evidence)
-		for _, c := range s.asked[side][m].among(g, share, s.list.ways.of(side)) {
+		asked := &s.asked[side][m]
+		for _, c := range asked.among(g, asked.share(&sp, g.evidence), ways) {
 			r, err := s.fit(side, m, c.Thread)
 			if err != nil {
 				return Side{}, err
