@@ -117,4 +117,14 @@ func TestAngleTellsAStranger(t *testing.T) {
 		return c.Weight
 	}
 	assert.Greater(t, none("47.5"), 3*none("60"))
+	assert.Less(t, none("60"), 0.8*none(""), "the angle speaks for the thread of the tables")
+}
+
+// A thread of no table mostly has a pitch that tables have, since taps and gauges are to be had for it.
+func TestStrangersHaveUsualPitches(t *testing.T) {
+	chance := func(pitch string) float64 {
+		s := read(t, Batch{Outside: []string{"55.3mm"}, Pitch: []string{pitch}})
+		return believe(thread.NewTables(), Any).noneChance(s, s.Find(), nil)
+	}
+	assert.Greater(t, chance("1.814±0.005mm"), 3*chance("1.9±0.005mm"))
 }

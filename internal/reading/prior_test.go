@@ -22,6 +22,7 @@ func TestUsesMakeCommon(t *testing.T) {
 	assert.Greater(t, common("1 5/8-16 UN", Any), 20*common("1 5/16-16 UN", Any), "a drain against no known use")
 	assert.Greater(t, common("1 5/8-16 UN", Drain), 4*common("1 5/8-16 UN", Supply), "a drain among drains")
 	assert.Greater(t, common("1 5/8-16 UN", Supply), common("1 5/16-16 UN", Supply), "a known use is one, whatever set was named")
+	assert.InDelta(t, 40, common("1 7/8-14 UNS", Any), 1e-9, "the use makes up for the odd series")
 	stub, err := tables.Parse("1-5 Stub Acme")
 	require.NoError(t, err)
 	require.NotEmpty(t, thread.UsesOf(stub.Designation))

@@ -78,4 +78,10 @@ func TestWhatFitsNothingWidens(t *testing.T) {
 		return high - low
 	}
 	assert.Greater(t, width("40.65mm"), 1.2*width("41.1mm"))
+
+	// Who reads a thread of no table has no steadier a hand than others.
+	s := read(t, Batch{Outside: []string{"55.3mm"}, Pitch: []string{"1.17±0.005mm"}})
+	a := Identify(thread.NewTables(), s, Any)
+	require.Greater(t, a.Candidates[len(a.Candidates)-1].Weight, 0.9)
+	assert.Greater(t, a.Found.Diameter.U, 1.2*s.Find().Diameter.U)
 }
