@@ -62,10 +62,10 @@ type pathThread struct {
 	Why     string      `json:"why"`
 }
 
-// askedPath is one thread that the G-code should make.
+// askedPath is one thread that the G-code should make, and how the ring's file knows it, nil for no file.
 type askedPath struct {
-	side  string
-	as    toolpath.Drawn
+	side string
+	toolpath.Wanted
 	known *build.ThreadResult
 	to    **pathThread
 }
@@ -83,14 +83,13 @@ func inspectPath(cmd *cobra.Command, opt *shared, path string, flags inspectFlag
 	}
 	found.Print = p
 	var walls []toolpath.Wall
-	var drawn []toolpath.Drawn
 	for _, a := range asked {
 		if found.judge(p, a) {
-			walls, drawn = append(walls, (*a.to).Wall), append(drawn, a.as)
+			walls = append(walls, (*a.to).Wall)
 		}
 	}
 	if found.ring != nil && len(walls) > 0 {
-		found.compare(toolpath.Compare(walls, drawn))
+		found.compare(toolpath.Compare(walls))
 	}
 	err = opt.show(cmd, found, func(s *screen) string { return found.tell(s, path, flags) })
 	if err == nil && check.Worst(found.Checks) == check.Stop {
@@ -127,30 +126,30 @@ func (f inspectFlags) asked(ctx context.Context, opt *shared, to *pathInfo) (ask
 		return nil, err
 	}
 	var faults []error
-	for k, side := range []askedPath{{side: "inner", to: &to.Inner}, {side: "outer", to: &to.Outer}} {
-		if names[k] == "" {
-			continue
+	want := func(a askedPath, name string, known func(*build.Result) *build.ThreadResult) {
+		if name == "" {
+			return
 		}
-		side.as.External = side.side == "outer"
-		t, err := tables.Parse(names[k])
+		t, err := tables.Parse(name)
 		if err != nil {
-			field := side.side
+			flag := a.side
 			if f.ring != "" {
-				field = "ring"
+				flag = "ring"
 			}
-			faults = append(faults, flagFault(field, err))
-			continue
+			faults = append(faults, flagFault(flag, err))
+			return
 		}
-		side.as.Thread, side.as.Modelled = t, t.Basic
+		a.Thread, a.Modelled = t, t.Basic
 		if to.ring != nil {
-			side.known = &to.ring.Inner
-			if side.as.External {
-				side.known = &to.ring.Outer
-			}
-			side.as.Modelled = side.known.Modelled
+			a.known = known(to.ring)
+			a.Modelled, a.HeightMM = a.known.Modelled, to.ring.HeightMM
 		}
-		asked = append(asked, side)
+		asked = append(asked, a)
 	}
+	want(askedPath{side: "inner", to: &to.Inner}, names[0], func(r *build.Result) *build.ThreadResult { return &r.Inner })
+	outer := askedPath{side: "outer", to: &to.Outer}
+	outer.External = true
+	want(outer, names[1], func(r *build.Result) *build.ThreadResult { return &r.Outer })
 	return asked, errors.Join(faults...)
 }
 
@@ -161,23 +160,19 @@ func (f *pathInfo) find(id string, level check.Level, text string, args ...any) 
 
 // judge lays the mate of a thread over its beads; false where the thread is not there.
 func (f *pathInfo) judge(p *toolpath.Print, a askedPath) bool {
-	wanted := toolpath.Wanted{Thread: a.as.Thread, External: a.as.External}
-	if f.ring != nil {
-		wanted.HeightMM = f.ring.HeightMM
-	}
-	w, err := p.Thread(wanted)
+	w, err := p.Thread(a.Wanted)
 	if err != nil {
 		f.find("thread-"+a.side, check.Stop, "%s: %s.", upper(a.side), err)
 		return false
 	}
-	t := &pathThread{Designation: a.as.Designation, Wall: w, Wanted: a.as.Basic}
-	own, u := f.own(a.as)
+	t := &pathThread{Designation: a.Designation, Wall: w, Wanted: a.Basic}
+	own, u := f.own(a.Wanted)
 	t.PrintedU = u
-	t.Printed, t.Left = w.On(a.as.Thread, a.as.External, own)
+	t.Printed, t.Left = w.On(own)
 	if a.known != nil {
 		t.Wanted, t.ClearanceWantedMM = a.known.Wanted, &a.known.ClearanceMM
 	}
-	t.judge(a.as)
+	t.judge(a.Wanted)
 	*a.to = t
 	level := check.OK
 	if !t.goes() {
@@ -185,7 +180,7 @@ func (f *pathInfo) judge(p *toolpath.Print, a askedPath) bool {
 	} else if t.Verdict == fit.Loose {
 		level = check.Warn
 	}
-	f.find("fit-"+a.side, level, "The %s thread: %s %s; %s.", a.side, a.as.Designation, t.Verdict, t.Why)
+	f.find("fit-"+a.side, level, "The %s thread: %s %s; %s.", a.side, a.Designation, t.Verdict, t.Why)
 	if w.OtherMM > otherMM {
 		f.find("space-"+a.side, check.Stop, "%.0f mm of lines stand in the space of the %s thread, supports or a wall in pieces: slice it without supports there.", w.OtherMM, a.side)
 	}
@@ -197,7 +192,7 @@ func (f *pathInfo) judge(p *toolpath.Print, a askedPath) bool {
 
 // own is what the printer does to the diameters beside what the path does: plain size, scale, and what its share of the layers lacks.
 // With it comes the standard uncertainty of the pitch diameter.
-func (f *pathInfo) own(a toolpath.Drawn) (own thread.Diameters, u unit.Length) {
+func (f *pathInfo) own(a toolpath.Wanted) (own thread.Diameters, u unit.Length) {
 	p, side, sign := f.printer, printer.Inside, unit.Length(-1)
 	if a.External {
 		side, sign = printer.Outside, 1
@@ -213,8 +208,8 @@ const otherMM = 5
 func (t *pathThread) goes() bool { return t.Verdict.Usable() || t.Verdict == fit.Loose }
 
 // judge judges what is printed against a mate of basic size.
-func (t *pathThread) judge(a toolpath.Drawn) {
-	if t.Verdict = fit.Binds; t.Other(a.Thread) {
+func (t *pathThread) judge(a toolpath.Wanted) {
+	if t.Verdict = fit.Binds; t.Other() {
 		t.Why = fmt.Sprintf("its loops climb %s a pitch and the mate %s", t.Pitch, a.Pitch)
 		return
 	}
@@ -334,43 +329,27 @@ func left(l unit.Length) string {
 // evenSeamDeg is the spread from which on a seam stands nowhere in particular.
 const evenSeamDeg = 40
 
-// feltRows are the rows of a table of threads; what explains the rest comes with all.
-func feltRows(threads []*pathThread, all bool) (rows [][]string) {
-	for _, figure := range []struct {
-		name    string
-		details bool
-		of      func(*pathThread) string
-	}{
-		{"felt: pitch diameter", false, func(t *pathThread) string { return t.Felt.Pitch.String() }},
-		{"major diameter", true, func(t *pathThread) string { return t.Felt.Major.String() }},
-		{"minor diameter", true, func(t *pathThread) string { return t.Felt.Minor.String() }},
-		{"wanted: pitch diameter", false, func(t *pathThread) string { return t.Wanted.Pitch.String() }},
-		{"clearance wanted", true, func(t *pathThread) string {
-			if t.ClearanceWantedMM == nil {
-				return "not known"
-			}
-			return unit.MM(*t.ClearanceWantedMM).String()
-		}},
-		{"left by the path", false, func(t *pathThread) string { return t.Clearance.String() }},
-		{"left when printed", false, func(t *pathThread) string {
-			return fmt.Sprintf("%.3f ± %.2f mm (95 %%)", t.Left.MM(), 2*t.PrintedU.MM())
-		}},
-		{"met first", false, func(t *pathThread) string { return fmt.Sprintf("layer %d, z %.2f mm", t.BindingLayer, t.BindingMM) }},
-		{"seam", false, func(t *pathThread) string {
-			if t.SeamSpreadDeg > evenSeamDeg {
-				return "all about"
-			}
-			return fmt.Sprintf("at %.0f degrees", t.SeamDeg)
-		}},
-	} {
-		if figure.details && !all {
-			continue
+// feltRows are the rows of a table of threads; the last ones, which explain the rest, come with all.
+func feltRows(threads []*pathThread, all bool) [][]string {
+	rows := [][]string{{"felt: pitch diameter"}, {"wanted: pitch diameter"}, {"left by the path"}, {"left when printed"}, {"met first"}, {"seam"}}
+	if all {
+		rows = append(rows, []string{"felt: major diameter"}, []string{"minor diameter"}, []string{"clearance wanted"})
+	}
+	for _, t := range threads {
+		seam, wanted := "all about", "not known"
+		if t.SeamSpreadDeg < evenSeamDeg {
+			seam = fmt.Sprintf("at %.0f degrees", t.SeamDeg)
 		}
-		row := []string{figure.name}
-		for _, t := range threads {
-			row = append(row, figure.of(t))
+		if t.ClearanceWantedMM != nil {
+			wanted = unit.MM(*t.ClearanceWantedMM).String()
 		}
-		rows = append(rows, row)
+		cells := []string{
+			t.Felt.Pitch.String(), t.Wanted.Pitch.String(), t.Clearance.String(), fmt.Sprintf("%.3f ± %.2f mm (95 %%)", t.Left.MM(), 2*t.PrintedU.MM()),
+			fmt.Sprintf("layer %d, z %.2f mm", t.BindingLayer, t.BindingMM), seam, t.Felt.Major.String(), t.Felt.Minor.String(), wanted,
+		}
+		for k := range rows {
+			rows[k] = append(rows[k], cells[k])
+		}
 	}
 	return rows
 }

@@ -9,13 +9,6 @@ import (
 	"tryring/internal/unit"
 )
 
-// Drawn is a thread as the ring's file has it.
-type Drawn struct {
-	thread.Thread
-	External bool
-	Modelled thread.Diameters
-}
-
 // Change is what a slicer did to a ring.
 type Change struct {
 	// Across and Along are the scales across the axis and along it.
@@ -35,17 +28,17 @@ const (
 // Compare fits scale s and growth g to the crests and roots of all threads: a diameter D becomes s D + 2 g where material lies inside
 // of it, s D - 2 g where it lies outside, by least squares. With the threads of one side alone scale and growth are the same to the
 // eye, and all is taken for growth.
-func Compare(walls []Wall, drawn []Drawn) (c Change) {
+func Compare(walls []Wall) (c Change) {
 	var dd, dn, nn, yd, yn float64
 	sides := map[bool]bool{}
-	for k, w := range walls {
+	for _, w := range walls {
 		sign := -1.0
-		if drawn[k].External {
+		if w.of.External {
 			sign = 1
 		}
-		sides[drawn[k].External] = true
-		c.Along += w.Pitch.MM() / drawn[k].Pitch.MM() / float64(len(walls))
-		for _, d := range [][2]float64{{drawn[k].Modelled.Major.MM(), w.OutlineMajor.MM()}, {drawn[k].Modelled.Minor.MM(), w.OutlineMinor.MM()}} {
+		sides[w.of.External] = true
+		c.Along += w.Pitch.MM() / w.of.Pitch.MM() / float64(len(walls))
+		for _, d := range [][2]float64{{w.of.Modelled.Major.MM(), w.OutlineMajor.MM()}, {w.of.Modelled.Minor.MM(), w.OutlineMinor.MM()}} {
 			dd, dn, nn = dd+d[0]*d[0], dn+d[0]*2*sign, nn+4
 			yd, yn = yd+(d[1]-d[0])*d[0], yn+(d[1]-d[0])*2*sign
 		}
@@ -63,10 +56,11 @@ func Compare(walls []Wall, drawn []Drawn) (c Change) {
 
 // On says what a mate feels where a printer makes each diameter that a mate feels of its layers, the path's own doing, larger by own, and
 // what it is left. It is the tightest of the three diameters that moves.
-func (w Wall) On(t thread.Thread, external bool, own thread.Diameters) (printed thread.Diameters, left unit.Length) {
+func (w Wall) On(own thread.Diameters) (printed thread.Diameters, left unit.Length) {
 	printed = thread.Diameters{Major: w.Felt.Major + own.Major, Pitch: w.Felt.Pitch + own.Pitch, Minor: w.Felt.Minor + own.Minor}
+	t := w.of
 	room := func(d thread.Diameters) unit.Length {
-		if external {
+		if t.External {
 			return min(t.Basic.Major-d.Major, t.Basic.Pitch-d.Pitch, t.Basic.Minor-d.Minor)
 		}
 		return min(d.Major-t.Basic.Major, d.Pitch-t.Basic.Pitch, d.Minor-t.Basic.Minor)
@@ -77,8 +71,8 @@ func (w Wall) On(t thread.Thread, external bool, own thread.Diameters) (printed 
 // pitchTol is how far the pitch of loops may lie from that of the mate, as a part of it, and they still be the same thread, scaled.
 const pitchTol = 0.03
 
-// Other says that the loops are no such thread as t: they climb by another pitch.
-func (w Wall) Other(t thread.Thread) bool { return math.Abs(w.Pitch.MM()/t.Pitch.MM()-1) > pitchTol }
+// Other says that the loops are no such thread: they climb by another pitch.
+func (w Wall) Other() bool { return math.Abs(w.Pitch.MM()/w.of.Pitch.MM()-1) > pitchTol }
 
 // Turned says that the thread stands where it does in a ring of the given height that stands on its head, full being the range of its
 // full form; not known of one in the middle of the height.

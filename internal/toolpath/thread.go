@@ -30,6 +30,8 @@ const (
 type Wanted struct {
 	thread.Thread
 	External bool
+	// Modelled are the diameters of the ring as drawn, for Compare.
+	Modelled thread.Diameters
 	// HeightMM is that of the whole part, by which a taper's gauge plane stands; 0 takes that of the print.
 	HeightMM float64
 }
@@ -58,6 +60,7 @@ type Wall struct {
 	SeamSpreadDeg float64 `json:"seam_spread_deg"`
 	// OtherMM is the length of lines that stand in the thread's space and are not its wall.
 	OtherMM float64 `json:"other_lines_mm"`
+	of      Wanted
 }
 
 // wall is a thread's loops, one a layer.

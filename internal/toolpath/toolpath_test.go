@@ -226,19 +226,19 @@ func bend(code string, radius bool) (out string, arcs int) {
 func TestWhatTheSlicerDid(t *testing.T) {
 	inner, outer := parse(t, "M20x2"), parse(t, "M36x3")
 	both := job{inner: &inner, outer: &outer, innerD: inner.Basic.Plus(0.3), outerD: outer.Basic.Plus(-0.3), height: 12, layer: 0.2, first: 0.3, line: 0.45, x: 60, y: 60, skirt: true}
-	drawn := []Drawn{{inner, false, both.innerD}, {outer, true, both.outerD}}
+	drawn := []Wanted{{Thread: inner, Modelled: both.innerD}, {Thread: outer, External: true, Modelled: both.outerD}}
 	change := func(j job) (c Change, other float64) {
 		p, err := Read(strings.NewReader(j.slice(usual)))
 		require.NoError(t, err)
 		assert.InDelta(t, 0.3, p.FirstMM, 1e-6)
 		var walls []Wall
 		for _, d := range drawn {
-			w, err := p.Thread(Wanted{Thread: d.Thread, External: d.External})
+			w, err := p.Thread(d)
 			require.NoError(t, err)
 			walls = append(walls, w)
 			other += w.OtherMM
 		}
-		return Compare(walls, drawn), other
+		return Compare(walls), other
 	}
 	plain, other := change(both)
 	assert.InDelta(t, 1, plain.Across, 0.0005)
@@ -306,7 +306,7 @@ func TestOtherThread(t *testing.T) {
 		o := parse(t, other)
 		w, err := p.Thread(Wanted{Thread: o, External: true})
 		require.NoError(t, err)
-		assert.True(t, w.Other(o) || w.Hand != o.Hand, other)
+		assert.True(t, w.Other() || w.Hand != o.Hand, other)
 		assert.InDelta(t, 3, w.Pitch.MM(), 0.01)
 		assert.Less(t, w.Clearance.MM(), -0.1)
 	}
