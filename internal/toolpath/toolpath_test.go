@@ -418,6 +418,7 @@ func FuzzRead(f *testing.F) {
 	f.Add([]byte(small.slice(dialect{relative: true, relativeE: true, inch: true, numbered: true, crlf: true, filament: 2.85})))
 	f.Add([]byte("G91\nG3 X1 Y1 R1 E1\nG2 I3 J0 E4 ; full\n"))
 	f.Add([]byte("n1 g1x1y2e3*12\n(never closed\nG92\nG28 X\nM200 D0\n"))
+	f.Add([]byte("G2I1E1")) // a layer of no height
 	f.Fuzz(func(t *testing.T, code []byte) {
 		p, err := Read(bytes.NewReader(code))
 		if err != nil {
@@ -428,7 +429,7 @@ func FuzzRead(f *testing.F) {
 				t.Fatalf("%+v", p)
 			}
 		}
-		if p.Layers > 8 {
+		if p.Layers > 5 {
 			return // the mates take their time
 		}
 		w, err := p.Thread(Wanted{Thread: th, External: true})
@@ -453,4 +454,59 @@ func BenchmarkInspect(b *testing.B) {
 			require.NoError(b, err)
 		}
 	}
+}
+
+// TestModes follows the filament's own mode, and the axes' where it has none.
+func TestModes(t *testing.T) {
+	for _, c := range []struct {
+		name, modes string
+		fed         float64
+	}{
+		{"absolute from the start", "", 2},
+		{"all relative", "G91\n", 3},
+		{"axes relative, filament not", "M82\nG91\n", 2},
+		{"filament relative, axes not", "M83\n", 3},
+		{"filament stays relative", "M83\nG91\nG90\n", 3},
+		{"back to absolute", "G91\nG90\n", 2},
+	} {
+		m := newMachine()
+		for line := range strings.Lines(c.modes + "G1 X1 Y1 E1\nG1 X2 Y3 E3\n") {
+			_, err := m.run([]byte(line))
+			require.NoError(t, err)
+		}
+		require.Len(t, m.laid, 1, c.name)
+		assert.InDelta(t, c.fed, m.laid[0].pts[2].e, 1e-12, c.name)
+	}
+}
+
+// TestOn takes what a printer does from what is left, at the tightest diameter.
+func TestOn(t *testing.T) {
+	th := parse(t, "M24x3")
+	for _, external := range []bool{true, false} {
+		sign := unit.Length(1)
+		if !external {
+			sign = -1
+		}
+		w := Wall{Felt: th.Basic.Plus(-0.2 * sign), Clearance: 0.2, of: Wanted{Thread: th, External: external}}
+		printed, left := w.On(thread.Diameters{Major: 0.05 * sign, Pitch: 0.08 * sign, Minor: 0.01 * sign})
+		assert.InDelta(t, 0.12, left.MM(), 1e-9)
+		assert.InDelta(t, (w.Felt.Pitch + 0.08*sign).MM(), printed.Pitch.MM(), 1e-9)
+		_, left = w.On(thread.Diameters{}.Plus(-0.1 * sign))
+		assert.InDelta(t, 0.3, left.MM(), 1e-9)
+	}
+}
+
+// TestLetters finds the axis of a ring beside many small round loops, as letters are.
+func TestLetters(t *testing.T) {
+	th := parse(t, "M24x3")
+	j := ringOf(th, true, -0.4)
+	plain := j.wall(t, usual, th, true)
+	j.extra = func(g *writer, z float64) {
+		for k := range 6 {
+			xs, ys := circleOf(j.x-6+float64(k), j.y-5, 0.4, 12)
+			g.loop(xs, ys, z, 0.4, 0.2, 1)
+		}
+	}
+	w := j.wall(t, usual, th, true)
+	assert.InDelta(t, plain.Felt.Pitch.MM(), w.Felt.Pitch.MM(), 0.001)
 }

@@ -108,7 +108,7 @@ func (m *machine) print() (*Print, error) {
 	if len(p.layers) > 1 { // the first one may stand on a raft
 		p.layers[0].height = min(p.layers[0].height, raftLayers*p.layers[1].height)
 	}
-	if len(p.layers) == 0 || slices.ContainsFunc(p.layers, func(l layer) bool { return l.height > highestMM }) {
+	if len(p.layers) == 0 || slices.ContainsFunc(p.layers, func(l layer) bool { return l.height > highestMM || l.height < levelMM }) {
 		return nil, noRing()
 	}
 	p.sum()
