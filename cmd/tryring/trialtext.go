@@ -61,11 +61,11 @@ func tellTrial(s *screen, r trial.Result) string {
 	s.say("Printer %s: inside diameters lose %.2f ± %.2f mm, outside ones gain %.2f ± %.2f mm, by %s.",
 		r.Printer, inside.ValueMM, half(inside), outside.ValueMM, half(outside), unit.Counted(r.Trials, "trial"))
 	s.doubtful(r.Doubts)
+	s.gap()
 	for _, side := range r.Sides {
 		if !s.details && side.Next == nil && believed(side.Before) == believed(side.After) {
 			continue // nothing was told of it
 		}
-		s.gap()
 		lines := sideWords(side)
 		if s.details {
 			s.add("%s, %s.", upper(offsetWords[side.Side]), lines[0])
@@ -80,6 +80,11 @@ func tellTrial(s *screen, r trial.Result) string {
 	}
 	for _, text := range r.Untold {
 		s.add("%s.", upper(text))
+	}
+	for i, step := range r.Steps {
+		if i == 0 || s.details {
+			s.add("%s (about %.0f minutes, %.0f g) would bring what is felt to ± %.2f mm, plain size to ± %.2f mm.", upper(step.What), step.Minutes, step.Grams, step.FeltMM, step.PlainMM)
+		}
 	}
 	s.gap()
 	if len(r.Files) > 0 {
@@ -106,7 +111,11 @@ func ladderCommand(n *trial.NextLadder) string {
 	if n.Pairs {
 		words = []string{"ladder", "--pairs", n.Inner}
 	}
-	return command(append(words, "--rungs="+strings.Join(n.Rungs, ","), "--printer", n.Printer, "--name", n.Name)...)
+	words = append(words, "--rungs="+strings.Join(n.Rungs, ","))
+	if n.HeightMM > 0 {
+		words = append(words, "--height", unit.Short(n.HeightMM)+"mm")
+	}
+	return command(append(words, "--printer", n.Printer, "--name", n.Name)...)
 }
 
 // tellTrials lists what is kept.

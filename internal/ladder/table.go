@@ -26,12 +26,14 @@ type Result struct {
 	// Printer is the profile that was compensated for, "none" for none; Printers are all that are compared.
 	Printer string `json:"printer"`
 	// LayerMM is the layer height, InnerLayersMM and OuterLayersMM how much tighter such layers make either pitch line by their shape.
-	LayerMM       float64             `json:"layer_mm"`
-	InnerLayersMM float64             `json:"inner_layers_mm"`
-	OuterLayersMM float64             `json:"outer_layers_mm"`
-	Printers      []string            `json:"printers"`
-	Rungs         []RungResult        `json:"rungs"`
-	Plates        []build.PlateResult `json:"plates"`
+	LayerMM       float64  `json:"layer_mm"`
+	InnerLayersMM float64  `json:"inner_layers_mm"`
+	OuterLayersMM float64  `json:"outer_layers_mm"`
+	Printers      []string `json:"printers"`
+	// ShortMM is the height of rings of which little more than shortTurns turns are left, for a ladder that prints in minutes.
+	ShortMM float64             `json:"short_mm"`
+	Rungs   []RungResult        `json:"rungs"`
+	Plates  []build.PlateResult `json:"plates"`
 	build.Files
 }
 
@@ -89,6 +91,9 @@ type MadeSide struct {
 	Lies *draw.FitData `json:"-"`
 }
 
+// shortTurns are enough to feel whether a thread starts and runs; bodyMM is about what flange and lead-ins take of a ring's height.
+const shortTurns, bodyMM = 3.0, 4.0
+
 // Table compares the rungs without making anything.
 func (l Planned) Table() (Result, error) {
 	spec := l.Asked.Spec
@@ -100,6 +105,7 @@ func (l Planned) Table() (Result, error) {
 	out.LayerMM = unit.RoundMM(spec.Printer.Layer)
 	out.InnerLayersMM = unit.RoundMM(spec.Printer.Layers(spec.Inner, printer.Inside).Pitch)
 	out.OuterLayersMM = unit.RoundMM(spec.Printer.Layers(spec.Outer, printer.Outside).Pitch)
+	out.ShortMM = math.Ceil(shortTurns*max(spec.Inner.Pitch, spec.Outer.Pitch).MM() + bodyMM)
 	for _, p := range l.Printers {
 		out.Printers = append(out.Printers, p.Name)
 	}

@@ -59,7 +59,7 @@ func (p Profile) Learn(trials []Trial) Learnt {
 		s.know(ofInside, p.InsideTakes.MM(), priorWider*p.InsideU.MM())
 		s.know(ofOutside, p.OutsideAdds.MM(), priorWider*p.OutsideU.MM())
 		s.know(ofShare, p.LayerShare, p.LayerShareU)
-		s.know(ofScale, p.ScalePct, p.ScaleUPct)
+		s.know(ofScale, p.ScalePct, scaleWider*p.ScaleUPct)
 		s.know(ofProud, 0, proudMM)
 		s.know(ofHand, 0, handMM)
 		for _, t := range trials {

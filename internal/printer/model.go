@@ -42,6 +42,8 @@ const (
 	// priorWider makes the 95 % interval of a normal law as wide as that of Student's law with three degrees of freedom, 3.18 in the place
 	// of 1.96 (JCGM 100:2008, table G.2): a profile's figures come from other machines, and its uncertainty is known to about 40 % (G.4.2).
 	priorWider = 3.18 / 1.96
+	// scaleWider does the same for the scale, which a profile knows to about a fifth: slicers and machines are set to it on purpose.
+	scaleWider = 1.25
 )
 
 // way is one way in which print and hand may behave.
@@ -63,7 +65,7 @@ func (p Profile) ways() []way {
 	var out []way
 	for _, entry := range []struct{ share, before float64 }{{0, 0.86}, {0.3, 0.06}, {0.6, 0.05}, {1, 0.03}} {
 		for _, knows := range []bool{true, false} {
-			told := map[bool]float64{true: 0.78, false: 0.22}[knows]
+			told := map[bool]float64{true: 0.77, false: 0.23}[knows]
 			if entry.share <= 0 && !knows {
 				continue
 			}

@@ -18,6 +18,8 @@ type Proposal struct {
 	// Width is the expected width of the 95 % interval of that afterwards, WidthNow that of today.
 	Width    unit.Length `json:"width_95_mm"`
 	WidthNow unit.Length `json:"width_95_now_mm"`
+	// Expected is the trial that it makes if the rungs do what is likeliest.
+	Expected Trial `json:"-"`
 }
 
 const (
@@ -38,11 +40,13 @@ func (p Profile) Next(like SeenRung, trials []Trial, n int) Proposal {
 	out := Proposal{Compensation: roundedMM(felt.Mean()), WidthNow: high - low}
 	// What the next rungs lose, of which the part and the hand are a share; they change from starting to free within a band.
 	lost := l.belief(l.shift(p, like))
+	for i, s := range l.states { // where the entry is closed, that is what a rung shows
+		lost[i].mean += s.entry
+	}
 	middle := (StartsAbove+FreeAbove).MM()/2 + lost.Quantile(0.5).MM()
 	span := (lost.Quantile((1+openShare)/2) - lost.Quantile((1-openShare)/2)).MM()
 	apart := max(l.Repeats().MM(), span/float64(n))
 	apart = math.Ceil(apart/rungStepMM-0.5) * rungStepMM
-	next := Trial{}
 	for k := range n {
 		modelled := middle + (float64(k)-float64(n-1)/2)*apart
 		c := math.Round((modelled-out.Compensation.MM())/rungStepMM) * rungStepMM
@@ -50,9 +54,9 @@ func (p Profile) Next(like SeenRung, trials []Trial, n int) Proposal {
 		rung := like
 		rung.ModelledMM = c + out.Compensation.MM()
 		rung.Outcome = expected(rung.ModelledMM - lost.Quantile(0.5).MM())
-		next.Rungs = append(next.Rungs, rung)
+		out.Expected.Rungs = append(out.Expected.Rungs, rung)
 	}
-	after := p.Learn(append(append([]Trial{}, trials...), next)).Felt(like.Side, use)
+	after := p.Learn(append(append([]Trial{}, trials...), out.Expected)).Felt(like.Side, use)
 	low, high = after.Interval()
 	out.Width = min(high-low, out.WidthNow)
 	out.GainBits = max(0, math.Log2(felt.SD().MM()/after.SD().MM()))

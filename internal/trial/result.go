@@ -10,6 +10,7 @@ import (
 	"tryring/internal/check"
 	"tryring/internal/ladder"
 	"tryring/internal/printer"
+	"tryring/internal/ring"
 	"tryring/internal/unit"
 )
 
@@ -26,6 +27,8 @@ type Result struct {
 	// apart, with the reading that would, and what was kept without its layer height.
 	Doubts []string `json:"doubts"`
 	Untold []string `json:"untold"`
+	// Steps are what would tell more, the one first that tells most for its minutes and grams.
+	Steps []Step `json:"steps"`
 	// Next is the ladder to print next, nil for none; Command makes it, as words of whoever shows it.
 	Next    *NextLadder `json:"next"`
 	Command string      `json:"command"`
@@ -77,6 +80,8 @@ type NextLadder struct {
 	Rungs   []string `json:"rungs"`
 	Printer string   `json:"printer"`
 	Name    string   `json:"name"`
+	// HeightMM is that of short rings, which are enough to feel whether a thread starts and runs; 0 for the usual one.
+	HeightMM float64 `json:"height_mm"`
 }
 
 // vagueMM is the range of a part's size above which the part, not the rungs, bounds what is learned.
@@ -122,6 +127,7 @@ func NewResult(p printer.Profile, j *printer.Journal, before, after []printer.En
 		r.Sides = append(r.Sides, s)
 	}
 	r.Untold = untold(r.Sides, is, now)
+	r.Steps = steps(p, now, l)
 	if l == nil {
 		return r
 	}
@@ -134,6 +140,9 @@ func NewResult(p printer.Profile, j *printer.Journal, before, after []printer.En
 	if len(next) == 0 {
 		r.Next = nil
 		return r
+	}
+	if !l.Pairs && l.Rungs[0].Layout == string(ring.Nested) {
+		r.Next.HeightMM = l.ShortMM
 	}
 	inner, outer := next[0].Clearances, next[len(next)-1].Clearances
 	for i := range min(len(inner), len(outer)) {
