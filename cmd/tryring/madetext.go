@@ -31,7 +31,11 @@ func tellRing(s *screen, r build.Result, file string) string {
 		both("pitch diameter", in.Printed.Pitch, out.Printed.Pitch),
 		both("minor diameter", in.Printed.Minor, out.Printed.Minor))
 	s.add("A mate feels these sizes, ± %.2f mm inside and ± %.2f mm outside on the pitch diameter (95 %%). %s", 2*in.PrintedU.Pitch.MM(), 2*out.PrintedU.Pitch.MM(), compensated(r.Printer, r.LayerMM))
-	s.add("To slice: layers of %s, seam in one line, no supports, size 100 %%. It takes %s.", unit.MM(r.LayerMM).TextMM(), r.Cost.Words())
+	seam := ""
+	if r.Grams["resin"] <= 0 {
+		seam = "seam in one line, "
+	}
+	s.add("To slice: layers of %s, %sno supports, size 100 %%. It takes %s.", unit.MM(r.LayerMM).TextMM(), seam, r.Cost.Words())
 	if s.details {
 		s.add("The minutes are an estimate: %s.", r.Basis)
 		s.add("Layout: %s. Height: %s.", r.LayoutWhy, r.HeightWhy)

@@ -46,7 +46,7 @@ type ThreadResult struct {
 	Figures
 	// ClearanceMM is the gap on the diameter that a mate of basic size feels.
 	ClearanceMM float64 `json:"clearance_mm"`
-	Compensation
+	ring.Compensated
 	// Nominal is the thread's basic size, Wanted has the clearance taken.
 	Nominal thread.Diameters `json:"nominal"`
 	Wanted  thread.Diameters `json:"wanted"`
@@ -54,27 +54,6 @@ type ThreadResult struct {
 	Measured *caliper.Thread `json:"measured"`
 	// ZMM is where the full form stands in the file's own z.
 	ZMM [2]float64 `json:"z_mm"`
-}
-
-// Compensation is what is taken off a model for the printer, and what comes of it.
-type Compensation struct {
-	// CompensationMM is added to all modelled diameters, FlanksMM to the pitch diameter beside that, by moving the flanks of a ridge by
-	// AlongMM.
-	CompensationMM float64 `json:"compensation_mm"`
-	FlanksMM       float64 `json:"flank_compensation_mm"`
-	AlongMM        float64 `json:"flanks_along_mm"`
-	// Modelled has the printer's error taken off; Printed is what a mate feels of the print, PrintedU its standard uncertainty.
-	Modelled thread.Diameters `json:"modelled"`
-	Printed  thread.Diameters `json:"printed"`
-	PrintedU thread.Diameters `json:"printed_u"`
-}
-
-// CompensationOf tells c.
-func CompensationOf(c ring.Compensated) Compensation {
-	return Compensation{
-		CompensationMM: unit.RoundMM(c.Compensation), FlanksMM: unit.RoundMM(c.Flanks), AlongMM: unit.RoundMM(c.Along),
-		Modelled: c.Modelled, Printed: c.Printed, PrintedU: c.PrintedU,
-	}
 }
 
 // Figures are what a thread is, whatever its size and whatever is made of it.
@@ -152,12 +131,12 @@ func NewResult(a Asked, p ring.Plan) Result {
 
 func threadResult(s ring.Side) ThreadResult {
 	return ThreadResult{
-		Designation:  s.Thread.Designation,
-		Figures:      FiguresOf(s.Thread),
-		ClearanceMM:  unit.RoundMM(s.Clearance),
-		Compensation: CompensationOf(s.Compensated),
-		Nominal:      s.Nominal,
-		Wanted:       s.Wanted,
-		ZMM:          [2]float64{unit.Round(s.FullMM[0]), unit.Round(s.FullMM[1])},
+		Designation: s.Thread.Designation,
+		Figures:     FiguresOf(s.Thread),
+		ClearanceMM: unit.RoundMM(s.Clearance),
+		Compensated: s.Compensated,
+		Nominal:     s.Nominal,
+		Wanted:      s.Wanted,
+		ZMM:         [2]float64{unit.Round(s.FullMM[0]), unit.Round(s.FullMM[1])},
 	}
 }

@@ -91,6 +91,7 @@ func TestEachRuleCanFail(t *testing.T) {
 		"hardly a turn":         {"engagement-outer", Warn, func(s *ring.Spec) { s.Height = unit.MM(9) }, nil},
 		"fine pitch":            {"pitch-inner", Warn, nil, func(s *Subject) { s.Printer.Layer = 0.4 }},
 		"overhang":              {"overhang-inner", Warn, nil, func(s *Subject) { s.Printer.Layer = 0.3 }},
+		"resin hangs together":  {"overhang-inner", OK, nil, func(s *Subject) { s.Printer.Process, s.Printer.Nozzle = printer.Resin, 0.05 }},
 		"weak overhang":         {"overhang-inner", Note, nil, func(s *Subject) { s.Printer.MaxOverhangDeg = 45 }},
 		"the other end down":    {"overhang-outer", Warn, func(s *ring.Spec) { s.Outer = parsed(t, "80mm x 4mm 3/45deg") }, nil},
 		"its back inside":       {"overhang-inner", OK, func(s *ring.Spec) { s.Inner = parsed(t, "30mm x 2mm 3/45deg") }, nil},

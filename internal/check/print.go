@@ -88,11 +88,19 @@ func pitch(s Subject, side ring.Side, name string) (Level, string) {
 	return OK, text
 }
 
+// held is how far a layer may stick out over the one below, mm: a line of filament lies on what is under it, resin hangs together.
+func held(p printer.Profile) float64 {
+	if p.Process == printer.Filament {
+		return lineInAir * p.Nozzle.MM()
+	}
+	return math.Inf(1)
+}
+
 // coarsest names the coarsest layers that work for a side: a pitch of fewestLayers, an underside that does not stick out by more than
 // a line, and a doubt of the layers' share that the clearance holds, where plain size leaves it room.
 func coarsest(s Subject, side ring.Side, name string) string {
 	down, _ := side.Thread.Form.Facing(name == "outer")
-	most := math.Min(side.Thread.Pitch.MM()/fewestLayers, lineInAir*s.Printer.Nozzle.MM()*math.Tan(down))
+	most := math.Min(side.Thread.Pitch.MM()/fewestLayers, held(s.Printer)*math.Tan(down))
 	if u, layer := coverage95*side.Made.Plain.U.MM(), coverage95*side.Made.Layer.U.MM(); u < side.Clearance.MM() {
 		most = math.Min(most, s.Printer.Layer.MM()*math.Sqrt(side.Clearance.MM()*side.Clearance.MM()-u*u)/layer)
 	}
@@ -146,7 +154,7 @@ func overhang(s Subject, side ring.Side, name string) (Level, string) {
 		return Stop, text + " Its layers would lie in the air, and with the other end down no better: it cannot be printed upright."
 	case lean > steepDeg:
 		level, text = Warn, text+fmt.Sprintf(" More than %.0f degrees print badly: look at every turn, and cut off what hangs down.", steepDeg)
-	case step > lineInAir*s.Printer.Nozzle.MM():
+	case step > held(s.Printer):
 		level, text = Warn, text+fmt.Sprintf(" That is more than a line of %.2f mm holds: use %s.", s.Printer.Nozzle.MM(), coarsest(s, side, name))
 	case lean > s.Printer.MaxOverhangDeg:
 		level, text = Note, text+fmt.Sprintf(" The printer is good for %.0f degrees without support; the flanks are short, but look at their undersides. Put no support into a thread.", s.Printer.MaxOverhangDeg)

@@ -37,7 +37,7 @@ type Result struct {
 	build.Figures
 	// Wanted is what the printed gauge should have, Measured is what the file holds.
 	Wanted thread.Diameters `json:"wanted"`
-	build.Compensation
+	ring.Compensated
 	Measured  *caliper.Thread `json:"measured"`
 	ZMM       [2]float64      `json:"z_mm"`
 	HeightMM  float64         `json:"height_mm"`
@@ -100,7 +100,7 @@ func newResult(a Asked) Result {
 	r := Result{
 		Name: a.Name, Designation: ring.Judged(a.Thread, a.Class), Kind: a.Kind, Limit: a.Limit, Class: a.Class,
 		Limits: a.Limits, LimitsSource: a.LimitsSource, Figures: build.FiguresOf(a.Thread),
-		Wanted: a.Wanted, Compensation: build.CompensationOf(a.Compensated),
+		Wanted: a.Wanted, Compensated: a.Compensated,
 		ZMM: [2]float64{unit.Round(a.FullMM[0]), unit.Round(a.FullMM[1])}, HeightMM: unit.RoundMM(a.Height), LengthMM: unit.RoundMM(a.Length), LengthWhy: a.LengthWhy,
 		Label: a.Label, Checks: []check.Finding{},
 	}

@@ -55,7 +55,7 @@ func (r Result) write(w io.Writer, p printer.Profile) error {
 		on := "as printer " + name + " makes it"
 		switch {
 		case name == printer.Unnamed().Name:
-			on = "as modelled, on a printer that nothing is known of"
+			on = "as the middle of what printers do makes it"
 		case k > 0:
 			on = "the same files on printer " + name
 		}

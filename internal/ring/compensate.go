@@ -7,21 +7,26 @@ import (
 	"fmt"
 	"math"
 
+	"tryring/internal/fault"
 	"tryring/internal/printer"
 	"tryring/internal/thread"
 	"tryring/internal/unit"
 )
 
-// Compensated is a thread as modelled for a printer. All is on the diameter, but Along.
+// Compensated is a thread as modelled for a printer, as scripts read it too. All is on the diameter, but Along.
 type Compensated struct {
-	// Modelled are the diameters in the file, Printed those that a mate is expected to feel, PrintedU their standard uncertainty.
-	Modelled, Printed, PrintedU thread.Diameters
 	// Compensation is added to all diameters, Flanks to the pitch diameter beside that: both flanks of a ridge are moved towards each
 	// other by Along in all. Rest is the part of Compensation that is the layers' too, since the crest would not bear it.
-	Compensation, Flanks, Rest unit.Length
-	Along                      unit.Length
+	Compensation unit.Length `json:"compensation_mm"`
+	Flanks       unit.Length `json:"flank_compensation_mm"`
+	Along        unit.Length `json:"flanks_along_mm"`
+	Rest         unit.Length `json:"crest_compensation_mm"`
+	// Modelled are the diameters in the file, Printed those that a mate is expected to feel, PrintedU their standard uncertainty.
+	Modelled thread.Diameters `json:"modelled"`
+	Printed  thread.Diameters `json:"printed"`
+	PrintedU thread.Diameters `json:"printed_u"`
 	// Made is what the printer does to the thread.
-	Made printer.Made
+	Made printer.Made `json:"-"`
 }
 
 const (
@@ -65,6 +70,14 @@ func compensate(t thread.Thread, side printer.Side, p printer.Profile, wanted th
 	c.Printed = wanted.Plus(c.Rest)
 	c.Printed.Pitch = wanted.Pitch
 	return c
+}
+
+// tooCoarse is the fault of layers that leave no thread: what a mate feels no longer falls from crest over pitch line to root.
+func (c Compensated) tooCoarse(t thread.Thread, p printer.Profile) error {
+	if d := c.Printed; d.Major > d.Pitch && d.Pitch > d.Minor {
+		return nil
+	}
+	return fault.At("layer", p.Layer.TextMM(), "%s has a pitch of %s, and layers that are so coarse leave no crest on it; take layers of %s or less", t.Designation, t.Pitch.TextMM(), (t.Pitch / 4).TextMM())
 }
 
 // Words say what is done about the layers, nothing where they do nothing.

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"tryring/internal/fault"
 	"tryring/internal/printer"
 	"tryring/internal/thread"
 	"tryring/internal/unit"
@@ -78,4 +79,16 @@ func TestPrintedIsWhatWasWanted(t *testing.T) {
 		require.NoError(rt, err)
 		require.Equal(rt, th.Form.RoundPerPitch > 0, profile.RoundMajor, "arcs stay arcs")
 	})
+}
+
+// Layers that leave no thread are refused with those that would do.
+func TestLayersTooCoarseForThePitch(t *testing.T) {
+	s := DefaultSpec(parse(t, "M6x0.5"), parse(t, "M20"))
+	s.Printer.Layer = 0.2
+	_, err := New(s)
+	require.NoError(t, err)
+	s.Printer.Layer = 0.6
+	_, err = New(s)
+	assert.ErrorContains(t, err, "layers of 0.125 mm or less")
+	assert.Equal(t, "layer", fault.Each(err)[0].Field)
 }

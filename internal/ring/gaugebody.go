@@ -41,6 +41,9 @@ func NewGauge(s GaugeSpec) (Gauge, error) {
 // built decides on all that follows from the wanted diameters.
 func (g Gauge) built() (Gauge, error) {
 	g.Compensated = compensate(g.Thread, g.Kind.side(), g.Printer, g.Wanted)
+	if err := g.tooCoarse(g.Thread, g.Printer); err != nil {
+		return Gauge{}, err
+	}
 	if g.Limit != Steps {
 		g.decideLength()
 	}

@@ -80,6 +80,11 @@ func New(s Spec) (Plan, error) {
 	p := Plan{Grip: s.Grip, Printer: s.Printer}
 	p.Inner = newSide(s.Inner, s.InnerClearance, printer.Inside, s.Printer)
 	p.Outer = newSide(s.Outer, s.OuterClearance, printer.Outside, s.Printer)
+	for _, side := range []Side{p.Inner, p.Outer} {
+		if err := side.tooCoarse(side.Thread, s.Printer); err != nil {
+			return Plan{}, err
+		}
+	}
 	inner, err := p.Inner.surface(false)
 	if err != nil {
 		return Plan{}, fault.In("inner", fmt.Errorf("%s: %w", s.Inner.Designation, err))
