@@ -301,7 +301,7 @@ func (f pathInfo) tell(s *screen, path string, asked inspectFlags) string {
 	switch {
 	case len(threads) == 0 && asked.ring == "" && asked.inner == "" && asked.outer == "":
 		return command("inspect", path, "--ring", strings.TrimSuffix(path, filepath.Ext(path))+".json")
-	case f.ring != nil && check.Worst(f.Checks) == check.Stop:
+	case f.ring != nil && check.Worst(f.Checks) == check.Stop && missing(threads) > 0: // else it is to be sliced again
 		return command("ring", "--inner", f.ring.Inner.Designation, "--outer", f.ring.Outer.Designation, "--printer", f.Printer,
 			"--clearance", fmt.Sprintf("%.2fmm", f.ring.ClearanceMM+missing(threads)), "--name", f.ring.Name, "--force")
 	case s.details:
@@ -313,6 +313,9 @@ func (f pathInfo) tell(s *screen, path string, asked inspectFlags) string {
 // missing is what the clearance lacks so that all threads go, in steps of a twentieth of a millimetre.
 func missing(threads []*pathThread) (mm float64) {
 	for _, t := range threads {
+		if t.Other() {
+			return 0 // more clearance makes it no other thread
+		}
 		mm = max(mm, math.Ceil((fit.SnugBelow-t.Left).MM()*20)/20)
 	}
 	return mm
