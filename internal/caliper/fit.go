@@ -4,7 +4,6 @@ package caliper
 
 import (
 	"math"
-	"slices"
 )
 
 // maxStarts is the most starts that are looked for.
@@ -83,8 +82,7 @@ func fitThread(lines []line) (fitted, string) {
 			some = append(some, lines[i])
 		}
 	}
-	var room []flankSpot
-	if why = t.refine(some, everywhere, &room); why != "" {
+	if why = t.refine(some, everywhere); why != "" {
 		return fitted{}, why
 	}
 	// Chamfers cut some of those flanks: again with those of the full form only, until that stays where it is.
@@ -92,7 +90,7 @@ func fitThread(lines []line) (fitted, string) {
 	const again, settled = 4, 0.05 // times, and pitches
 	for range again {
 		better := t
-		if better.refine(lines, t.full, &room) != "" {
+		if better.refine(lines, t.full) != "" {
 			break
 		}
 		if better.differs(&t) < formShare/4*t.depth {
@@ -135,15 +133,13 @@ type flankSpot struct {
 }
 
 // refine fits pitch, cone, slopes and the place of the axis to all flanks together that lie within the given heights.
-// It works in room, which may serve the next time.
-func (t *fitted) refine(lines []line, within [2]float64, room *[]flankSpot) string {
+func (t *fitted) refine(lines []line, within [2]float64) string {
 	for k, f := range t.flanks {
 		if math.IsNaN(f.slope) || (f.slope > 0) != (k == 0) || math.IsInf(f.slope, 0) {
 			return whyRagged
 		}
 	}
-	spots := t.flankSpots((*room)[:0], lines, within)
-	*room = spots
+	spots := t.flankSpots(lines, within)
 	gate := t.depth / 4
 	left := make([]float64, len(spots))
 	const (
@@ -213,9 +209,9 @@ func (t *fitted) refine(lines []line, within [2]float64, room *[]flankSpot) stri
 	return ""
 }
 
-// flankSpots appends to out two points (those of Gauss) of each piece of flank within the band about the pitch cone.
-func (t *fitted) flankSpots(out []flankSpot, lines []line, within [2]float64) []flankSpot {
-	out = slices.Grow(out, 64*len(lines))
+// flankSpots returns two points (those of Gauss) of each piece of flank within the band about the pitch cone.
+func (t *fitted) flankSpots(lines []line, within [2]float64) []flankSpot {
+	out := make([]flankSpot, 0, 64*len(lines))
 	for i := range lines {
 		l := &lines[i]
 		for _, p := range l.pieces {

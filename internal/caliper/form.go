@@ -68,8 +68,7 @@ func (t *fitted) degrees(k int) float64 {
 func (t *fitted) middle(lines []line) (fitted, string) {
 	half := *t
 	half.band = LeastBand
-	var room []flankSpot
-	if t.rough < straightRough*t.depth || half.refine(lines, t.full, &room) != "" {
+	if t.rough < straightRough*t.depth || half.refine(lines, t.full) != "" {
 		return *t, ""
 	}
 	if math.Abs(half.degrees(0)-t.degrees(0))+math.Abs(half.degrees(1)-t.degrees(1)) < curvedDeg {
