@@ -11,9 +11,6 @@ import (
 	"tryring/internal/unit"
 )
 
-// capHeight is the height of capitals per font size in the plain sans-serif faces (Liberation Sans 0.73, DejaVu Sans 0.73, Noto Sans 0.71).
-const capHeight = 0.71
-
 const (
 	// textMM is the font size whose capitals are 2.5 mm high; linePitch is the distance of lines, in font sizes.
 	textMM    = 3.55

@@ -16,6 +16,9 @@ import (
 	"tryring/internal/unit"
 )
 
+// capHeight is the height of capitals per font size in the plain sans-serif faces (Liberation Sans 0.73, DejaVu Sans 0.73, Noto Sans 0.71).
+const capHeight = 0.71
+
 // TestTextWidthIsNotTooSmall compares words of drawings with a real sans-serif face, which is wider than most.
 func TestTextWidthIsNotTooSmall(t *testing.T) {
 	for _, face := range []struct {

@@ -11,9 +11,6 @@ import (
 	"tryring/internal/ring"
 )
 
-// DefaultChordMM is how far the default mesh may stray from the true wall: a third of what a good caliper resolves.
-const DefaultChordMM = 0.005
-
 // Limits of the chord tolerance: below, the vertex grid would be felt; above, a thread would lose its form.
 const (
 	leastChordMM = 0.0005

@@ -45,6 +45,7 @@ func (m *Mesh) readLists(text string) (rest string, err error) {
 
 // readList reads elements of three numbers each, until end, and returns what stands behind it.
 func readList[E ~[3]T, T any](text string, parts *[3]string, end string, parse func(string) (T, error)) (list []E, rest string, err error) {
+	list = make([]E, 0, strings.Count(text[:max(0, strings.Index(text, end))], elementStart))
 	for {
 		if rest, found := strings.CutPrefix(text, end); found {
 			return list, rest, nil

@@ -72,6 +72,7 @@ func load3MF(r io.ReaderAt, size int64) (*go3mf.Model, []*Mesh, error) {
 	}
 	defer text.Close()
 	var whole strings.Builder
+	whole.Grow(int(part.UncompressedSize64)) // room that is not touched before there is text for it
 	if _, err := io.Copy(&whole, text); err != nil {
 		return nil, nil, fmt.Errorf("%s: %w: %w", part.Name, ErrNot3MF, err)
 	}

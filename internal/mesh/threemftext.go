@@ -20,7 +20,7 @@ import (
 const (
 	verticesStart, verticesEnd   = "<vertices>", "</vertices>"
 	trianglesStart, trianglesEnd = "<triangles>", "</triangles>"
-	elementEnd                   = `"/>`
+	elementStart, elementEnd     = "<", `"/>`
 )
 
 // The texts before the three values of an element.
