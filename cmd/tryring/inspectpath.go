@@ -244,6 +244,9 @@ func (f *pathInfo) compare(c toolpath.Change) {
 		level = check.Warn
 	}
 	f.find("scale", level, "It is scaled to %.2f %% across and %.2f %% along the axis.", 100*c.Across, 100*c.Along)
+	if whole := f.ring.HeightMM * c.Along; f.HeightMM < whole-2*f.LayerMM {
+		f.find("height", check.Stop, "The path ends at %s and the ring is %s tall: the file is cut short, or a part was cut off.", unit.MM(f.HeightMM), unit.MM(whole))
+	}
 	level = check.OK
 	if far(c.GrownMM, toolpath.GrownTolMM) {
 		level = check.Warn
