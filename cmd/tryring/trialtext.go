@@ -139,6 +139,10 @@ func tellTrials(s *screen, l trial.List) string {
 		s.add("then: inside diameters lose %+.3f mm (%+.3f to %+.3f), outside ones gain %+.3f mm (%+.3f to %+.3f)",
 			t.Inside.ValueMM, t.Inside.RangeMM[0], t.Inside.RangeMM[1], t.Outside.ValueMM, t.Outside.RangeMM[0], t.Outside.RangeMM[1])
 	}
+	s.gap()
+	for _, text := range l.Untold {
+		s.add("%s.", upper(text))
+	}
 	switch {
 	case held == 0:
 		return command("ladder", "--pairs", "M20x2", "--from", "-0.5mm", "--to", "0.5mm", "--step", "0.25mm", "--printer", l.Printer)

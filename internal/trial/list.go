@@ -17,7 +17,9 @@ type List struct {
 	History string   `json:"history"`
 	Trials  []Listed `json:"trials"`
 	// Doubts tells what cannot all be right, and which lines of the journal do not count.
-	Doubts  []string `json:"doubts"`
+	Doubts []string `json:"doubts"`
+	// Untold says what the trials leave open, and what was kept without its layer height.
+	Untold  []string `json:"untold"`
 	Caution []string `json:"caution"`
 	// Doubted is the number of the last trial that is doubted, 0 for none.
 	Doubted int `json:"-"`
@@ -38,7 +40,7 @@ type Listed struct {
 // ListOf tells what was tried on the printer whose profile without trials is p.
 func ListOf(p printer.Profile, j *printer.Journal) List {
 	all := NewResult(p, j, j.Entries, j.Entries, nil)
-	out := List{Printer: p.Name, History: j.Path, Trials: []Listed{}, Doubts: all.Doubts, Caution: []string{check.Caution}}
+	out := List{Printer: p.Name, History: j.Path, Trials: []Listed{}, Doubts: all.Doubts, Untold: all.Untold, Caution: []string{check.Caution}}
 	for _, d := range printer.Doubts(p.Name, j.Entries) {
 		out.Doubted = max(out.Doubted, slices.Max(d.IDs))
 	}

@@ -30,7 +30,11 @@ func untold(sides []SideTrial, l printer.Learnt, trials []printer.Trial) []strin
 		}
 	}
 	if n > 0 {
-		out = append(out, fmt.Sprintf("%d of the trials were kept without a layer height and count as printed at the profile's, on threads of 60 degrees", n))
+		was := "were"
+		if n == 1 {
+			was = "was"
+		}
+		out = append(out, fmt.Sprintf("%d of the trials %s kept without a layer height, and counted as printed at the profile's on a thread of 60 degrees", n, was))
 	}
 	return out
 }
