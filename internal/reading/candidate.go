@@ -95,30 +95,24 @@ type beliefs struct {
 	tables *thread.Tables
 	// made are combinations outside the tables, by their names as they were asked for.
 	made map[string]thread.Thread
-	// sides are those about external threads, and about internal ones; the shares of each sum to tableShare.
-	external, internal []belief
-	named              map[string]bool
+	// side are those about external threads (true), and about internal ones; the shares of each sum to tableShare.
+	side  map[bool][]belief
+	named map[string]bool
 }
 
 func believe(tables *thread.Tables, among Among) beliefs {
-	uses := map[string][]thread.Use{}
-	for _, u := range thread.Uses() {
-		uses[u.Designation] = append(uses[u.Designation], u)
-	}
-	all := tables.All()
-	b := beliefs{tables: tables, named: map[string]bool{}, made: map[string]thread.Thread{}}
-	for _, t := range all {
-		one := belief{thread: t, uses: uses[t.Designation]}
+	b := beliefs{tables: tables, side: map[bool][]belief{}, named: map[string]bool{}, made: map[string]thread.Thread{}}
+	for _, t := range tables.All() {
+		one := belief{thread: t, uses: thread.UsesOf(t.Designation)}
 		one.prior, one.use = among.common(t, one.uses)
-		if t.ComesAs(true) {
-			b.external = append(b.external, one)
-		}
-		if t.ComesAs(false) {
-			b.internal = append(b.internal, one)
+		for _, external := range []bool{true, false} {
+			if t.ComesAs(external) {
+				b.side[external] = append(b.side[external], one)
+			}
 		}
 		b.named[t.Designation] = true
 	}
-	for _, side := range [][]belief{b.external, b.internal} {
+	for _, side := range b.side {
 		var total float64
 		for _, one := range side {
 			total += one.prior
@@ -130,19 +124,11 @@ func believe(tables *thread.Tables, among Among) beliefs {
 	return b
 }
 
-// side are the beliefs about external or about internal threads.
-func (b beliefs) side(external bool) []belief {
-	if external {
-		return b.external
-	}
-	return b.internal
-}
-
 // gather lists the threads whose diameter and pitch are within reach of what was found, with their shares of belief.
 func (b beliefs) gather(s Set, f Found) []candidate {
 	near := within(s, f)
 	var out []candidate
-	for _, one := range b.side(s.External()) {
+	for _, one := range b.side[s.External()] {
 		if near(one.thread) {
 			out = append(out, one.candidate(s.External()))
 		}

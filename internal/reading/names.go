@@ -47,8 +47,8 @@ func NamesOf(t thread.Thread) Names {
 	if pipe, ok := t.TradeSize(); ok {
 		n.ByBore, _ = pipe.Fraction()
 	} else {
-		for _, use := range thread.Uses() {
-			if use.Designation == t.Designation && use.Throat > 0 {
+		for _, use := range thread.UsesOf(t.Designation) {
+			if use.Throat > 0 {
 				n.ByBore = tradeSize(use.Throat.MM(), boreSteps, metric)
 				break
 			}

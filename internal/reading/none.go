@@ -36,7 +36,7 @@ func (b beliefs) noneChance(s Set, f Found, wires []overWires) float64 {
 	}
 	var alike, kin float64
 	near := within(s, f)
-	threads := b.side(s.External())
+	threads := b.side[s.External()]
 	for _, one := range threads {
 		if near(one.thread) {
 			alike += one.candidate(s.External()).sizeChance(s, f, wires)

@@ -42,7 +42,7 @@ type seen struct{ alike, kin, own, share float64 }
 
 // lookedAt is how all threads of the series in half look to the families of other series, with kin spread so far.
 func lookedAt(half map[string]bool, external bool, spread float64) (out []seen) {
-	side := believe(thread.NewTables(), Any).side(external)
+	side := believe(thread.NewTables(), Any).side[external]
 	of := map[string]float64{}
 	all := make([]candidate, len(side))
 	for i, one := range side {
