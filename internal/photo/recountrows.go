@@ -145,19 +145,17 @@ func (m Marked) newRow(f frame, marks []int) markRow {
 
 // fitLine lays the crest line through the marks.
 func (r *markRow) fitLine() {
-	var n, sx, sy, sxx, sxy float64
-	for i := range r.along {
-		w, x := r.weights[i], r.along[i]-r.middle
-		n, sx, sy, sxx, sxy = n+w, sx+w*x, sy+w*r.across[i], sxx+w*x*x, sxy+w*x*r.across[i]
-	}
-	d := n*sxx - sx*sx
-	if d <= 0 {
-		r.line, r.uAcross = sy/n, 1/math.Sqrt(n)
+	x := slices.Clone(r.along)
+	floats.AddConst(-r.middle, x)
+	n := floats.Sum(r.weights)
+	mean, variance := stat.PopMeanVariance(x, r.weights)
+	if variance <= 0 {
+		r.line, r.uAcross = stat.Mean(r.across, r.weights), 1/math.Sqrt(n)
 		return
 	}
-	r.slope = (n*sxy - sx*sy) / d
-	r.line = (sy - r.slope*sx) / n
-	r.uAcross, r.uSlope = math.Sqrt(sxx/d), math.Sqrt(n/d)
+	r.line, r.slope = stat.LinearRegression(x, r.across, r.weights, false)
+	r.uSlope = 1 / math.Sqrt(n*variance)
+	r.uAcross = math.Hypot(1/math.Sqrt(n), mean*r.uSlope)
 	if dof := len(r.along) - 2; dof > 0 { // what is rougher than it should be is known less well
 		chi := 0.0
 		for i := range r.along {
