@@ -143,3 +143,13 @@ func TestATaperIsComparedAnywhereAlongIt(t *testing.T) {
 	want.AnyPlane = false
 	assert.Equal(t, Stop, against("x", "inner", want, &got, "")[0].Level)
 }
+
+// A thread that is met twice is named once, with its danger.
+func TestShared(t *testing.T) {
+	lamp, err := thread.BuiltIn().Parse("E27")
+	require.NoError(t, err)
+	plain, err := thread.BuiltIn().Parse("Tr 40x7")
+	require.NoError(t, err)
+	assert.Equal(t, "Dangerous joints share E27 (mains voltage: never near a live holder): no printed part goes there.", Shared(lamp, plain, lamp))
+	assert.Empty(t, Shared(plain))
+}
