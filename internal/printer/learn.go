@@ -370,10 +370,15 @@ func (p Profile) lastDiameter(trials []Trial) float64 {
 }
 
 // HandSD is how well the hand is known: the standard deviation of how much more clearance it wants than usual.
-func (l Learnt) HandSD() unit.Length {
-	hand := make([]float64, l.unseen)
-	hand[ofHand] = 1
-	return l.belief(hand).SD()
+func (l Learnt) HandSD() unit.Length { return l.sd(ofHand) }
+
+// ScaleSDPct is how well the scale is known, percent.
+func (l Learnt) ScaleSDPct() float64 { return l.sd(ofScale).MM() }
+
+func (l Learnt) sd(unseen int) unit.Length {
+	weights := make([]float64, l.unseen)
+	weights[unseen] = 1
+	return l.belief(weights).SD()
 }
 
 // Entry is the chance that the first layer closes the entry, and by how much it then does, in the mean.
