@@ -79,3 +79,39 @@ func TestListsOfKnownThreads(t *testing.T) {
 		})
 	}
 }
+
+// What may join by a way of some share is never struck out; by a way of hardly any it is.
+func TestSmallSharesAreAsked(t *testing.T) {
+	one := func(share float64) (p ways) {
+		p[0][0][0], p[0][1][1] = 1-share, share
+		return p
+	}
+	var goes belief
+	goes[way(0, 1)] = 1
+	assert.InDelta(t, leastOpen, one(0.02).joint(goes, goes, OpenFrom), 1e-12)
+	assert.InDelta(t, 0.005, one(0.005).joint(goes, goes, OpenFrom), 1e-12)
+	assert.InDelta(t, 0.3, one(0.3).joint(goes, goes, OpenFrom), 1e-12)
+	assert.InDelta(t, 0.0225, one(0.3).joint(each(0.15), each(0.15), OpenFrom), 1e-12)
+	assert.InDelta(t, leastOpen, one(0.3).joint(each(0.15), each(0.15), realShare), 1e-12, "a size that is not printed")
+}
+
+// An inch keeps one decimal of those that are padded, a millimetre none.
+func TestPaddedCells(t *testing.T) {
+	for _, c := range []struct {
+		text  string
+		zeros int
+		wide  float64
+	}{
+		{"2.0", 1, 0.1 * 25.4},
+		{"1.500", 2, 0.1 * 25.4},
+		{"1.500", 1, 0.01 * 25.4},
+		{"1.500", 0, 0.001 * 25.4},
+		{"41.0", 1, 1},
+		{"41.30", 1, 0.1},
+	} {
+		n, err := readSize(c.text, 0)
+		require.NoError(t, err)
+		low, high := n.cell(writing{CutsOff, c.zeros})
+		assert.InDelta(t, c.wide, high-low, 1e-9, "%s with %d zeros behind", c.text, c.zeros)
+	}
+}
