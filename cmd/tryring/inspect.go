@@ -89,31 +89,42 @@ const inspectTolMM = 0.6
 
 // subject settles what the file is to be compared with.
 func (f inspectFlags) subject(opt *shared) (s check.Subject, err error) {
+	p, named, err := f.named(opt)
+	s.Printer = p
+	for k, to := range []**check.Wanted{&s.Inner, &s.Outer} {
+		if named[k] != nil {
+			*to = wanted(*named[k])
+		}
+	}
+	return s, err
+}
+
+// named settles the printer and the threads inside and outside, nil for none. What is wrong with a thread is laid to the ring whose it is.
+func (f inspectFlags) named(opt *shared) (p printer.Profile, named [2]*thread.Thread, err error) {
 	printers, err := opt.profiles()
 	if err != nil {
-		return s, err
+		return p, named, err
 	}
-	if s.Printer, err = printers.Find(f.printer); err != nil {
-		return s, flagFault("printer", err)
+	if p, err = printers.Find(f.printer); err != nil {
+		return p, named, flagFault("printer", err)
 	}
 	tables, err := opt.tables()
 	if err != nil {
-		return s, err
+		return p, named, err
 	}
 	var faults []error
-	want := func(flag, text string) *check.Wanted {
+	for k, side := range [2][2]string{{"inner", f.inner}, {"outer", f.outer}} {
+		flag, text := side[0], side[1]
 		if text == "" {
-			return nil
+			continue
+		}
+		if f.ring != "" {
+			flag = "ring"
 		}
 		t, err := tables.Parse(text)
-		if err != nil {
-			faults = append(faults, flagFault(flag, err))
-			return nil
-		}
-		return wanted(t)
+		named[k], faults = &t, append(faults, flagFault(flag, err))
 	}
-	s.Inner, s.Outer = want("inner", f.inner), want("outer", f.outer)
-	return s, errors.Join(faults...)
+	return p, named, errors.Join(faults...)
 }
 
 func wanted(t thread.Thread) *check.Wanted {

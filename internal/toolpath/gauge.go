@@ -126,7 +126,7 @@ func (w *wall) gauge() (out Wall, err error) {
 	for _, b := range beads {
 		top = max(top, b.y+balls[b.ball])
 	}
-	out.of = w.Wanted
+	out.of, out.layer = w.Wanted, unit.MM(w.LayerMM)
 	root := func(d unit.Length) unit.Length { return d - unit.MM(w.toward*2*rootGap) }
 	out.Felt.Pitch = w.Basic.Pitch - unit.MM(w.toward*2*flankGap)
 	if w.External {

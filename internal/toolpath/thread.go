@@ -36,6 +36,14 @@ type Wanted struct {
 	HeightMM float64
 }
 
+// toward is +1 where the mate lies outside of the wall, else -1.
+func (t Wanted) toward() float64 {
+	if t.External {
+		return 1
+	}
+	return -1
+}
+
 // Wall is what a mate of the thread's basic size would feel of it.
 type Wall struct {
 	// Felt are the diameters of the tightest ideal mate; on a taper thread those in its gauge plane.
@@ -61,6 +69,7 @@ type Wall struct {
 	// OtherMM is the length of lines that stand in the thread's space and are not its wall.
 	OtherMM float64 `json:"other_lines_mm"`
 	of      Wanted
+	layer   unit.Length
 }
 
 // wall is a thread's loops, one a layer.
@@ -76,12 +85,12 @@ type wall struct {
 
 // Thread lays the ideal mate of t over the beads. Errors: ErrNoThread.
 func (p *Print) Thread(t Wanted) (Wall, error) {
-	w := wall{Wanted: t, Print: p, toward: -1, slope: -t.Taper / 2, x: p.x, y: p.y, loops: map[int]loop{}}
+	w := wall{Wanted: t, Print: p, toward: t.toward(), slope: -t.Taper / 2, x: p.x, y: p.y, loops: map[int]loop{}}
 	if w.height = t.HeightMM; w.height <= 0 {
 		w.height = p.HeightMM
 	}
 	if t.External { // the small end of an outer thread is the top, the face of an inner one the bottom
-		w.toward, w.plane = 1, w.height-t.GaugeLength.MM()
+		w.plane = w.height - t.GaugeLength.MM()
 	}
 	if w.find(); len(w.loops) < fewestLayers {
 		return Wall{}, fmt.Errorf("%w: no wall has the size and depth of %s", ErrNoThread, t.Designation)
