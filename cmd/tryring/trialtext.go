@@ -184,6 +184,6 @@ func tellTry(s *screen, r trial.TryResult) string {
 	}
 	s.table([]string{"by all readings and tries", "before", "now"}, rows...)
 	s.gap()
-	s.add("Kept in %s as number %d, the %d. try of that side. Next, %s.", r.Job, r.Try, r.Tries, r.Next)
+	s.add("Kept in %s as number %d, try %d of that side. Next, %s.", r.Job, r.Try, r.Tries, r.Next)
 	return r.Command
 }
