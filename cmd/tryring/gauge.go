@@ -4,7 +4,7 @@ package main
 
 import (
 	"errors"
-	"fmt"
+	"io"
 	"path/filepath"
 	"strings"
 
@@ -134,10 +134,12 @@ func foresee(cmd *cobra.Command, opt *shared, j gauge.Job, asked []gauge.Asked, 
 		return gauge.Foresight{}, err
 	}
 	f := j.Foresee(asked, printers, tables)
-	for _, text := range f.Words() {
-		if !opt.json {
-			_, _ = fmt.Fprintf(cmd.ErrOrStderr(), "%s.\n", upper(text)) // a warning that cannot be shown stops nothing
+	if !opt.json {
+		s := opt.screenOn(cmd.ErrOrStderr())
+		for _, text := range f.Words() {
+			s.say("%s.", upper(text))
 		}
+		_, _ = io.WriteString(cmd.ErrOrStderr(), s.text.String()) // a warning that cannot be shown stops nothing
 	}
 	return f, nil
 }

@@ -42,12 +42,7 @@ func (opt *shared) show(cmd *cobra.Command, info any, tell func(*screen) (next s
 	if opt.json {
 		return printJSON(to, info)
 	}
-	s := &screen{width: plainWidth, details: opt.details, colours: lively(to)}
-	if f, ok := to.(*os.File); ok {
-		if width, _, err := term.GetSize(int(f.Fd())); err == nil {
-			s.width = max(width, leastWidth)
-		}
-	}
+	s := opt.screenOn(to)
 	next := tell(s)
 	if flag := cmd.Flags().Lookup("job"); flag != nil && flag.Changed {
 		next = opt.nextOf(cmd.Context(), flag.Value.String(), next)
@@ -59,6 +54,17 @@ func (opt *shared) show(cmd *cobra.Command, info any, tell func(*screen) (next s
 	}
 	_, err := io.WriteString(to, s.text.String())
 	return err
+}
+
+// screenOn is an empty screen as wide as the terminal to, or as a plain one.
+func (opt *shared) screenOn(to io.Writer) *screen {
+	s := &screen{width: plainWidth, details: opt.details, colours: lively(to)}
+	if f, ok := to.(*os.File); ok {
+		if width, _, err := term.GetSize(int(f.Fd())); err == nil {
+			s.width = max(width, leastWidth)
+		}
+	}
+	return s
 }
 
 // shared tells the cautions beside the one that ends every text.
