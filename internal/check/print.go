@@ -128,6 +128,19 @@ func turnOver(p ring.Plan) bool {
 	return lies > steepDeg && lies > math.Max(innerTurned, outerTurned)
 }
 
+// Stand tells people which end goes down on the bed.
+func Stand(p ring.Plan) string {
+	switch over, flange := turnOver(p), p.Shape.Flange != nil; {
+	case over && flange:
+		return "Print it with the other end down, flange up, thread axis upright, and leave the grip off or put support under it alone."
+	case over:
+		return "Print it with the other end down, thread axis upright."
+	case flange:
+		return "Flange down, thread axis upright, as the file lies."
+	}
+	return "Thread axis upright, as the file lies."
+}
+
 // Unprintable is the fault of a ring that cannot be printed upright with either end down, nil for all others.
 func Unprintable(p ring.Plan) error {
 	s := Subject{Plan: &p, Printer: p.Printer}
@@ -160,7 +173,7 @@ func overhang(s Subject, side ring.Side, name string) (Level, string) {
 		level, text = Note, text+fmt.Sprintf(" The printer is good for %.0f degrees without support; the flanks are short, but look at their undersides. Put no support into a thread.", s.Printer.MaxOverhangDeg)
 	}
 	if was, now := leans(side, name); over && was > now {
-		return Warn, fmt.Sprintf("Print it with the other end down, and leave the grip off or put support under it alone: as the file lies, the undersides of the %s flanks lean %.1f degrees. ", name, was) + text
+		return Warn, fmt.Sprintf("%s As the file lies, the undersides of the %s flanks lean %.1f degrees. ", Stand(*s.Plan), name, was) + text
 	}
 	return level, text
 }

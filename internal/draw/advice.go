@@ -7,6 +7,7 @@ import (
 	"math"
 	"strings"
 
+	"tryring/internal/check"
 	"tryring/internal/printer"
 	"tryring/internal/ring"
 	"tryring/internal/thread"
@@ -54,12 +55,8 @@ func printerWords(p ring.Plan) string {
 
 // SlicerHints tells how to slice and print the ring. Figures not of the printer profile are common practice, no published source.
 func SlicerHints(p ring.Plan) []string {
-	stand := "Flange down, thread axis upright, as the file lies."
-	if p.Shape.Flange == nil {
-		stand = "Thread axis upright, as the file lies."
-	}
 	hints := []string{
-		stand,
+		check.Stand(p),
 		fmt.Sprintf("Layers of %s mm: the sizes are made for them, and a mate feels %s mm of clearance inside, %s mm outside. For other layers make the ring anew with them.",
 			trimmed(p.Printer.Layer.MM()), trimmed(p.Inner.Clearance.MM()), trimmed(p.Outer.Clearance.MM())),
 	}

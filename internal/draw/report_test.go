@@ -146,5 +146,20 @@ func TestSlicerHints(t *testing.T) {
 	assert.Contains(t, flange, "Flange down")
 	assert.Contains(t, flange, "5 walls") // M16x1.5 is 0.81 mm deep: three lines of 0.4 mm, and two more
 	assert.NotContains(t, strings.Join(SlicerHints(samples[4].plan(t)), " "), "Flange")
+	// Undersides of 87 degrees (45/3) print only with the other end down; hints say the end that the checks judged.
+	turned := sample{"turned", "M42x1.5", "80mm x 4mm 3/45deg", nil}
+	for g, want := range map[ring.Grip]string{ring.Scallop: "the other end down, flange up", ring.NoGrip: "the other end down, thread"} {
+		turned.change = grip(g)
+		p := turned.plan(t)
+		hint := SlicerHints(p)[0]
+		assert.Contains(t, hint, want)
+		judged := ""
+		for _, f := range check.All(check.Subject{Plan: &p, Printer: p.Printer}) {
+			if f.ID == "overhang-outer" {
+				judged = f.Text
+			}
+		}
+		assert.True(t, strings.HasPrefix(judged, hint), judged)
+	}
 	assert.Contains(t, forward(samples[13].plan(t)), "both threads are left-hand")
 }
