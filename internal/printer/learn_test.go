@@ -136,6 +136,26 @@ func TestWhatTellsApart(t *testing.T) {
 	assert.Less(t, read.Felt(Inside, Use{20, 0.2}).SD().MM(), 0.95*pairs.Felt(Inside, Use{20, 0.2}).SD().MM(), "a caliper on the plug tells of the ring")
 }
 
+// Scale shows at a second size: to a caliper, and to rungs on a part. To pairs it does not, since bore and plug grow alike.
+func TestWhatTellsScale(t *testing.T) {
+	p := Unnamed()
+	at := func(side Side, diameter, layers float64, trials ...Trial) Trial {
+		out := p.Next(SeenRung{Side: side, Part: "gauge", PitchMM: 1.5, DiameterMM: diameter, LayersMM: layers}, trials, 5).Expected
+		if side != Pair {
+			out.Parts = []Part{{Name: "gauge", Side: side, UMM: 0.004}}
+		}
+		return out
+	}
+	scale := func(trials ...Trial) float64 { return p.Learn(trials).ScaleSDPct() }
+	one, pairs := at(Inside, 19, 0.2), at(Pair, 19, 0.4)
+	assert.InDelta(t, scale(), scale(pairs), 1e-6)
+	assert.InDelta(t, scale(), scale(pairs, at(Pair, 47, 0.4, pairs)), 1e-6)
+	assert.Greater(t, scale(one, at(Pair, 47, 0.4, one)), 0.9*scale(one), "a little, by what the bore is known to lose")
+	assert.Less(t, scale(one, at(Inside, 47, 0.2, one)), 0.7*scale(one))
+	read := Trial{Readings: []SeenReading{{Side: Inside, ModelledMM: 48, MeasuredMM: 48 - p.Learn([]Trial{one}).Plain(Inside, 48).Mean().MM(), UMM: 0.012}}}
+	assert.Less(t, scale(one, read), 0.8*scale(one))
+}
+
 // A tight first turn tells of the entry and not of the thread; where nobody says it, an entry stays possible.
 func TestClosedEntry(t *testing.T) {
 	p := Unnamed()

@@ -21,7 +21,7 @@ func untold(sides []SideTrial, l printer.Learnt, trials []printer.Trial) []strin
 		out = append(out, fmt.Sprintf("± %.2f mm of it may be your hand's, which takes for snug what others call free; rungs alone never show that, the same rungs tried by somebody else would", sure*l.HandSD().MM()))
 	}
 	if pct := sure * l.ScaleSDPct(); len(out) > 0 && pct > looseScalePct {
-		out = append(out, fmt.Sprintf("scale is known to ± %.2f %% alone, which is ± %.2f mm for each 10 mm that a thread differs from these; a caliper or a ladder at another size would tell", pct, pct/10))
+		out = append(out, fmt.Sprintf("scale is known to ± %.2f %% alone, which is ± %.2f mm for each 10 mm that a thread differs from these; a caliper at another size, or a ladder there on a part, would tell; pairs would not", pct, pct/10))
 	}
 	if chance, by := l.Entry(); chance > likelyEntry {
 		out = append(out, fmt.Sprintf("the first layer closes the entry by about %.2f mm (%.0f %%); turn the rungs over and try their other ends, or cut the edge back", by.MM(), 100*chance))
