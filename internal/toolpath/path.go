@@ -26,26 +26,20 @@ const (
 func (w *wall) beads() (beads []bead, balls []float64) {
 	climb := w.Lead().MM() * float64(w.Hand) / (2 * math.Pi)
 	places := 0
-	for _, o := range w.loops {
-		places += 2 * len(o.pts)
+	for _, c := range w.courses {
+		places += 2 * len(c.pts)
 	}
 	beads = make([]bead, 0, places)
-	for k, l := range w.layers {
-		o, found := w.loops[k]
-		if !found {
-			continue
-		}
-		ball := math.Round(min(l.height, w.width(o, l))/2/ballMM) * ballMM
+	for _, c := range w.courses {
+		ball := math.Round(min(c.height/2, c.half)/ballMM) * ballMM
 		kind := slices.Index(balls, ball)
 		if kind < 0 {
 			kind, balls = len(balls), append(balls, ball)
 		}
-		z := l.z - l.height/2
-		cone := w.slope * (z - w.plane)
-		out := (w.width(o, l)/2 - ball) * w.toward * o.sense
-		step := math.Sqrt(8 * sagMM * o.mean)
-		for i := 1; i < len(o.pts); i++ {
-			a, b := o.pts[i-1], o.pts[i]
+		cone, out := w.cone(c), (c.half-ball)*w.toward*c.sense
+		step := math.Sqrt(8 * sagMM * c.mean)
+		for i := 1; i < len(c.pts); i++ {
+			a, b := c.pts[i-1], c.pts[i]
 			dx, dy := b.x-a.x, b.y-a.y
 			far := math.Hypot(dx, dy)
 			if far == 0 {
@@ -56,7 +50,7 @@ func (w *wall) beads() (beads []bead, balls []float64) {
 			for s := 0.0; s <= steps; s++ {
 				px, py := x+dx*s/steps, y+dy*s/steps
 				angle := math.Atan2(py, px)
-				beads = append(beads, bead{z - climb*angle, w.toward * (math.Hypot(px, py) - cone), angle, kind, k})
+				beads = append(beads, bead{c.mid - climb*angle, w.toward * (math.Hypot(px, py) - cone), angle, kind, c.number})
 			}
 		}
 	}
@@ -97,20 +91,18 @@ func sector(angle float64) int {
 func (w *wall) outlines(out *Wall) {
 	var crests, roots []float64
 	var sin, cos float64
-	low, high := math.Inf(1), 0.0
-	for k, o := range w.loops {
-		crest, root := w.edge(o, w.layers[k])
+	for _, c := range w.courses {
+		crest, root := w.reach(c)
 		crests, roots = append(crests, crest), append(roots, root)
-		low, high = min(low, w.layers[k].z), max(high, w.layers[k].z)
-		s, c := math.Sincos(math.Atan2(o.pts[0].y-w.y, o.pts[0].x-w.x))
-		sin, cos = sin+s, cos+c
+		dy, dx := math.Sincos(math.Atan2(c.pts[0].y-w.y, c.pts[0].x-w.x))
+		sin, cos = sin+dy, cos+dx
 	}
 	crest, root := unit.MM(2*w.toward*median(crests)), unit.MM(2*w.toward*median(roots))
 	out.OutlineMajor, out.OutlineMinor = max(crest, root), min(crest, root)
-	out.MiddleMM = unit.Round((low + high) / 2)
+	out.MiddleMM = unit.Round((w.courses[0].z + w.courses[len(w.courses)-1].z) / 2)
 	out.SeamDeg = unit.Round(math.Mod(math.Atan2(sin, cos)*180/math.Pi+360, 360))
 	// The spread of directions whose mean has the length R is sqrt(-2 ln R) (Fisher, Statistical Analysis of Circular Data, 2.3.1, from memory).
-	mean := math.Hypot(sin, cos) / float64(len(w.loops))
+	mean := math.Hypot(sin, cos) / float64(len(w.courses))
 	out.SeamSpreadDeg = unit.Round(math.Sqrt(max(0, -2*math.Log(mean))) * 180 / math.Pi)
 }
 
@@ -118,16 +110,11 @@ func (w *wall) outlines(out *Wall) {
 func (w *wall) winding(out *Wall) {
 	var rise, turned float64
 	var last complex128
-	for k, l := range w.layers {
-		o, found := w.loops[k]
-		if !found {
-			last = 0
-			continue
-		}
-		now := w.harmonic(o)
-		if last != 0 {
+	for k, c := range w.courses {
+		now := w.harmonic(c.loop)
+		if k > 0 && w.courses[k-1].number == c.number-1 {
 			turned += cmplx.Phase(now * cmplx.Conj(last))
-			rise += l.z - l.height/2 - (w.layers[k-1].z - w.layers[k-1].height/2)
+			rise += c.mid - w.courses[k-1].mid
 		}
 		last = now
 	}
@@ -157,34 +144,27 @@ func (w *wall) harmonic(o loop) (sum complex128) {
 
 // before tells the length of lines that stand where the mate would.
 func (w *wall) before(out *Wall, top float64) {
-	for k, l := range w.layers {
-		own, found := w.loops[k]
-		if !found {
-			continue
-		}
-		half, cone := w.width(own, l)/2, w.slope*(l.z-l.height/2-w.plane)
+	for _, c := range w.courses {
 		place := func(v vertex) (y float64, at int) {
 			x, y := v.x-w.x, v.y-w.y
-			return w.toward * (math.Hypot(x, y) - cone), sector(math.Atan2(y, x))
+			return w.toward * (math.Hypot(x, y) - w.cone(c)), sector(math.Atan2(y, x))
 		}
 		var edge [sectors]float64
 		for s := range edge {
 			edge[s] = math.Inf(-1)
 		}
-		for _, v := range own.pts {
+		for _, v := range c.pts {
 			y, at := place(v)
 			edge[at] = max(edge[at], y)
 		}
-		others := slices.Clone(l.rest)
-		for _, o := range l.loops {
-			if &o.pts[0] != &own.pts[0] {
-				others = append(others, o.pts)
-			}
+		lines := slices.Clone(c.rest)
+		for _, o := range c.loops {
+			lines = append(lines, o.pts)
 		}
-		for _, pts := range others {
+		for _, pts := range lines { // the thread's own is nowhere beyond its edge
 			for i := 1; i < len(pts); i++ {
 				y, at := place(pts[i])
-				if !math.IsInf(edge[at], 0) && y > edge[at]+half && y < top+spaceMM {
+				if !math.IsInf(edge[at], 0) && y > edge[at]+c.half && y < top+spaceMM {
 					out.OtherMM += math.Hypot(pts[i].x-pts[i-1].x, pts[i].y-pts[i-1].y)
 				}
 			}

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"tryring/internal/thread"
 	"tryring/internal/unit"
@@ -72,27 +73,37 @@ type Wall struct {
 	layer   unit.Length
 }
 
-// wall is a thread's loops, one a layer.
+// course is the part of a wall that lies in one layer.
+type course struct {
+	layer
+	loop
+	// number is that of the layer, from 0.
+	number int
+	// mid is the height of its middle, half the half of its beads' width.
+	mid, half float64
+}
+
+// wall is a thread's loops, one a layer, from the bed up.
 type wall struct {
 	Wanted
 	*Print
 	// toward is +1 where the mate lies outside of the wall, else -1; the taper's slope and plane.
 	toward, slope, plane, height float64
 	// x and y are where its axis stands.
-	x, y  float64
-	loops map[int]loop
+	x, y    float64
+	courses []course
 }
 
 // Thread lays the ideal mate of t over the beads. Errors: ErrNoThread.
 func (p *Print) Thread(t Wanted) (Wall, error) {
-	w := wall{Wanted: t, Print: p, toward: t.toward(), slope: -t.Taper / 2, x: p.x, y: p.y, loops: map[int]loop{}}
+	w := wall{Wanted: t, Print: p, toward: t.toward(), slope: -t.Taper / 2, x: p.x, y: p.y}
 	if w.height = t.HeightMM; w.height <= 0 {
 		w.height = p.HeightMM
 	}
 	if t.External { // the small end of an outer thread is the top, the face of an inner one the bottom
 		w.plane = w.height - t.GaugeLength.MM()
 	}
-	if w.find(); len(w.loops) < fewestLayers {
+	if w.find(); len(w.courses) < fewestLayers {
 		return Wall{}, fmt.Errorf("%w: no wall has the size and depth of %s", ErrNoThread, t.Designation)
 	}
 	out, err := w.gauge()
@@ -119,46 +130,43 @@ func (w *wall) turn() {
 	w.Form.UpperRad, w.Form.FlankRad = w.Form.Flanks()
 }
 
-// edge is the radius toward the mate that a loop's beads reach at their crests, and at their roots.
-func (w *wall) edge(o loop, l layer) (crest, root float64) {
-	half := w.width(o, l) / 2
-	cone := w.slope * (l.z - l.height/2 - w.plane)
-	crest, root = o.most+half-cone, o.least+half-cone
-	if w.toward < 0 {
-		crest, root = -(o.least - half - cone), -(o.most - half - cone)
-	}
-	return crest, root
+// reach is the radius toward the mate that beads reach at their crests, and at their roots.
+func (w *wall) reach(c course) (crest, root float64) {
+	most, least := w.toward*(c.most-w.cone(c)), w.toward*(c.least-w.cone(c))
+	return max(most, least) + c.half, min(most, least) + c.half
 }
+
+// cone is the taper's share of the radius.
+func (w *wall) cone(c course) float64 { return w.slope * (c.mid - w.plane) }
 
 // find takes in each layer the loop nearest to the mate that has the thread's size and depth.
 func (w *wall) find() {
-	crest := w.Basic.Minor.MM() / 2
+	size := w.Basic.Minor.MM() / 2
 	if w.External {
-		crest = w.Basic.Major.MM() / 2
+		size = w.Basic.Major.MM() / 2
 	}
 	depth := (w.Basic.Major - w.Basic.Minor).MM() / 2
-	edges := map[int]float64{}
-	var all []float64
+	var crests []float64
 	for k, l := range w.layers {
-		at := math.Inf(-1)
+		nearest := math.Inf(-1)
+		var found course
 		for _, o := range l.loops {
-			e, root := w.edge(o, l)
-			if math.Abs(w.toward*e-crest) > sizeShare*crest+sizeMM || e-root < depthShare*depth || e < at {
-				continue
+			c := course{layer: l, loop: o, number: k, mid: l.z - l.height/2, half: w.width(o, l) / 2}
+			crest, root := w.reach(c)
+			if math.Abs(w.toward*crest-size) <= sizeShare*size+sizeMM && crest-root >= depthShare*depth && crest >= nearest {
+				nearest, found = crest, c
 			}
-			at, edges[k], w.loops[k] = e, e, o
 		}
-		if e, found := edges[k]; found {
-			all = append(all, e)
-		}
-	}
-	usual := 0.0
-	if len(all) > 0 {
-		usual = median(all)
-	}
-	for k, e := range edges {
-		if math.Abs(e-usual) > evenMM {
-			delete(w.loops, k)
+		if found.pts != nil {
+			crests, w.courses = append(crests, nearest), append(w.courses, found)
 		}
 	}
+	if len(crests) == 0 {
+		return
+	}
+	usual := median(crests)
+	w.courses = slices.DeleteFunc(w.courses, func(c course) bool {
+		crest, _ := w.reach(c)
+		return math.Abs(crest-usual) > evenMM
+	})
 }
