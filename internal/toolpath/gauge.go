@@ -127,12 +127,10 @@ func (w *wall) gauge() (out Wall, err error) {
 		top = max(top, b.y+balls[b.ball])
 	}
 	out.of, out.layer = w.Wanted, unit.MM(w.LayerMM)
-	root := func(d unit.Length) unit.Length { return d - unit.MM(w.toward*2*rootGap) }
-	out.Felt.Pitch = w.Basic.Pitch - unit.MM(w.toward*2*flankGap)
-	if w.External {
-		out.Felt.Major, out.Felt.Minor = unit.MM(2*top), root(w.Basic.Minor)
-	} else {
-		out.Felt.Minor, out.Felt.Major = unit.MM(-2*top), root(w.Basic.Major)
+	across := func(radius float64) unit.Length { return unit.MM(2 * w.toward * radius) }
+	out.Felt = thread.Diameters{Major: across(top), Pitch: w.Basic.Pitch - across(flankGap), Minor: w.Basic.Minor - across(rootGap)}
+	if !w.External {
+		out.Felt.Major, out.Felt.Minor = w.Basic.Major-across(rootGap), across(top)
 	}
 	out.Clearance = unit.MM(2 * gap)
 	out.BindingLayer, out.BindingMM = meets.layer+1, unit.Round(w.layers[meets.layer].z)

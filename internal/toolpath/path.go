@@ -25,11 +25,6 @@ const (
 // beads returns the places of the widened paths of all loops, and the balls that run along them.
 func (w *wall) beads() (beads []bead, balls []float64) {
 	climb := w.Lead().MM() * float64(w.Hand) / (2 * math.Pi)
-	places := 0
-	for _, c := range w.courses {
-		places += 2 * len(c.pts)
-	}
-	beads = make([]bead, 0, places)
 	for _, c := range w.courses {
 		ball := math.Round(min(c.height/2, c.half)/ballMM) * ballMM
 		kind := slices.Index(balls, ball)

@@ -107,21 +107,14 @@ func (p *Print) Thread(t Wanted) (Wall, error) {
 		return Wall{}, fmt.Errorf("%w: no wall has the size and depth of %s", ErrNoThread, t.Designation)
 	}
 	out, err := w.gauge()
-	if err != nil {
-		return Wall{}, err
-	}
-	if lower, upper := t.Form.Flanks(); t.Taper > 0 || math.Abs(upper-lower) > 1e-9 {
+	if lower, upper := t.Form.Flanks(); err == nil && (t.Taper > 0 || math.Abs(upper-lower) > 1e-9) {
+		var over Wall
 		w.turn()
-		other, err := w.gauge()
-		if err != nil {
-			return Wall{}, err
-		}
-		if other.Clearance > out.Clearance {
-			other.Down = true
-			out = other
+		if over, err = w.gauge(); over.Clearance > out.Clearance {
+			out, out.Down = over, true
 		}
 	}
-	return out, nil
+	return out, err
 }
 
 // turn looks at the thread from the other end.

@@ -86,6 +86,7 @@ func (m *machine) print() (*Print, error) {
 	}
 	sort.SliceStable(m.laid, func(i, j int) bool { return m.laid[i].z < m.laid[j].z })
 	var supports [][]vertex
+	below := 0.0
 	for from := 0; from < len(m.laid); {
 		to := from
 		l := layer{z: m.laid[from].z}
@@ -98,11 +99,7 @@ func (m *machine) print() (*Print, error) {
 			continue
 		}
 		l.rest, supports = append(l.rest, supports...), nil
-		below := 0.0
-		if n := len(p.layers); n > 0 {
-			below = p.layers[n-1].z
-		}
-		l.height = l.z - below
+		l.height, below = l.z-below, l.z
 		p.layers = append(p.layers, l)
 	}
 	if len(p.layers) > 1 { // the first one may stand on a raft
@@ -135,15 +132,15 @@ func (p *Print) sum() {
 	if p.FilamentMM == 0 {
 		p.FilamentMM, p.FilamentFrom = usualFilamentMM, "assumed"
 		wide := circle(wideFilamentMM) / circle(usualFilamentMM)
-		asUsual, asWide := 0, 0
-		for _, ratio := range apart {
-			switch {
-			case math.Abs(ratio-1) < spacingTol:
-				asUsual++
-			case math.Abs(ratio/wide-1) < spacingTol:
-				asWide++
+		near := func(ratio float64) (n int) {
+			for _, a := range apart {
+				if math.Abs(a/ratio-1) < spacingTol {
+					n++
+				}
 			}
+			return n
 		}
+		asUsual, asWide := near(1), near(wide)
 		if most := max(asUsual, asWide); 3*most > len(apart) && most > 0 {
 			p.FilamentFrom = "spacing"
 			if asWide > asUsual {
