@@ -152,6 +152,7 @@ func tellDrawer(s *screen, d gauge.DrawerRun) string {
 	}
 	s.add("gauges/: the gauges one by one; card.html: the index card; drawer.json: the record")
 	s.add("%s", compensated(d.Printer, 0))
+	s.add("Plates and trays together, taken as solid: %s.", d.Cost.Words())
 	if len(d.Unused) > 0 {
 		s.add("Columns of the list that are not used: %s.", strings.Join(d.Unused, ", "))
 	}

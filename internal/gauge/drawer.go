@@ -17,6 +17,7 @@ import (
 	"tryring/internal/check"
 	"tryring/internal/draw"
 	"tryring/internal/mesh"
+	"tryring/internal/printer"
 	"tryring/internal/ring"
 	"tryring/internal/unit"
 	"tryring/internal/whole"
@@ -68,6 +69,8 @@ type DrawerResult struct {
 	Trays      []TrayResult        `json:"trays"`
 	// NoTray names the gauges whose well is larger than the printer's bed.
 	NoTray []string `json:"no_tray"`
+	// Cost is the estimate for all plates and trays, each printed by itself.
+	printer.Cost
 	// Made are the hashes of what gauges, trays and plates were made from, Digests those of the drawer's files (SHA-256).
 	Made    []MadeFrom        `json:"made"`
 	Digests map[string]string `json:"digests"`
@@ -94,8 +97,9 @@ type DrawerRun struct {
 
 // TrayResult is one tray as it was made.
 type TrayResult struct {
-	File  string     `json:"file"`
-	Wells []TrayWell `json:"wells"`
+	File      string     `json:"file"`
+	Wells     []TrayWell `json:"wells"`
+	VolumeMM3 float64    `json:"volume_mm3"`
 }
 
 // TrayWell is one well of a tray; rows and columns count from the front left.
@@ -159,7 +163,7 @@ func (p PlannedDrawer) Make(ctx context.Context, store whole.Store) (DrawerRun, 
 		out.Made = append(out.Made, MadeFrom{plate.Name, plate.Key})
 	}
 	set.Sheets = []build.Sheet{cardSheet(cardFile, draw.CardData{Title: p.Title, Printer: p.Job.Printer, Gauges: gaugesOf(p.Gauges), Places: p.places})}
-	set.Earlier = func(record io.Reader) (map[string]string, error) { return p.earlier(record, out.Gauges) }
+	set.Earlier = func(record io.Reader) (map[string]string, error) { return p.earlier(record, &out) }
 	set.Manifest = func(f build.Files) any {
 		out.Digests = f.Digests
 		for _, g := range out.Gauges {
@@ -167,14 +171,31 @@ func (p PlannedDrawer) Make(ctx context.Context, store whole.Store) (DrawerRun, 
 				out.Unresolved++
 			}
 		}
+		out.Cost = p.cost(out)
 		return out
 	}
 	made, err := set.Make(ctx, store, p.Progress)
 	return DrawerRun{DrawerResult: out, Folder: store.Path(""), New: made.New, Kept: made.Kept, Foreseen: p.Job.Foreseen}, err
 }
 
-// earlier reads the record of an earlier run: the keys of what may be kept, and the figures of its gauges.
-func (p PlannedDrawer) earlier(record io.Reader, gauges []Result) (map[string]string, error) {
+// cost is that of all plates and trays.
+func (p PlannedDrawer) cost(d DrawerResult) (all printer.Cost) {
+	for _, places := range p.plates {
+		volume, height := 0.0, 0.0
+		for _, at := range places {
+			volume += d.Gauges[at.Part].Mesh.VolumeMM3
+			height = max(height, p.Gauges[at.Part].Height.MM())
+		}
+		all = all.Plus(p.Job.Printer.Costs(volume, height))
+	}
+	for k, t := range p.trays {
+		all = all.Plus(p.Job.Printer.Costs(d.Trays[k].VolumeMM3, t.ThicknessMM))
+	}
+	return all
+}
+
+// earlier reads the record of an earlier run: the keys of what may be kept, and the figures of its gauges and trays.
+func (p PlannedDrawer) earlier(record io.Reader, out *DrawerResult) (map[string]string, error) {
 	var was DrawerResult
 	if err := json.NewDecoder(record).Decode(&was); err != nil {
 		return nil, fmt.Errorf("%w; it is no record of a drawer: move it away", err)
@@ -189,10 +210,17 @@ func (p PlannedDrawer) earlier(record io.Reader, gauges []Result) (map[string]st
 	common := 0
 	for i, a := range p.Gauges {
 		if g, ok := figures[a.Name]; ok {
-			gauges[i] = g
+			out.Gauges[i] = g
 			common++
 		} else {
 			delete(keys, gaugeFolder+a.Name)
+		}
+	}
+	for k := range out.Trays {
+		if k < len(was.Trays) && was.Trays[k].VolumeMM3 > 0 {
+			out.Trays[k].VolumeMM3 = was.Trays[k].VolumeMM3
+		} else {
+			delete(keys, trayName(k))
 		}
 	}
 	if was.Title != p.Title || common == 0 {
@@ -223,19 +251,25 @@ func (p PlannedDrawer) layTrays(out *DrawerResult) []build.Part {
 	var parts []build.Part
 	out.Trays = make([]TrayResult, len(p.trays))
 	for k, t := range p.trays {
-		name := fmt.Sprintf("tray-%02d", k+1)
+		name := trayName(k)
 		out.Trays[k].File = name + ".3mf"
 		for _, w := range t.Wells {
 			out.Trays[k].Wells = append(out.Trays[k].Wells, TrayWell{Name: p.Gauges[w.Index].Name, Row: w.Row, Column: w.Column})
 		}
 		parts = append(parts, build.Part{
 			Name: name, Title: ring.Engraved + " " + name, Key: keyOf("tray", t),
-			Mesh:  func(context.Context) (*mesh.Mesh, error) { return mesh.Tray(t) },
-			Judge: func(s build.Solid) error { return s.Measures([3]float64{t.WidthMM, t.DepthMM, t.ThicknessMM}) },
+			Mesh: func(context.Context) (*mesh.Mesh, error) { return mesh.Tray(t) },
+			Judge: func(s build.Solid) error {
+				out.Trays[k].VolumeMM3 = unit.Round(s.Soundness.VolumeMM3)
+				return s.Measures([3]float64{t.WidthMM, t.DepthMM, t.ThicknessMM})
+			},
 		})
 	}
 	return parts
 }
+
+// trayName names a tray, counted from 0.
+func trayName(k int) string { return fmt.Sprintf("tray-%02d", k+1) }
 
 // drawerMaker is part of every key. It changes when the same gauges would be made into other bytes, so that old drawers are
 // made anew.

@@ -7,6 +7,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"sync"
 	"sync/atomic"
@@ -183,6 +184,23 @@ func TestDrawerMakesOnlyWhatIsMissingOrChanged(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, 2, r.New)
 	assert.Equal(t, first, allBytes(t, out))
+
+	// A record of before trays were weighed has them made anew; their plastic counts beside that of the gauges.
+	record := filepath.Join(out, DrawerRecord)
+	text, err := os.ReadFile(record)
+	require.NoError(t, err)
+	bare := regexp.MustCompile(`("volume_mm3": )[0-9.]+(\s*}\s*])`).ReplaceAll(text, []byte("${1}0$2"))
+	require.NotEqual(t, text, bare)
+	require.NoError(t, os.WriteFile(record, bare, 0o644))
+	r, err = d.Make(t.Context())
+	require.NoError(t, err)
+	assert.Equal(t, first, allBytes(t, out))
+	solid := r.Trays[0].VolumeMM3
+	for _, g := range r.Gauges {
+		solid += g.Mesh.VolumeMM3
+	}
+	assert.Greater(t, r.Trays[0].VolumeMM3, 1000.0)
+	assert.InDelta(t, solid/1000, r.Cm3, 0.02) // each plate and tray is rounded to 0.01
 
 	// Another class is another gauge, another plate, tray and card; the rest stays.
 	changed := drawerOf(t, strings.Replace(smallList, "6g", "4h", 1), out)
