@@ -6,7 +6,6 @@ import (
 	"cmp"
 	"math"
 	"slices"
-	"sort"
 
 	"tryring/internal/unit"
 )
@@ -84,7 +83,7 @@ func (m *machine) print() (*Print, error) {
 	if !p.findAxis(m.laid) {
 		return nil, noRing()
 	}
-	sort.SliceStable(m.laid, func(i, j int) bool { return m.laid[i].z < m.laid[j].z })
+	slices.SortStableFunc(m.laid, func(a, b stretch) int { return cmp.Compare(a.z, b.z) })
 	var supports [][]vertex
 	below := 0.0
 	for from := 0; from < len(m.laid); {
