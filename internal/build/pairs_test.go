@@ -47,6 +47,9 @@ func TestRingsThatWereHardToProve(t *testing.T) {
 		{Inner: "Tr 40x7", Outer: "S 60x9"},        // a saw's flank of three degrees
 		{Inner: "E14", Outer: "E27"},               // flanks that are arcs
 		{Inner: "30mm x 6mm 3/30deg 3 starts", Outer: "60mm x 8mm 7/45deg 3 starts LH"},
+		{Inner: "Tr 16x4", Outer: "S 32x6", Height: "15mm", Grip: "none"}, // one turn of saw between chamfers
+		{Inner: "Tr 8x1.5", Outer: "S 20x4", Height: "12mm", Grip: "none"},
+		{Inner: "Rd 16x1/8", Outer: "Rd 36x1/8", Height: "7mm", Grip: "none"},
 	} {
 		t.Run(r.Inner+" in "+r.Outer, func(t *testing.T) {
 			r.Printer = "filament-0.4"

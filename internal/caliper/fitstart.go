@@ -54,9 +54,10 @@ func kind(up bool) int {
 	return 1
 }
 
-// steadyPitch fits one spacing to the swings of all sections, counting pitches between neighbours.
+// steadyPitch fits one spacing to the swings of all sections, counting pitches between neighbours. A chamfer does not climb, so the
+// gaps beside it are of any size: once the spacing is near, only those count that are near whole pitches.
 func steadyPitch(ws []swing, pitch float64) float64 {
-	for range 2 {
+	for _, off := range []float64{0.2, 0.05} {
 		var nn, nz float64
 		for k := range 2 {
 			for i := 0; i < len(ws); {
@@ -69,7 +70,7 @@ func steadyPitch(ws []swing, pitch float64) float64 {
 					}
 					if !math.IsNaN(last) {
 						step := (ws[i].zMid - last) / pitch
-						if math.Abs(step-math.Round(step)) > 0.2 || step < 0.5 {
+						if math.Abs(step-math.Round(step)) > off || step < 0.5 {
 							continue
 						}
 						n += math.Round(step)

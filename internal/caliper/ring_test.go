@@ -14,6 +14,7 @@ import (
 	"tryring/internal/mesh"
 	"tryring/internal/ring"
 	"tryring/internal/thread"
+	"tryring/internal/unit"
 )
 
 func realRing(t testing.TB, inner, outer string, change func(*ring.Spec), chord float64) (ring.Plan, *mesh.Mesh) {
@@ -31,6 +32,11 @@ func realRing(t testing.TB, inner, outer string, change func(*ring.Spec), chord 
 	m, err := mesh.Helix{ChordMM: chord}.Mesh(p.Shape)
 	require.NoError(t, err)
 	return p, m
+}
+
+// short asks for a ring so many millimetres tall that stands without a grip.
+func short(mm float64) func(*ring.Spec) {
+	return func(s *ring.Spec) { s.Grip, s.Height = ring.NoGrip, unit.MM(mm) }
 }
 
 // wantedOf is what the plan says of a side, at the heights where it says it.
@@ -68,6 +74,15 @@ func TestRealRings(t *testing.T) {
 		{"flat", "Pg 21", "Pg 48", nil},
 		{"BA", "0 BA", "16mm x 1.5mm 47.5deg", nil},
 		{"round, flanks near the pitch line", "Rd 24x1/8", "Rd 44x1/6", nil},
+		// Of so few turns most gaps between flanks are beside a chamfer.
+		{"short, a turn of saw", "Tr 16x4", "S 32x6", short(15)},
+		{"short, a turn and a half of saw", "Tr 8x1.5", "S 20x4", short(12.5)},
+		{"short, a turn of saw inside", "S 20x4", "M48x2", short(11)},
+		{"short, saw in saw", "S 16x4", "S 32x6", short(16)},
+		{"short, 7/45, two starts", "Tr 24x5", "50mm x 6mm 7/45deg 2start", short(11.5)},
+		{"short, acme", "1/2-10 Acme", "1-5 Acme", short(12)},
+		{"round, short", "Rd 16x1/8", "Rd 36x1/8", short(12)},
+		{"short, tapers", "1/4-18 NPT", "3/4-14 NPT", func(s *ring.Spec) { short(12)(s); s.Printer.LayerShare = 0 }},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
