@@ -2,6 +2,7 @@ package draw
 
 import (
 	"bytes"
+	"fmt"
 	"html/template"
 	"io"
 	"regexp"
@@ -162,4 +163,12 @@ func TestSlicerHints(t *testing.T) {
 		assert.True(t, strings.HasPrefix(judged, hint), judged)
 	}
 	assert.Contains(t, forward(samples[13].plan(t)), "both threads are left-hand")
+}
+
+// A caliper over crests reads what is in the file and what the printer does to plain size, not what its layers do to flanks.
+func TestOnPrint(t *testing.T) {
+	p := samples[7].plan(t)
+	out, in := p.Outer.Modelled.Major+p.Outer.Made.Plain.By, p.Inner.Modelled.Minor+p.Inner.Made.Plain.By
+	assert.Regexp(t, fmt.Sprintf(`caliper: %.2f ± 0\.\d\d outside, %.2f ± 0\.\d\d in the bore$`, out.MM(), in.MM()), onPrint(p))
+	assert.Empty(t, onPrint(samples[9].plan(t)), "tapers")
 }

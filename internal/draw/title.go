@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"tryring/internal/check"
+	"tryring/internal/ring"
 )
 
 // Rows and columns of the title block.
@@ -33,7 +34,7 @@ func (s *section) titleBlock() {
 		{frameLeft, []string{
 			"inside: " + p.Inner.Thread.Designation + standard(p.Inner.Thread.Standard),
 			"outside: " + p.Outer.Thread.Designation + standard(p.Outer.Thread.Standard),
-			"modelled sizes, mm [inch]",
+			"sizes as modelled in the file, mm [inch]" + onPrint(p),
 		}},
 		{secondColumn, []string{
 			"clearance on the diameter: inside " + both(p.Inner.Clearance) + ", outside " + both(p.Outer.Clearance),
@@ -45,6 +46,16 @@ func (s *section) titleBlock() {
 			"scale " + s.scale.name,
 		}},
 	})
+}
+
+// onPrint tells what a caliper over the crests of the print should read, ± 95 %; nothing of a taper, whose crests differ along it.
+func onPrint(p ring.Plan) string {
+	in, out := p.Inner, p.Outer
+	if in.Thread.Taper > 0 || out.Thread.Taper > 0 {
+		return ""
+	}
+	return fmt.Sprintf("; the print by caliper: %.2f ± %.2f outside, %.2f ± %.2f in the bore",
+		out.Printed.Major.MM(), 2*out.Made.Plain.U.MM(), in.Printed.Minor.MM(), 2*in.Made.Plain.U.MM())
 }
 
 func standard(name string) string {
