@@ -140,8 +140,13 @@ func (f *pathInfo) lay(of thread.Thread, external bool, known *build.ThreadResul
 	if t.Crowded() {
 		f.find("space-"+t.side, check.Stop, "%.0f mm of lines stand in the space of the %s thread, supports or a wall in pieces: slice it without supports there.", t.OtherMM, t.side)
 	}
-	if t.Down || known != nil && t.Turned(known.ZMM, f.ring.HeightMM) {
+	turned := t.Down || known != nil && t.Turned(known.ZMM, f.ring.HeightMM)
+	lower, upper := want.Form.Flanks() // alike, they do not tell which end is down
+	switch over := f.ring != nil && f.ring.TurnOver; {
+	case turned && !over:
 		f.find("upright-"+t.side, check.Stop, "The %s thread stands upside down: turn the ring over, flange on the bed.", t.side)
+	case over && !turned && lower != upper:
+		f.find("upright-"+t.side, check.Warn, "The undersides of this ring's flanks lie too flat in the air: turn it over, as its sheet says.")
 	}
 	return t
 }

@@ -23,6 +23,7 @@ func lay(ts *testscript.TestScript, _ bool, args []string) {
 	ts.Check(err)
 	grown, err := strconv.ParseFloat(args[3], 64)
 	ts.Check(err)
+	over := len(args) > 4 && args[4] == "over" // with its other end down
 	const line = 0.45
 	area := (line-layer)*layer + math.Pi/4*layer*layer
 	var b strings.Builder
@@ -39,7 +40,11 @@ func lay(ts *testscript.TestScript, _ bool, args []string) {
 			const corners = 360
 			for k := range corners + 1 {
 				angle := 2 * math.Pi * float64(k) / corners
-				radius := p.Rho(z-layer/2-t.Lead().MM()*float64(t.Hand)*angle/(2*math.Pi)) - side.out*(line/2-grown)
+				height, turned := z-layer/2, angle
+				if over {
+					height, turned = r.HeightMM-height, -angle
+				}
+				radius := p.Rho(height-t.Lead().MM()*float64(t.Hand)*turned/(2*math.Pi)) - side.out*(line/2-grown)
 				sin, cos := math.Sincos(angle)
 				fed := ""
 				if k > 0 {

@@ -35,8 +35,10 @@ type Result struct {
 	Mesh    MeshResult   `json:"mesh"`
 	printer.Cost
 	// Advice says how to slice the part.
-	Advice []string        `json:"advice"`
-	Checks []check.Finding `json:"checks"`
+	Advice []string `json:"advice"`
+	// TurnOver says that it is to be printed with its other end down.
+	TurnOver bool            `json:"turn_over,omitempty"`
+	Checks   []check.Finding `json:"checks"`
 	Files
 }
 
@@ -124,6 +126,7 @@ func NewResult(a Asked, p ring.Plan) Result {
 		Outer:       threadResult(p.Outer),
 		Mesh:        MeshResult{ChordMM: unit.RoundMM(a.Chord)},
 		Advice:      draw.SlicerHints(p),
+		TurnOver:    check.TurnOver(p),
 		Checks:      []check.Finding{},
 		Files:       Files{Paths: []string{}, Digests: map[string]string{}},
 	}

@@ -120,8 +120,8 @@ func leans(side ring.Side, name string) (lies, turned float64) {
 	return 90 - down*180/math.Pi, 90 - up*180/math.Pi
 }
 
-// turnOver says whether the part is better printed with its other end down: the worse of its undersides leans less then.
-func turnOver(p ring.Plan) bool {
+// TurnOver says whether the part is better printed with its other end down: the worse of its undersides leans less then.
+func TurnOver(p ring.Plan) bool {
 	inner, innerTurned := leans(p.Inner, "inner")
 	outer, outerTurned := leans(p.Outer, "outer")
 	lies := math.Max(inner, outer)
@@ -130,7 +130,7 @@ func turnOver(p ring.Plan) bool {
 
 // Stand tells people which end goes down on the bed.
 func Stand(p ring.Plan) string {
-	switch over, flange := turnOver(p), p.Shape.Flange != nil; {
+	switch over, flange := TurnOver(p), p.Shape.Flange != nil; {
 	case over && flange:
 		return "Print it with the other end down, flange up, thread axis upright, and leave the grip off or put support under it alone."
 	case over:
@@ -155,7 +155,7 @@ func Unprintable(p ring.Plan) error {
 // overhang judges the undersides of a side with that end down which is better for the whole part.
 func overhang(s Subject, side ring.Side, name string) (Level, string) {
 	lean, turned := leans(side, name)
-	over := turnOver(*s.Plan)
+	over := TurnOver(*s.Plan)
 	if over {
 		lean = turned
 	}
