@@ -3,6 +3,8 @@ package ladder
 // This file holds a rung that is a pair: a plug and a ring of one thread, tried on each other.
 
 import (
+	"sync"
+
 	"tryring/internal/build"
 	"tryring/internal/fault"
 	"tryring/internal/fit"
@@ -65,12 +67,15 @@ func (r pairRung) row() RungResult {
 
 func (r pairRung) parts(row *RungResult) []build.Part {
 	var out []build.Part
+	var lock sync.Mutex // the two are judged at once
 	for _, g := range []gauge.Asked{r.ring, r.plug} {
 		var made gauge.Result
 		part := g.Part(&made)
 		judge := part.Judge
 		part.Judge = func(s build.Solid) error {
 			err := judge(s)
+			lock.Lock()
+			defer lock.Unlock()
 			row.Cost = row.Cost.Plus(made.Cost)
 			return err
 		}
