@@ -44,17 +44,25 @@ func Cautions(threads ...thread.Thread) []string {
 
 // Shared is a line where a wrong joint hurts people that have one of these threads; "" for none.
 func Shared(threads ...thread.Thread) string {
-	var shared []string
+	var dangers []string
+	names := map[string][]string{}
 	for _, t := range threads {
-		said := fmt.Sprintf("%s (%s)", t.WithClass(""), t.SharedWith())
-		if t.SharedWith() != "" && !slices.Contains(shared, said) {
-			shared = append(shared, said)
+		danger, name := t.SharedWith(), t.WithClass("")
+		if danger == "" || slices.Contains(names[danger], name) {
+			continue
 		}
+		if names[danger] == nil {
+			dangers = append(dangers, danger)
+		}
+		names[danger] = append(names[danger], name)
 	}
-	if len(shared) == 0 {
+	if len(dangers) == 0 {
 		return ""
 	}
-	return "Dangerous joints share " + strings.Join(shared, ", ") + ": no printed part goes there."
+	for k, danger := range dangers {
+		dangers[k] = fmt.Sprintf("%s (%s)", strings.Join(names[danger], " and "), danger)
+	}
+	return "Dangerous joints share " + strings.Join(dangers, ", ") + ": no printed part goes there."
 }
 
 // Subject is what the rules look at. Rules that need what is nil say nothing.

@@ -5,7 +5,6 @@ package draw
 import (
 	"fmt"
 	"math"
-	"strings"
 
 	"tryring/internal/check"
 	"tryring/internal/printer"
@@ -36,39 +35,31 @@ func plainWords(s ring.Side, use string) string {
 	return words + ". No standard thread: made to the sizes given."
 }
 
-// printerWords tells what is taken off for the printer, beside the sizes.
+// printerWords tells what printer the sizes are modelled for.
 func printerWords(p ring.Plan) string {
-	words := []string{fmt.Sprintf("Printer profile %q, layers of %s mm.", p.Printer.Name, trimmed(p.Printer.Layer.MM()))}
+	layers := trimmed(p.Printer.Layer.MM())
 	if p.Printer.Name == printer.Unnamed().Name {
-		words[0] = fmt.Sprintf("No printer is named: modelled for the middle of what printers do, in layers of %s mm.", trimmed(p.Printer.Layer.MM()))
+		return fmt.Sprintf("No printer is named: modelled for the middle of what printers do, in layers of %s mm.", layers)
 	}
-	for _, s := range []struct {
-		where string
-		ring.Side
-	}{{"Inside", p.Inner}, {"Outside", p.Outer}} {
-		if w := s.Words(); w != "" {
-			words = append(words, s.where+": "+strings.ToLower(w[:1])+w[1:])
-		}
-	}
-	return strings.Join(words, " ")
+	return fmt.Sprintf("Printer profile %q, layers of %s mm.", p.Printer.Name, layers)
 }
 
 // SlicerHints tells how to slice and print the ring. Figures not of the printer profile are common practice, no published source.
 func SlicerHints(p ring.Plan) []string {
 	hints := []string{
 		check.Stand(p),
-		fmt.Sprintf("Layers of %s mm: the sizes are made for them, and a mate feels %s mm of clearance inside, %s mm outside. For other layers make the ring anew with them.",
+		fmt.Sprintf("Layers of %s mm, no others: mates feel %s mm of clearance inside, %s outside.",
 			trimmed(p.Printer.Layer.MM()), trimmed(p.Inner.Clearance.MM()), trimmed(p.Outer.Clearance.MM())),
 	}
 	if p.Printer.Process == printer.Filament {
 		nozzle := math.Max(p.Printer.Nozzle.MM(), 0.1)
 		depth := math.Max((p.Inner.Modelled.Major-p.Inner.Modelled.Minor).MM(), (p.Outer.Modelled.Major-p.Outer.Modelled.Minor).MM()) / 2
 		hints = append(hints, fmt.Sprintf("%d walls (outlines around the part) of %s mm, so that each thread ridge is solid.", int(math.Ceil(depth/nozzle))+2, trimmed(nozzle)),
-			"The seam in one line up the part, not scattered: then what it adds can be felt, and be cut off along that line.")
+			"The seam in one line up the part: what it adds can be felt there, and cut off.")
 	}
 	return append(hints,
 		"No supports inside the thread or on it: they would ruin it, and it prints without.",
-		"Size 100 %, with the slicer's own hole and shrinkage corrections off: the sizes are set in the file.",
+		"Size 100 %, with the slicer's own hole and shrinkage corrections off.",
 	)
 }
 

@@ -92,7 +92,7 @@ func (c Compensated) Words() string {
 	}
 	text := fmt.Sprintf("The layers "+does+" the pitch diameter that a mate feels: the flanks of each ridge stand %.2f mm closer for it", math.Abs(layer.By.MM()), coverage*layer.U.MM(), c.Along.MM())
 	if math.Abs(c.Rest.MM()) >= saidMM {
-		text += fmt.Sprintf(", as far as their crests bear it, and %.2f mm are taken off on all diameters", math.Abs(c.Rest.MM()))
+		text += fmt.Sprintf(", all that their crests bear; the other %.2f mm are on all diameters", math.Abs(c.Rest.MM()))
 	}
 	return text + "."
 }

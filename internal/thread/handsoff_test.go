@@ -46,7 +46,7 @@ func TestHandsOff(t *testing.T) {
 
 func TestSharedThreadsSayIt(t *testing.T) {
 	for text, says := range map[string]string{
-		"1/2-14 NPT": "gas", "G 1/2 A": "gas", "M10x1": "brake", "7/16-20 UNF": "gas", "M45x1.5": "series", "1/2-26 brass": "gas",
+		"1/2-14 NPT": "gas", "G 1/2 A": "gas", "M10x1": "brake", "7/16-20 UNF": "gas", "M45x1.5": "such threads", "1/2-26 brass": "gas",
 	} {
 		th, err := Parse(text)
 		require.NoError(t, err)
