@@ -184,7 +184,7 @@ func (f shortlistFlags) tell(s *screen, list *parts.List, ranked []parts.Ranked,
 		s.add("and %d more (--top 0 shows all)", rest)
 	}
 	s.gap()
-	asked := map[string][]string{}
+	asked, told := map[string][]string{}, map[string]bool{}
 	for _, r := range shown {
 		if r.Chance < parts.OpenFrom {
 			continue
@@ -197,7 +197,8 @@ func (f shortlistFlags) tell(s *screen, list *parts.List, ranked []parts.Ranked,
 		if r.Ask != "" {
 			asked[r.Ask] = append(asked[r.Ask], r.Name)
 		}
-		if len(r.Alike) > 0 && r.Name < r.Alike[0] {
+		if len(r.Alike) > 0 && !told[r.Alike[0]] { // the first of those that are alike names the others
+			told[r.Name] = true
 			s.add("The list does not tell %s from %s.", r.Name, strings.Join(r.Alike, ", "))
 		}
 	}

@@ -3,6 +3,8 @@ package parts_test
 import (
 	"fmt"
 	"os"
+	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -80,6 +82,22 @@ func TestShortlist(t *testing.T) {
 	for _, r := range byName {
 		assert.InDelta(t, 0.5, r.Chance, 0.5)
 	}
+}
+
+// However many parts print the same, each names the first ten others.
+func TestManyAlike(t *testing.T) {
+	const rows = 50_000
+	var text strings.Builder
+	text.WriteString("part,inner thread,inner tpi,outer thread,outer tpi\n")
+	for k := range rows {
+		fmt.Fprintf(&text, "%d,1.6,16,1.8,14\n", k)
+	}
+	byName, _ := rank(t, read(t, text.String(), parts.Options{}), "1 5/8-16 UN", "1 7/8-14 UNS")
+	first := []string{"0", "1", "2", "3", "4", "5", "6", "7", "8", "9", "10"}
+	for k, name := range first {
+		assert.Equal(t, slices.Concat(first[:k], first[k+1:]), byName[name].Alike)
+	}
+	assert.Equal(t, first[:10], byName[strconv.Itoa(rows-1)].Alike)
 }
 
 // A thread that a list does not give may well be the right one, even where no other part has it.
