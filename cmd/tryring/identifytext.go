@@ -37,9 +37,9 @@ func (r identifyReport) notes() []string {
 
 // tell tells a person what it is, and the reading that would tell most; then all that it could be, and what was read.
 func (r identifyReport) tell(s *screen) string {
-	best := r.Candidates[0]
+	best := r.likeliest()
 	is, what := "It is", best.Designation
-	if best.Weight < likely {
+	if best.Weight < likely || len(r.Found.Contradictions) > 0 {
 		is = "It is most likely"
 	}
 	if best.Thread == nil {
@@ -63,11 +63,28 @@ func (r identifyReport) tell(s *screen) string {
 	return r.nextCommand()
 }
 
+// likeliest is the likeliest thread, or none of these where that is likelier.
+func (r identifyReport) likeliest() reading.Candidate {
+	first, none := r.Candidates[0], r.Candidates[len(r.Candidates)-1]
+	if none.Weight > first.Weight {
+		return none
+	}
+	return first
+}
+
+// open is what to read next; nil where the leading two are told apart, or where it is hardly one of them.
+func (r identifyReport) open() *reading.Next {
+	if best := r.likeliest(); r.Next == nil || r.Next.OpenBits < settledBits || best.Thread == nil && best.Weight >= likely {
+		return nil
+	}
+	return r.Next
+}
+
 // tellFurther says what would tell the leading two apart.
 func (r identifyReport) tellFurther(s *screen) {
-	n := r.Next
+	n := r.open()
 	switch {
-	case n == nil || n.OpenBits < settledBits:
+	case n == nil:
 	case n.Best != nil:
 		s.say("To tell %s from %s, %s (then %s).", n.Between[0], n.Between[1], n.Best.What, thenGive(*n.Best))
 	default:
@@ -112,7 +129,7 @@ func (r identifyReport) tellCandidates(s *screen) {
 	s.table(nil, rows...)
 	if s.details {
 		s.add("Believed beforehand, among %s: %s.", r.Among.Words(), r.Among.Prior())
-	} else if best := r.Candidates[0]; best.Weight >= likely {
+	} else if best := r.likeliest(); best.Weight >= likely {
 		s.add("%s.", upper(best.Why))
 	}
 }
@@ -180,8 +197,10 @@ func (r identifyReport) nextCommand() string {
 		return command("job", r.asked.path)
 	}
 	words := append([]string{"identify"}, r.asked.readings.words()...)
-	switch n := r.Next; {
-	case n == nil || n.OpenBits < settledBits || n.Best == nil && r.asked.tellApart:
+	switch n, best := r.open(), r.likeliest(); {
+	case n == nil && best.Thread == nil:
+		words = append(words, "--details")
+	case n == nil || n.Best == nil && r.asked.tellApart:
 		return command("threads", r.Candidates[0].Designation)
 	case n.Best == nil:
 		words = append(words, "--tell-apart")

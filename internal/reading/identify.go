@@ -225,8 +225,12 @@ func (a Answer) noneReason(weight float64) string {
 	if len(a.Candidates) == 0 {
 		return "no thread of the tables comes near what was read"
 	}
-	if weight > a.Candidates[0].Weight {
-		return fmt.Sprintf("no thread of the tables fits better than one of any other size would; the nearest is %s", a.Candidates[0].Designation)
+	if best := a.Candidates[0]; weight > best.Weight {
+		why := "no thread of the tables fits better than one of any other size would; the nearest is " + best.Designation
+		if best.slip.as != "" {
+			why += ", if " + best.slip.as
+		}
+		return why
 	}
 	return "the chance left that it is a thread of no table"
 }
