@@ -1,6 +1,6 @@
 package caliper
 
-// This file holds what a measurement is told and what it reports.
+// This file holds what a measurement is told and what it reports, and goes from the mesh to the threads.
 
 import (
 	"errors"
@@ -12,43 +12,20 @@ import (
 	"tryring/internal/mesh"
 )
 
-// Thread is what was measured of one thread, lengths in millimetres. On a taper thread the diameters are those at RefZMM.
-type Thread struct {
-	MajorMM float64 `json:"major_mm"`
-	// PitchDMM is the diameter of the cylinder (cone) on which ridges and grooves are equally wide along the axis:
-	// the simple pitch diameter of ASME B1.7M.
-	PitchDMM float64 `json:"pitch_diameter_mm"`
-	MinorMM  float64 `json:"minor_mm"`
-	LeadMM   float64 `json:"lead_mm"`
-	PitchMM  float64 `json:"pitch_mm"`
-	Starts   int     `json:"starts"`
-	// Hand is "right" or "left".
-	Hand string `json:"hand"`
-	// Taper is the change of diameter per length along z, as a magnitude.
-	Taper float64 `json:"taper"`
-	// WidensUp tells which way the taper goes: true when the diameter grows with z.
-	WidensUp bool `json:"widens_up"`
-	// UpperFlankDeg and LowerFlankDeg are the flank angles from the perpendicular to the axis, of the flanks that face +z and -z.
-	UpperFlankDeg float64 `json:"upper_flank_deg"`
-	LowerFlankDeg float64 `json:"lower_flank_deg"`
-	// FlankDeg are the same two, lower and upper.
-	FlankDeg [2]float64 `json:"flank_deg"`
-	// AngleDeg is the sum of the two.
-	AngleDeg float64 `json:"angle_deg"`
-	// FlankWhy says why the flanks have no angle of their own; empty where they are straight.
-	FlankWhy string `json:"flank_why,omitempty"`
-	// ZMM is the range of z over which the full form was found.
-	ZMM [2]float64 `json:"z_mm"`
-	// RefZMM is the height at which the diameters of a taper thread are stated.
-	RefZMM float64 `json:"ref_z_mm"`
-}
-
 // Axis is a line in the mesh's own coordinates.
 type Axis struct {
 	// OriginMM is the point of the axis that is nearest to the mesh's own zero.
-	OriginMM [3]float64 `json:"origin_mm"`
+	OriginMM [3]float64 `json:"point_mm"`
 	// Direction is a unit vector; heights (z) are measured along it.
 	Direction [3]float64 `json:"direction"`
+}
+
+// Found is a thread and where it stands.
+type Found struct {
+	// Side is "inner" for a thread that faces its axis, "outer" for one that faces away from it.
+	Side string `json:"side"`
+	Axis Axis   `json:"axis"`
+	Thread
 }
 
 // Report is what was measured on one mesh. Inner or Outer is nil where no thread was found.
@@ -56,6 +33,8 @@ type Report struct {
 	Inner, Outer *Thread
 	// InnerWhy and OuterWhy say why there is no thread where Inner or Outer is nil.
 	InnerWhy, OuterWhy string
+	// Threads are all that were found, those of Inner and Outer first.
+	Threads []Found
 	// WallMM is the least thickness of material found between the inner and the outer surface, measured in space and
 	// not only along the radius; 0 when there are not both surfaces.
 	WallMM float64
@@ -104,35 +83,27 @@ func find(m *mesh.Mesh, opt Options) (Report, error) {
 	plain, ok := plainAxis(m)
 	rep := measureAbout(m, plain, opt)
 	if ok && rep.found() {
-		return rep, nil
+		return rep.list(), nil
 	}
 	for _, f := range likelyAxes(m) {
 		if other := measureAbout(m, f, opt); other.found() {
-			return other, nil
+			return other.list(), nil
 		}
 	}
 	return rep, nil
 }
 
-// toldPlaces is the millionth of a millimetre, of a degree, or of a share to which figures are told: what lies below is noise,
-// which differs from one kind of machine to another.
-const toldPlaces = 1e6
-
-// round rounds every figure.
-func (r *Report) round() {
-	figures := []*float64{&r.WallMM, &r.WallZMM}
-	for k := range 3 {
-		figures = append(figures, &r.Axis.OriginMM[k])
-	}
-	for _, t := range []*Thread{r.Inner, r.Outer} {
-		if t != nil {
-			figures = append(figures, &t.MajorMM, &t.PitchDMM, &t.MinorMM, &t.LeadMM, &t.PitchMM, &t.Taper, &t.UpperFlankDeg, &t.LowerFlankDeg,
-				&t.FlankDeg[0], &t.FlankDeg[1], &t.AngleDeg, &t.ZMM[0], &t.ZMM[1], &t.RefZMM)
+// list fills in Threads.
+func (r Report) list() Report {
+	for _, t := range []struct {
+		side string
+		of   *Thread
+	}{{"inner", r.Inner}, {"outer", r.Outer}} {
+		if t.of != nil {
+			r.Threads = append(r.Threads, Found{Side: t.side, Axis: r.Axis, Thread: *t.of})
 		}
 	}
-	for _, x := range figures {
-		*x = math.Round(*x*toldPlaces)/toldPlaces + 0 // + 0 turns -0 into 0
-	}
+	return r
 }
 
 func (r Report) found() bool { return r.Inner != nil || r.Outer != nil }
@@ -160,6 +131,15 @@ func measureAbout(m *mesh.Mesh, f frame, opt Options) Report {
 		rep.Axis = f.axis()
 		return rep
 	}
+}
+
+// measureSide measures the thread on the outer or the inner side, or says why there is none.
+func measureSide(secs []section, outer bool, refZ float64) (*Thread, fitted, string) {
+	s, why := siteOf(secs, outer)
+	if why != "" {
+		return nil, fitted{}, why
+	}
+	return s.measure(refZ)
 }
 
 // check refuses what has no measure.

@@ -48,11 +48,9 @@ func (t *fitted) onAxis(l *line, z, r float64) float64 {
 
 // Reasons for no thread.
 const (
-	whyNone    = "no wall on this side"
 	whyPlain   = "no regular ridges"
 	whyRings   = "the ridges do not climb with the angle"
 	whyShallow = "the ridges are too shallow or too deep for their spacing to be a thread"
-	whyTangled = "a section meets more walls than can be followed"
 	whyRagged  = "the ridges do not hold to one helix"
 )
 
@@ -62,13 +60,10 @@ const (
 	mostDepthPerPitch  = 2.0
 )
 
-// fitThread fits a thread to the lines, or says why there is none.
-func fitThread(lines []line) (fitted, string) {
-	ws, size := findSwings(lines)
-	if len(ws) == 0 {
-		return fitted{}, whyPlain
-	}
-	t := fitted{depth: size, band: usualBand}
+// fitThread fits a thread to the swings of s, or says why there is none.
+func fitThread(s *site) (fitted, string) {
+	lines, ws := s.lines, s.swings
+	t := fitted{depth: s.size, band: usualBand}
 	var why string
 	if why = t.start(lines, ws); why != "" {
 		return fitted{}, why

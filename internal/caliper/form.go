@@ -4,19 +4,10 @@ package caliper
 
 import "math"
 
-// measureSide measures the thread on the outer or the inner side, or says why there is none.
-func measureSide(secs []section, outer bool, refZ float64) (*Thread, fitted, string) {
-	lines := linesOf(secs, outer)
-	walls := 0
-	for _, l := range lines {
-		if len(l.spots) > 0 {
-			walls++
-		}
-	}
-	if walls < len(lines)/2 {
-		return nil, fitted{}, whyNone
-	}
-	t, why := fitThread(lines)
+// measure measures the thread of s, its diameters at the height refZ (NaN: in the middle of the full form), or says why there is none.
+func (s *site) measure(refZ float64) (*Thread, fitted, string) {
+	lines := s.lines
+	t, why := fitThread(s)
 	if why != "" {
 		return nil, fitted{}, why
 	}
@@ -32,7 +23,7 @@ func measureSide(secs []section, outer bool, refZ float64) (*Thread, fitted, str
 	flanks, why := t.middle(lines)
 	// Outside, the down flank faces up; inside, where material lies beyond the line, the up flank does.
 	upper, lower := flanks.degrees(1), flanks.degrees(0)
-	if !outer {
+	if !s.outer {
 		upper, lower = lower, upper
 	}
 	th := &Thread{
