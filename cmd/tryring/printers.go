@@ -35,7 +35,7 @@ stand side by side, and each learns from its own trials.`,
   tryring printers --new attic-fine --from attic --layer 0.12mm --inside-takes 0.08mm --inside-u 0.03mm`,
 		Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
-			if name != "" {
+			if cmd.Flags().Changed("new") {
 				return newPrinter(cmd, opt, name, from, figures)
 			}
 			var said []string
@@ -88,7 +88,9 @@ func newPrinter(cmd *cobra.Command, opt *shared, name, from string, figures map[
 	}
 	given := map[string]string{}
 	for key, text := range figures {
-		given[key] = *text
+		if cmd.Flags().Changed(figureFlag(key)) {
+			given[key] = *text
+		}
 	}
 	p, path, err := printer.Own(dir, name, from, given)
 	if err != nil {

@@ -180,10 +180,7 @@ func (a trialAsked) open(opt *shared) (base printer.Profile, j *printer.Journal,
 	if err != nil {
 		return base, nil, err
 	}
-	if base, j, err = printer.Untried(dir, a.printer); err != nil {
-		return base, nil, flagFault("printer", err)
-	}
-	return base, j, nil
+	return printer.Untried(dir, a.printer)
 }
 
 // keep takes one more trial in.

@@ -53,13 +53,28 @@ func loadUntried(dir string) (Profiles, error) {
 }
 
 // Untried returns the profile called name as it is written, and its journal in the folder dir, which may be missing yet; "" is no
-// folder, and keeps nothing. The errors are those of loadUntried and Find; "none" has no journal.
+// folder, and keeps nothing. The errors are those of loadUntried and, with the field printer, Find; "none" has no journal.
 func Untried(dir, name string) (Profile, *Journal, error) {
-	from := dir
-	if _, err := os.Stat(dir); errors.Is(err, fs.ErrNotExist) {
-		from = "" // made with the first trial
+	p, _, err := untried(dir, "printer", name)
+	if err != nil {
+		return p, nil, err
 	}
-	list, err := loadUntried(from)
+	if dir == "" {
+		return p, &Journal{}, nil
+	}
+	j, err := OpenJournal(dir, p.Name)
+	return p, j, err
+}
+
+// untried is the profile that field names, and all there are, with those of the folder dir, which may be missing yet.
+func untried(dir, field, name string) (Profile, Profiles, error) {
+	switch _, err := os.ReadDir(dir); {
+	case errors.Is(err, fs.ErrNotExist):
+		dir = "" // made with the first trial
+	case err != nil:
+		return Profile{}, nil, fault.In("printers", err)
+	}
+	list, err := loadUntried(dir)
 	if err != nil {
 		return Profile{}, nil, err
 	}
@@ -67,14 +82,7 @@ func Untried(dir, name string) (Profile, *Journal, error) {
 	if err == nil && p.Name == unnamed {
 		err = fmt.Errorf("%q stands for no printer at all; name a profile", name)
 	}
-	if err != nil {
-		return Profile{}, nil, err
-	}
-	if dir == "" {
-		return p, &Journal{}, nil
-	}
-	j, err := OpenJournal(dir, p.Name)
-	return p, j, err
+	return p, list, fault.In(field, err)
 }
 
 // readAll reads every *.toml of folder in fsys; shown is what people call the folder.

@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"os"
 	"path/filepath"
 	"strconv"
@@ -34,21 +35,15 @@ func FigureKeys() []string {
 // the figures that are given by their keys as people write them. The file is dir/name.toml. A figure without one, a name that is taken
 // and a value out of its range are faults with their field.
 func Own(dir, name, from string, figures map[string]string) (Profile, string, error) {
-	p, _, err := Untried(dir, from)
+	p, list, err := untried(dir, "from", from)
 	if err != nil {
-		return p, "", fault.In("from", err)
+		return p, "", err
 	}
-	if _, err := os.Stat(dir); err == nil {
-		list, err := loadUntried(dir)
-		if err != nil {
-			return p, "", err
-		}
-		if _, err := list.Find(name); err == nil {
-			return p, "", fault.At("new", name, "there is such a printer, or it stands for none; take another name")
-		}
+	if _, err := list.Find(name); err == nil {
+		return p, "", fault.At("new", name, "there is such a printer, or it stands for none; take another name")
 	}
 	origin := p.Source
-	if _, first, again := strings.Cut(origin, copied); again {
+	if first, again := strings.CutPrefix(origin, copied); again {
 		_, origin, _ = strings.Cut(first, ": ")
 	}
 	var text, sources strings.Builder
@@ -56,7 +51,7 @@ func Own(dir, name, from string, figures map[string]string) (Profile, string, er
 	var faults []error
 	for _, f := range p.figures() {
 		value, source := f.value, cmp.Or(p.Sources[f.key], origin)
-		if written := figures[f.key]; written != "" {
+		if written, given := figures[f.key]; given {
 			if value, err = readFigure(f.key, written); err != nil {
 				faults = append(faults, fault.In(f.key, err))
 			}
@@ -106,7 +101,7 @@ func readFigure(key, written string) (float64, error) {
 		return l.MM(), err
 	}
 	x, err := strconv.ParseFloat(strings.Replace(written, ",", ".", 1), 64)
-	if err != nil {
+	if err != nil || math.IsNaN(x) || math.IsInf(x, 0) {
 		return 0, fault.At("", written, "it is a number, such as 0.85")
 	}
 	return x, nil

@@ -9,6 +9,7 @@ import (
 	"fmt"
 	"math"
 	"regexp"
+	"strings"
 
 	"tryring/internal/fault"
 	"tryring/internal/unit"
@@ -155,8 +156,10 @@ var plainName = regexp.MustCompile(`^[a-z0-9][a-z0-9._-]*$`)
 // mostName is the most letters of a profile's name.
 const mostName = 64
 
-// goodName says whether a profile may be called name; it is also its file's name.
-func goodName(name string) bool { return len(name) <= mostName && plainName.MatchString(name) }
+// goodName says whether a profile may be called name; it is also its file's name, which must not be that of a history.
+func goodName(name string) bool {
+	return len(name) <= mostName && plainName.MatchString(name) && !strings.HasSuffix(name+".toml", historyEnding)
+}
 
 // faults lists all that is wrong with p, by key.
 func (p Profile) faults() []fault.Fault {
@@ -165,7 +168,7 @@ func (p Profile) faults() []fault.Fault {
 		all = append(all, fault.At(key, fmt.Sprint(read), want, args...))
 	}
 	if !goodName(p.Name) {
-		bad("name", p.Name, "a name is 1 to 64 small letters, digits, points, hyphens and underscores, a letter or digit first")
+		bad("name", p.Name, "a name is 1 to 64 small letters, digits, points, hyphens and underscores, a letter or digit first, and does not end in .trials")
 	}
 	if p.Process != Filament && p.Process != Resin {
 		bad("process", p.Process, `it is "filament" or "resin"`)
