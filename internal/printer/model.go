@@ -116,17 +116,6 @@ func (s *state) of(weights []float64) (mean, variance float64, with []float64) {
 	return floats.Dot(s.mean, weights), floats.Dot(with, weights), with
 }
 
-// learn takes in that the sum with these weights has precision more, and precise x mean as much more (the natural figures of a
-// normal law).
-func (s *state) learn(weights []float64, precision, precise float64) {
-	mean, variance, with := s.of(weights)
-	by := 1 + precision*variance
-	floats.AddScaled(s.mean, (precise-precision*mean)/by, with)
-	for i, row := range s.cov {
-		floats.AddScaled(row, -precision*with[i]/by, with)
-	}
-}
-
 // sight is one thing that was seen: the weights of the sum that it tells of.
 type sight struct {
 	weights []float64
@@ -154,7 +143,7 @@ func (s *state) see(all []sight) {
 		most := 0.0
 		for i := range all {
 			x := &all[i]
-			mean, variance, _ := s.of(x.weights)
+			mean, variance, with := s.of(x.weights)
 			// What all others say of it.
 			left := 1/variance - x.precision
 			others := 1 / left
@@ -167,7 +156,11 @@ func (s *state) see(all []sight) {
 			precise := precision*(middle+others*slope) + slope
 			more, shift := precision-x.precision, precise-x.precise
 			most = max(most, math.Abs(shift-more*mean)*variance, math.Abs(more*variance)*math.Sqrt(variance))
-			s.learn(x.weights, more, shift)
+			by := 1 + more*variance
+			floats.AddScaled(s.mean, (shift-more*mean)/by, with)
+			for i, row := range s.cov {
+				floats.AddScaled(row, -more*with[i]/by, with)
+			}
 			x.precision, x.precise = precision, precise
 		}
 		if most < settled {
