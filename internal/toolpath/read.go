@@ -75,8 +75,11 @@ func Read(r io.Reader) (*Print, error) {
 				return nil, refuse(cause, shown(line), "line %d: %s", number, want)
 			}
 		}
-		if err != nil {
+		switch {
+		case errors.Is(err, io.EOF):
 			return m.print()
+		case err != nil:
+			return nil, err
 		}
 	}
 }

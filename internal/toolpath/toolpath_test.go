@@ -7,6 +7,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"math"
 	"os"
 	"path/filepath"
@@ -400,6 +401,16 @@ func TestLoad(t *testing.T) {
 	wrong, is := errors.AsType[fault.Fault](err)
 	require.True(t, is)
 	assert.Equal(t, name, wrong.Read)
+}
+
+// A file that cannot be read to its end is no whole print, wherever the reading fails.
+func TestReadFails(t *testing.T) {
+	whole := ringOf(parse(t, "M24x3"), true, -0.4).slice(usual)
+	for name, last := range map[string]string{"in a line": "G1 X", "in a comment": ";", "in a long comment": ";" + strings.Repeat("-", 2*longestLine)} {
+		broken := errors.New("gone")
+		_, err := Read(io.MultiReader(strings.NewReader(whole+last), iotest.ErrReader(broken)))
+		require.ErrorIs(t, err, broken, name)
+	}
 }
 
 // FuzzRead takes any bytes: no panic, no figure that is none, and bounded.
