@@ -20,6 +20,8 @@ const (
 	strokeLines = 1.4
 	// pocketLayers and pocketMM are the least depth of the engraving.
 	pocketLayers, pocketMM = 3, 0.6
+	// deepestMM is the most of it: coarse layers must not cut through the flange.
+	deepestMM = flangeMM - 1
 	// marginMM is left between the letters and the thread, and between the letters and the rim.
 	marginMM = 0.8
 	// descent is the depth of letters below the base line, and gapEm the blank between two texts, in em.
@@ -69,7 +71,7 @@ func (b *builder) addFlange(label string) error {
 	clear := last + capPerEm*em + marginMM
 	p.Label, p.Stroke = label, unit.MM(strokePerEm*em)
 	p.Shape.Flange = &Flange{
-		ThicknessMM: flangeMM, PocketMM: math.Max(pocketMM, pocketLayers*p.Printer.Layer.MM()),
+		ThicknessMM: flangeMM, PocketMM: min(max(pocketMM, pocketLayers*p.Printer.Layer.MM()), deepestMM),
 		Outline: outlineOf(p.Grip, clear), Glyphs: glyphs,
 	}
 	return nil
