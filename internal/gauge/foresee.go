@@ -100,7 +100,11 @@ func (f Foresight) Words() []string {
 	if len(f.Rest) == 0 {
 		return nil
 	}
-	out := []string{fmt.Sprintf("Of these gauges %d of %d would decide anything as printer %s makes them", len(f.Decide), len(f.Decide)+len(f.Rest), f.Printer)}
+	maker := "printer " + f.Printer
+	if f.Printer == printer.Unnamed().Name {
+		maker = "the middle of all printers"
+	}
+	out := []string{fmt.Sprintf("Of these gauges %d of %d would decide anything as %s makes them", len(f.Decide), len(f.Decide)+len(f.Rest), maker)}
 	by := map[string][]string{}
 	var ways []string
 	for _, u := range f.Rest {
@@ -118,7 +122,7 @@ func (f Foresight) Words() []string {
 			names += fmt.Sprintf(" and %d more", n)
 		}
 		if way == "" {
-			out = append(out, fmt.Sprintf("nothing that is known prints %s well enough; trials would have to bring the printer under ± %.3f mm", names, f.need(by[way])))
+			out = append(out, fmt.Sprintf("nothing that is known prints %s well enough; trials would have to bring the printer under ± %.3f mm (95 %%)", names, 2*f.need(by[way])))
 		} else {
 			out = append(out, fmt.Sprintf("with %s it would be %s as well", way, names))
 		}
