@@ -3,6 +3,7 @@ package main
 // This file holds `tryring inspect` of G-code: what the tool path will make of a ring's threads, said before it is printed.
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -176,14 +177,17 @@ func (f *pathInfo) compare(c toolpath.Change) {
 // tell tells a person: which threads will go, the figures, what is wrong, and the next step.
 func (f pathInfo) tell(s *screen, path string, asked inspectFlags) string {
 	var verdicts []string
-	head, more := []string{""}, 0.0
+	head, more, as := []string{""}, 0.0, "as sliced"
+	if check.Worst(f.Checks) == check.Stop && !slices.ContainsFunc(f.threads, func(t *pathThread) bool { return !t.Goes() }) {
+		as = "not to be printed as it is"
+	}
 	for _, t := range f.threads {
 		head, more = append(head, t.side), max(more, t.Missing())
 		verdicts = append(verdicts, fmt.Sprintf("%s thread %s %s, %s (it goes at %.0f %%)", t.side, t.Designation, t.Verdict, left(t.Left), 100*t.Chance))
 	}
 	switch {
 	case len(verdicts) > 0:
-		s.say("%s, as sliced: %s.", path, strings.Join(verdicts, "; "))
+		s.say("%s, %s: %s.", path, as, strings.Join(verdicts, "; "))
 	case len(f.Checks) > 0:
 		s.say("%s: no thread was found.", path)
 	default:
@@ -209,7 +213,7 @@ func (f pathInfo) tell(s *screen, path string, asked inspectFlags) string {
 		return command("inspect", path, "--ring", strings.TrimSuffix(path, filepath.Ext(path))+".json")
 	case f.ring != nil && check.Worst(f.Checks) == check.Stop && more > 0 && !math.IsInf(more, 1): // else it is to be sliced again
 		return command("ring", "--inner", f.ring.Inner.Designation, "--outer", f.ring.Outer.Designation, "--printer", f.Printer,
-			"--clearance", fmt.Sprintf("%.2fmm", f.ring.ClearanceMM+more), "--name", f.ring.Name, "--force")
+			"--layer", fmt.Sprintf("%smm", unit.Short(cmp.Or(f.ring.LayerMM, f.printer.Layer.MM()))), "--clearance", fmt.Sprintf("%.2fmm", f.ring.ClearanceMM+more), "--name", f.ring.Name, "--force")
 	case s.details:
 		return ""
 	}
