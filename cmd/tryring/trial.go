@@ -50,7 +50,8 @@ numbers, and --drop takes one back.
 
 A first ladder of --from -0.36mm --to 0.36mm --step 0.18mm finds the error of any printer in ordinary trim; what the trial
 proposes then narrows it. A rung "does not start", "stops after 4 turns", is "first turn tight, then free" (which tells of the
-first layer alone), "snug", "goes", "rattles" or "drops in". How well rungs tell of the printer hangs on how well the mating
+first layer alone), "snug", "goes", "rattles" or "drops in". Try them from the ends that were printed on top and say --from-top: a
+first layer that closes the other end otherwise looks like a printer that prints tighter, which no rung can tell apart. How well rungs tell of the printer hangs on how well the mating
 part is known: --part-inner and --part-outer give the pitch diameter that was read off it; without them it may lie anywhere in
 its limits of size. A first ladder of --pairs from -0.5mm to 0.5mm by 0.25mm needs no part: its rungs tell the sum of both
 sides, and --plug, the caliper over a plug, tells which is which. Rungs tell what a mate feels, layers included; a caliper over
@@ -83,6 +84,7 @@ only with --anyway, and stays marked as doubtful.
 	f.StringVar(&a.tried.Ladder, "ladder", "", "the ladder that was printed: the `FILE`.json that tryring ladder wrote")
 	f.StringArrayVar(&a.tried.Rungs, "rung", nil, "what one rung did: `[inner:|outer:]RUNG=OUTCOME`; may be repeated")
 	f.StringVar(&a.tried.Side, "side", "", "`SIDE` of all rungs that name none: inner, outer or both; with --job: inner (it met what goes) or outer (what stays)")
+	f.BoolVar(&a.tried.FromTop, "from-top", false, "the parts went into the rungs from the ends that were printed on top")
 	f.StringVar(&a.tried.Part, "part", "", "`NAME` of the mating parts, to tell several of one thread apart")
 	f.StringVar(&a.tried.PartInner, "part-inner", "", "pitch diameter read off the part that goes into the rings, a `READING` such as 40.21mm+-0.02")
 	f.StringVar(&a.tried.PartOuter, "part-outer", "", "pitch diameter read off the part that the rings go into, a `READING`")

@@ -70,3 +70,19 @@ func (b Belief) Density(at unit.Length) float64 {
 	}
 	return p
 }
+
+// held is by how much one normal law of the same mean and variance, and the scatter of one print more, is to be moved, and by how much
+// variance to be widened, to hold with 95 % chance all that b does: nothing where b is about normal itself.
+func (b Belief) held() (by, wider float64) {
+	low, high := b.Interval()
+	half := sure95 * Combine(b.SD(), Scatter).MM()
+	if most := (high - low).MM() / 2; most > half {
+		wider = (most*most - half*half) / (sure95 * sure95)
+		half = most
+	}
+	mean := b.Mean().MM()
+	return max(0, high.MM()-mean-half) + min(0, low.MM()-mean+half), wider
+}
+
+// sure95 is how many standard deviations about its mean hold 95 % of a normal law.
+const sure95 = 1.96

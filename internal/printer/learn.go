@@ -143,7 +143,7 @@ func (l Learnt) seen(p Profile, w way, t Trial, wider map[Side]float64) []sight 
 			sd *= math.Sqrt2
 		}
 		x := sight{weights: weights, sd: math.Hypot(sd, feelMM)}
-		for _, c := range r.Outcome.onRung(w, r.PitchMM) { // the sum is what is lost of the modelled clearance
+		for _, c := range r.Outcome.onRung(w.with(r), r.PitchMM) { // the sum is what is lost of the modelled clearance
 			x.chances = append(x.chances, within{r.ModelledMM - c.to, r.ModelledMM - c.from, c.chance})
 		}
 		out = append(out, x)
@@ -241,7 +241,8 @@ func (l Learnt) Plain(s Side, diameterMM float64) Belief { return l.belief(l.pla
 func (l Learnt) Felt(s Side, u Use) Belief { return l.belief(l.felt(s, u)) }
 
 // After returns p with the figures that trials have taught, tied together as far as they are, for the diameter that was tried last. The
-// uncertainty holds the scatter from print to print as well, since the next print is one more. What stands proud of flanks beside the
+// uncertainty holds the scatter from print to print as well, since the next print is one more; where belief is no normal law, that of the
+// profile is moved as little as holds what is felt, with 95 % chance, on the thread tried last. What stands proud of flanks beside the
 // layers counts as their share, in the profile's layers.
 func (p Profile) After(trials []Trial) Profile {
 	if len(trials) == 0 {
@@ -264,6 +265,9 @@ func (p Profile) After(trials []Trial) Profile {
 			tied[i][i] -= (priorWider*priorWider - 1) * u * u
 		} else {
 			tied[i][i] += Scatter.MM() * Scatter.MM()
+			by, wider := l.Felt(s, p.LastUse(s, trials)).held()
+			mean[i] += by
+			tied[i][i] += wider
 		}
 		key := map[Side]string{Outside: "outside_adds_mm", Inside: "inside_takes_mm"}[s]
 		sources[key], sources[strings.Replace(strings.Replace(key, "adds", "u", 1), "takes", "u", 1)] = from, from

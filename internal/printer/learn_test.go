@@ -179,6 +179,23 @@ func TestClosedEntry(t *testing.T) {
 	assert.InDelta(t, b.Mean().MM(), a.Mean().MM(), 0.05, "the thread is the same")
 }
 
+// At the end on top no first layer lies: there a rung that does not start is tight, and says so of the thread.
+func TestFromTop(t *testing.T) {
+	p := Unnamed()
+	tried := func(top bool) Learnt {
+		x := oneRung(DoesNotStart, 0.4, "a")
+		x.Rungs[0].FromTop = top
+		return p.Learn([]Trial{x})
+	}
+	bed, top := tried(false), tried(true)
+	assert.Greater(t, top.Felt(Inside, Use{20, 0.2}).Mean(), bed.Felt(Inside, Use{20, 0.2}).Mean())
+	now, _ := bed.Entry()
+	before, _ := p.Learn(nil).Entry()
+	assert.Greater(t, now, 1.5*before)
+	now, _ = top.Entry()
+	assert.InDelta(t, before, now, 1e-6, "of the other end it tells nothing")
+}
+
 // What a profile says after trials is what was learned, tied together: on the thread that was tried as sure as the trials, further from
 // it less.
 func TestAfter(t *testing.T) {
@@ -247,4 +264,20 @@ func TestBelief(t *testing.T) {
 	assert.InDelta(t, 1.1645, high.MM(), 0.0001)
 	assert.InDelta(t, 0.5/(0.1*math.Sqrt(2*math.Pi)), b.Density(0), 1e-6)
 	assert.Equal(t, 0.123*unit.Millimetre, roundedMM(0.12345))
+}
+
+// One normal law in the place of several holds what they hold with 95 % chance, and is that of one normal law where they are one.
+func TestOneLawHolds(t *testing.T) {
+	by, wider := Belief{{1, 0.3, 0.04}}.held()
+	assert.Zero(t, by)
+	assert.Zero(t, wider)
+	rapid.Check(t, func(t *rapid.T) {
+		share := rapid.Float64Range(0.01, 0.5).Draw(t, "share")
+		b := Belief{{1 - share, 0.3, 0.04}, {share, 0.3 - rapid.Float64Range(0, 0.3).Draw(t, "off"), 0.04}}
+		by, wider := b.held()
+		half := 1.96 * math.Sqrt(math.Pow(Combine(b.SD(), Scatter).MM(), 2)+wider)
+		low, high := b.Interval()
+		assert.LessOrEqual(t, b.Mean().MM()+by-half, low.MM()+1e-6)
+		assert.GreaterOrEqual(t, b.Mean().MM()+by+half, high.MM()-1e-6)
+	})
 }

@@ -34,7 +34,7 @@ const (
 // How well the unseen are known beforehand, as standard deviations. Common practice, no published source, but where a profile says more.
 const (
 	proudMM = 0.04
-	handMM  = 0.028
+	handMM  = 0.034
 	// plateMM is what the prints of one plate share.
 	plateMM = 0.02
 	// feelMM is how far a hand errs from one rung to the next.
@@ -57,6 +57,14 @@ type way struct {
 	wider float64
 	// before is its chance beforehand.
 	before float64
+}
+
+// with is w where r was tried: no first layer lies at the end on top.
+func (w way) with(r SeenRung) way {
+	if r.FromTop {
+		w.entry = 0
+	}
+	return w
 }
 
 // closed is how often the first layer closes what share of twice its spread, and whether the hand then tells a tight first turn from a

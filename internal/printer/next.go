@@ -41,7 +41,7 @@ func (p Profile) Next(like SeenRung, trials []Trial, n int) Proposal {
 	// What the next rungs lose, of which the part and the hand are a share; they change from starting to free within a band.
 	lost := l.belief(l.shift(p, like))
 	for i, s := range l.states { // where the entry is closed, that is what a rung shows
-		lost[i].mean += s.entry
+		lost[i].mean += s.with(like).entry
 	}
 	middle := (StartsAbove+FreeAbove).MM()/2 + lost.Quantile(0.5).MM()
 	span := (lost.Quantile((1+openShare)/2) - lost.Quantile((1-openShare)/2)).MM()

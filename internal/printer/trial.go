@@ -44,7 +44,9 @@ type SeenRung struct {
 	// (Profile.Layers; of a pair on both sides); 0 where they were not kept.
 	DiameterMM float64 `toml:"-" json:"diameter_mm,omitempty"`
 	LayersMM   float64 `toml:"-" json:"layers_mm,omitempty"`
-	Outcome    Felt    `toml:"outcome" json:"outcome"`
+	// FromTop says that the part went in from the end that was printed on top, where no first layer closes the entry.
+	FromTop bool `toml:"-" json:"from_top,omitempty"`
+	Outcome Felt `toml:"outcome" json:"outcome"`
 }
 
 // SeenReading is one diameter of a printed part, as modelled and as read.

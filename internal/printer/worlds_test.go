@@ -39,6 +39,8 @@ type world struct {
 	byPitch span
 	// mixed is the share of rungs of which the outcome is written to another rung of the ladder.
 	mixed float64
+	// fromTop says that rungs were tried from the end that was printed on top.
+	fromTop bool
 	// learned and used are what is learned on, and what that is asked of: the same where nothing is carried.
 	learned, used use
 }

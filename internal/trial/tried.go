@@ -26,6 +26,8 @@ type Tried struct {
 	Rungs   []string
 	// Side is the side of all rungs that name none: "inner", "outer" or "both".
 	Side string
+	// FromTop says that the parts went in from the ends that were printed on top, where no first layer closes the entry.
+	FromTop bool
 	// Part tells mating parts of one thread apart. PartInner and PartOuter are the pitch diameters read off them, with their ±;
 	// "" takes their limits of size.
 	Part, PartInner, PartOuter string
@@ -162,7 +164,7 @@ func (a Tried) addRung(t *printer.Trial, tables *thread.Tables, text string) err
 
 // addSide adds one side of a rung, and describes its mating part when it is the first rung on it.
 func (a Tried) addSide(t *printer.Trial, tables *thread.Tables, x ladder.RungResult, side printer.Side, outcome printer.Felt) error {
-	r := printer.SeenRung{Side: side, Rung: x.Rung, ModelledMM: x.Inner.ModelledClearanceMM, LayersMM: a.Printed.InnerLayersMM, Outcome: outcome}
+	r := printer.SeenRung{Side: side, Rung: x.Rung, ModelledMM: x.Inner.ModelledClearanceMM, LayersMM: a.Printed.InnerLayersMM, FromTop: a.FromTop, Outcome: outcome}
 	designation, reading, field := a.Printed.Inner, a.PartInner, "part_inner"
 	switch side {
 	case printer.Outside:
