@@ -178,7 +178,7 @@ func tellLadder(s *screen, r ladder.Result) string {
 		s.tableOfRungs(r, k)
 	}
 	s.gap()
-	s.add("Clearances in mm on the diameter, ± 95 %%; the chance is that it can be turned on by hand and holds.")
+	s.add("Clearances in mm on the diameter, ± 95 %%; the chance is that it goes by hand and holds. Try the ends printed on top; a first layer may close the others.")
 	for _, p := range r.Plates {
 		var rungs []string
 		for _, part := range p.Parts {
@@ -200,7 +200,7 @@ func tellLadder(s *screen, r ladder.Result) string {
 	if r.Pairs {
 		side = ""
 	}
-	return command("trial", "--printer", r.Printer, "--ladder", r.Paths[len(r.Paths)-1], "--rung", side+r.Rungs[0].Rung+"=goes")
+	return command("trial", "--printer", r.Printer, "--ladder", r.Paths[len(r.Paths)-1], "--from-top", "--rung", side+r.Rungs[0].Rung+"=goes")
 }
 
 // tableOfRungs tells all rungs on one of the printers, both sides beside each other; with details, all figures.

@@ -57,6 +57,9 @@ its limits of size. A first ladder of --pairs from -0.5mm to 0.5mm by 0.25mm nee
 sides, and --plug, the caliper over a plug, tells which is which. Rungs tell what a mate feels, layers included; a caliper over
 crests tells plain size alone; a ladder at another --layer tells them apart as well.
 
+With --job beside rungs or readings, what could be tried next is weighed by what it tells of the threads of the job's ring: these
+may be of another size, which a caliper or a ladder there tells, and pairs never do.
+
 With --job, --side and --result it takes what happened when the printed ring met the real thread, weighs anew which threads
 that could be, and names the next step. The try is kept in the job file.
 
@@ -91,7 +94,7 @@ only with --anyway, and stays marked as doubtful.
 	f.StringArrayVar(&a.tried.CaliperInside, "caliper-inside", nil, "inside diameter of a print, `MODELLED=MEASURED`; may be repeated")
 	f.StringArrayVar(&a.tried.CaliperOutside, "caliper-outside", nil, "outside diameter of a print, `MODELLED=MEASURED`; may be repeated")
 	f.StringArrayVar(&a.tried.Plugs, "plug", nil, "caliper reading over the crests of a pair's plug, `RUNG=READING`; may be repeated")
-	f.StringVar(&a.job, "job", "", "job `FILE` whose ring was tried on the real thread")
+	f.StringVar(&a.job, "job", "", "job `FILE` whose ring was tried on the real thread, or is to be printed")
 	f.StringVar(&a.ring, "ring", "", "the ring that was tried: the `FILE`.json that tryring ring wrote (default: that of the job)")
 	f.StringVar(&a.gauge, "gauge", "", "the gauge of a drawer that was tried instead: its folder and its name, `DIR/NAME`")
 	f.StringVar(&a.result, "result", "", "what happened: goes, snug, rattles, \"drops in\", \"does not start\", \"stops after 4 turns\" or \"first turn tight, then free\"")
@@ -114,7 +117,7 @@ func (a trialAsked) run(cmd *cobra.Command, opt *shared) error {
 	if a.tried.Date == "" {
 		a.tried.Date = time.Now().Format(time.DateOnly)
 	}
-	if a.job != "" {
+	if a.job != "" && !a.learns() {
 		return a.tryRing(cmd, opt)
 	}
 	base, journal, err := a.open(opt)
@@ -142,10 +145,15 @@ func (a trialAsked) one(cmd *cobra.Command) error {
 			asked = append(asked, "--"+name)
 		}
 	}
-	if (a.undo || a.list || a.job != "" || cmd.Flags().Changed("drop")) && len(asked) > 1 {
-		return fault.At("", strings.Join(asked, " "), "one of these at a time; --undo, --drop, --list and --job stand alone")
+	if (a.undo || a.list || a.result != "" || cmd.Flags().Changed("drop")) && len(asked) > 1 {
+		return fault.At("", strings.Join(asked, " "), "one of these at a time; --undo, --drop, --list and --job with --result stand alone")
 	}
 	return nil
+}
+
+// learns reports whether something is told of the printer itself.
+func (a trialAsked) learns() bool {
+	return len(a.tried.Rungs)+len(a.tried.Plugs)+len(a.tried.CaliperInside)+len(a.tried.CaliperOutside) > 0
 }
 
 // ownPrinters is the user's own printers folder: the one named with --printers, or printers/ under the user's settings.
@@ -203,6 +211,16 @@ func (a trialAsked) keep(cmd *cobra.Command, opt *shared, base printer.Profile, 
 	if err != nil {
 		return badInput(atPlaces(cmd, "", nil, err))
 	}
+	var uses trial.Uses
+	if a.job != "" {
+		d, err := openJob(ctx, a.job)
+		if err != nil {
+			return badInput(err)
+		}
+		if uses, err = trial.UsesOf(d, tables); err != nil {
+			return badInput(atPlaces(cmd, a.job, d, err))
+		}
+	}
 	if err := os.MkdirAll(a.out, 0o777); err != nil {
 		return fmt.Errorf("output folder: %w", err)
 	}
@@ -222,7 +240,7 @@ func (a trialAsked) keep(cmd *cobra.Command, opt *shared, base printer.Profile, 
 	if err := page.Commit(); err != nil {
 		return fmt.Errorf("the trial is kept, but its picture is not: %w", err)
 	}
-	r.Files, r.Command = append(r.Files, path), ladderCommand(r.Next)
+	r.Files, r.Command, r.Steps = append(r.Files, path), ladderCommand(r.Next), trial.Steps(base, printer.Counting(j.Entries), a.tried.Printed, uses)
 	return opt.show(cmd, r, func(s *screen) string { return tellTrial(s, r) })
 }
 

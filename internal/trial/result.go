@@ -127,7 +127,7 @@ func NewResult(p printer.Profile, j *printer.Journal, before, after []printer.En
 		r.Sides = append(r.Sides, s)
 	}
 	r.Untold = untold(r.Sides, is, now)
-	r.Steps = steps(p, now, l)
+	r.Steps = Steps(p, now, l, nil)
 	if l == nil {
 		return r
 	}

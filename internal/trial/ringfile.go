@@ -16,6 +16,7 @@ import (
 	"tryring/internal/datafile"
 	"tryring/internal/fault"
 	"tryring/internal/job"
+	"tryring/internal/printer"
 	"tryring/internal/thread"
 )
 
@@ -51,6 +52,26 @@ func RingFile(r job.Ring, threads *thread.Tables) string {
 		r.Name = build.DefaultName(inner, outer)
 	}
 	return filepath.Join(r.Out, r.Name+".json")
+}
+
+// UsesOf are the threads of the job's ring, as far as they are decided, by the sides of a printer.
+func UsesOf(d *job.Document, tables *thread.Tables) (Uses, error) {
+	out := Uses{}
+	for _, s := range []struct {
+		side  printer.Side
+		field string
+		text  string
+	}{{printer.Inside, "inner", d.Inner}, {printer.Outside, "outer", d.Outer}} {
+		if s.text == "" {
+			continue
+		}
+		t, err := tables.Parse(s.text)
+		if err != nil {
+			return nil, fault.In(s.field, err)
+		}
+		out[s.side] = t
+	}
+	return out, nil
 }
 
 // AddTry adds t, a try of the ring r, to the job d. One that is doubted, since r is not the ring of the job, or contradicts an
