@@ -45,7 +45,7 @@ const todayKey = "today"
 var photoKeys = []string{distanceKey}
 
 // ladderKeys are the fields of the ladder.
-var ladderKeys = []string{"ladder.from", "ladder.to", "ladder.step", "ladder.printer", "tried"}
+var ladderKeys = []string{"ladder.from", "ladder.to", "ladder.step", "ladder.printer", "ladder.taught", "tried"}
 
 // listKeys are those of the parts list.
 var listKeys = []string{listKey, listUnitKey}
