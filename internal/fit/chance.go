@@ -44,7 +44,7 @@ func (s sized) places() ([]place, error) {
 			if err != nil {
 				return nil, err
 			}
-			one.share = could.share / float64(len(at))
+			one.share = could.share
 			out = append(out, one)
 		}
 	}
@@ -86,9 +86,8 @@ func (r *Result) weigh(j joint, e, i sized) error {
 	for _, ep := range es {
 		for _, ip := range is {
 			for _, wider := range radii {
-				share := ep.share * ip.share / float64(len(radii))
+				share := ep.share * ip.share
 				found = append(found, held{ip.pitch - ep.pitch + 2*wider, share})
-				share /= float64(len(pitches))
 				for _, longer := range pitches {
 					at := j
 					at.pitchE += longer
@@ -107,6 +106,14 @@ func (r *Result) weigh(j joint, e, i sized) error {
 			}
 		}
 	}
+	all := 0.0
+	for _, share := range r.Chances {
+		all += share
+	}
+	for k := range r.Chances {
+		r.Chances[k] /= all
+	}
+	r.Chance = min(1, r.Chance/all)
 	slices.SortFunc(found, func(a, b held) int { return cmp.Compare(a.mm, b.mm) })
 	r.Pitch95[0] = beyondTail(found)
 	slices.Reverse(found)
@@ -119,9 +126,12 @@ type held struct{ mm, share float64 }
 
 // beyondTail is the first clearance that does not lie among the first 2.5 %.
 func beyondTail(of []held) unit.Length {
-	sum := 0.0
+	sum, all := 0.0, 0.0
 	for _, h := range of {
-		if sum += h.share; sum > 0.025 {
+		all += h.share
+	}
+	for _, h := range of {
+		if sum += h.share; sum > 0.025*all {
 			return unit.MM(h.mm)
 		}
 	}

@@ -69,7 +69,7 @@ func (s sized) inHand(p Point) thread.Diameters {
 	return s.withCrest(s.at(p), *s.crest)
 }
 
-// could are diameters that a thread may have, with their chance.
+// could are diameters that a thread may have; share is how likely they are beside others.
 type could struct {
 	thread.Diameters
 	share float64
@@ -87,7 +87,7 @@ func (s sized) couldBe(p Point) []could {
 		crest := *s.crest + unit.MM(off)
 		beyond, d := s.beyond(crest), s.at(p)
 		if math.Abs(beyond.MM()) < sameRadiusMM {
-			out = append(out, could{s.withCrest(d, crest), 1.0 / crestNodes})
+			out = append(out, could{s.withCrest(d, crest), 1})
 			continue
 		}
 		ways := []thread.Diameters{s.withCrest(d, crest), s.withCrest(d.Plus(beyond), crest)}
@@ -95,7 +95,7 @@ func (s sized) couldBe(p Point) []could {
 			ways = append(ways, d)
 		}
 		for _, one := range ways {
-			out = append(out, could{one, 1 / float64(crestNodes*len(ways))})
+			out = append(out, could{one, 1 / float64(len(ways))})
 		}
 	}
 	return out

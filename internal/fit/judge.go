@@ -174,7 +174,7 @@ func neverMeet(e, i thread.Thread, why string) Result {
 // place is a thread of exact size.
 type place struct {
 	form
-	// share is the chance that the thread is so.
+	// share is how likely it is beside others.
 	pitch, share float64
 }
 
