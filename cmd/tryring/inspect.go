@@ -3,6 +3,7 @@ package main
 // This file holds `tryring inspect`.
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -26,7 +27,6 @@ type inspection struct {
 	WallMM    float64         `json:"wall_mm"`
 	Inner     *caliper.Thread `json:"inner"`
 	Outer     *caliper.Thread `json:"outer"`
-	Threads   []caliper.Found `json:"threads"`
 	Checks    []check.Finding `json:"checks"`
 	Caution   []string        `json:"caution"`
 	// innerWhy and outerWhy say why a thread was not found.
@@ -66,7 +66,7 @@ made for. The exit code is 3 when a thread will not go.
 			if err != nil {
 				return badInput(err)
 			}
-			found, err := inspect(args[0], subject)
+			found, err := inspect(cmd.Context(), args[0], subject)
 			if err != nil {
 				return badInput(err)
 			}
@@ -135,21 +135,21 @@ func wanted(t thread.Thread) *check.Wanted {
 }
 
 // inspect reads and measures the file at path.
-func inspect(path string, s check.Subject) (inspection, error) {
-	m, err := mesh.LoadSTL(path)
+func inspect(ctx context.Context, path string, s check.Subject) (inspection, error) {
+	part, err := mesh.Load(ctx, path, mesh.Options{})
 	if err != nil {
 		return inspection{}, err
 	}
-	sound := mesh.Audit(m)
-	report, err := caliper.Measure(m, caliper.DefaultOptions())
+	sound := mesh.Audit(part.Mesh)
+	report, err := caliper.Measure(part.Mesh, caliper.DefaultOptions())
 	if err != nil {
 		return inspection{}, fmt.Errorf("%s: %w", path, err)
 	}
 	s.Soundness, s.Measured = &sound, &report
 	sound.VolumeMM3 = unit.Round(sound.VolumeMM3)
 	return inspection{
-		Sound: sound.Sound(), Soundness: sound, Triangles: len(m.Faces), WallMM: unit.Round(report.WallMM),
-		Inner: report.Inner, Outer: report.Outer, Threads: report.Threads, Checks: check.All(s), Caution: []string{check.Caution},
+		Sound: sound.Sound(), Soundness: sound, Triangles: len(part.Faces), WallMM: unit.Round(report.WallMM),
+		Inner: report.Inner, Outer: report.Outer, Checks: check.All(s), Caution: []string{check.Caution},
 		innerWhy: report.InnerWhy, outerWhy: report.OuterWhy,
 	}, nil
 }

@@ -88,7 +88,7 @@ func TestBrowserWholeJobByKeyboard(t *testing.T) {
 
 	folder := t.TempDir()
 	stl := p.download(folder, "ring.stl", "in-1-5-8-16-UN-out-1-7-8-14-UNS.stl")
-	m, err := mesh.DecodeSTL(bytes.NewReader(stl))
+	m, err := mesh.ReadBack(bytes.NewReader(stl))
 	require.NoError(t, err)
 	assert.True(t, mesh.Audit(m).Sound())
 	found, err := caliper.Measure(m, caliper.Options{})

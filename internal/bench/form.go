@@ -10,7 +10,6 @@ import (
 	"unicode/utf8"
 
 	"tryring/internal/build"
-	"tryring/internal/check"
 	problem "tryring/internal/fault"
 	"tryring/internal/mesh"
 	"tryring/internal/ring"
@@ -45,7 +44,7 @@ const todayKey = "today"
 var photoKeys = []string{distanceKey}
 
 // ladderKeys are the fields of the ladder.
-var ladderKeys = []string{"ladder.from", "ladder.to", "ladder.step", "ladder.printer", "ladder.taught", "tried"}
+var ladderKeys = []string{"ladder.from", "ladder.to", "ladder.step", "ladder.printer", "tried"}
 
 // listKeys are those of the parts list.
 var listKeys = []string{listKey, listUnitKey}
@@ -139,7 +138,7 @@ func (s *site) settle(f form) (a build.Asked, p ring.Plan, faults []fault) {
 	if err != nil {
 		return a, p, laid(err, sameField)
 	}
-	if p, err = check.Plan(a.Spec); err != nil {
+	if p, err = ring.New(a.Spec); err != nil {
 		return a, p, laid(err, sameField)
 	}
 	if n := triangles(p, a.Chord); n > maxTriangles {

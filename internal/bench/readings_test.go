@@ -206,7 +206,7 @@ func TestLadder(t *testing.T) {
 		data, err := io.ReadAll(r)
 		require.NoError(t, err)
 		if strings.HasSuffix(f.Name, ".stl") {
-			m, err := mesh.DecodeSTL(bytes.NewReader(data))
+			m, err := mesh.ReadBack(bytes.NewReader(data))
 			require.NoError(t, err)
 			assert.True(t, mesh.Audit(m).Sound())
 			parts++

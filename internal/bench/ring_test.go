@@ -118,7 +118,7 @@ func TestMeshIsTheOneThatIsPrinted(t *testing.T) {
 			shown := unpackMesh(t, body)
 			assert.Equal(t, c.many, len(shown.Vertices) > 1<<16)
 			_, _, stl := get(t, at+"/file/ring.stl?"+c.query)
-			printed, err := mesh.DecodeSTL(bytes.NewReader(stl))
+			printed, err := mesh.ReadBack(bytes.NewReader(stl))
 			require.NoError(t, err)
 			require.Equal(t, len(printed.Faces), len(shown.Faces))
 			for i, f := range printed.Faces {
@@ -206,7 +206,7 @@ func TestFilesAreProvedAndMeasured(t *testing.T) {
 		assert.Equal(t, "attachment; filename=bath"+f.ending, head.Get("Content-Disposition"))
 		switch f.ending {
 		case ".stl":
-			m, err := mesh.DecodeSTL(bytes.NewReader(body))
+			m, err := mesh.ReadBack(bytes.NewReader(body))
 			require.NoError(t, err)
 			found, err := caliper.Measure(m, caliper.Options{})
 			require.NoError(t, err)

@@ -6,6 +6,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"maps"
 	"net/http"
 	"strconv"
 	"strings"
@@ -131,11 +132,15 @@ func (l *learnt) again(wrong func(error) []fault) []fault {
 	return nil
 }
 
-// readTrial reads what the rungs of the ladder that stands on the page did, "inner:0.20=goes, outer:0.10=snug".
+// readTrial reads what the rungs of the ladder that stands on the page did, "inner:0.20=goes, outer:0.10=snug", as it was built:
+// for the printer that stood in the form then.
 func (s *site) readTrial(f form) (printer.Trial, ladder.Result, []fault) {
-	f, printers, faults := s.asPrinted(f)
-	plan, more := s.planLadder(f, printers)
-	if faults = append(faults, more...); len(faults) > 0 {
+	if built := f["ladder.printer"]; built != "" {
+		f = maps.Clone(f)
+		f["printer"] = built
+	}
+	plan, faults := s.planLadder(f)
+	if len(faults) > 0 {
 		return printer.Trial{}, ladder.Result{}, faults
 	}
 	ladder, err := plan.Table()

@@ -97,7 +97,6 @@ func (m *making) part(ctx context.Context, p Part) error {
 		return named(p.Name, err)
 	}
 	var work errgroup.Group
-	work.Go(func() error { return named(m.store.Path(p.Name+stlEnding), apart(body)) })
 	work.Go(func() error { return m.solid(&work, p, body) })
 	work.Go(func() error {
 		_, err := m.add3MF(p.Name, p.Title, []mesh.Object{{Name: path.Base(p.Name), Mesh: body}})
@@ -125,6 +124,7 @@ func (m *making) solid(work *errgroup.Group, p Part, body *mesh.Mesh) error {
 	if err != nil {
 		return err
 	}
+	s.Soundness = mesh.Audit(s.Mesh)
 	if err := errors.Join(s.holds(body), s.sound(), p.Judge(s)); err != nil {
 		return named(m.store.Path(name), err)
 	}
@@ -134,17 +134,17 @@ func (m *making) solid(work *errgroup.Group, p Part, body *mesh.Mesh) error {
 	return nil
 }
 
-// readSTL reads an STL file of the store back, with the reader that is not ours.
+// readSTL reads an STL file of the store back, with the reader that is not ours; its soundness is not judged yet.
 func (m *making) readSTL(name string) (Solid, error) {
 	f, err := m.store.Open(name)
 	if err != nil {
 		return Solid{}, named(m.store.Path(name), err)
 	}
-	body, err := mesh.DecodeSTL(f)
+	body, err := mesh.ReadBack(f)
 	if err := errors.Join(err, f.Close()); err != nil {
 		return Solid{}, fmt.Errorf("%s: reading back: %w", m.store.Path(name), err)
 	}
-	return Solid{Mesh: body, Soundness: mesh.Audit(body), Bytes: f.Size()}, nil
+	return Solid{Mesh: body, Bytes: f.Size()}, nil
 }
 
 // add3MF writes objects as NAME.3mf, reads them back, and returns what was read: the same to the bit.

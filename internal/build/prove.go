@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"tryring/internal/caliper"
 	"tryring/internal/check"
@@ -29,7 +30,7 @@ type Solid struct {
 // Result tells what the mesh is like that was made within chord of the ideal surface.
 func (s Solid) Result(chord unit.Length) MeshResult {
 	return MeshResult{
-		Triangles: len(s.Mesh.Faces), Closed: s.Soundness.OpenEdges == 0 && s.Soundness.NonmanifoldEdges == 0,
+		Triangles: len(s.Mesh.Faces), Closed: s.Soundness.Closed(),
 		VolumeMM3: unit.Round(s.Soundness.VolumeMM3), ChordMM: unit.RoundMM(chord), Bytes: s.Bytes,
 	}
 }
@@ -38,7 +39,7 @@ func (s Solid) Result(chord unit.Length) MeshResult {
 func (s Solid) sound() error {
 	switch {
 	case !s.Soundness.Sound():
-		return fmt.Errorf("%w: it is not sound: %+v", ErrNotProved, s.Soundness)
+		return fmt.Errorf("%w: it is not sound: %s", ErrNotProved, strings.Join(s.Soundness.Faults(), ", "))
 	case s.Soundness.Shells != 1:
 		return fmt.Errorf("%w: it holds %d parts, one was planned", ErrNotProved, s.Soundness.Shells)
 	}
@@ -57,15 +58,6 @@ func (s Solid) holds(m *mesh.Mesh) error {
 		return fmt.Errorf("%w: its faces differ from those that were written", ErrNotProved)
 	}
 	return nil
-}
-
-// apart fails when faces of a mesh meet anywhere but in the corners and edges that they share.
-func apart(m *mesh.Mesh) error {
-	crossing, err := mesh.SelfIntersections(m, 1)
-	if err == nil && len(crossing) > 0 {
-		err = fmt.Errorf("%w: its faces %d and %d cross", ErrNotProved, crossing[0][0], crossing[0][1])
-	}
-	return err
 }
 
 // Check measures the solid's threads at the given z (NaN for the middle), and applies all checks.
@@ -117,15 +109,11 @@ func same(found, wrote []mesh.Object) error {
 	return nil
 }
 
-// onBed fails unless the objects of a plate are sound, stand on the bed of p, and are clear of each other.
+// onBed fails unless the objects of a plate, which are proved parts, stand on the bed of p, and are clear of each other.
 func onBed(objects []mesh.Object, p printer.Profile) error {
 	boxes := make([][2][3]float64, len(objects))
 	for i, o := range objects {
-		s := mesh.Audit(o.Mesh)
-		if !s.Sound() {
-			return fmt.Errorf("%w: %s is not sound", ErrNotProved, o.Name)
-		}
-		box := s.BoundsMM
+		box := o.Mesh.Bounds()
 		for k := range box {
 			box[k][0] += o.X
 			box[k][1] += o.Y

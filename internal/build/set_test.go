@@ -164,7 +164,7 @@ func TestSolidsAreProved(t *testing.T) {
 		{"open", "not sound", open},
 		{"inside out", "not sound", turned},
 		{"two parts", "holds 2 parts", two},
-		{"a shell that faces inward", "holds 2 parts", inside},
+		{"a shell that faces inward", "inside out", inside},
 		{"a face that touches another", "cross", block(20)},
 		{"too low", "measures 19.969 mm", low},
 	} {

@@ -106,27 +106,18 @@ func soundness(s Subject) []Finding {
 	}
 	a := *s.Soundness
 	if a.Sound() {
-		return []Finding{{"mesh", OK, fmt.Sprintf("The mesh is closed and faces outward everywhere: %s, %.2f cm3.", shells(a.Shells), a.VolumeMM3/1000)}}
-	}
-	var off []string
-	count := func(n int, what string) {
-		if n > 0 {
-			off = append(off, fmt.Sprintf("%d %s", n, what))
+		cavities := ""
+		if a.Cavities > 0 {
+			cavities = fmt.Sprintf(" (%d of them hollows inside)", a.Cavities)
 		}
+		return []Finding{{"mesh", OK, fmt.Sprintf("The mesh is closed, faces outward everywhere, and no two faces cross: %s%s, %.2f cm3.", shells(a.Shells), cavities, a.VolumeMM3/1000)}}
 	}
-	count(a.OpenEdges, "open edges")
-	count(a.NonmanifoldEdges, "edges with more than two faces")
-	count(a.MisorientedEdges, "edges between faces turned against each other")
-	count(a.Degenerate, "faces without area")
-	if a.VolumeMM3 <= 0 {
-		off = append(off, "the faces look inward")
-	}
-	return []Finding{{"mesh", Stop, "The mesh does not bound a solid: " + strings.Join(off, ", ") + ". A slicer may fill it wrongly."}}
+	return []Finding{{"mesh", Stop, "The mesh does not bound a solid: " + strings.Join(a.Faults(), ", ") + ". A slicer may fill it wrongly."}}
 }
 
 func shells(n int) string {
 	if n == 1 {
 		return "one part"
 	}
-	return fmt.Sprintf("%d separate parts", n)
+	return fmt.Sprintf("%d shells", n)
 }

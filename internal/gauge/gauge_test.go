@@ -63,9 +63,9 @@ func TestGaugesMeasureAsPublished(t *testing.T) {
 				const rounding = 0.0006 // mm: basic sizes that the standard rounds to its last digit
 				assert.InDelta(t, want, g.Wanted.Pitch.MM(), rounding, "%s", tt.source)
 				// The file is measured afresh, and the printer's own error put back.
-				m, err := mesh.LoadSTL(filepath.Join(out, g.Name+".stl"))
+				m, err := mesh.Load(t.Context(), filepath.Join(out, g.Name+".stl"), mesh.Options{})
 				require.NoError(t, err)
-				found, err := caliper.Measure(m, caliper.DefaultOptions())
+				found, err := caliper.Measure(m.Mesh, caliper.DefaultOptions())
 				require.NoError(t, err)
 				measured, none := found.Inner, found.Outer
 				if g.Kind == ring.PlugGauge {

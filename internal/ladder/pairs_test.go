@@ -47,9 +47,9 @@ func TestMakePairs(t *testing.T) {
 	for _, x := range r.Rungs {
 		var pitchD [2]float64
 		for k, part := range []string{"-ring.stl", "-plug.stl"} {
-			m, err := mesh.LoadSTL(filepath.Join(l.Asked.Out, x.Name+part))
+			m, err := mesh.Load(t.Context(), filepath.Join(l.Asked.Out, x.Name+part), mesh.Options{})
 			require.NoError(t, err)
-			found, err := caliper.Measure(m, caliper.DefaultOptions())
+			found, err := caliper.Measure(m.Mesh, caliper.DefaultOptions())
 			require.NoError(t, err)
 			at := found.Inner
 			if k == 1 {

@@ -6,7 +6,6 @@ import (
 	"fmt"
 
 	"tryring/internal/build"
-	"tryring/internal/check"
 	"tryring/internal/fit"
 	"tryring/internal/printer"
 	"tryring/internal/ring"
@@ -63,7 +62,7 @@ func ringsOf(a build.Asked, rungs []Rung) ([]ringRung, error) {
 		if one.Spec.Label != "" {
 			one.Spec.Label += " GAP " + r.String()
 		}
-		p, err := check.Plan(one.Spec)
+		p, err := ring.New(one.Spec)
 		if err != nil {
 			return nil, inRung(r, err)
 		}

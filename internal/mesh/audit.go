@@ -1,206 +1,148 @@
 package mesh
 
-// Soundness: whether a mesh bounds a solid, counted edge by edge.
+// The one verdict of soundness: whether a mesh bounds a solid.
 
-import (
-	"math"
-	"slices"
-)
+import "fmt"
 
 // Soundness counts what keeps a mesh from bounding a solid. Faces with a repeated or a missing vertex are counted as
 // degenerate and otherwise left out.
 type Soundness struct {
 	// OpenEdges have one face.
 	OpenEdges int `json:"open_edges"`
+	// TJoints are open edges with a corner of a neighbour within them. At most mostTJoints open edges are looked at.
+	TJoints int `json:"t_joints"`
 	// NonmanifoldEdges have three faces or more.
 	NonmanifoldEdges int `json:"nonmanifold_edges"`
 	// MisorientedEdges have two faces that run along them the same way: one of the two is turned inside out.
 	MisorientedEdges int `json:"misoriented_edges"`
 	// Degenerate faces have exactly no area.
 	Degenerate int `json:"degenerate"`
+	// Repeated faces have the three corners of a face before them.
+	Repeated int `json:"repeated_faces"`
+	// SelfIntersections are pairs of faces that meet anywhere but in the corners and edges that they share: they pierce, touch, fold
+	// onto each other or overlap. At most mostCrossings are counted.
+	SelfIntersections int `json:"self_intersections"`
+	// Overlaps are the pairs of shells among those.
+	Overlaps int `json:"overlapping_shells"`
+	// Undecided says that so many faces lie over each other that SelfIntersections or the nesting was not looked for to the end.
+	Undecided bool `json:"undecided"`
 	// PinchedVertices join fans of faces that share no edge there. Such a mesh is closed all the same, and they do
 	// not make it unsound.
 	PinchedVertices int `json:"pinched_vertices"`
 	// Shells are the groups of faces that hang together by edges.
 	Shells int `json:"shells"`
+	// Cavities are shells that face inward inside another that faces outward, as they should.
+	Cavities int `json:"cavities"`
+	// InsideOut shells face inward where there is nothing around them to be hollowed out.
+	InsideOut int `json:"inside_out_shells"`
+	// Buried shells face outward in the solid inside of another: one solid in another.
+	Buried int `json:"buried_shells"`
 	// VolumeMM3 is the volume inside, negative when the faces look inwards. It means nothing with open edges.
 	VolumeMM3 float64 `json:"volume_mm3"`
 	// BoundsMM are those of the mesh.
 	BoundsMM [2][3]float64 `json:"bounds_mm"`
+	// Places are where the first few of each kind of fault stand.
+	Places []Place `json:"places,omitempty"`
 }
 
-// Sound says that the mesh is closed, oriented, free of degenerate faces, and has a positive volume.
+// Place is where something is wrong.
+type Place struct {
+	// What is the key of the fault, as JSON names its count.
+	What string `json:"what"`
+	// AtMM is a place on it.
+	AtMM [3]float64 `json:"at_mm"`
+}
+
+// mostPlaces is how many places are told of each kind of fault.
+const mostPlaces = 3
+
+// Sound says that the mesh bounds a solid, as an exact kernel would sign it: closed, oriented, free of degenerate faces and of
+// self-intersections, each shell facing the way that its nesting asks for, and of positive volume. The bounds of its answer are
+// told beside Undecided.
 func (s Soundness) Sound() bool {
-	return s.Shells > 0 && s.OpenEdges == 0 && s.NonmanifoldEdges == 0 && s.MisorientedEdges == 0 &&
-		s.Degenerate == 0 && s.VolumeMM3 > 0
+	return s.Shells > 0 && s.Closed() && s.MisorientedEdges == 0 && s.Degenerate == 0 && s.Repeated == 0 && s.SelfIntersections == 0 &&
+		s.InsideOut == 0 && s.Buried == 0 && !s.Undecided && s.VolumeMM3 > 0
+}
+
+// Faults tell why a mesh is not sound, each with a place where there is one; none for a sound mesh.
+func (s Soundness) Faults() []string {
+	var out []string
+	for _, f := range []struct {
+		n               int
+		key, one, other string
+	}{
+		{s.OpenEdges, "open_edges", "an open edge", "%d open edges"},
+		{s.TJoints, "t_joints", "one of them with a corner of a neighbour within it, a T-joint", "%d of them with a corner of a neighbour within them, T-joints"},
+		{s.NonmanifoldEdges, "nonmanifold_edges", "an edge with more than two faces", "%d edges with more than two faces"},
+		{s.MisorientedEdges, "misoriented_edges", "an edge between faces turned against each other", "%d edges between faces turned against each other"},
+		{s.Degenerate, "degenerate", "a face without area", "%d faces without area"},
+		{s.Repeated, "repeated_faces", "a face that stands there already", "%d faces that stand there already"},
+		{s.InsideOut, "inside_out_shells", "a body inside out: its faces look inward", "%d bodies inside out: their faces look inward"},
+		{s.Buried, "buried_shells", "a solid inside a solid: its faces look outward, so that it is no cavity", "%d solids inside a solid: their faces look outward, so that they are no cavities"},
+		{s.Overlaps, "overlapping_shells", "two bodies that run into each other", "%d pairs of bodies that run into each other"},
+		{s.SelfIntersections, "self_intersections", "a pair of faces that cross or touch", "%d pairs of faces that cross or touch"},
+	} {
+		text := f.one
+		if f.n > 1 {
+			text = fmt.Sprintf(f.other, f.n)
+		}
+		if f.n == mostCrossings && f.key == "self_intersections" {
+			text = "at least " + text
+		}
+		for _, p := range s.Places {
+			if p.What == f.key {
+				text += fmt.Sprintf(" (at x %.3f, y %.3f, z %.3f mm)", p.AtMM[0], p.AtMM[1], p.AtMM[2])
+				break
+			}
+		}
+		if f.n > 0 {
+			out = append(out, text)
+		}
+	}
+	if s.Undecided {
+		out = append(out, "too many faces that lie over each other to look for all that cross")
+	}
+	if s.VolumeMM3 <= 0 && s.InsideOut == 0 && s.Closed() {
+		out = append(out, "faces that look inward")
+	}
+	return out
+}
+
+// Closed says that every edge has two faces.
+func (s Soundness) Closed() bool { return s.OpenEdges == 0 && s.NonmanifoldEdges == 0 }
+
+// at notes where a fault stands, if it is among the first few.
+func (s *Soundness) at(what string, v Vec) {
+	n := 0
+	for _, p := range s.Places {
+		if p.What == what {
+			n++
+		}
+	}
+	if n < mostPlaces {
+		s.Places = append(s.Places, Place{what, [3]float64{float64(v[0]), float64(v[1]), float64(v[2])}})
+	}
 }
 
 // Audit measures soundness. Edges are told apart by vertex index, so that a mesh must be welded; coordinates are
-// finite. Time goes with the number of faces, memory with 41 bytes a face and 8 a vertex. At most 2^31/3 faces.
+// finite, and judged exactly on the grid of gridStep, to which others are rounded. Time goes with the number of faces and of
+// pairs whose boxes overlap, which are bounded, memory with 150 bytes a face. At most 2^31/3 faces.
 func Audit(m *Mesh) Soundness {
 	var s Soundness
 	usable := make([]bool, len(m.Faces))
 	for i, f := range m.Faces {
 		usable[i] = distinct(f, len(m.Vertices))
 		if !usable[i] || hasNoArea(&m.Vertices[f[0]], &m.Vertices[f[1]], &m.Vertices[f[2]]) {
-			s.Degenerate++
+			if s.Degenerate++; usable[i] {
+				s.at("degenerate", m.Vertices[f[0]])
+			}
 		}
 	}
 	s.BoundsMM = m.Bounds()
-	s.VolumeMM3 = volume(m, s.BoundsMM)
-	s.countEdges(m, usable)
+	g := &groups{fans: newUnions(3 * len(m.Faces)), shells: newUnions(len(m.Faces))}
+	s.countEdges(m, usable, g)
+	s.countGroups(m, usable, g)
+	s.countCrossings(m, usable, g)
+	s.judgeShells(m, usable, g)
 	return s
-}
-
-// distinct says whether a face has three different vertices, all of which exist.
-func distinct(f [3]uint32, vertices int) bool {
-	n := uint64(vertices)
-	return f[0] != f[1] && f[1] != f[2] && f[2] != f[0] && uint64(f[0]) < n && uint64(f[1]) < n && uint64(f[2]) < n
-}
-
-// halfEdge is one face's use of an edge, filed under the edge's lower vertex: the higher vertex in the upper 32
-// bits, then the number of the face's corner from which it runs (three times the face plus 0, 1 or 2), in the lowest
-// bit whether it runs downwards.
-type halfEdge uint64
-
-func (h halfEdge) high() uint32   { return uint32(h >> 32) }
-func (h halfEdge) corner() uint32 { return uint32(h) >> 1 }
-func (h halfEdge) down() uint32   { return uint32(h) & 1 }
-
-// countEdges files all half edges by their lower vertex, sorts each vertex's few, and reads off equal neighbours.
-func (s *Soundness) countEdges(m *Mesh, usable []bool) {
-	start := make([]uint32, len(m.Vertices)+1)
-	for i, f := range m.Faces {
-		if usable[i] {
-			start[min(f[0], f[1])]++
-			start[min(f[1], f[2])]++
-			start[min(f[2], f[0])]++
-		}
-	}
-	var total uint32
-	for v, n := range start {
-		start[v] = total
-		total += n
-	}
-	halves := make([]halfEdge, total)
-	for i, f := range m.Faces {
-		if !usable[i] {
-			continue
-		}
-		for k := range 3 {
-			a, b := f[k], f[(k+1)%3]
-			down := halfEdge(0)
-			if a > b {
-				a, b, down = b, a, 1
-			}
-			halves[start[a]] = halfEdge(b)<<32 | halfEdge(3*i+k)<<1 | down
-			start[a]++ // so start[a] ends as the end of a's run
-		}
-	}
-	fans, shells := newUnions(3*len(m.Faces)), newUnions(len(m.Faces))
-	from := uint32(0)
-	for _, to := range start[:len(m.Vertices)] {
-		run := halves[from:to]
-		from = to
-		slices.Sort(run)
-		for len(run) > 0 {
-			n := 1
-			for n < len(run) && run[n].high() == run[0].high() {
-				n++
-			}
-			s.countEdge(run[:n])
-			for _, h := range run[1:n] {
-				joinAlong(fans, shells, run[0], h)
-			}
-			run = run[n:]
-		}
-	}
-	s.countGroups(m, usable, fans, shells)
-}
-
-// countEdge judges one edge by its uses.
-func (s *Soundness) countEdge(uses []halfEdge) {
-	switch {
-	case len(uses) == 1:
-		s.OpenEdges++
-	case len(uses) > 2:
-		s.NonmanifoldEdges++
-	case uses[0].down() == uses[1].down():
-		s.MisorientedEdges++
-	}
-}
-
-// joinAlong puts two faces that share an edge into one shell, and their corners at both of its ends into one fan.
-func joinAlong(fans, shells unions, a, b halfEdge) {
-	shells.join(a.corner()/3, b.corner()/3)
-	lowA, highA := ends(a)
-	lowB, highB := ends(b)
-	fans.join(lowA, lowB)
-	fans.join(highA, highB)
-}
-
-// ends gives the corners of a half edge's face at the edge's lower and higher vertex.
-func ends(h halfEdge) (low, high uint32) {
-	from := h.corner()
-	to := from + 1
-	if to%3 == 0 {
-		to -= 3
-	}
-	if h.down() == 1 {
-		return to, from
-	}
-	return from, to
-}
-
-// countGroups counts shells, and the vertices at which more than one fan stands.
-func (s *Soundness) countGroups(m *Mesh, usable []bool, fans, shells unions) {
-	const none, pinched = 0, math.MaxUint32
-	fanAt := make([]uint32, len(m.Vertices)) // 1 + a vertex's fan
-	for i, f := range m.Faces {
-		if !usable[i] {
-			continue
-		}
-		if shells.root(uint32(i)) == uint32(i) {
-			s.Shells++
-		}
-		for k, v := range f {
-			fan := fans.root(uint32(3*i+k)) + 1
-			switch fanAt[v] {
-			case none:
-				fanAt[v] = fan
-			case fan, pinched:
-			default:
-				fanAt[v] = pinched
-				s.PinchedVertices++
-			}
-		}
-	}
-}
-
-// unions is a forest of groups; a group is known by its root, which is its lowest member.
-type unions []uint32
-
-func newUnions(n int) unions {
-	u := make(unions, n)
-	for i := range u {
-		u[i] = uint32(i)
-	}
-	return u
-}
-
-func (u unions) root(i uint32) uint32 {
-	for u[i] != i {
-		u[i] = u[u[i]]
-		i = u[i]
-	}
-	return i
-}
-
-func (u unions) join(i, j uint32) {
-	i, j = u.root(i), u.root(j)
-	if i < j {
-		u[j] = i
-	} else {
-		u[i] = j
-	}
 }

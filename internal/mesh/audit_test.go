@@ -3,6 +3,7 @@ package mesh
 import (
 	"math"
 	"math/big"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -81,6 +82,15 @@ func slowAudit(m *Mesh) Soundness {
 		}
 		return groups
 	}
+	seen := map[[3]uint32]bool{}
+	for _, i := range faces {
+		corners := m.Faces[i]
+		slices.Sort(corners[:])
+		if seen[corners] {
+			s.Repeated++
+		}
+		seen[corners] = true
+	}
 	s.Shells = flood(faces, func(edge) bool { return true })
 	for v := range m.Vertices {
 		var around []int
@@ -146,7 +156,28 @@ func requireSameSoundness(t require.TestingT, want, got Soundness) {
 		require.InDelta(t, want.VolumeMM3, got.VolumeMM3, 1e-9*(1+math.Abs(want.VolumeMM3)))
 	}
 	want.VolumeMM3, got.VolumeMM3 = 0, 0
-	require.Equal(t, want, got)
+	require.Equal(t, want, withoutNesting(got))
+}
+
+// slowCrossings counts pairs of faces that meet, of which none repeats one before it.
+func slowCrossings(m *Mesh) (n int) {
+	once := &Mesh{Vertices: m.Vertices}
+	seen := map[[3]uint32]bool{}
+	for _, f := range m.Faces {
+		corners := f
+		slices.Sort(corners[:])
+		if !seen[corners] {
+			once.Faces = append(once.Faces, f)
+		}
+		seen[corners] = true
+	}
+	return len(slowSelfIntersections(once))
+}
+
+// withoutNesting are the figures that slowAudit counts.
+func withoutNesting(s Soundness) Soundness {
+	s.Places, s.TJoints, s.Overlaps, s.InsideOut, s.Buried, s.Cavities = nil, 0, 0, 0, 0, 0
+	return s
 }
 
 func TestAuditOnKnownShapes(t *testing.T) {
@@ -201,11 +232,11 @@ func TestAuditOnKnownShapes(t *testing.T) {
 		}(), Soundness{Shells: 1, VolumeMM3: -24, BoundsMM: cubeBox}, false},
 		{"a face missing", without(cube, 0), Soundness{OpenEdges: 3, Shells: 1, BoundsMM: cubeBox}, false},
 		{"a face turned", flipped, Soundness{MisorientedEdges: 3, Shells: 1, BoundsMM: cubeBox}, false},
-		{"a face twice", with(cube, cube.Faces[0]), Soundness{NonmanifoldEdges: 3, Shells: 1, BoundsMM: cubeBox}, false},
+		{"a face twice", with(cube, cube.Faces[0]), Soundness{NonmanifoldEdges: 3, Repeated: 1, Shells: 1, BoundsMM: cubeBox}, false},
 		{"a repeated corner", with(cube, [3]uint32{1, 1, 2}), Soundness{Degenerate: 1, Shells: 1, BoundsMM: cubeBox}, false},
 		{"a missing corner", with(cube, [3]uint32{0, 1, 99}), Soundness{Degenerate: 1, Shells: 1, BoundsMM: cubeBox}, false},
 		{"a hollow", join(cube, turned), Soundness{Shells: 2, VolumeMM3: 24 - 0.125, BoundsMM: cubeBox}, true},
-		{"two parts", join(cube, inner), Soundness{Shells: 2, VolumeMM3: 24 + 0.125, BoundsMM: cubeBox}, true},
+		{"a solid in a solid", join(cube, inner), Soundness{Shells: 2, VolumeMM3: 24 + 0.125, BoundsMM: cubeBox}, false},
 		{"pinched", pinched, Soundness{
 			Shells: 2, PinchedVertices: 1, VolumeMM3: 1.0 / 3, BoundsMM: [2][3]float64{{-1, -1, -1}, {1, 1, 1}},
 		}, true},
@@ -262,7 +293,10 @@ func TestAuditAgainstTheSlowWay(t *testing.T) {
 	t.Run("soup", func(t *testing.T) {
 		rapid.Check(t, func(t *rapid.T) {
 			m := soup(t, 2, 16)
-			requireSameSoundness(t, slowAudit(m), Audit(m))
+			m.weld()
+			want, got := slowAudit(m), Audit(m)
+			want.SelfIntersections = slowCrossings(m)
+			requireSameSoundness(t, want, got)
 			samples++
 		})
 	})
@@ -283,7 +317,9 @@ func TestAuditAgainstTheSlowWay(t *testing.T) {
 					m.Faces[i][2] = uint32(rapid.IntRange(0, len(m.Vertices)-1).Draw(t, "corner"))
 				}
 			}
-			requireSameSoundness(t, slowAudit(m), Audit(m))
+			got := Audit(m)
+			got.SelfIntersections = 0 // they have an oracle above, which is too slow here
+			requireSameSoundness(t, slowAudit(m), got)
 			samples++
 		})
 	})

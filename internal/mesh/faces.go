@@ -57,20 +57,14 @@ func (m *Mesh) Bounds() [2][3]float64 {
 	return out
 }
 
-// volume sums the tetrahedra between faces and the middle of the box: v = (p - o) . ((b - a) x (c - a)) / 6.
-func volume(m *Mesh, box [2][3]float64) float64 {
-	var o [3]float64
-	for k := range o {
-		o[k] = (box[0][k] + box[1][k]) / 2
-	}
+// coneVolume is the volume between a face and the middle of the box: v = (p - o) . ((b - a) x (c - a)) / 6. Those of a closed shell sum
+// to its own.
+func (m *Mesh) coneVolume(f [3]uint32, box [2][3]float64) float64 {
+	a := &m.Vertices[f[0]]
+	x, y, z := cross(a, &m.Vertices[f[1]], &m.Vertices[f[2]])
 	sum := 0.0
-	for _, f := range m.Faces {
-		if !distinct(f, len(m.Vertices)) {
-			continue
-		}
-		a := &m.Vertices[f[0]]
-		x, y, z := cross(a, &m.Vertices[f[1]], &m.Vertices[f[2]])
-		sum += float64(x*(float64(a[0])-o[0])) + float64(y*(float64(a[1])-o[1])) + float64(z*(float64(a[2])-o[2]))
+	for k, n := range [3]float64{x, y, z} {
+		sum += float64(n * (float64(a[k]) - (box[0][k]+box[1][k])/2))
 	}
 	return sum / 6
 }

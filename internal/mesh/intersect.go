@@ -3,86 +3,142 @@ package mesh
 // Self-intersection, exactly: which faces meet anywhere but in the corners and edges that they share.
 
 import (
-	"errors"
-	"fmt"
+	"cmp"
 	"math"
 	"slices"
+	"sync"
 )
 
-// Errors of SelfIntersections.
-var (
-	// ErrOffGrid says that a vertex does not lie on the grid of GridMM.
-	ErrOffGrid = errors.New("vertex is not on the grid")
-	// ErrFarOut says that a vertex lies farther out than exact tests reach.
-	ErrFarOut = errors.New("vertex is too far from the origin")
+// Bounds of the search for faces that meet.
+const (
+	// mostCrossings is how many pairs are counted.
+	mostCrossings = 1000
+	// mostTried, and triedPerFace for each face, are how many pairs with overlapping boxes are tried. A sound mesh of long faces has
+	// some seven for each; a fan of thousands of faces about one corner has a quarter of its square.
+	mostTried, triedPerFace = 50_000_000, 200
 )
 
-// maxGrid bounds coordinates in grid steps: 1024 mm. Differences then stay below 2^27, normals below 2^55 and
+// maxGrid is the largest coordinate in grid steps. Differences then stay below 2^27, normals below 2^55 and
 // determinants below 2^84.
-const maxGrid = 1 << 26
+const maxGrid = 1 << gridBits
 
-// SelfIntersections lists pairs of faces, lower number first and in rising order, whose common points are more than
-// the corners and edges that both have: faces that pierce, touch, fold onto each other, overlap in a plane or repeat.
-// Corners are the same when they are in the same place, whatever their index. Faces without area are left out; Audit
-// counts them. The answer is exact. limit bounds the pairs that are looked for; 0 means all of them. Time goes with the
-// number of faces whose boxes overlap: thousands of faces about one corner are all tried against each other.
-//
-// Errors: ErrOffGrid, ErrFarOut (1024 mm), ErrNotFinite, ErrBadIndex, ErrTooLarge.
-func SelfIntersections(m *Mesh, limit int) ([][2]int, error) {
-	if err := m.Check(); err != nil {
-		return nil, err
+// countCrossings counts pairs of faces that are usable, whose common points are more than the corners and edges that both have: faces that
+// pierce, touch, fold onto each other or overlap in a plane. Corners are the same when they are one vertex. Faces without area
+// and repeated ones are left out: they are counted. On the grid the answer is exact.
+func (s *Soundness) countCrossings(m *Mesh, usable []bool, g *groups) {
+	found, whole := crossings(m, func(i int) bool { return usable[i] && !g.again[uint32(i)] })
+	s.SelfIntersections, s.Undecided = len(found), !whole
+	shells := map[[2]uint32]bool{}
+	for _, f := range found {
+		what := "self_intersections"
+		if a, b := g.of[f[0]], g.of[f[1]]; a != b {
+			what = "overlapping_shells"
+			if pair := [2]uint32{min(a, b), max(a, b)}; !shells[pair] {
+				shells[pair] = true
+				s.at(what, m.between(f))
+			}
+			continue
+		}
+		s.at(what, m.between(f))
 	}
-	places, err := toGrid(m.Vertices)
-	if err != nil {
-		return nil, err
+	s.Overlaps = len(shells)
+}
+
+// between is the middle of what the boxes of two faces have in common.
+func (m *Mesh) between(pair [2]int) (at Vec) {
+	for k := range at {
+		lo, hi := math.Inf(-1), math.Inf(1)
+		for _, i := range pair {
+			f := m.Faces[i]
+			a, b, c := float64(m.Vertices[f[0]][k]), float64(m.Vertices[f[1]][k]), float64(m.Vertices[f[2]][k])
+			lo, hi = max(lo, min(a, b, c)), min(hi, max(a, b, c))
+		}
+		at[k] = float32((lo + hi) / 2)
 	}
+	return at
+}
+
+// crossings lists the pairs of wanted faces that meet, lower number first and in rising order, the first mostCrossings of each part of the
+// mesh that is searched by itself; whole says that neither this nor the bound on what is tried cut the search short.
+func crossings(m *Mesh, wanted func(i int) bool) (found [][2]int, whole bool) {
+	places := m.toGrid()
 	triangles := make([]gridTriangle, 0, len(m.Faces))
+	boxes := make([]boxed, 0, len(m.Faces))
 	for i, f := range m.Faces {
-		t := newGridTriangle(i, places[f[0]], places[f[1]], places[f[2]])
-		if t.n != (wideVec{}) {
+		if !wanted(i) {
+			continue
+		}
+		if t := newGridTriangle(places, i, f); t.plane != [4]float64{} {
+			boxes = append(boxes, boxed{boxOf(places[f[0]], places[f[1]], places[f[2]]), int32(len(triangles))})
 			triangles = append(triangles, t)
 		}
 	}
-	boxes := make([]boxed, len(triangles))
-	for i := range triangles {
-		boxes[i] = boxed{triangles[i].gridBox, &triangles[i]}
+	// Searched in two halves and between them. Each search changes the order of its boxes, so that it has its own.
+	low, high := halves(boxes)
+	first, second := slices.Clone(low), slices.Clone(high)
+	share := mostTried + triedPerFace*len(boxes)
+	searches := [3]search{}
+	var all sync.WaitGroup
+	for k, part := range []func(visit func(a, b int32) bool) bool{
+		func(visit func(a, b int32) bool) bool { return pairs(first, visit) },
+		func(visit func(a, b int32) bool) bool { return pairs(second, visit) },
+		func(visit func(a, b int32) bool) bool { return across(low, high, visit) },
+	} {
+		c := &searches[k]
+		c.gridMesh, c.left = gridMesh{places, triangles}, share
+		all.Go(func() { part(c.visit) })
 	}
-	var found [][2]int
-	pairs(boxes, func(a, b *gridTriangle) bool {
-		if a.meets(b) {
-			found = append(found, [2]int{min(a.face, b.face), max(a.face, b.face)})
-		}
-		return limit <= 0 || len(found) < limit
-	})
-	slices.SortFunc(found, func(a, b [2]int) int { return slices.Compare(a[:], b[:]) })
-	return found, nil
+	all.Wait()
+	whole = true
+	for _, c := range searches {
+		found = append(found, c.found...)
+		whole = whole && c.left >= 0
+	}
+	slices.SortFunc(found, func(a, b [2]int) int { return cmp.Or(cmp.Compare(a[0], b[0]), cmp.Compare(a[1], b[1])) })
+	return found[:min(len(found), mostCrossings)], whole || len(found) >= mostCrossings
 }
 
-// toGrid turns millimetres into grid steps.
-func toGrid(vertices []Vec) ([]gridVec, error) {
-	out := make([]gridVec, len(vertices))
-	for i, v := range vertices {
+// search is the search of one part.
+type search struct {
+	gridMesh
+	left  int
+	found [][2]int
+}
+
+// visit tries a pair.
+func (c *search) visit(a, b int32) bool {
+	c.left--
+	t, u := &c.triangles[a], &c.triangles[b]
+	if c.meet(t, u) {
+		c.found = append(c.found, [2]int{min(t.face, u.face), max(t.face, u.face)})
+	}
+	return c.left >= 0 && len(c.found) < mostCrossings
+}
+
+// toGrid gives the vertices in grid steps, rounded where they are not on the grid.
+func (m *Mesh) toGrid() []gridVec {
+	per := 1 / gridStep(m.Vertices) // exact: a power of two
+	out := make([]gridVec, len(m.Vertices))
+	for i, v := range m.Vertices {
 		for k, x := range v {
-			steps := float64(x) / GridMM // exact: a power of two
-			switch {
-			case math.Abs(steps) > maxGrid:
-				return nil, fmt.Errorf("vertex %d is %v mm: %w: at most %g mm", i, v, ErrFarOut, maxGrid*GridMM)
-			case steps != math.Trunc(steps):
-				return nil, fmt.Errorf("vertex %d is %v mm: %w of 2^-16 mm", i, v, ErrOffGrid)
-			}
-			out[i][k] = int32(steps)
+			out[i][k] = int32(math.RoundToEven(float64(x) * per))
 		}
 	}
-	return out, nil
+	return out
+}
+
+// gridMesh is a mesh in grid steps.
+type gridMesh struct {
+	places    []gridVec
+	triangles []gridTriangle
 }
 
 // gridTriangle is a face in grid steps.
 type gridTriangle struct {
 	face int
+	v    [3]uint32
 	p    [3]gridVec
-	n    wideVec // (p1-p0) x (p2-p0), exact
-	gridBox
-	// plane is n and n . p0 in floating point; within slack of it, they do not tell the side.
+	// plane is n = (p1-p0) x (p2-p0) and n . p0 in floating point; within slack of it, they do not tell the side.
 	plane [4]float64
 	slack float64
 }
@@ -91,17 +147,19 @@ type gridTriangle struct {
 // n . p0 round at most 4 times each (2^-53), and their difference once; 32 leaves room.
 const sideFilter = 32 * 0x1p-53
 
-func newGridTriangle(face int, a, b, c gridVec) gridTriangle {
-	t := gridTriangle{face: face, p: [3]gridVec{a, b, c}, n: b.sub(a).cross(c.sub(a))}
-	for k := range 3 {
-		t.lo[k], t.hi[k] = min(a[k], b[k], c[k]), max(a[k], b[k], c[k])
-		n := float64(t.n[k])
+func newGridTriangle(places []gridVec, face int, v [3]uint32) gridTriangle {
+	t := gridTriangle{face: face, v: v, p: [3]gridVec{places[v[0]], places[v[1]], places[v[2]]}}
+	for k, n := range t.normal() {
+		n := float64(n)
 		t.plane[k] = n
-		t.plane[3] += n * float64(a[k])
+		t.plane[3] += n * float64(t.p[0][k])
 		t.slack += math.Abs(n) * (sideFilter * maxGrid)
 	}
 	return t
 }
+
+// normal is (p1-p0) x (p2-p0), exact.
+func (t *gridTriangle) normal() wideVec { return t.p[1].sub(t.p[0]).cross(t.p[2].sub(t.p[0])) }
 
 // side is the sign of a place against a triangle's plane: 1 in front, 0 in it, -1 behind. Floating point decides when it can.
 func (t *gridTriangle) side(p gridVec) int {
@@ -112,10 +170,10 @@ func (t *gridTriangle) side(p gridVec) int {
 	case x < -t.slack:
 		return -1
 	}
-	return t.n.dotSignExactly(p.sub(t.p[0]))
+	return t.normal().dotSignExactly(p.sub(t.p[0]))
 }
 
-// meets says whether two triangles have more in common than the corners that coincide and the edge between them.
+// meet says whether two triangles have more in common than the corners that coincide and the edge between them.
 //
 // Two triangles that share
 //   - three corners are one face twice;
@@ -124,15 +182,15 @@ func (t *gridTriangle) side(p gridVec) int {
 //   - a corner meet elsewhere only if a ray from it runs through both, and it leaves one of the two, which is convex,
 //     through the far edge while it is in the other: so one's far edge meets the other;
 //   - nothing meet only if an edge of one meets the other.
-func (t *gridTriangle) meets(u *gridTriangle) bool {
+func (gridMesh) meet(t, u *gridTriangle) bool {
 	var mine, theirs [3]int // the corners that coincide
 	shared := 0
 	for i := range 3 {
 		for j := range 3 {
-			if t.p[i] == u.p[j] {
+			if t.v[i] == u.v[j] {
 				mine[shared], theirs[shared] = i, j
 				shared++
-				break // a triangle with area has no corner twice, so no more than 3 are found
+				break
 			}
 		}
 	}
@@ -153,7 +211,7 @@ func (t *gridTriangle) foldsOnto(u *gridTriangle, i, j, k int) bool {
 	if t.side(u.p[k]) != 0 {
 		return false
 	}
-	axis := t.n.widest()
+	axis := t.normal().widest()
 	here := turn(t.p[i], t.p[j], t.p[3-i-j], axis)
 	there := turn(t.p[i], t.p[j], u.p[k], axis)
 	return here == there
@@ -226,7 +284,7 @@ func (t *gridTriangle) crossedBy(a, b gridVec, sideA, sideB int) bool {
 
 // crossedInPlane is crossedBy for a segment that lies in the triangle's plane.
 func (t *gridTriangle) crossedInPlane(a, b gridVec) bool {
-	axis := t.n.widest()
+	axis := t.normal().widest()
 	if t.holdsInPlane(a, axis) {
 		return true // and a segment that begins outside must cross an edge to come in
 	}

@@ -1,6 +1,6 @@
 package mesh
 
-// Broad phase: which triangles' boxes overlap.
+// Broad phase: which boxes overlap.
 
 // gridBox is a closed box.
 type gridBox struct{ lo, hi gridVec }
@@ -18,10 +18,19 @@ func (a *gridBox) widen(b *gridBox) {
 	}
 }
 
-// boxed is the box of a triangle, apart from it so that whoever looks at boxes alone finds them close together.
+// boxOf is the box around places.
+func boxOf(a gridVec, more ...gridVec) gridBox {
+	box := gridBox{a, a}
+	for i := range more {
+		box.widen(&gridBox{more[i], more[i]})
+	}
+	return box
+}
+
+// boxed is the box of the thing with a number.
 type boxed struct {
 	gridBox
-	of *gridTriangle
+	of int32
 }
 
 // few are so few boxes that trying each is faster than parting them.
@@ -50,6 +59,9 @@ func parted(all []boxed, wanted func(b *gridBox) bool) (front, back []boxed) {
 
 // halves parts boxes half way along the axis on which their middles lie farthest apart; high is empty when all lie in one place.
 func halves(all []boxed) (low, high []boxed) {
+	if len(all) == 0 {
+		return nil, nil
+	}
 	least, most := all[0].lo.add(all[0].hi), all[0].lo.add(all[0].hi) // of twice the middles
 	for i := range all {
 		for k, x := range all[i].lo.add(all[i].hi) {
@@ -66,8 +78,8 @@ func halves(all []boxed) (low, high []boxed) {
 	return parted(all, func(b *gridBox) bool { return b.lo[axis]+b.hi[axis] <= half })
 }
 
-// pairs calls visit once for each pair of triangles whose boxes overlap, until it says false. It changes the order of all.
-func pairs(all []boxed, visit func(a, b *gridTriangle) bool) bool {
+// pairs calls visit once for each pair of things whose boxes overlap, until it says false. It changes the order of all.
+func pairs(all []boxed, visit func(a, b int32) bool) bool {
 	if len(all) > few {
 		if low, high := halves(all); len(high) > 0 {
 			return pairs(low, visit) && pairs(high, visit) && across(low, high, visit)
@@ -83,8 +95,8 @@ func pairs(all []boxed, visit func(a, b *gridTriangle) bool) bool {
 	return true
 }
 
-// across visits the pairs of one triangle of a and one of b.
-func across(a, b []boxed, visit func(a, b *gridTriangle) bool) bool {
+// across visits the pairs of one thing of a and one of b.
+func across(a, b []boxed, visit func(a, b int32) bool) bool {
 	if len(a) == 0 || len(b) == 0 {
 		return true
 	}

@@ -141,13 +141,6 @@ func proveRing(p ring.Plan, chord float64, rng *rand.Rand) error {
 	if a := Audit(m); !a.Sound() || a.Shells != 1 {
 		faults = append(faults, fmt.Errorf("unsound: %+v", a))
 	}
-	crossing, err := SelfIntersections(m, 3)
-	if err != nil {
-		faults = append(faults, err)
-	}
-	if len(crossing) > 0 {
-		faults = append(faults, fmt.Errorf("faces cross: %v", crossing))
-	}
 	solid, err := p.Solid()
 	if err != nil {
 		return err

@@ -72,7 +72,7 @@ func renderWith(ctx context.Context, solid sdf.SDF3, r render.Render3) (*Mesh, e
 			m.Faces = append(m.Faces, f)
 		}
 	}
-	m.Vertices = w.vertices()
+	m.Vertices = w.vertices
 	return m, nil
 }
 

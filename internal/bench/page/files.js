@@ -3,7 +3,6 @@
 import { form, query } from './fields.js';
 import { get } from './ask.js';
 import { edit, today } from './job.js';
-import { printed } from './ladder.js';
 
 const links = [...document.querySelectorAll('a[data-file]')];
 
@@ -49,7 +48,7 @@ async function take(link) {
   state.textContent = `✓ ${name}, ${size(bytes.size)}`;
   const made = found.headers.get('Tryring-Made');
   if (made) await edit('made', { ring: made });
-  if (link.dataset.file === 'ladder.zip') printed(new URL(link.href).searchParams.get('printer'), found.headers.get('Tryring-Taught'));
+  if (link.dataset.file === 'ladder.zip') form.elements['ladder.printer'].value = new URL(link.href).searchParams.get('printer') ?? '';
 }
 for (const a of links) {
   a.addEventListener('click', (e) => {

@@ -1,0 +1,293 @@
+package mesh
+
+// The one way in for part files: what a file is by its content, unpacked where it is packed, and its faces welded.
+
+import (
+	"bufio"
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"path"
+	"strings"
+
+	"tryring/internal/datafile"
+
+	"github.com/klauspost/compress/gzip"
+	"github.com/klauspost/compress/zip"
+)
+
+// Errors of Load, beside ErrNotFinite, ErrTooLarge, ErrBadIndex, and those of datafile.Regular.
+var (
+	// ErrEmptyFile says that a file has no bytes.
+	ErrEmptyFile = errors.New("file is empty")
+	// ErrNoTriangles says that a file is well formed and holds nothing.
+	ErrNoTriangles = errors.New("file holds no triangle")
+	// ErrNotPart says that a file is none of those that are read.
+	ErrNotPart = errors.New("not a part file that is read here")
+	// ErrTruncated says that a file ends before what it announces.
+	ErrTruncated = errors.New("file is cut short")
+	// ErrTrailing says that bytes follow the last triangle that a file announces.
+	ErrTrailing = errors.New("file is longer than its triangles")
+	// ErrSwollen says that a packed file unpacks to more than is taken.
+	ErrSwollen = errors.New("file unpacks to too much")
+	// ErrManyParts says that an archive holds several files, of which one is to be named.
+	ErrManyParts = errors.New("archive holds more than one part file")
+)
+
+// readable is what a person should hand in, in the words of faults.
+const readable = "STL, 3MF, OBJ or PLY is read"
+
+// Options tell Load what is known of a file beforehand.
+type Options struct {
+	// UnitMM is the length of the file's unit in mm; 0 takes the one that the file states, else a millimetre.
+	UnitMM float64
+}
+
+// Part is a part file as it was read: a mesh in mm on the grid of its size (see settle).
+type Part struct {
+	*Mesh
+	// Format says what the file is, such as "binary STL".
+	Format string
+	// StatedMM is the length of the unit that the file states, in mm; 0 where its format states none.
+	StatedMM float64
+	// Welded is how many corners of open edges were taken for a neighbour's, and WeldedMM how far apart they lay at most.
+	Welded   int
+	WeldedMM float64
+	// Shrunk is how many faces were left out because two of their corners are one.
+	Shrunk int
+}
+
+// What a packed file may unpack to: a mesh's text packs to a tenth or so, repetitive text to less.
+const (
+	swellFactor = 100
+	swellStart  = 1 << 20 // bytes on top
+	swellMost   = 1 << 30 // bytes in all
+	// maxPacked is how many files an archive may hold.
+	maxPacked = 1000
+)
+
+// mostUnpacked is what size packed bytes may unpack to.
+func mostUnpacked(size int64) int64 { return min(swellMost, swellStart+swellFactor*size) }
+
+// Load reads the part file at path: STL (binary or text), 3MF, OBJ or PLY (text or binary), or one of these packed by gzip or zip. What it
+// is, its content says, not its name. Vertices that coincide are welded; see settle. Memory goes with the triangles that are really
+// there. Reading ends with ctx's error when ctx ends. What is no regular file is refused before it is opened.
+func Load(ctx context.Context, path string, opt Options) (*Part, error) {
+	f, err := datafile.Regular(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	info, err := f.Stat()
+	if err != nil {
+		return nil, err
+	}
+	part, err := Decode(heeding{ctx, f}, info.Size(), opt)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", path, err)
+	}
+	return part, nil
+}
+
+// heeding reads for as long as ctx lasts.
+type heeding struct {
+	ctx context.Context
+	io.ReaderAt
+}
+
+func (h heeding) ReadAt(p []byte, at int64) (int, error) {
+	if err := h.ctx.Err(); err != nil {
+		return 0, err
+	}
+	return h.ReaderAt.ReadAt(p, at)
+}
+
+// Decode is Load for the size bytes behind r.
+func Decode(r io.ReaderAt, size int64, opt Options) (*Part, error) {
+	part := &Part{}
+	bodies, err := part.decode(r, size)
+	if err != nil {
+		return nil, err
+	}
+	unit := opt.UnitMM
+	if unit == 0 && part.StatedMM > 0 {
+		unit = part.StatedMM
+	}
+	if err := part.settle(bodies, max(unit, 0)); err != nil {
+		return nil, err
+	}
+	if len(part.Faces) == 0 {
+		return nil, ErrNoTriangles
+	}
+	return part, nil
+}
+
+// The first bytes of packed files.
+var (
+	gzipStart = []byte{0x1f, 0x8b}
+	zipStart  = []byte("PK\x03\x04")
+)
+
+// decode reads the bodies of a file in its own unit. Corners of different bodies stay apart.
+func (p *Part) decode(r io.ReaderAt, size int64) ([]*Mesh, error) {
+	head := make([]byte, min(size, 4))
+	if _, err := r.ReadAt(head, 0); err != nil && !errors.Is(err, io.EOF) {
+		return nil, err
+	}
+	plain := io.NewSectionReader(r, 0, size)
+	switch {
+	case bytes.HasPrefix(head, gzipStart):
+		unpacked, err := gzip.NewReader(bufio.NewReader(plain))
+		if err != nil {
+			return nil, fmt.Errorf("%w: gzip: %w", ErrTruncated, err)
+		}
+		return p.decodePacked(unpacked, size, "gzip")
+	case bytes.HasPrefix(head, zipStart):
+		return p.decodeZip(r, size)
+	}
+	return p.decodePlain(plain, size)
+}
+
+// decodePacked reads what size packed bytes unpack to.
+func (p *Part) decodePacked(r io.Reader, size int64, by string) ([]*Mesh, error) {
+	bodies, err := p.decodePlain(&swelling{r, size, mostUnpacked(size)}, -1)
+	p.Format += ", packed by " + by
+	return bodies, err
+}
+
+// swelling ends with ErrSwollen where more is unpacked than left.
+type swelling struct {
+	io.Reader
+	size, left int64
+}
+
+func (s *swelling) Read(b []byte) (int, error) {
+	n, err := s.Reader.Read(b)
+	if s.left -= int64(n); s.left < 0 {
+		return 0, fmt.Errorf("%w: %d bytes of file unpack to more than %d", ErrSwollen, s.size, mostUnpacked(s.size))
+	}
+	return n, err
+}
+
+// decodeZip reads a 3MF package, or the one part file of an archive.
+func (p *Part) decodeZip(r io.ReaderAt, size int64) ([]*Mesh, error) {
+	z, err := zip.NewReader(r, size)
+	if err != nil {
+		return nil, fmt.Errorf("%w: zip: %w", ErrTruncated, err)
+	}
+	models, err := lookOver(z, size)
+	if err != nil {
+		return nil, err
+	}
+	if len(models) > 0 {
+		p.Format = "3MF"
+		package3MF, err := readModels(models)
+		if err != nil {
+			return nil, err
+		}
+		p.StatedMM = package3MF.unitMM()
+		return package3MF.bodies()
+	}
+	var files []*zip.File
+	var names []string
+	for _, f := range z.File {
+		if base := path.Base(f.Name); !f.FileInfo().IsDir() && !strings.HasPrefix(base, ".") && !strings.HasPrefix(f.Name, "__MACOSX/") {
+			files, names = append(files, f), append(names, f.Name)
+		}
+	}
+	switch {
+	case len(files) == 0:
+		return nil, fmt.Errorf("%w: an archive without a file", ErrNotPart)
+	case len(files) > 1:
+		return nil, fmt.Errorf("%w (%.200s): unpack it and name one of them", ErrManyParts, strings.Join(names, ", "))
+	}
+	unpacked, err := files[0].Open()
+	if err != nil {
+		return nil, fmt.Errorf("%w: zip: %w", ErrTruncated, err)
+	}
+	defer unpacked.Close()
+	return p.decodePacked(unpacked, size, "zip")
+}
+
+// lookOver refuses archives that swell, and returns the models of a 3MF package, none for another archive. What a file unpacks to may
+// be believed: the zip reader ends it at the size that its entry tells.
+func lookOver(z *zip.Reader, size int64) (models []*zip.File, err error) {
+	most, total := uint64(mostUnpacked(size)), uint64(0)
+	if len(z.File) > maxPacked {
+		return nil, fmt.Errorf("%w: %d files, at most %d are taken", ErrSwollen, len(z.File), maxPacked)
+	}
+	for _, f := range z.File {
+		if f.UncompressedSize64 > most || total+f.UncompressedSize64 > most {
+			return nil, fmt.Errorf("%w: %d bytes of file unpack to more than %d", ErrSwollen, size, most)
+		}
+		total += f.UncompressedSize64
+		if strings.HasSuffix(strings.ToLower(f.Name), ".model") {
+			models = append(models, f)
+		}
+	}
+	return models, nil
+}
+
+// sniffBytes is how much of a file is looked at to tell what it is.
+const sniffBytes = 512
+
+// decodePlain reads a file that is not packed; size is -1 where it is not known beforehand.
+func (p *Part) decodePlain(r io.Reader, size int64) ([]*Mesh, error) {
+	from := bufio.NewReaderSize(r, 64<<10)
+	head, err := from.Peek(sniffBytes)
+	switch {
+	case err != nil && !errors.Is(err, io.EOF):
+		return nil, err
+	case len(head) == 0:
+		return nil, ErrEmptyFile
+	case bytes.HasPrefix(head, gzipStart) || bytes.HasPrefix(head, zipStart):
+		return nil, fmt.Errorf("%w: it is packed twice; unpack it once", ErrNotPart)
+	}
+	read, format := readBinarySTL(size), "binary STL"
+	switch text := textOf(head); {
+	case size >= stlStartBytes && size == announced(head):
+	case bytes.HasPrefix(head, []byte("ply")) && len(bytes.Fields(head[:min(len(head), 5)])[0]) == 3:
+		read, format = readPLY, "PLY"
+	case foreign(head) != "":
+		return nil, fmt.Errorf("%w: it is %s; %s", ErrNotPart, foreign(head), readable)
+	case text == nil:
+		if err := likeSTL(head, size); err != nil {
+			return nil, err
+		}
+	case bytes.EqualFold(firstWord(text), []byte("solid")):
+		read, format = readTextSTL, "text STL"
+	case isOBJ(text):
+		read, format = readOBJ, "OBJ"
+	default:
+		return nil, fmt.Errorf("%w: text that begins with %.20q; %s", ErrNotPart, firstWord(text), readable)
+	}
+	p.Format = format
+	m, err := read(from)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", format, err)
+	}
+	return []*Mesh{m}, nil
+}
+
+// byteOrderMark is what some editors put before UTF-8.
+var byteOrderMark = []byte("\ufeff")
+
+// textOf is the head of a text without its byte order mark, nil where it is none.
+func textOf(head []byte) []byte {
+	if bytes.IndexByte(head, 0) >= 0 {
+		return nil
+	}
+	return bytes.TrimPrefix(head, byteOrderMark)
+}
+
+func firstWord(text []byte) []byte {
+	text = bytes.TrimLeftFunc(text, func(r rune) bool { return r < utf8Self && space(byte(r)) })
+	for i, b := range text {
+		if space(b) {
+			return text[:i]
+		}
+	}
+	return text
+}

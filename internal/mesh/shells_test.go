@@ -1,0 +1,65 @@
+package mesh
+
+import (
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+)
+
+// turnedOver is a mesh that faces the other way.
+func turnedOver(m *Mesh) *Mesh {
+	m = copyMesh(m)
+	for i, f := range m.Faces {
+		m.Faces[i] = [3]uint32{f[0], f[2], f[1]}
+	}
+	return m
+}
+
+// What keeps several shells from bounding a solid, each named with its place.
+func TestShellsAreJudged(t *testing.T) {
+	large, middle, small, far := box(Vec{}, Vec{8, 8, 8}), box(Vec{1, 1, 1}, Vec{7, 7, 7}), box(Vec{2, 2, 2}, Vec{3, 3, 3}), box(Vec{20, 0, 0}, Vec{22, 2, 2})
+	// A wall of the cube is parted by a vertex that its neighbours do not have.
+	parted := copyMesh(large)
+	f := parted.Faces[0]
+	a, b := parted.Vertices[f[0]], parted.Vertices[f[1]]
+	parted.Vertices = append(parted.Vertices, Vec{(a[0] + b[0]) / 2, (a[1] + b[1]) / 2, (a[2] + b[2]) / 2})
+	half := uint32(len(parted.Vertices) - 1)
+	parted.Faces[0] = [3]uint32{f[0], half, f[2]}
+	parted.Faces = append(parted.Faces, [3]uint32{half, f[1], f[2]})
+	for _, c := range []struct {
+		name string
+		mesh *Mesh
+		want Soundness // of what is set
+		says string    // "" for sound
+	}{
+		{"two bodies", join(large, far), Soundness{Shells: 2}, ""},
+		{"a body inside out beside another", join(large, turnedOver(far)), Soundness{Shells: 2, InsideOut: 1}, "a body inside out: its faces look inward (at x 20.000, y 0.000, z 0.000 mm)"},
+		{"a cavity", join(large, turnedOver(middle)), Soundness{Shells: 2, Cavities: 1}, ""},
+		{"a body in a cavity", join(large, turnedOver(middle), small), Soundness{Shells: 3, Cavities: 1}, ""},
+		{"a solid in a solid", join(large, middle), Soundness{Shells: 2, Buried: 1}, "a solid inside a solid"},
+		{"a cavity in a cavity", join(large, turnedOver(middle), turnedOver(small)), Soundness{Shells: 3, Cavities: 1, InsideOut: 1}, "inside out"},
+		{"all inside out", turnedOver(large), Soundness{Shells: 1, InsideOut: 1}, "inside out"},
+		{"bodies that overlap", join(large, box(Vec{7, 7, 7}, Vec{9, 9, 9})), Soundness{Shells: 2, Overlaps: 1, SelfIntersections: 12}, "two bodies that run into each other (at x 7"},
+		{"a body twice", join(large, large), Soundness{Shells: 2, Overlaps: 1, SelfIntersections: 12 * 12}, "run into each other"},
+		{"a T-joint", parted, Soundness{Shells: 1, OpenEdges: 3, TJoints: 1, SelfIntersections: 2}, "one of them with a corner of a neighbour within it, a T-joint"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			got := Audit(c.mesh)
+			said := got.Faults()
+			assert.Equal(t, c.says == "", got.Sound(), "%v", said)
+			if c.says == "" {
+				assert.Empty(t, said)
+			} else {
+				assert.True(t, slices.ContainsFunc(said, func(s string) bool { return strings.Contains(s, c.says) }), "%v", said)
+			}
+			c.want.Places, c.want.VolumeMM3, c.want.BoundsMM = got.Places, got.VolumeMM3, got.BoundsMM
+			if c.want.SelfIntersections > 0 {
+				assert.Positive(t, got.SelfIntersections)
+				c.want.SelfIntersections = got.SelfIntersections
+			}
+			assert.Equal(t, c.want, got)
+		})
+	}
+}
