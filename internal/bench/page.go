@@ -45,30 +45,39 @@ type partFields struct {
 	Distance *field
 }
 
-// pageData is what the template shows.
+// pageData is what the template shows; all other fields stand in it with their words.
 type pageData struct {
 	Caution     string
 	Instruments field
-	Among       field
 	Parts       []partFields
-	Ring, Fine  []field
-	ListUnit    field
-	Ladder      []field
-	Tries       []trySide
-	Outcomes    []outcome
+	Printers    field
 	MaxBytes    int
 	MaxPhoto    int
 	// Example is the query of an invented job, escaped as one.
 	Example template.URL
 }
 
-// trySide is one side of the ring to try; Turns names the field of the turns after which it stopped.
-type trySide struct{ Side, Title, Turns string }
+// length is a field for a length, choice one with fixed choices: pairs of what is sent and what is shown.
+func length(name, label, hint, example string) field {
+	return field{Name: name, Label: label, Hint: hint, Example: example, Unit: "length"}
+}
+
+func choice(name, label string, pairs ...string) field {
+	f := field{Name: name, Label: label}
+	for pair := range slices.Chunk(pairs, 2) {
+		f.Options = append(f.Options, option{pair[0], pair[1]})
+	}
+	return f
+}
 
 // newPage makes the page from its template.
 func newPage(printers printer.Profiles) ([]byte, error) {
 	var out bytes.Buffer
-	index, err := template.ParseFS(pageFiles, "page/index.html")
+	words := template.FuncMap{
+		"length": length, "choice": choice, "words": func(words ...string) []string { return words },
+		"text": func(name, label, hint string) field { return field{Name: name, Label: label, Hint: hint} },
+	}
+	index, err := template.New("index.html").Funcs(words).ParseFS(pageFiles, "page/index.html")
 	if err == nil {
 		err = index.Execute(&out, newPageData(printers))
 	}
@@ -82,43 +91,16 @@ func newPageData(printers printer.Profiles) pageData {
 	d := pageData{
 		Caution:     strings.TrimPrefix(check.Caution, ring.Engraved+". "),
 		Instruments: field{Name: "instrument", Label: "Read with", Options: instruments()},
-		Among: field{Name: "among", Label: "It belongs to", Options: []option{
-			{"", "anything"}, {string(reading.Drain), "a drain"}, {string(reading.Supply), "a supply pipe"}, {string(reading.Hose), "a hose"}, {string(reading.Machine), "a machine"},
-		}},
-		Ring: []field{
-			{Name: "printer", Label: "Printer", Options: []option{{"", "not known"}}},
-			{Name: "grip", Label: "Grip", Options: []option{{"", "finger scallops"}, {string(ring.Flats), "wrench flats"}, {string(ring.NoGrip), "no grip"}}},
-			{Name: "layout", Label: "Threads", Options: []option{{"", "as the wall allows"}, {string(ring.Nested), "one inside the other"}, {string(ring.Stacked), "end to end"}}},
-			{Name: "clearance", Label: "Gap", Hint: "on the diameter; empty: what suits", Unit: "length"},
-			{Name: "height", Label: "Height", Hint: "empty: what the threads need", Unit: "length"},
-			{Name: "label", Label: "Engraved", Hint: "beside TEST FIT ONLY; empty: both threads"},
-		},
-		Fine: []field{
-			{Name: "inner_clearance", Label: "Gap inside", Hint: "for the inside thread alone", Unit: "length"},
-			{Name: "outer_clearance", Label: "Gap outside", Hint: "for the outside thread alone", Unit: "length"},
-			{Name: "name", Label: "File name", Hint: "letters, digits, points and hyphens"},
-			{Name: "chord", Label: "Mesh error", Hint: "empty: 0.005 mm", Unit: "length"},
-		},
-		ListUnit: field{Name: listUnitKey, Label: "Bare sizes are", Options: []option{{"", "as the list tells"}, {"mm", "mm"}, {"in", "inch"}}},
-		Ladder: []field{
-			{Name: "ladder.from", Label: "Gap from", Example: "0.1", Unit: "length"},
-			{Name: "ladder.to", Label: "to", Example: "0.4", Unit: "length"},
-			{Name: "ladder.step", Label: "by", Example: "0.1", Unit: "length"},
-		},
-		Tries: []trySide{
-			{"outer", "The ring in the fitting that stays", "outer.turns"},
-			{"inner", "The part that goes in, in the ring", "inner.turns"},
-		},
-		Outcomes: outcomes,
-		MaxBytes: maxBody,
-		MaxPhoto: photo.MaxBytes,
+		Printers:    choice("printer", "Printer", "", "not known"),
+		MaxBytes:    maxBody,
+		MaxPhoto:    photo.MaxBytes,
 		Example: template.URL(url.Values{
 			"stays.bore": {"45.7"}, "stays.count": {"15"}, "stays.over": {"25.4"}, "goes.outside": {"41.2"}, "goes.pitch": {"16 tpi"},
 			"inner": {"1 5/8-16 UN"}, "outer": {"1 7/8-14 UNS"}, "printer": {"filament-0.4"},
 		}.Encode()),
 	}
 	for _, name := range printers.Names() {
-		d.Ring[0].Options = append(d.Ring[0].Options, option{name, name})
+		d.Printers.Options = append(d.Printers.Options, option{name, name})
 	}
 	for _, side := range sides {
 		d.Parts = append(d.Parts, newPartFields(side))

@@ -21,24 +21,6 @@ import (
 // ringSides are the sides of a ring as a job names them, with the part that each meets.
 var ringSides = map[string]part{"outer": sides[0], "inner": sides[1]}
 
-// outcome is one thing that a ring may do.
-type outcome struct {
-	Value, Text string
-	// Turns is set where the turns are told with it.
-	Turns bool
-}
-
-// outcomes are all that a ring may do, from the tightest to the loosest.
-var outcomes = []outcome{
-	{"does not start", "Does not start", false},
-	{"stops", "Stops after", true},
-	{"first turn tight, then free", "First turn tight, then free", false},
-	{"snug", "Snug, but goes", false},
-	{"goes", "Goes all the way", false},
-	{"rattles", "Goes and rattles", false},
-	{"drops in", "Drops in unturned", false},
-}
-
 // tryView is what the page shows of the tries of a job.
 type tryView struct {
 	Faults []fault `json:"faults"`
