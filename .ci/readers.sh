@@ -26,6 +26,14 @@ install() {
 	[[ -f $manifold/manifold.wasm ]] || fail "manifold-3d is missing"
 }
 
+# side_by_side FUNCTION <LINES calls a function with each line of arguments, as many at a time as there are processors.
+side_by_side() {
+	local name
+	while read -r _ _ name; do export -f "${name?}"; done < <(declare -F)
+	export tmp ci tryring manifold sum
+	xargs -P "$(nproc)" -L 1 bash -c 'set -euo pipefail; "$0" "$@"' "$1"
+}
+
 # told FILE.json EXPRESSION prints a value of a JSON file, r.
 told() { node -p "const r = JSON.parse(require('fs').readFileSync(process.argv[1], 'utf8')); $2" "$1"; }
 
@@ -59,19 +67,21 @@ read_with_slicer() { # FILE VOLUME PARTS
 	agree "prusa-slicer: $1" "$2" "$(sed -nE 's/^volume = //p' <<<"$info")"
 }
 
+# slice lays the walls alone: what a file can be complained of shows there, and infill takes five times as long.
 slice() { # FILE.stl
 	local out
-	out=$(prusa-slicer --export-gcode --slice --layer-height 0.2 --output "$tmp/out.gcode" "$1" 2>&1) || fail "prusa-slicer: $1: $out"
+	out=$(prusa-slicer --export-gcode --slice --load "$ci/slices/even.ini" --layer-height 0.2 --output "$1.gcode" "$1" 2>&1) || fail "prusa-slicer: $1: $out"
 	if grep -iE 'warning|error|repair|empty layer' <<<"$out"; then fail "prusa-slicer: $1: slices with complaints: $out"; fi
-	grep -q '^;TYPE:' "$tmp/out.gcode" || fail "prusa-slicer: $1: no paths came out"
+	grep -q '^;TYPE:' "$1.gcode" || fail "prusa-slicer: $1: no paths came out"
 }
 
 read_with_manifold() { # FILE.stl VOLUME HOLES
-	node "$ci/manifold.mjs" "$manifold" "$1" >"$tmp/manifold.json" || fail "manifold-3d: $1 is no solid"
-	[[ $(told "$tmp/manifold.json" r.status) == NoError ]] || fail "manifold-3d: $1: $(cat "$tmp/manifold.json")"
-	[[ $(told "$tmp/manifold.json" r.genus) == "$3" ]] || fail "manifold-3d: $1: genus is not $3: $(cat "$tmp/manifold.json")"
-	[[ $(told "$tmp/manifold.json" r.parts) == 1 ]] || fail "manifold-3d: $1: not one part: $(cat "$tmp/manifold.json")"
-	agree "manifold-3d: $1" "$2" "$(told "$tmp/manifold.json" r.volume_mm3)"
+	local seen=$1.manifold.json
+	node "$ci/manifold.mjs" "$manifold" "$1" >"$seen" || fail "manifold-3d: $1 is no solid"
+	[[ $(told "$seen" r.status) == NoError ]] || fail "manifold-3d: $1: $(cat "$seen")"
+	[[ $(told "$seen" r.genus) == "$3" ]] || fail "manifold-3d: $1: genus is not $3: $(cat "$seen")"
+	[[ $(told "$seen" r.parts) == 1 ]] || fail "manifold-3d: $1: not one part: $(cat "$seen")"
+	agree "manifold-3d: $1" "$2" "$(told "$seen" r.volume_mm3)"
 }
 
 # solid FILE.stl HOLES [VOLUME] gives a part, and the 3MF file beside it, to all the readers, and adds its volume to sum. The

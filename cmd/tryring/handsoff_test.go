@@ -12,6 +12,7 @@ import (
 // Threads without an ordinary use, by name or by size, and dangerous uses of any thread: every command that makes or
 // judges a part says no, with the reason and nothing written.
 func TestHandsOff(t *testing.T) {
+	unraced(t)
 	dir := t.TempDir()
 	t.Chdir(dir)
 	list := filepath.Join(dir, "list.csv")

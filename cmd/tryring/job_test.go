@@ -59,6 +59,7 @@ func jobIn(t *testing.T, text string) {
 }
 
 func TestJobScreen(t *testing.T) {
+	unraced(t)
 	jobIn(t, bath)
 	code, stdout, stderr := tryring(t, "job", "tub.toml")
 	require.Equal(t, exitDone, code, stderr)

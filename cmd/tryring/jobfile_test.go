@@ -13,6 +13,7 @@ import (
 
 // TestOneJobFromReadingsToPart types nothing twice: readings, decisions, ring, fit and parts list share one file.
 func TestOneJobFromReadingsToPart(t *testing.T) {
+	unraced(t)
 	file := filepath.Join(t.TempDir(), "tub.toml")
 	code, _, stderr := tryring(t, "identify", "--job", file, "--side", "stays", "--bore", "45.75mm", "--tpi", "14", "--date", "2026-03-01", "--take", "1 7/8-14")
 	require.Equal(t, exitDone, code, stderr)

@@ -21,6 +21,7 @@ import (
 // Whatever commands a job goes through, in whatever order: each reading that was kept and not taken back stands in it as it was
 // typed, with its instrument and day, and so does all that the person wrote beside.
 func TestCommandsLoseNothing(t *testing.T) {
+	unraced(t)
 	r := rand.New(rand.NewPCG(1, 2))
 	pick := func(from ...string) string { return from[r.IntN(len(from))] }
 	kept := 0

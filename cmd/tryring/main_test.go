@@ -24,6 +24,15 @@ func (m ownHome) Run() int {
 	return m.tests.Run()
 }
 
+// unraced leaves a test out where the race detector watches: each command is one goroutine's work, which takes ten times as long there,
+// and where a room starts goroutines its own tests are watched.
+func unraced(t *testing.T) {
+	t.Helper()
+	if raced {
+		t.Skip("each command is one goroutine's work, which its room's tests watch")
+	}
+}
+
 // TestMain puts the program itself on the tests' PATH.
 func TestMain(m *testing.M) {
 	testscript.Main(ownHome{m}, map[string]func(){"tryring": main})

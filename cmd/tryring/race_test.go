@@ -2,5 +2,5 @@
 
 package main
 
-// raced says that the race detector watches. The stories take ten times as long under it, one command after another.
+// raced says that the race detector watches.
 const raced = true

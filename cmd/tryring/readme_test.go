@@ -16,6 +16,7 @@ var update = flag.Bool("update", false, "rewrite the golden files in testdata; l
 
 // TestReadmeCommands runs every command of the README in its order, in an empty folder that sees the project's testdata.
 func TestReadmeCommands(t *testing.T) {
+	unraced(t)
 	root, err := filepath.Abs(filepath.Join("..", ".."))
 	require.NoError(t, err)
 	text, err := os.ReadFile(filepath.Join(root, "README.md"))

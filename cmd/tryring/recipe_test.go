@@ -14,6 +14,7 @@ import (
 // TestRecipeOfANewFamily takes the family that DEVELOPERS.md shows, as a person's own file, through every command
 // that asks for a thread.
 func TestRecipeOfANewFamily(t *testing.T) {
+	unraced(t)
 	text, err := os.ReadFile(filepath.Join("..", "..", "DEVELOPERS.md"))
 	require.NoError(t, err)
 	block := regexp.MustCompile("(?s)```toml\n(.*?)```").FindSubmatch(text)

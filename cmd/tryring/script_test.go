@@ -26,9 +26,7 @@ import (
 //	lay RING.json FILE LAYER GROWN  writes G-code with one wall of each thread of a ring, its outlines grown, mm
 //	jsonkeys FILE PATH …     all these keys stand in FILE (or stdout); "parts.0.ask" is the first part's
 func TestScripts(t *testing.T) {
-	if raced {
-		t.Skip("each command is one goroutine's work, which its room's tests watch")
-	}
+	unraced(t)
 	root, err := filepath.Abs(filepath.Join("..", ".."))
 	if err != nil {
 		t.Fatal(err)
