@@ -112,8 +112,11 @@ The verdict is one of: ` + verdictLine() + `
 func verdictLine() string {
 	return fmt.Sprintf(`"will not start" (unlike hand or starts, or less than %g of a turn meets), "binds" (overlap of more than
 %s), "snug" (less than %s to spare), "goes", "loose" (more than %g of a pitch and %s of clearance, or less than %d %% of
-the flanks). On tapers: goes up to %g turn short of the standard's hand-tight turns, snug up to twice that.`,
-		fit.StartTurns, fit.Touch.TextMM(), fit.SnugBelow.TextMM(), fit.LooseAbovePitches, fit.LooseAbove.TextMM(), fit.LooseBelowPercent, fit.TaperShort)
+the flanks). On tapers: goes up to %g turn short of the standard's hand-tight turns, snug up to twice that. Nobody says from which
+share of the flanks on a thread holds: the chance that a loose pair holds falls evenly to none at %d %%, and at a clearance as large as
+the thread is deep. Unlike pitches are weighed over any length from half of what the threads need on, unless --engaged says one.`,
+		fit.StartTurns, fit.Touch.TextMM(), fit.SnugBelow.TextMM(), fit.LooseAbovePitches, fit.LooseAbove.TextMM(), fit.LooseBelowPercent, fit.TaperShort,
+		fit.NoHoldBelowPercent)
 }
 
 // read takes threads and options from the flags.
@@ -171,7 +174,7 @@ func crestRead(flag, text, instrument string) (fit.Side, error) {
 // tell tells a person how the threads go together. Where they do, the next step is to look at them; where they do not, the
 // ring that joins them.
 func (f fitFlags) tell(s *screen, external, internal thread.Thread, r fit.Result) string {
-	s.say("%s in %s: %s. The chance that it goes is %.0f %%.", external.Designation, internal.Designation, r.Verdict, 100*r.Chance)
+	s.say("%s in %s: %s. The chance that it goes and holds is %.0f %%.", external.Designation, internal.Designation, r.Verdict, 100*r.Chance)
 	s.gap()
 	s.add("%s.", upper(r.Why))
 	var rows [][]string

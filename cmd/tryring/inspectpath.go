@@ -234,7 +234,10 @@ const evenSeamDeg = 40
 // feltRows are the rows of a table of threads; the last ones, which explain the rest, come with all.
 func feltRows(threads []*pathThread, all bool) (rows [][]string) {
 	for k, t := range threads {
-		seam, wanted := "all about", "not known"
+		seam, wanted, meets := "all about", "not known", fmt.Sprintf("layer %d, z %.2f mm", t.BindingLayer, t.BindingMM)
+		if t.BindsAll {
+			meets = "at every layer"
+		}
 		if t.SeamSpreadDeg < evenSeamDeg {
 			seam = fmt.Sprintf("at %.0f degrees", t.SeamDeg)
 		}
@@ -246,7 +249,7 @@ func feltRows(threads []*pathThread, all bool) (rows [][]string) {
 			{"wanted: pitch diameter", t.Wanted.Pitch.String()},
 			{"left by the path", t.Clearance.String()},
 			{"left when printed", fmt.Sprintf("%.3f ± %.2f mm (95 %%)", t.Left.MM(), 2*t.PrintedU.MM())},
-			{"met first", fmt.Sprintf("layer %d, z %.2f mm", t.BindingLayer, t.BindingMM)},
+			{"met first", meets},
 			{"seam", seam},
 		}
 		if all {

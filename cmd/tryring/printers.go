@@ -29,7 +29,11 @@ small (with the half of a 95 % interval), and the thinnest wall and finest pitch
 The profiles that come with the program are starting points of common practice, no published source. --new makes one of your
 own: a copy of --from with the few figures that you know, kept as NAME.toml in the folder of --printers, which is printers/ in
 tryring/ under your settings when none is named. Make one for each printer, material and layer height that you use: they
-stand side by side, and each learns from its own trials.`,
+stand side by side, and each learns from its own trials.
+
+--bead is the end of a layer where you have measured it: how far past a drawn flank it reaches along the axis, in layer heights, by
+the flank's angle from the plane across the axis, such as "15=0.38, 30=0.29" for round ends; 0.5 is that of square ones. Without it
+the process tells, and the layers' share is less sure.`,
 		Example: `  tryring printers
   tryring printers --new attic --from filament-0.4 --bed-x 220mm --bed-y 220mm
   tryring printers --new attic-fine --from attic --layer 0.12mm --inside-takes 0.08mm --inside-u 0.03mm`,
@@ -64,8 +68,11 @@ stand side by side, and each learns from its own trials.`,
 	f.StringVar(&from, "from", "", "`NAME` of the profile that it is a copy of")
 	for _, key := range printer.FigureKeys() {
 		kind := "NUMBER"
-		if strings.HasSuffix(key, "_mm") {
+		switch {
+		case strings.HasSuffix(key, "_mm"):
 			kind = "LENGTH"
+		case key == "bead":
+			kind = "SECTION"
 		}
 		figures[key] = f.String(figureFlag(key), "", fmt.Sprintf("its %s, a `%s`", strings.ReplaceAll(strings.TrimSuffix(key, "_mm"), "_", " "), kind))
 	}

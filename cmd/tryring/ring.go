@@ -109,9 +109,7 @@ func planRing(cmd *cobra.Command, opt *shared, args []string, flags job.Ring) (a
 	}
 	if a, err = build.Resolve(d.Ring.With(flags), tables, printers); err == nil {
 		a.Read = d.Told()
-		if p, err = ring.New(a.Spec); err == nil {
-			err = check.Unprintable(p)
-		}
+		p, err = check.Plan(a.Spec)
 	}
 	return a, p, atPlaces(cmd, path, d, err)
 }

@@ -10,6 +10,7 @@ import (
 	"unicode/utf8"
 
 	"tryring/internal/build"
+	"tryring/internal/check"
 	problem "tryring/internal/fault"
 	"tryring/internal/mesh"
 	"tryring/internal/ring"
@@ -44,7 +45,7 @@ const todayKey = "today"
 var photoKeys = []string{distanceKey}
 
 // ladderKeys are the fields of the ladder.
-var ladderKeys = []string{"ladder.from", "ladder.to", "ladder.step", "ladder.printer", "tried"}
+var ladderKeys = []string{"ladder.from", "ladder.to", "ladder.step", "ladder.printer", "ladder.taught", "tried"}
 
 // listKeys are those of the parts list.
 var listKeys = []string{listKey, listUnitKey}
@@ -138,7 +139,7 @@ func (s *site) settle(f form) (a build.Asked, p ring.Plan, faults []fault) {
 	if err != nil {
 		return a, p, laid(err, sameField)
 	}
-	if p, err = ring.New(a.Spec); err != nil {
+	if p, err = check.Plan(a.Spec); err != nil {
 		return a, p, laid(err, sameField)
 	}
 	if n := triangles(p, a.Chord); n > maxTriangles {

@@ -5,10 +5,13 @@ package bench
 import (
 	"bytes"
 	"fmt"
+	"maps"
 	"net/http"
 	"slices"
+	"strconv"
 
 	"tryring/internal/ladder"
+	"tryring/internal/printer"
 	"tryring/internal/unit"
 	"tryring/internal/whole"
 )
@@ -23,6 +26,8 @@ const ladderName = "ladder"
 type ladderView struct {
 	Faults []fault    `json:"faults"`
 	Rungs  []rungView `json:"rungs"`
+	// Taught is how many lines the printer's journal has by now.
+	Taught int `json:"taught"`
 }
 
 // rungView is one ring, and how both its threads would go.
@@ -36,8 +41,10 @@ type rungView struct {
 // ladder answers GET /api/ladder.
 func (s *site) ladder(w http.ResponseWriter, r *http.Request) {
 	f, faults := readForm(r.URL.Query())
-	view := ladderView{Faults: append([]fault{}, faults...), Rungs: []rungView{}}
-	plan, more := s.planLadder(f)
+	view := ladderView{Faults: append([]fault{}, faults...), Rungs: []rungView{}, Taught: s.learnt.lines(f["printer"])}
+	f, printers, more := s.asPrinted(f)
+	view.Faults = append(view.Faults, more...)
+	plan, more := s.planLadder(f, printers)
 	if view.Faults = append(view.Faults, more...); len(view.Faults) > 0 {
 		answer(w, view)
 		return
@@ -52,8 +59,43 @@ func (s *site) ladder(w http.ResponseWriter, r *http.Request) {
 	answer(w, view)
 }
 
-// planLadder settles the ladder that the fields ask for.
-func (s *site) planLadder(f form) (ladder.Planned, []fault) {
+// asPrinted are the fields and the printers of the ladder that stands on the page: once it is printed, its printer, and what was known of
+// it then.
+func (s *site) asPrinted(f form) (form, printer.Profiles, []fault) {
+	printers := s.learnt.profiles()
+	built := f["ladder.printer"]
+	if built == "" {
+		return f, printers, nil
+	}
+	f = maps.Clone(f)
+	f["printer"] = built
+	lines, err := strconv.Atoi(f["ladder.taught"])
+	if err != nil { // made before the page kept it
+		return f, printers, nil
+	}
+	p, journal, err := printer.Untried(s.learnt.folder, built)
+	if err != nil {
+		return f, printers, laid(err, func(string) string { return "ladder" })
+	}
+	then := slices.Clone(printers)
+	for i := range then {
+		if then[i].Name == p.Name {
+			then[i] = p.After(journal.UpTo(lines))
+		}
+	}
+	return f, then, nil
+}
+
+// lines is how many lines the journal of a printer has, 0 where none is kept.
+func (l *learnt) lines(name string) int {
+	if _, journal, err := printer.Untried(l.folder, name); err == nil {
+		return journal.Lines()
+	}
+	return 0
+}
+
+// planLadder settles the ladder that the fields ask for, on printers as they are known.
+func (s *site) planLadder(f form, printers printer.Profiles) (ladder.Planned, []fault) {
 	sh, _ := f.sheet() // of which the ring is settled
 	_, p, faults := s.settle(f)
 	if len(faults) > 0 {
@@ -71,7 +113,7 @@ func (s *site) planLadder(f form) (ladder.Planned, []fault) {
 	if len(faults) > 0 {
 		return ladder.Planned{}, faults
 	}
-	plan, err := l.Plan(s.tables, s.learnt.profiles())
+	plan, err := l.Plan(s.tables, printers)
 	if err != nil {
 		return plan, laid(err, ladderField)
 	}
@@ -96,7 +138,8 @@ func ladderField(field string) string {
 // ladderFile answers GET /file/ladder.zip: every rung proved, the plates, the page and the table.
 func (s *site) ladderFile(w http.ResponseWriter, r *http.Request) {
 	f, faults := readForm(r.URL.Query())
-	plan, more := s.planLadder(f)
+	taught := s.learnt.lines(f["printer"])
+	plan, more := s.planLadder(f, s.learnt.profiles())
 	if refuse(w, append(faults, more...)) {
 		return
 	}
@@ -105,5 +148,6 @@ func (s *site) ladderFile(w http.ResponseWriter, r *http.Request) {
 		http.Error(w, fmt.Sprintf("the ladder cannot be made: %v", err), http.StatusUnprocessableEntity)
 		return
 	}
+	w.Header().Set("Tryring-Taught", strconv.Itoa(taught))
 	send(w, ladderName+".zip", "application/zip", archive.Bytes())
 }

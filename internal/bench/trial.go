@@ -6,7 +6,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"maps"
 	"net/http"
 	"strconv"
 	"strings"
@@ -132,15 +131,11 @@ func (l *learnt) again(wrong func(error) []fault) []fault {
 	return nil
 }
 
-// readTrial reads what the rungs of the ladder that stands on the page did, "inner:0.20=goes, outer:0.10=snug", as it was built:
-// for the printer that stood in the form then.
+// readTrial reads what the rungs of the ladder that stands on the page did, "inner:0.20=goes, outer:0.10=snug".
 func (s *site) readTrial(f form) (printer.Trial, ladder.Result, []fault) {
-	if built := f["ladder.printer"]; built != "" {
-		f = maps.Clone(f)
-		f["printer"] = built
-	}
-	plan, faults := s.planLadder(f)
-	if len(faults) > 0 {
+	f, printers, faults := s.asPrinted(f)
+	plan, more := s.planLadder(f, printers)
+	if faults = append(faults, more...); len(faults) > 0 {
 		return printer.Trial{}, ladder.Result{}, faults
 	}
 	ladder, err := plan.Table()

@@ -75,6 +75,33 @@ func TestTrialTeachesAndIsKept(t *testing.T) {
 	assert.NotEmpty(t, do("drop&id=x").Faults)
 }
 
+// A ladder that is printed is shown, and its outcomes are read, as it was printed, whatever was learned since.
+func TestPrintedLadderStays(t *testing.T) {
+	at := openWith(t, t.TempDir())
+	first := getJSON[ladderView](t, at+"/api/ladder?"+printedLadder)
+	require.Empty(t, first.Faults)
+	as := printedLadder + fmt.Sprintf("&ladder.printer=filament-0.4&ladder.taught=%d", first.Taught)
+	keep := func(query string) trialView {
+		t.Helper()
+		status, body := post(t, at+"/api/trial?do=keep&"+query, "")
+		require.Equal(t, http.StatusOK, status, "%s", body)
+		var view trialView
+		require.NoError(t, json.Unmarshal(body, &view))
+		require.Empty(t, view.Faults)
+		return view
+	}
+	keep(as + "&tried=inner:0.10%3Ddoes+not+start,inner:0.20%3Dsnug,inner:0.30%3Dgoes")
+	learned := getJSON[ladderView](t, at+"/api/ladder?"+printedLadder)
+	assert.NotEqual(t, first.Rungs, learned.Rungs, "the next one is another")
+	assert.Equal(t, 1, learned.Taught)
+	assert.Equal(t, first.Rungs, getJSON[ladderView](t, at+"/api/ladder?"+as).Rungs)
+	doubts := getJSON[trialView](t, at+"/api/trial?"+as+"&tried=inner:0.10%3Dgoes").Doubts
+	require.Len(t, doubts, 1)
+	assert.Contains(t, doubts[0], "rung 0.20 (inside), with 0.10 mm more room, is snug (trial 1)")
+	_, header, _ := get(t, at+"/file/ladder.zip?"+as)
+	assert.Equal(t, "1", header.Get("Tryring-Taught"), "a new one knows what is known")
+}
+
 // What cannot all be right, or was tried on another printer's ladder, is kept only with a word.
 func TestDoubtfulTrial(t *testing.T) {
 	at := openWith(t, t.TempDir())

@@ -1,10 +1,9 @@
 package caliper
 
-// This file finds the axis: from the face normals at first, then from the threads themselves.
+// This file finds the axis: how it is written down, where it is guessed to stand, and how threads move it.
 
 import (
 	"math"
-	"sort"
 
 	"tryring/internal/mesh"
 )
@@ -47,13 +46,11 @@ func newFrame(o, d vec) frame {
 func (f frame) axis() Axis { return Axis{OriginMM: f.o, Direction: f.d} }
 
 // refined returns the frame moved to where the threads stand, and how far that is as a share of their radius.
-func (f frame) refined(fits ...fitted) (frame, float64) {
+func (f frame) refined(threads []measured) (frame, float64) {
 	n := 0.0
 	var ox, oy, tx, ty, share float64
-	for _, t := range fits {
-		if !t.ok {
-			continue
-		}
+	for _, m := range threads {
+		t := m.fit
 		n++
 		// The offset of the axis at local z = 0.
 		ox += t.offX - t.tiltX*t.zMid
@@ -71,15 +68,6 @@ func (f frame) refined(fits ...fitted) (frame, float64) {
 	return newFrame(o, d), share
 }
 
-// axisFaces bounds how many faces the first guess of the axis looks at; the threads themselves refine it.
-const axisFaces = 20_000
-
-// sample is a face as the first guess sees it.
-type sample struct {
-	p, n vec
-	area float64
-}
-
 // plainAxis returns the z axis itself, and whether it may be the part's: it passes near the middle of the box.
 func plainAxis(m *mesh.Mesh) (frame, bool) {
 	box := m.Bounds()
@@ -90,63 +78,11 @@ func plainAxis(m *mesh.Mesh) (frame, bool) {
 	return newFrame(vec{}, vec{0, 0, 1}), ok
 }
 
-// likelyAxes returns the axes to try, best first: along x, y and z, then those near them. A surface that a turn (or a
-// screw motion) carries into itself has no normal with a part along the motion: n . (d x (p-o) + h d) = 0, which is
-// linear in everything but the direction's main component (Pottmann and Wallner, Computational Line Geometry, 2001,
-// chapter 4, restated).
-func likelyAxes(m *mesh.Mesh) []frame {
-	box := m.Bounds()
-	lo, hi := vec(box[0]), vec(box[1])
-	mid := lo.plus(hi).times(0.5)
-	size := hi.minus(lo).length() / 2
-	if !(size > 0) {
-		return nil
-	}
-	// An odd step, since meshers make faces in pairs.
-	step := (len(m.Faces) / axisFaces) | 1
-	faces := make([]sample, 0, len(m.Faces)/step+1)
-	for i := 0; i < len(m.Faces); i += step {
-		f := m.Faces[i]
-		a := at(m, f[0]).minus(mid).times(1 / size)
-		b := at(m, f[1]).minus(mid).times(1 / size)
-		c := at(m, f[2]).minus(mid).times(1 / size)
-		n := b.minus(a).cross(c.minus(a))
-		if l := n.length(); l > 0 {
-			faces = append(faces, sample{p: a.plus(b).plus(c).times(1.0 / 3), n: n.times(1 / l), area: l / 2})
-		}
-	}
-	type guess struct {
-		along, near frame
-		score       float64
-	}
-	guesses := make([]guess, 0, 3)
-	for _, d := range []vec{{0, 0, 1}, {0, 1, 0}, {1, 0, 0}} {
-		g := guess{along: newFrame(vec{}, d)}
-		for range 4 {
-			g.along, g.score = turnAbout(faces, g.along, false)
-		}
-		g.near = g.along
-		for range 4 {
-			g.near, _ = turnAbout(faces, g.near, true)
-		}
-		guesses = append(guesses, g)
-	}
-	sort.SliceStable(guesses, func(i, j int) bool { return guesses[i].score < guesses[j].score })
-	var out []frame
-	for _, g := range guesses {
-		out = append(out, newFrame(g.along.o.times(size).plus(mid), g.along.d))
-	}
-	for _, g := range guesses {
-		if g.near.d.dot(g.along.d) > 0.8 { // else it ran away: there was nothing to hold it
-			out = append(out, newFrame(g.near.o.times(size).plus(mid), g.near.d))
-		}
-	}
-	return out
-}
-
-// turnAbout improves f for one step: its place only, or place, tilt and advance. Faces that stand across the motion
-// (hexagons, lobes, letters) count little. score is the share of the area that does.
-func turnAbout(faces []sample, f frame, tilt bool) (frame, float64) {
+// turnAbout improves f for one step: its place only, or place, tilt and advance. A surface that a turn (or a screw motion) carries
+// into itself has no normal with a part along the motion: n . (d x (p-o) + h d) = 0, which is linear in everything but the
+// direction's main component (Pottmann and Wallner, Computational Line Geometry, 2001, chapter 4, restated). Faces that stand
+// across the motion (hexagons, lobes, letters, other threads) count little.
+func turnAbout(faces []sample, f frame, tilt bool) frame {
 	n := 2
 	if tilt {
 		n = 5
@@ -154,7 +90,6 @@ func turnAbout(faces []sample, f frame, tilt bool) (frame, float64) {
 	const across = 0.1 // sine at which a face's weight is a quarter
 	sys := system{n: n}
 	var row [maxUnknowns]float64
-	var left, all float64
 	for i := range faces {
 		s := &faces[i]
 		p := s.p.minus(f.o)
@@ -166,8 +101,6 @@ func turnAbout(faces []sample, f frame, tilt bool) (frame, float64) {
 		}
 		share := e * e / arm2 / (across * across)
 		w := s.area / ((1 + share) * (1 + share))
-		all += s.area
-		left += s.area - w
 		row[0], row[1] = f.e1.dot(s.n), f.e2.dot(s.n)
 		if tilt {
 			row[2], row[3], row[4] = f.e1.dot(moment), f.e2.dot(moment), f.d.dot(s.n)
@@ -175,8 +108,8 @@ func turnAbout(faces []sample, f frame, tilt bool) (frame, float64) {
 		sys.add(row[:n], -e, w)
 	}
 	x, ok := sys.solve()
-	if !ok || !(all > 0) {
-		return f, math.Inf(1)
+	if !ok {
+		return f
 	}
 	d := f.d
 	if tilt {
@@ -184,5 +117,5 @@ func turnAbout(faces []sample, f frame, tilt bool) (frame, float64) {
 	}
 	// The moment part is m = -d x (o' - o) = x0 e1 + x1 e2, so o' - o = d x m.
 	m := f.e1.times(x[0]).plus(f.e2.times(x[1]))
-	return newFrame(f.o.plus(f.d.cross(m)), d), left / all
+	return newFrame(f.o.plus(f.d.cross(m)), d)
 }

@@ -25,6 +25,8 @@ type Found struct {
 	// Side is "inner" for a thread that faces its axis, "outer" for one that faces away from it.
 	Side string `json:"side"`
 	Axis Axis   `json:"axis"`
+	// WallMM is the least thickness of material found about the axis; 0 when there are not both surfaces.
+	WallMM float64 `json:"wall_mm"`
 	Thread
 }
 
@@ -65,7 +67,7 @@ const maxRounds = 4
 // cut again about a better one; at a radius of 25 mm it is 2.5 micrometres, whose effect on a diameter is of second order.
 const axisShare = 1e-4
 
-// Measure measures the threads on the inner and the outer surface of m, about an axis near x, y or z, z itself before all others.
+// Measure measures all threads of m: of each body, about each axis, those about z itself before all others.
 //
 // Diameters are means over the angle: a facet's middle lies nearer to the axis than its corners, and both are
 // counted by their share of the turn. The error is ErrMesh (wrapped); a part without threads is no error.
@@ -80,66 +82,120 @@ func find(m *mesh.Mesh, opt Options) (Report, error) {
 	if err := check(m); err != nil {
 		return Report{}, err
 	}
-	plain, ok := plainAxis(m)
-	rep := measureAbout(m, plain, opt)
-	if ok && rep.found() {
-		return rep.list(), nil
-	}
-	for _, f := range likelyAxes(m) {
-		if other := measureAbout(m, f, opt); other.found() {
-			return other.list(), nil
+	var all, first []about
+	for _, b := range bodiesOf(m) {
+		found, tried := threadsOf(b, opt)
+		all = append(all, found...)
+		if first == nil {
+			first = tried[:1]
 		}
 	}
-	return rep, nil
+	if len(all) == 0 {
+		all = first
+	}
+	return report(all), nil
 }
 
-// list fills in Threads.
-func (r Report) list() Report {
-	for _, t := range []struct {
-		side string
-		of   *Thread
-	}{{"inner", r.Inner}, {"outer", r.Outer}} {
-		if t.of != nil {
-			r.Threads = append(r.Threads, Found{Side: t.side, Axis: r.Axis, Thread: *t.of})
+// threadsOf returns what was found about each axis of a body that has threads, and about each that was tried.
+func threadsOf(b *mesh.Mesh, opt Options) (found, tried []about) {
+	plain, likely := plainAxis(b)
+	l := looksOf(b)
+	var known []frame
+	try := func(f frame) {
+		a := measureAbout(b, f, opt)
+		// A guess may lead to an axis that is known, whose faces were too rough to be told.
+		again := slices.ContainsFunc(known, func(k frame) bool { return l.inside(k).near(l.inside(a.f)) })
+		if tried = append(tried, a); len(a.threads) > 0 && !again {
+			found, known = append(found, a), append(known, a.f)
+		}
+	}
+	if likely {
+		try(plain)
+	}
+	guesses := l.axes(known)
+	if !likely && len(guesses) == 0 {
+		guesses = []frame{plain}
+	}
+	for _, f := range guesses {
+		if len(known) == 0 || l.stillUnknown(f, known) {
+			try(f)
+		}
+	}
+	return found, tried
+}
+
+// about is what was found about one axis.
+type about struct {
+	f       frame
+	threads []measured
+	// why says of the inner and the outer side why there is no thread.
+	why         [2]string
+	wall, wallZ float64
+}
+
+// report puts together what was found: Inner and Outer are the first of each side, those about one axis before others.
+func report(list []about) Report {
+	r := Report{Axis: list[0].f.axis(), InnerWhy: list[0].why[0], OuterWhy: list[0].why[1]}
+	for _, a := range list {
+		if a.wall > 0 && (r.WallMM <= 0 || a.wall < r.WallMM) {
+			r.WallMM, r.WallZMM = a.wall, a.wallZ
+		}
+		for _, t := range a.threads {
+			one, why, side := &r.Inner, &r.InnerWhy, "inner"
+			if t.outer {
+				one, why, side = &r.Outer, &r.OuterWhy, "outer"
+			}
+			f := Found{Side: side, Axis: a.f.axis(), WallMM: a.wall, Thread: *t.Thread}
+			if *one == nil {
+				*one, *why = t.Thread, ""
+			}
+			r.Threads = append(r.Threads, f)
 		}
 	}
 	return r
 }
 
-func (r Report) found() bool { return r.Inner != nil || r.Outer != nil }
-
 // measureAbout measures about an assumed axis and refines it from the threads found.
-func measureAbout(m *mesh.Mesh, f frame, opt Options) Report {
+func measureAbout(m *mesh.Mesh, f frame, opt Options) about {
 	for round := 1; ; round++ {
 		pts := place(m, f)
 		secs, inside := cut(pts, m.Faces)
-		if slices.ContainsFunc(secs, func(s section) bool { return s.tangled }) {
-			return Report{InnerWhy: whyTangled, OuterWhy: whyTangled, Axis: f.axis()}
+		a := about{f: f, why: [2]string{whyTangled, whyTangled}}
+		if secs == nil {
+			return a
 		}
-		var rep Report
-		var inner, outer fitted
-		var all sync.WaitGroup
-		all.Go(func() { rep.Inner, inner, rep.InnerWhy = measureSide(secs, false, opt.InnerRefZMM) })
-		all.Go(func() { rep.Outer, outer, rep.OuterWhy = measureSide(secs, true, opt.OuterRefZMM) })
-		rep.WallMM, rep.WallZMM = wall(pts, m.Faces, secs, inside)
-		all.Wait()
-		better, off := f.refined(inner, outer)
+		var inner, outer []measured
+		var both sync.WaitGroup
+		both.Go(func() { inner, a.why[0] = layers(secs, false, opt.InnerRefZMM) })
+		outer, a.why[1] = layers(secs, true, opt.OuterRefZMM)
+		both.Wait()
+		a.threads = append(inner, outer...)
+		better, off := f.refined(a.threads)
 		if off > axisShare && round < maxRounds {
 			f = better
 			continue
 		}
-		rep.Axis = f.axis()
-		return rep
+		a.wall, a.wallZ = wall(pts, m.Faces, secs, inside)
+		return a
 	}
 }
 
-// measureSide measures the thread on the outer or the inner side, or says why there is none.
-func measureSide(secs []section, outer bool, refZ float64) (*Thread, fitted, string) {
-	s, why := siteOf(secs, outer)
-	if why != "" {
-		return nil, fitted{}, why
+// mostLayers is how many walls, one behind the other, are looked at on each side.
+const mostLayers = 3
+
+// layers returns the threads of the walls that face outwards (or the axis): those seen from there, and those behind them.
+func layers(secs []section, outer bool, refZ float64) (found []measured, why string) {
+	for layer := range mostLayers {
+		lines := linesOf(secs, outer, layer)
+		if lines == nil {
+			break
+		}
+		here, no := threadsOn(lines, outer, refZ)
+		if found = append(found, here...); layer == 0 {
+			why = no
+		}
 	}
-	return s.measure(refZ)
+	return found, why
 }
 
 // check refuses what has no measure.

@@ -11,10 +11,11 @@ import (
 	"tryring/internal/mesh"
 )
 
-// sections is the number of half planes; maxPieces bounds what one of them keeps of a hostile mesh.
+// sections is the number of half planes. A face of a part meets one or two of them; where each meets more than mostMet on average,
+// and they are more than fewPieces in all, the mesh is no part that can be measured.
 const (
-	sections  = 36
-	maxPieces = 12_000
+	sections           = 36
+	mostMet, fewPieces = 3, 20_000
 )
 
 // leastFacing is the least share of a face's normal along the radius for it to be a wall and not an end face: flanks
@@ -66,8 +67,8 @@ type piece struct {
 type section struct {
 	theta, cos, sin float64
 	out, in         []piece
-	// tangled tells that there were more pieces than maxPieces.
-	tangled bool
+	// outRest and inRest are the walls that have others beyond them.
+	outRest, inRest []piece
 }
 
 // sectionAngles are uneven, so that no mesh's columns keep step with them: one in each equal part of the turn, at a
@@ -87,9 +88,11 @@ func (s *section) aim(theta float64) {
 }
 
 // cut cuts the faces with a standing set of half planes; each face meets only those within its own angle. inside
-// tells that the mesh is closed and its faces look inwards; in the sections they are turned round then.
+// tells that the mesh is closed and its faces look inwards; in the sections they are turned round then. There are no sections of a
+// mesh whose faces meet too many.
 func cut(pts []place3, faces [][3]uint32) (secs []section, inside bool) {
 	secs = sectionAngles()
+	left := max(mostMet*len(faces), fewPieces)
 	var volume float64
 	turns := make([]float64, len(secs))
 	for i := range secs {
@@ -97,10 +100,15 @@ func cut(pts []place3, faces [][3]uint32) (secs []section, inside bool) {
 	}
 	between := func(lo, hi float64, f [3]uint32) {
 		for i, _ := slices.BinarySearch(turns, lo); i < len(turns) && turns[i] <= hi; i++ {
-			secs[i].take(pts, f)
+			if secs[i].take(pts, f) {
+				left--
+			}
 		}
 	}
 	for _, f := range faces {
+		if left < 0 {
+			return nil, false
+		}
 		p, q, r := &pts[f[0]], &pts[f[1]], &pts[f[2]]
 		volume += p.x*(q.y*r.z-q.z*r.y) + p.y*(q.z*r.x-q.x*r.z) + p.z*(q.x*r.y-q.y*r.x)
 		a, b, c := p.turn, q.turn, r.turn
@@ -127,15 +135,15 @@ func cut(pts []place3, faces [][3]uint32) (secs []section, inside bool) {
 			secs[i].in, secs[i].out = secs[i].out, secs[i].in
 		}
 	}
-	// Only what is seen from either side is kept.
+	// What is seen from either side is parted from the rest.
 	var both sync.WaitGroup
 	both.Go(func() {
 		for i := range secs {
-			secs[i].out = outermost(secs[i].out, 1)
+			secs[i].out, secs[i].outRest = outermost(secs[i].out, 1)
 		}
 	})
 	for i := range secs {
-		secs[i].in = outermost(secs[i].in, -1)
+		secs[i].in, secs[i].inRest = outermost(secs[i].in, -1)
 	}
 	both.Wait()
 	return secs, inside
@@ -167,7 +175,7 @@ func edgeMark(a, b uint32) uint64 {
 }
 
 // take adds the piece of face f that the half plane cuts, if any.
-func (s *section) take(pts []place3, f [3]uint32) {
+func (s *section) take(pts []place3, f [3]uint32) bool {
 	v := [3]*place3{&pts[f[0]], &pts[f[1]], &pts[f[2]]}
 	var d [3]float64
 	for i, p := range v {
@@ -188,30 +196,26 @@ func (s *section) take(pts []place3, f [3]uint32) {
 		n++
 	}
 	if n < 2 || (r[0] <= 0 && r[1] <= 0) {
-		return
+		return false
 	}
 	ax, ay, az := v[1].x-v[0].x, v[1].y-v[0].y, v[1].z-v[0].z
 	bx, by, bz := v[2].x-v[0].x, v[2].y-v[0].y, v[2].z-v[0].z
 	nx, ny, nz := ay*bz-az*by, az*bx-ax*bz, ax*by-ay*bx
 	facing := nx*s.cos + ny*s.sin
 	if facing*facing <= leastFacing*leastFacing*(nx*nx+ny*ny+nz*nz) {
-		return
+		return false
 	}
 	lo, hi := 0, 1
 	if z[1] < z[0] {
 		lo, hi = 1, 0
 	}
 	pc := piece{z0: z[lo], r0: max(r[lo], 0), m0: m[lo], z1: z[hi], r1: max(r[hi], 0), m1: m[hi]}
-	if len(s.out)+len(s.in) >= maxPieces {
-		s.tangled = true
-		return
-	}
 	if facing > 0 {
 		s.out = append(s.out, pc)
-	}
-	if facing < 0 {
+	} else {
 		s.in = append(s.in, pc)
 	}
+	return true
 }
 
 // meanRadius returns the radius at the share t of the edge p-q as the mean over the edge's angle would have it. A
@@ -225,11 +229,11 @@ func meanRadius(p, q *place3, t float64) float64 {
 // occlusionCells is how finely outermost looks along z.
 const occlusionCells = 1024
 
-// outermost sorts pieces from below to above and drops those that have another piece beyond them (side 1: farther
+// outermost sorts pieces from below to above and parts from them those that have another piece beyond them (side 1: farther
 // from the axis, side -1: nearer to it): the walls of pockets, and whatever else is not seen from that side.
-func outermost(ps []piece, side float64) []piece {
+func outermost(ps []piece, side float64) (kept, rest []piece) {
 	if len(ps) == 0 {
-		return nil
+		return nil, nil
 	}
 	slices.SortFunc(ps, func(a, b piece) int {
 		if c := cmp.Compare(a.z0+a.z1, b.z0+b.z1); c != 0 {
@@ -243,7 +247,7 @@ func outermost(ps []piece, side float64) []piece {
 	}
 	step := (hi - lo) / occlusionCells
 	if !(step > 0) {
-		return ps
+		return ps, nil
 	}
 	var edge [occlusionCells + 2]float64
 	for i := range edge {
@@ -260,7 +264,7 @@ func outermost(ps []piece, side float64) []piece {
 			edge[c+1] = max(edge[c+1], r)
 		}
 	}
-	kept := ps[:0]
+	kept = ps[:0]
 	for _, p := range ps {
 		c := cell((p.z0+p.z1)/2) + 1
 		beyond := edge[min(c, occlusionCells+1)]
@@ -272,7 +276,9 @@ func outermost(ps []piece, side float64) []piece {
 		}
 		if side*(p.r0+p.r1)/2 > beyond-2*step {
 			kept = append(kept, p)
+		} else {
+			rest = append(rest, p)
 		}
 	}
-	return kept
+	return kept, rest
 }

@@ -17,21 +17,35 @@ type line struct {
 	pieces          []piece
 }
 
-// linesOf returns the lines of the outer or inner side, with radii as means over the angle.
-func linesOf(secs []section, outer bool) []line {
+// linesOf returns the lines of the outer or inner side, with radii as means over the angle: of layer 0 what is seen from that side,
+// of the next what is seen when those before are taken away. It returns nil where that is little.
+func linesOf(secs []section, outer bool, layer int) []line {
 	out := make([]line, 0, len(secs))
+	walls := 0
 	for i := range secs {
 		s := &secs[i]
 		l := line{theta: s.theta, cos: s.cos, sin: s.sin, pieces: s.in}
+		rest, side := &s.inRest, -1.0
 		if outer {
-			l.pieces = s.out
+			l.pieces, rest, side = s.out, &s.outRest, 1
+		}
+		if layer > 0 {
+			if l.pieces = nil; len(*rest) > leastSwings {
+				l.pieces, *rest = outermost(*rest, side)
+			}
 		}
 		l.spots = make([]spot, 0, len(l.pieces)+1)
 		for _, p := range l.pieces {
 			l.add(spot{p.z0, p.m0})
 			l.add(spot{p.z1, p.m1})
 		}
+		if len(l.pieces) > leastSwings {
+			walls++
+		}
 		out = append(out, l)
+	}
+	if layer > 0 && walls < len(secs)/4 {
+		return nil
 	}
 	return out
 }
@@ -115,9 +129,8 @@ const (
 	leastSwings  = 3
 )
 
-// regular returns the longest run of regular swings of one line.
-func regular(ws []swing) []swing {
-	var best []swing
+// regular returns the runs of regular swings of one line.
+func regular(ws []swing) (runs [][]swing) {
 	for i := 0; i < len(ws); {
 		smallest, largest := ws[i].size, ws[i].size
 		near, far := math.Inf(1), 0.0
@@ -131,62 +144,16 @@ func regular(ws []swing) []swing {
 			}
 			smallest, largest, near, far = a, b, n, f
 		}
-		if j-i > len(best) {
-			best = ws[i:j]
+		if j-i >= leastSwings {
+			runs = append(runs, ws[i:j])
 		}
 		i = max(i+1, j-1)
 	}
-	return best
+	return runs
 }
 
-// findSwings returns the swings that may be the flanks of one thread, in order of section and height, and their
-// usual size; none when most sections have no regular run.
-func findSwings(lines []line) ([]swing, float64) {
-	var span, radius float64
-	for _, l := range lines {
-		lo, hi := math.Inf(1), 0.0
-		for _, s := range l.spots {
-			lo, hi = min(lo, s.r), max(hi, s.r)
-		}
-		span, radius = max(span, hi-lo), max(radius, hi)
-	}
-	const (
-		looked     = 10   // sections that the search for the size looks at
-		shrink     = 0.75 // from one size tried to the next
-		smallShare = 3e-4 // of the radius: smaller swings are no thread
-		most       = 60   // sizes tried
-	)
-	stride := max(1, len(lines)/looked)
-	var buf []swing
-	least := span / 2
-	for range most {
-		if !(least > smallShare*radius) {
-			break
-		}
-		var sizes []float64
-		found, tried := 0, 0
-		for i := 0; i < len(lines); i += stride {
-			tried++
-			buf = lines[i].swings(i, least, buf[:0])
-			run := regular(buf)
-			if len(run) < leastSwings {
-				continue
-			}
-			found++
-			for _, w := range run {
-				sizes = append(sizes, w.size)
-			}
-		}
-		if 2*found >= tried {
-			return likeSwings(lines, median(sizes))
-		}
-		least *= shrink
-	}
-	return nil, 0
-}
-
-// likeSwings returns all swings of about the given size, those of the longest stretch without a wide gap.
-func likeSwings(lines []line, size float64) ([]swing, float64) {
+// likeSwings returns all swings of about the size of t, those of the stretch without a wide gap that holds most of it.
+func likeSwings(lines []line, t train, taken []train) []swing {
 	const (
 		threshold = 0.35 // of the size: what is smaller is roughness
 		least     = 0.5  // of the size: a ridge cut lower than this by a chamfer tells nothing
@@ -194,9 +161,9 @@ func likeSwings(lines []line, size float64) ([]swing, float64) {
 	)
 	var all, buf []swing
 	for i := range lines {
-		buf = lines[i].swings(i, threshold*size, buf[:0])
+		buf = lines[i].swings(i, threshold*t.size, buf[:0])
 		for _, w := range buf {
-			if w.size > least*size && w.size < most*size {
+			if w.size > least*t.size && w.size < most*t.size && !isTaken(taken, w) {
 				all = append(all, w)
 			}
 		}
@@ -208,7 +175,7 @@ func likeSwings(lines []line, size float64) ([]swing, float64) {
 		}
 	}
 	if len(gaps) == 0 {
-		return nil, 0
+		return nil
 	}
 	wide := 4 * median(gaps)
 	zs := make([]float64, len(all))
@@ -216,17 +183,20 @@ func likeSwings(lines []line, size float64) ([]swing, float64) {
 		zs[i] = w.zMid
 	}
 	slices.Sort(zs)
-	from, to, best := 0, 0, 0
-	for i, start := 1, 0; i <= len(zs); i++ {
-		if i == len(zs) || zs[i]-zs[i-1] > wide {
-			if i-start > best {
-				best, from, to = i-start, start, i-1
+	var stretch span
+	best := 0
+	for i, start, held := 0, 0, 0; i < len(zs); i++ {
+		if t.has(zs[i]) {
+			held++
+		}
+		if i+1 == len(zs) || zs[i+1]-zs[i] > wide {
+			if held > best {
+				best, stretch = held, span{zs[start], zs[i]}
 			}
-			start = i
+			start, held = i+1, 0
 		}
 	}
-	lo, hi := zs[from], zs[to]
-	return slices.DeleteFunc(all, func(w swing) bool { return w.zMid < lo || w.zMid > hi }), size
+	return slices.DeleteFunc(all, func(w swing) bool { return !stretch.has(w.zMid) })
 }
 
 // median returns the median of xs (of an even number the upper of the middle two), whose order it changes; NaN of nothing.

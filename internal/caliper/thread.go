@@ -50,7 +50,7 @@ func (r *Report) round() {
 	}
 	for i := range r.Threads {
 		r.Threads[i].Axis.round()
-		figures = append(figures, r.Threads[i].figures()...)
+		figures = append(append(figures, &r.Threads[i].WallMM), r.Threads[i].figures()...)
 	}
 	for _, x := range figures {
 		*x = told(*x, toldPlaces)

@@ -42,12 +42,13 @@ func Cautions(threads ...thread.Thread) []string {
 	return []string{Caution}
 }
 
-// Shared is a line where a wrong joint hurts people that have one of these threads; "" for none.
+// Shared names the joints in which a wrong one hurts people that have the very thread of one of these; "" for none. A line that stood on
+// every metric and Unified thread would not be read.
 func Shared(threads ...thread.Thread) string {
 	var dangers []string
 	names := map[string][]string{}
 	for _, t := range threads {
-		danger, name := t.SharedWith(), t.WithClass("")
+		danger, name := t.Danger(), t.WithClass("")
 		if danger == "" || slices.Contains(names[danger], name) {
 			continue
 		}

@@ -3,6 +3,7 @@ package check
 // This file holds the rules on what a printer can make of a ring.
 
 import (
+	"errors"
 	"fmt"
 	"math"
 
@@ -141,15 +142,23 @@ func Stand(p ring.Plan) string {
 	return "Thread axis upright, as the file lies."
 }
 
-// Unprintable is the fault of a ring that cannot be printed upright with either end down, nil for all others.
-func Unprintable(p ring.Plan) error {
+// Plan plans the ring that is asked for; one that cannot be printed upright with either end down is a fault of the thread that it is for.
+func Plan(asked ring.Spec) (ring.Plan, error) {
+	p, err := ring.New(asked)
+	if err != nil {
+		return p, err
+	}
 	s := Subject{Plan: &p, Printer: p.Printer}
-	for name, side := range map[string]ring.Side{"inner": p.Inner, "outer": p.Outer} {
-		if level, text := overhang(s, side, name); level == Stop {
-			return fault.At(name, side.Thread.Designation, "%s Take a thread of steeper flanks on this side, or two rings", text)
+	var faults []error
+	for _, side := range []struct {
+		name string
+		ring.Side
+	}{{"inner", p.Inner}, {"outer", p.Outer}} {
+		if level, text := overhang(s, side.Side, side.name); level == Stop {
+			faults = append(faults, fault.At(side.name, side.Thread.Designation, "%s Take a thread of steeper flanks on this side, or two rings", text))
 		}
 	}
-	return nil
+	return p, errors.Join(faults...)
 }
 
 // overhang judges the undersides of a side with that end down which is better for the whole part.

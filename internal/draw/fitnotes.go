@@ -161,7 +161,7 @@ func (f *fitDrawing) turnWords() string {
 func (f *fitDrawing) titleBlock() {
 	r := f.data.Result
 	f.block(f.data.External.Designation+" in "+f.data.Internal.Designation, ": "+string(r.Verdict), f.scale.factor, 50, []cell{
-		{frameLeft, []string{sentence(r.Why), fmt.Sprintf("Chance that it goes: %.0f %%. %s", 100*r.Chance, f.sizeWords())}},
+		{frameLeft, []string{sentence(r.Why), fmt.Sprintf("Chance that it goes and holds: %.0f %%. %s", 100*r.Chance, f.sizeWords())}},
 		{thirdColum, []string{"scale " + f.scale.name, "Clearances are on the diameter; on this side of the axis half of each is seen."}},
 	})
 }

@@ -4,6 +4,7 @@ package fit
 // same answer.
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -38,11 +39,12 @@ func (s sized) places() ([]place, error) {
 	}
 	var out []place
 	for _, p := range at {
-		for _, d := range s.couldBe(Point(p)) {
-			one, err := s.placeOf(d)
+		for _, could := range s.couldBe(Point(p)) {
+			one, err := s.placeOf(could.Diameters)
 			if err != nil {
 				return nil, err
 			}
+			one.share = could.share
 			out = append(out, one)
 		}
 	}
@@ -62,17 +64,17 @@ func spread(u float64, n int) []float64 {
 	return out
 }
 
-// chances returns the share of the nodes at each verdict, and the range of the pitch clearance over 95 % of them.
-func chances(j joint, e, i sized) (share Chances, clearance [2]unit.Length, err error) {
+// weigh fills in the share of the nodes at each verdict, the chance to hold, and the range of the pitch clearance over 95 % of them.
+func (r *Result) weigh(j joint, e, i sized) error {
 	es, err := e.places()
 	if err != nil {
-		return share, clearance, fmt.Errorf("external thread: %w", err)
+		return fmt.Errorf("external thread: %w", err)
 	}
 	is, err := i.places()
 	if err != nil {
-		return share, clearance, fmt.Errorf("internal thread: %w", err)
+		return fmt.Errorf("internal thread: %w", err)
 	}
-	var found []float64
+	var found []held
 	radius := math.Hypot(e.u.MM(), i.u.MM()) / 2
 	pitch := math.Hypot(e.uPitch.MM(), i.uPitch.MM())
 	nodes := oneNodes
@@ -80,25 +82,64 @@ func chances(j joint, e, i sized) (share Chances, clearance [2]unit.Length, err 
 		nodes = bothNodes
 	}
 	radii, pitches := spread(radius, nodes), spread(pitch, nodes)
-	counts := map[Verdict]int{}
+	r.Chance = 0
 	for _, ep := range es {
 		for _, ip := range is {
 			for _, wider := range radii {
-				found = append(found, ip.pitch-ep.pitch+2*wider)
+				share := ep.share * ip.share
+				found = append(found, held{ip.pitch - ep.pitch + 2*wider, share})
 				for _, longer := range pitches {
 					at := j
 					at.pitchE += longer
-					v, _ := at.verdict(pair{e: ep.form, i: ip.form, clearance: ip.pitch - ep.pitch, wider: wider})
-					counts[v]++
+					p := pair{e: ep.form, i: ip.form, clearance: ip.pitch - ep.pitch, wider: wider}
+					v, c := at.verdict(p)
+					thin := at.thin(p, v, c)
+					r.count(v, share*(1-thin), at.holds(p, v))
+					if thin > 0 {
+						at.engaged *= ThinShare
+						if v, _ = at.verdict(p); v == Goes { // not freely, since a little more would bind
+							v = Snug
+						}
+						r.count(v, share*thin, at.holds(p, v))
+					}
 				}
 			}
 		}
 	}
-	all := len(es) * len(is) * len(radii) * len(pitches)
-	for k, v := range Verdicts {
-		share[k] = float64(counts[v]) / float64(all)
+	all := 0.0
+	for _, share := range r.Chances {
+		all += share
 	}
-	slices.Sort(found)
-	tail := int(0.025 * float64(len(found)))
-	return share, [2]unit.Length{unit.MM(found[tail]), unit.MM(found[len(found)-1-tail])}, nil
+	for k := range r.Chances {
+		r.Chances[k] /= all
+	}
+	r.Chance = min(1, r.Chance/all)
+	slices.SortFunc(found, func(a, b held) int { return cmp.Compare(a.mm, b.mm) })
+	r.Pitch95[0] = beyondTail(found)
+	slices.Reverse(found)
+	r.Pitch95[1] = beyondTail(found)
+	return nil
+}
+
+// held is a clearance with its share.
+type held struct{ mm, share float64 }
+
+// beyondTail is the first clearance that does not lie among the first 2.5 %.
+func beyondTail(of []held) unit.Length {
+	sum, all := 0.0, 0.0
+	for _, h := range of {
+		all += h.share
+	}
+	for _, h := range of {
+		if sum += h.share; sum > 0.025*all {
+			return unit.MM(h.mm)
+		}
+	}
+	return unit.MM(of[len(of)-1].mm)
+}
+
+// count takes in a share at a verdict, which holds by that chance.
+func (r *Result) count(v Verdict, share, holds float64) {
+	r.Chances[slices.Index(Verdicts, v)] += share
+	r.Chance += share * holds
 }

@@ -39,7 +39,17 @@ func TestChanceInClosedForm(t *testing.T) {
 		room := c.clearance + fit.Touch.MM()
 		want := normal(-room / c.u)
 		if c.up > 0 {
-			want = 2 * normal(-room*math.Tan(th.Form.FlankRad)/r.EngagedTurns/c.up)
+			// Any length from half of what is needed on may be engaged.
+			want = 0
+			const lengths = 200
+			for k := range lengths {
+				turns := r.EngagedTurns * (1 - 0.5*(float64(k)+0.5)/lengths)
+				want += 2 * normal(-room*math.Tan(th.Form.FlankRad)/turns/c.up) / lengths
+			}
+			given := fit.Options{External: fit.Side{UPitch: unit.MM(c.up)}, Internal: fit.Side{Given: &given}, Engaged: unit.MM(r.EngagedTurns * th.Pitch.MM())}
+			whole, err := fit.Judge(th, th, given)
+			require.NoError(t, err)
+			assert.InDelta(t, 2*normal(-room*math.Tan(th.Form.FlankRad)/r.EngagedTurns/c.up), whole.ChanceOf(fit.Binds), nodeTol)
 		}
 		assert.InDelta(t, want, r.ChanceOf(fit.Binds), nodeTol, "chance to bind at clearance %v ± %v, pitch ± %v", c.clearance, c.u, c.up)
 	}
@@ -106,4 +116,36 @@ func TestPitchClearance95(t *testing.T) {
 	require.NoError(t, err)
 	assert.InDelta(t, -0.196, one.Pitch95[0].MM(), 0.02)
 	assert.InDelta(t, 0.196, one.Pitch95[1].MM(), 0.02)
+}
+
+// The chance to hold has no jump: as the clearance grows past what standard pairs have, it falls by no more than the clearance does,
+// from 1 to 0. The word loose starts where it starts to fall.
+func TestHoldsLessAndLess(t *testing.T) {
+	const step = 0.005 // mm
+	for _, name := range []string{"40mm x 2mm", "1.75in x 14tpi", "48.2mm x 2.309mm 55deg", "6mm x 0.5mm"} {
+		th := parse(t, name)
+		given := th.Basic
+		last, first, some := 1.0, 0.0, 0
+		for c := 0.05; c < 2*th.Pitch.MM(); c += step {
+			given = th.Basic.Plus(unit.MM(c))
+			r, err := fit.Judge(th, th, fit.Options{Internal: fit.Side{Given: &given}})
+			require.NoError(t, err)
+			require.LessOrEqual(t, r.Chance, last, "%s at %v", name, c)
+			require.Less(t, last-r.Chance, 6*step/th.Pitch.MM(), "%s at %v: a jump", name, c)
+			require.Equal(t, r.Verdict.Usable(), r.Chance > 1-6*step/th.Pitch.MM() && r.Verdict != fit.Loose)
+			if r.Verdict == fit.Loose && first == 0 {
+				first = r.Chance
+			}
+			if r.Chance > 0 && r.Chance < 1 {
+				some++
+			}
+			last = r.Chance
+		}
+		assert.Greater(t, first, 0.9, name)
+		assert.Greater(t, some, 10, name)
+		assert.Zero(t, last, name)
+	}
+	r := judge(t, "R 1/2", "3/4-14 NPSM", fit.Options{})
+	assert.Equal(t, fit.Loose, r.Verdict, r.Why)
+	assert.Zero(t, r.Chance, "a taper that never gets tight")
 }

@@ -14,6 +14,9 @@ import (
 // crestNodes are the nodes of a crest that was read.
 const crestNodes = 7
 
+// missedMM is by how much makers miss limits of size (common practice, no published source).
+const missedMM = 0.15
+
 // The least and most height of a crest over the pitch line, as shares of that of the basic form and of the sharp corner: a reading
 // beyond them is of no thread.
 const (
@@ -66,19 +69,42 @@ func (s sized) inHand(p Point) thread.Diameters {
 	return s.withCrest(s.at(p), *s.crest)
 }
 
+// could are diameters that a thread may have; share is how likely they are beside others.
+type could struct {
+	thread.Diameters
+	share float64
+}
+
 // couldBe lists the diameters that the thread may have at p, given the crest that was read. A crest outside its limits is worn or
-// flattened, and the flanks stay, or the thread is off its size, and they move along: each as likely as the other (common
-// practice, no published source).
-func (s sized) couldBe(p Point) []thread.Diameters {
+// flattened, and the flanks stay; or the thread is off its size, and they move along; or, farther off than makers are, it was misread,
+// and says nothing: each as likely as the others (common practice, no published source).
+func (s sized) couldBe(p Point) []could {
 	if s.crest == nil {
-		return []thread.Diameters{s.at(p)}
+		return []could{{s.at(p), 1}}
 	}
-	var out []thread.Diameters
+	var out []could
 	for _, off := range spread(s.crestU.MM(), crestNodes) {
 		crest := *s.crest + unit.MM(off)
-		for _, by := range []unit.Length{0, s.beyond(crest)} {
-			out = append(out, s.withCrest(s.at(p).Plus(by), crest))
+		beyond, d := s.beyond(crest), s.at(p)
+		if math.Abs(beyond.MM()) < sameRadiusMM {
+			out = append(out, could{s.withCrest(d, crest), 1})
+			continue
+		}
+		ways := []thread.Diameters{s.withCrest(d, crest), s.withCrest(d.Plus(beyond), crest)}
+		if math.Abs(beyond.MM()) > missedMM {
+			ways = append(ways, d)
+		}
+		for _, one := range ways {
+			out = append(out, could{one, 1 / float64(len(ways))})
 		}
 	}
 	return out
+}
+
+// misfit says of a crest that was read how it lies beyond its limits, if it surely does.
+func (s sized) misfit() string {
+	if s.crest == nil || math.Abs(s.beyond(*s.crest).MM()) <= missedMM+2*s.crestU.MM() {
+		return ""
+	}
+	return fmt.Sprintf("; the crest of %s that was read lies %s beyond its limits: it is worn, off its size or misread", s.Designation, mm(math.Abs(s.beyond(*s.crest).MM())))
 }

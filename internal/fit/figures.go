@@ -24,8 +24,8 @@ const (
 // Verdicts lists them in the order of rising clearance.
 var Verdicts = []Verdict{WillNotStart, Binds, Snug, Goes, Loose}
 
-// Usable reports whether two threads with this verdict can be turned together by hand and hold: snug and goes. A loose
-// pair can be pushed or turned together, but what holds is too little to rely on.
+// Usable reports whether two threads with this verdict can surely be turned together by hand and hold: snug and goes. A loose
+// pair can be pushed or turned together, and may or may not hold: see joint.holds.
 func (v Verdict) Usable() bool { return v == Snug || v == Goes }
 
 // The figures that divide the verdicts.
@@ -46,6 +46,10 @@ const (
 	// LooseBelowPercent is the flank engagement, as a percentage of full depth, below which a pair is loose. Half depth
 	// is where common practice (no published source) sees a tapped hole as spoiled.
 	LooseBelowPercent = 50
+	// NoHoldBelowPercent is the flank engagement at which a loose pair surely holds no more; so it is at a clearance as large as the
+	// thread is deep, at which equal forms pass each other. From what standard pairs have, which holds, to there the chance of
+	// holding falls evenly: nobody says from which share on a thread holds (common practice, no published source).
+	NoHoldBelowPercent = 25
 	// StartTurns is the part of a turn in which the countersunk mouth and the chamfered end have to meet for a thread to
 	// start; both chamfers are taken at 45 degrees over the full depth. A quarter turn is what a wrist gives at once.
 	StartTurns = 0.25
@@ -53,6 +57,9 @@ const (
 	// tolerance of one turn that ASME B1.20.1 and ISO 7-1 (about) allow on the gauge plane of one part. Up to twice that
 	// is snug, beyond it binds.
 	TaperShort = 1.0
+	// ThinShare is the share of a thread's length of engagement that a thin part has, as thin nuts are half as high as others (ISO 4035
+	// beside ISO 4032, from memory). Where no length is given, any from there to the whole may be what is turned together.
+	ThinShare = 0.5
 	// DefaultEngagedPitches is the length of engagement where no other is known.
 	DefaultEngagedPitches = 7
 )

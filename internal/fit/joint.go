@@ -18,6 +18,8 @@ type joint struct {
 	depth float64
 	// engaged is the length of engagement of straight threads, useful that of a taper one.
 	engaged float64
+	// open is set where nobody said how long straight threads engage.
+	open bool
 	// handTight are the turns to hand-tight by the standard of the taper thread; 0 for straight pairs.
 	handTight float64
 }
@@ -94,13 +96,39 @@ func (j joint) straightVerdict(p pair) (Verdict, cause) {
 	if !free {
 		return Binds, c
 	}
-	if p.clearance+2*p.wider > max(LooseAbove.MM(), LooseAbovePitches*j.pitchI) || j.engagement(p) < LooseBelowPercent {
+	if p.clearance+2*p.wider > j.looseAbove() || j.engagement(p) < LooseBelowPercent {
 		return Loose, byNothing
 	}
 	if free, c = j.runs(p, SnugBelow.MM()); !free {
 		return Snug, c
 	}
 	return Goes, byNothing
+}
+
+// looseAbove is the clearance from which on a pair is loose.
+func (j joint) looseAbove() float64 { return max(LooseAbove.MM(), LooseAbovePitches*j.pitchI) }
+
+// holds is the chance that p, with the verdict v, can be turned together by hand and holds.
+func (j joint) holds(p pair, v Verdict) float64 {
+	switch {
+	case v.Usable():
+		return 1
+	case v != Loose || j.tapered():
+		return 0
+	}
+	flanks := (j.engagement(p) - NoHoldBelowPercent) / (LooseBelowPercent - NoHoldBelowPercent)
+	depth := 2 * j.depth
+	room := (depth - p.clearance - 2*p.wider) / max(depth-j.looseAbove(), sameRadiusMM)
+	return max(0, min(1, flanks, room))
+}
+
+// thin says of a pair that binds by its pitch in a joint of unknown length in which share of the lengths that it may have it does not.
+func (j joint) thin(p pair, v Verdict, c cause) float64 {
+	if v != Binds || c != byPitch || !j.open {
+		return 0
+	}
+	within := roomIn(p.e, p.i, p.wider+Touch.MM()/2).play() / j.drift() * j.lead() / j.engaged
+	return max(0, min(1, (within-ThinShare)/(1-ThinShare)))
 }
 
 // runs reports whether straight threads still have a free axial position over all engaged turns with the internal diameters
@@ -269,8 +297,9 @@ func newJoint(e, i sized, engaged float64) joint {
 	if !(j.engaged > 0) {
 		j.engaged = DefaultEngagedPitches * j.pitchI
 	}
+	j.open = !j.tapered()
 	if engaged > 0 {
-		j.engaged = engaged
+		j.engaged, j.open = engaged, false
 	}
 	if taper := max(e.GaugeLength, i.GaugeLength); taper > 0 && e.Taper+i.Taper > 0 {
 		j.handTight = taper.MM() / j.lead()

@@ -44,7 +44,7 @@ type Result struct {
 	EngagedTurns float64 `json:"engaged_turns"`
 	// Chances are those of the verdicts over limits of size and uncertainties; they sum to 1.
 	Chances Chances `json:"chances"`
-	// Chance is the chance that the two can be turned together by hand and hold: goes or snug.
+	// Chance is the chance that the two can be turned together by hand and hold: goes or snug, or loose with enough that holds.
 	Chance float64 `json:"chance"`
 	// Why is the reason in words, with the figures.
 	Why string `json:"why"`
@@ -101,11 +101,10 @@ func Judge(external, internal thread.Thread, opt Options) (Result, error) {
 	r := o.result()
 	r.External, r.Internal = external.Designation, internal.Designation
 	r.EngagedTurns = j.engaged / j.lead()
-	if r.Chances, r.Pitch95, err = chances(j, e, i); err != nil {
+	if err := r.weigh(j, e, i); err != nil {
 		return Result{}, err
 	}
-	r.Chance = r.ChanceOf(Snug) + r.ChanceOf(Goes)
-	r.Why = words(j, o, e.Thread, i.Thread)
+	r.Why = words(j, o, e.Thread, i.Thread) + e.misfit() + i.misfit()
 	if e.assumed {
 		r.Why += fmt.Sprintf("; no limits of %s outside are known, a pitch diameter of %s to %s is assumed", e.Designation, e.limits.PitchMin.TextMM(), e.limits.PitchMax.TextMM())
 	}
@@ -175,7 +174,8 @@ func neverMeet(e, i thread.Thread, why string) Result {
 // place is a thread of exact size.
 type place struct {
 	form
-	pitch float64
+	// share is how likely it is beside others.
+	pitch, share float64
 }
 
 func (s sized) place(p Point) (place, error) {
@@ -184,7 +184,7 @@ func (s sized) place(p Point) (place, error) {
 
 func (s sized) placeOf(d thread.Diameters) (place, error) {
 	f, err := newForm(s.Thread, d)
-	return place{f, d.Pitch.MM()}, err
+	return place{form: f, pitch: d.Pitch.MM()}, err
 }
 
 func (o outcome) result() Result {

@@ -6,6 +6,7 @@ import (
 	"fmt"
 
 	"tryring/internal/build"
+	"tryring/internal/check"
 	"tryring/internal/fit"
 	"tryring/internal/printer"
 	"tryring/internal/ring"
@@ -62,7 +63,7 @@ func ringsOf(a build.Asked, rungs []Rung) ([]ringRung, error) {
 		if one.Spec.Label != "" {
 			one.Spec.Label += " GAP " + r.String()
 		}
-		p, err := ring.New(one.Spec)
+		p, err := check.Plan(one.Spec)
 		if err != nil {
 			return nil, inRung(r, err)
 		}

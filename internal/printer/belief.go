@@ -1,6 +1,7 @@
 package printer
 
-// This file holds what is believed of one length of a printer: a mixture of normal laws, one for each way in which things may be.
+// This file holds what is believed of one length of a printer, a mixture of normal laws, one for each way in which things may be; and
+// of which lengths that can be asked.
 
 import (
 	"math"
@@ -86,3 +87,43 @@ func (b Belief) held() (by, wider float64) {
 
 // sure95 is how many standard deviations about its mean hold 95 % of a normal law.
 const sure95 = 1.96
+
+// belief is what is believed of the sum with these weights.
+func (l Learnt) belief(weights []float64) Belief {
+	var out Belief
+	for i, s := range l.states {
+		mean, variance, _ := s.of(weights)
+		out = append(out, believed{l.shares[i], mean, math.Sqrt(variance)})
+	}
+	return out
+}
+
+// Plain is what is believed of plain size: what a bore of that diameter loses, an outside gains, or both do, as a caliper over crests
+// reads it.
+func (l Learnt) Plain(s Side, diameterMM float64) Belief { return l.belief(l.plain(s, diameterMM)) }
+
+// Felt is what is believed of the error that a mate feels on a thread.
+func (l Learnt) Felt(s Side, u Use) Belief { return l.belief(l.felt(s, u)) }
+
+// HandSD is how well the hand is known: the standard deviation of how much more clearance it wants than usual.
+func (l Learnt) HandSD() unit.Length { return l.sd(ofHand) }
+
+// ScaleSDPct is how well the scale is known, percent.
+func (l Learnt) ScaleSDPct() float64 { return l.sd(ofScale).MM() }
+
+func (l Learnt) sd(unseen int) unit.Length {
+	weights := make([]float64, l.unseen)
+	weights[unseen] = 1
+	return l.belief(weights).SD()
+}
+
+// Entry is the chance that the first layer closes the entry, and by how much it then does, in the mean.
+func (l Learnt) Entry() (chance float64, by unit.Length) {
+	for i, s := range l.states {
+		if s.entry > 0 {
+			chance += l.shares[i]
+			by += unit.MM(l.shares[i] * s.entry)
+		}
+	}
+	return chance, by / unit.Length(max(chance, math.SmallestNonzeroFloat64))
+}

@@ -4,7 +4,7 @@ package printer
 // it is laid in layers.
 //
 // A layer is a bead as tall as the layer. Of filament it is a rectangle with half circles of radius h/2 at its ends (the flow
-// arithmetic that slicers publish), of resin a voxel with square ends. The slicer cuts the drawn thread at the middle of each layer,
+// arithmetic that slicers publish), of resin a voxel with square ends, or what was measured (Bead). The slicer cuts the drawn thread at the middle of each layer,
 // so that the outermost point of the bead's end lies on the drawn surface there, and all else of the end stands beside it.
 //
 // Let a flank lean by the angle a from the plane across the axis. A half circle whose outermost point lies on the flank has its
@@ -23,34 +23,6 @@ import (
 	"tryring/internal/thread"
 	"tryring/internal/unit"
 )
-
-// bead is the outline of a layer's end, mm.
-type bead struct {
-	height float64
-	// square is the end of a voxel, else it is a half circle.
-	square bool
-}
-
-// bead is the outline of a layer of p.
-func (p Profile) bead() bead { return bead{p.Layer.MM(), p.Process == Resin} }
-
-// reach is how far beside its middle, along the axis, the bead ends at the given depth below its outermost point.
-func (b bead) reach(depth float64) float64 {
-	half := b.height / 2
-	if b.square || depth >= half {
-		return half
-	}
-	return math.Sqrt(depth * (2*half - depth))
-}
-
-// touching is the depth below its outermost point at which the bead touches a flank that falls by rise along the axis for each
-// millimetre of radius (rise = tan a).
-func (b bead) touching(rise float64) float64 {
-	if b.square {
-		return 0
-	}
-	return b.height / 2 * (1 - rise/math.Hypot(1, rise))
-}
 
 // slope is one side of a ridge from its middle outward: R falls, or stays, while Z, the distance from the middle, rises.
 type slope []thread.Knot

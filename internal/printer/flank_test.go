@@ -72,6 +72,32 @@ func TestStraightFlanksByTheFormula(t *testing.T) {
 	}
 }
 
+// A measured bead is that of a process where the process's own figures are measured, reaches no less between the angles that were measured,
+// and has a share of its own.
+func TestMeasuredBead(t *testing.T) {
+	loupe := layered(Filament, 0.2)
+	require.NoError(t, loupe.Bead.UnmarshalText([]byte("30=0.288675, 15=0.383663")))
+	text, err := loupe.Bead.MarshalText()
+	require.NoError(t, err)
+	assert.Equal(t, "15=0.383663, 30=0.288675", string(text))
+	for name, within := range map[string]float64{"M42x1.5": 1e-5, "Tr 40x7": 1e-5, "G 1 1/2": 0.01, "60mm x 6mm 3/30deg": 0.02} {
+		th := threadOf(t, name)
+		for _, side := range []Side{Inside, Outside} {
+			round, measured := layered(Filament, 0.2).Layers(th, side).Pitch.MM(), loupe.Layers(th, side).Pitch.MM()
+			assert.Greater(t, measured, round-1e-5, name)
+			assert.InDelta(t, round, measured, within, name)
+		}
+	}
+	assert.InDelta(t, 0.2, loupe.usualLayers(Inside), 1e-5)
+	assert.InDelta(t, 0.2*math.Sqrt(3), layered(Resin, 0.2).usualLayers(Inside), 1e-9)
+	require.NoError(t, loupe.Bead.UnmarshalText([]byte("10=0.5, 60=0.5")))
+	assert.InDelta(t, layered(Resin, 0.2).Layers(threadOf(t, "M42x1.5"), Outside).Pitch.MM(), loupe.Layers(threadOf(t, "M42x1.5"), Outside).Pitch.MM(), 1e-6, "square ends")
+	for _, wrong := range []string{"", "30=0.29", "30=0.29, 15", "15=0.2, 30=0.3", "15=0.45, 30=0.2", "0=0.5, 30=0.29", "15=0.6, 30=0.29", "15=NaN, 30=0.29", "15=0.38, 15=0.38"} {
+		var b Bead
+		require.Error(t, b.UnmarshalText([]byte(wrong)), wrong)
+	}
+}
+
 // beads lays the beads of a thread by themselves: points all around the ends of layers whose middles stand at many places of one
 // pitch, as the helix brings them past the mate. Heights count from the axis outside, and toward it inside.
 type beads struct {

@@ -121,6 +121,12 @@ func Parse(name string, text []byte) (Profile, error) {
 		return Profile{}, err
 	}
 	lines := datafile.KeyLines(text)
+	if p.Bead != nil && lines["layer_share"] == 0 {
+		p.LayerShare = measuredShare
+	}
+	if p.Bead != nil && lines["layer_share_u"] == 0 {
+		p.LayerShareU = measuredShareU
+	}
 	var all []error
 	missing := map[string]bool{}
 	for _, f := range p.figures() {
@@ -147,7 +153,7 @@ func Parse(name string, text []byte) (Profile, error) {
 	if len(all) > 0 {
 		return Profile{}, errors.Join(all...)
 	}
-	if lines["layer_share"] == 0 {
+	if lines["layer_share"] == 0 && p.Bead == nil {
 		p.Doubts = append(p.Doubts, fmt.Sprintf("%s does not say layer_share: it is taken as %g ± %g, and outside_adds_mm and inside_takes_mm as plain size alone, as a caliper over crests finds it", name, anyShare, anyShareU))
 	}
 	return p, nil

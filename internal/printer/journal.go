@@ -145,6 +145,23 @@ func Counting(entries []Entry) []Trial {
 	return out
 }
 
+// Lines is how many lines the journal has by now; UpTo takes one of that many back to what counted then.
+func (j *Journal) Lines() int { return j.lines }
+
+// UpTo are the trials that counted when the journal had so many lines.
+func (j *Journal) UpTo(lines int) []Trial {
+	var then Journal
+	end := 0
+	for line := range bytes.Lines(j.text) {
+		if lines--; lines < 0 {
+			break
+		}
+		end += len(line)
+	}
+	then.parse(j.text[:end])
+	return Counting(then.Entries)
+}
+
 // Last is the last entry that counts, ErrNoEntry when there is none.
 func (j *Journal) Last() (Entry, error) {
 	for i := len(j.Entries) - 1; i >= 0; i-- {

@@ -179,6 +179,26 @@ func TestClosedEntry(t *testing.T) {
 	assert.InDelta(t, b.Mean().MM(), a.Mean().MM(), 0.05, "the thread is the same")
 }
 
+// Replayed, each trial leaves what it left when it was the last, also of a ladder that is told in parts, between others.
+func TestReplay(t *testing.T) {
+	p := Unnamed()
+	var trials []Trial
+	for i, ladder := range []string{"a", "a", "", "b", "a", ""} {
+		x := oneRung([]Felt{DoesNotStart, Goes, Snug}[i%3], 0.1*float64(i), "gauge")
+		x.Ladder = ladder
+		trials = append(trials, x)
+	}
+	all := p.Replay(trials)
+	require.Len(t, all, len(trials))
+	for i := range trials {
+		want, got := p.Learn(trials[:i+1]), all[i]
+		use := Use{20, 0.2}
+		assert.InDelta(t, want.Felt(Inside, use).Mean().MM(), got.Felt(Inside, use).Mean().MM(), 1e-9, i)
+		assert.InDelta(t, want.Plain(Inside, 20).SD().MM(), got.Plain(Inside, 20).SD().MM(), 1e-9, i)
+	}
+	assert.Empty(t, p.Replay(nil))
+}
+
 // At the end on top no first layer lies: there a rung that does not start is tight, and says so of the thread.
 func TestFromTop(t *testing.T) {
 	p := Unnamed()

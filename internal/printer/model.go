@@ -115,6 +115,12 @@ func (s *state) know(i int, mean, sd float64) {
 	s.cov[i][i] = sd * sd
 }
 
+// nextPlate forgets what the prints of a plate shared.
+func (s *state) nextPlate() {
+	s.know(ofPlateIn, 0, s.wider*plateMM)
+	s.know(ofPlateOut, 0, s.wider*plateMM)
+}
+
 // of is what is believed of the sum of the unseen with these weights: its mean and variance, and how it varies with each.
 func (s *state) of(weights []float64) (mean, variance float64, with []float64) {
 	with = make([]float64, len(s.mean))

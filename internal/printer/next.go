@@ -39,7 +39,7 @@ func (p Profile) Next(like SeenRung, trials []Trial, n int) Proposal {
 	low, high := felt.Interval()
 	out := Proposal{Compensation: roundedMM(felt.Mean()), WidthNow: high - low}
 	// What the next rungs lose, of which the part and the hand are a share; they change from starting to free within a band.
-	lost := l.belief(l.shift(p, like))
+	lost := l.belief(l.shift(like))
 	for i, s := range l.states { // where the entry is closed, that is what a rung shows
 		lost[i].mean += s.with(like).entry
 	}

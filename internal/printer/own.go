@@ -19,6 +19,9 @@ import (
 	"tryring/internal/whole"
 )
 
+// ownersWord is the source of what its owner says of a printer.
+const ownersWord = "as its owner says"
+
 // copied begins the source of a profile of one's own.
 const copied = "copied from "
 
@@ -28,8 +31,11 @@ func FigureKeys() []string {
 	for _, f := range (Profile{}).figures() {
 		out = append(out, f.key)
 	}
-	return out
+	return append(out, beadKey)
 }
+
+// beadKey is the key of Profile.Bead.
+const beadKey = "bead"
 
 // Own makes the printer called name in the folder dir: the profile called from as it is written, without what was tried on it, but for
 // the figures that are given by their keys as people write them. The file is dir/name.toml. A figure without one, a name that is taken
@@ -49,13 +55,26 @@ func Own(dir, name, from string, figures map[string]string) (Profile, string, er
 	var text, sources strings.Builder
 	fmt.Fprintf(&text, "# A printer of one's own. Errors are on the diameter; trials beat every figure here.\n\nname = %q\nprocess = %q\nsource = %q\n\n", name, p.Process, copied+p.Name+": "+origin)
 	var faults []error
+	source := cmp.Or(p.Sources[beadKey], origin)
+	if written, given := figures[beadKey]; given {
+		source = ownersWord
+		if err := p.Bead.UnmarshalText([]byte(written)); err != nil {
+			faults = append(faults, fault.In(beadKey, err))
+		}
+		p.LayerShare, p.LayerShareU = measuredShare, measuredShareU
+	}
+	if p.Bead != nil {
+		bead, _ := p.Bead.MarshalText() // never fails
+		fmt.Fprintf(&text, "%s = %q\n", beadKey, bead)
+		fmt.Fprintf(&sources, "%s = %q\n", beadKey, source)
+	}
 	for _, f := range p.figures() {
 		value, source := f.value, cmp.Or(p.Sources[f.key], origin)
 		if written, given := figures[f.key]; given {
 			if value, err = readFigure(f.key, written); err != nil {
 				faults = append(faults, fault.In(f.key, err))
 			}
-			source = "as its owner says"
+			source = ownersWord
 		}
 		fmt.Fprintf(&text, "%s = %s\n", f.key, strconv.FormatFloat(value, 'f', -1, 64))
 		fmt.Fprintf(&sources, "%s = %q\n", f.key, source)

@@ -36,6 +36,8 @@ type Profile struct {
 	// InsideTakes is how much smaller inside diameters come out than modelled, InsideU its standard uncertainty: plain size alone.
 	InsideTakes unit.Length `toml:"inside_takes_mm" json:"inside_takes_mm"`
 	InsideU     unit.Length `toml:"inside_u_mm" json:"inside_u_mm"`
+	// Bead is the end of a layer as it was measured, nil for that of the process.
+	Bead Bead `toml:"bead" json:"bead,omitempty"`
 	// LayerShare is how much of what its layers would do by their shape alone (Layers) this printer really does to a flank,
 	// LayerShareU its standard uncertainty.
 	LayerShare  float64 `toml:"layer_share" json:"layer_share"`
@@ -90,6 +92,8 @@ func Unnamed() Profile {
 const (
 	anyShare, anyShareU = 0.85, 0.2
 	anyScaleUPct        = 0.2
+	// measuredShare is that of a bead that was measured, to about a tenth.
+	measuredShare, measuredShareU = 1.0, 0.1
 )
 
 // unsaid holds what a profile may leave out.
@@ -173,7 +177,7 @@ func (p Profile) faults() []fault.Fault {
 	if p.Process != Filament && p.Process != Resin {
 		bad("process", p.Process, `it is "filament" or "resin"`)
 	}
-	known := map[string]bool{}
+	known := map[string]bool{"bead": true}
 	for _, f := range p.figures() {
 		known[f.key] = true
 		if !(f.value >= f.low && f.value <= f.high) { // NaN is outside every range
@@ -182,6 +186,9 @@ func (p Profile) faults() []fault.Fault {
 		if p.sourceOf(f.key) == "" {
 			bad(f.key, "", `it has no source; give one under [sources], or "source" for the whole profile (%q is one)`, CommonPractice)
 		}
+	}
+	if p.Bead != nil && p.sourceOf("bead") == "" {
+		bad("bead", "", "it has no source")
 	}
 	for key := range p.Sources {
 		if !known[key] {

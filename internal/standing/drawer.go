@@ -112,7 +112,7 @@ func goesWith(g gauge.Result, own, with thread.Thread) (float64, error) {
 		external, internal, opt.External, opt.Internal = own, with, printed, fit.Side{}
 	}
 	r, err := fit.Judge(external, internal, opt)
-	return r.Chance + r.ChanceOf(fit.Loose), err
+	return r.ChanceOf(fit.Snug) + r.ChanceOf(fit.Goes) + r.ChanceOf(fit.Loose), err
 }
 
 // expanded is the coverage factor of an expanded uncertainty of 95 % (GUM 6.2.1).

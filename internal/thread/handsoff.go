@@ -69,6 +69,18 @@ func (t Thread) SharedWith() string {
 	return h.Why
 }
 
+// Danger is SharedWith where a part with t could get there: a dangerous use of this very size, or of a family that is for little else.
+// Metric and Unified threads are for everything, so that what is said of them all says nothing of one.
+func (t Thread) Danger() string {
+	if t.series != nil && t.handled() == t.series.handling {
+		switch t.series.family.(type) {
+		case Metric, Unified:
+			return ""
+		}
+	}
+	return t.SharedWith()
+}
+
 // RefusedUse says why no part is made for a use in a person's own words, nil where parts are made. It wraps ErrHandsOff.
 func RefusedUse(use string) error {
 	if word := dangerousUse.FindString(use); word != "" {

@@ -59,6 +59,21 @@ func TestSharedThreadsSayIt(t *testing.T) {
 	}
 }
 
+// What is said of all metric and Unified threads is no danger of one of them; that of a size is.
+func TestDanger(t *testing.T) {
+	for text, says := range map[string]string{
+		"M10x1": "brake", "M20x1.5": "gas", "7/16-20 UNF": "gas", "1/2-14 NPT": "gas", "G 1/2 A": "gas", "G 2": "gas", "1/2-26 brass": "gas", "E27": "mains",
+		"M45x1.5": "", "1 7/8-14 UNS": "", "1 5/8-16 UN-2A": "", "44.4mm x 12tpi": "", "Tr 20x4": "",
+	} {
+		th, err := Parse(text)
+		require.NoError(t, err)
+		if says == "" {
+			assert.Empty(t, th.Danger(), text)
+		}
+		assert.Contains(t, th.Danger(), says, text)
+	}
+}
+
 func TestRefusedUse(t *testing.T) {
 	for _, use := range []string{"gas cooker", "LPG", "brake line", "high-pressure air", "Fuel tank", "medical oxygen", "to breathe: breathing air"} {
 		assert.ErrorIs(t, RefusedUse(use), ErrHandsOff, use)

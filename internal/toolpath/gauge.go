@@ -22,6 +22,8 @@ const (
 	rootShare = 1.0 / 100
 	// tries are the axial positions of the mate that are tried first, and coarse the beads that suffice for that.
 	tries, coarse = 96, 4000
+	// alikeMM is how much nearer, on the radius, a layer comes to the mate than another by nothing but corners and rounding.
+	alikeMM = 0.005
 	// golden divides an interval so that either part of it is tried once.
 	golden = 0.6180339887498949
 	// cuts narrow a forty-eighth of a pitch to far below a micrometre.
@@ -119,7 +121,8 @@ func (w *wall) gauge() (out Wall, err error) {
 		}
 		return drawn
 	}
-	gap, _, meets := loosest(beads, back(whole))
+	drawn := back(whole)
+	gap, at, meets := loosest(beads, drawn)
 	flankGap, shift, _ := loosest(beads, back(flanks))
 	rootGap, _ := least(beads, back(crest), shift, 1)
 	top := math.Inf(-1)
@@ -134,6 +137,7 @@ func (w *wall) gauge() (out Wall, err error) {
 	}
 	out.Clearance = unit.MM(2 * gap)
 	out.BindingLayer, out.BindingMM = meets.layer+1, unit.Round(w.layers[meets.layer].z)
+	out.BindsAll = len(tied(beads, drawn, at, gap+alikeMM)) > len(w.courses)/2
 	w.outlines(&out)
 	w.winding(&out)
 	w.before(&out, top)
@@ -150,6 +154,17 @@ func least(beads []bead, drawn []*mate, shift float64, nth int) (gap float64, me
 		}
 	}
 	return gap, meets
+}
+
+// tied are the layers that come nearer to the mates than that.
+func tied(beads []bead, drawn []*mate, shift, gap float64) map[int]bool {
+	out := map[int]bool{}
+	for _, b := range beads {
+		if drawn[b.ball].at(b.u-shift)-b.y < gap {
+			out[b.layer] = true
+		}
+	}
+	return out
 }
 
 // loosest finds the axial position of the mate that leaves the largest gap. To both sides of it one flank comes nearer.

@@ -37,18 +37,21 @@ const (
 	missingPerMM = 20
 )
 
-// By judges the thread as a printer makes it. Its plain size, its scale and what its share of the layers lacks come to what the path
-// does, which has all of the layers.
+// By judges the thread as a printer makes it, which is the path with round beads but for what these do to the flanks: the printer's layers
+// take their place.
 func (w Wall) By(p printer.Profile) Printed {
 	side := printer.Inside
 	if w.of.External {
 		side = printer.Outside
 	}
 	p.Layer = w.layer
-	p.LayerShare--
 	made := p.Makes(w.of.Thread, side)
+	p.Process, p.Bead = printer.Filament, nil
+	path, own := p.Layers(w.of.Thread, side), made.On(thread.Diameters{})
+	toward := unit.Length(w.of.toward())
+	own.Major, own.Pitch, own.Minor = own.Major-toward*path.Major, own.Pitch-toward*path.Pitch, own.Minor-toward*path.Minor
 	out := Printed{Wall: w, PrintedU: made.Pitch.U, Verdict: fit.Binds}
-	out.Printed, out.Left = w.On(made.On(thread.Diameters{}))
+	out.Printed, out.Left = w.On(own)
 	out.judge()
 	return out
 }

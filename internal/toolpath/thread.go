@@ -57,6 +57,8 @@ type Wall struct {
 	// BindingLayer is the layer, from 1, that the mate meets first, and BindingMM its top.
 	BindingLayer int     `json:"binding_layer"`
 	BindingMM    float64 `json:"binding_z_mm"`
+	// BindsAll says that most layers of the thread come as near to the mate, so that it meets all of them.
+	BindsAll bool `json:"binds_all_layers"`
 	// MiddleMM is the height of the middle of the layers in which the thread was found.
 	MiddleMM float64 `json:"middle_z_mm"`
 	// Pitch is that of the loops as they wind up, Hand the sense.

@@ -313,6 +313,8 @@ func TestOneThickLine(t *testing.T) {
 	plain := j.wall(t, usual, th, true)
 	j.thick = 20
 	w := j.wall(t, usual, th, true)
+	assert.True(t, plain.BindsAll, "a helix meets its mate at every layer alike")
+	assert.False(t, w.BindsAll)
 	assert.Equal(t, 20, w.BindingLayer)
 	assert.InDelta(t, 4.0, w.BindingMM, 1e-6)
 	// Half again as much flow makes the bead wider by half of its area over its height, a half of that to either side.
@@ -410,6 +412,23 @@ func TestReadFails(t *testing.T) {
 		broken := errors.New("gone")
 		_, err := Read(io.MultiReader(strings.NewReader(whole+last), iotest.ErrReader(broken)))
 		require.ErrorIs(t, err, broken, name)
+	}
+}
+
+// A printer's plain size comes to what the path does, and its layers, by their share and by their own ends, take the place of round ones.
+func TestBy(t *testing.T) {
+	th := parse(t, "M24x3")
+	for _, external := range []bool{true, false} {
+		w := ringOf(th, external, -0.4).wall(t, usual, th, external)
+		layer := w.layer.MM()
+		p := printer.Unnamed()
+		p.OutsideAdds, p.InsideTakes = 0.1, -0.1
+		sign := map[bool]float64{true: 1, false: -1}[external]
+		by := func(p printer.Profile) float64 { return (w.By(p).Printed.Pitch - w.Felt.Pitch).MM() }
+		assert.InDelta(t, 0.1+sign*(p.LayerShare-1)*layer, by(p), 1e-4, "round ends, a layer on the pitch diameter at 60 degrees")
+		require.NoError(t, p.Bead.UnmarshalText([]byte("15=0.5, 30=0.5")))
+		p.LayerShare = 1
+		assert.InDelta(t, 0.1+sign*(math.Sqrt(3)-1)*layer, by(p), 1e-4, "square ends")
 	}
 }
 

@@ -39,14 +39,17 @@ type Listed struct {
 
 // ListOf tells what was tried on the printer whose profile without trials is p.
 func ListOf(p printer.Profile, j *printer.Journal) List {
-	all := NewResult(p, j, j.Entries, j.Entries, nil)
-	out := List{Printer: p.Name, History: j.Path, Trials: []Listed{}, Doubts: all.Doubts, Untold: all.Untold, Caution: []string{check.Caution}}
+	counting := printer.Counting(j.Entries)
+	out := List{Printer: p.Name, History: j.Path, Trials: []Listed{}, Doubts: doubtsIn(p.Name, j, j.Entries), Untold: untold(p, p.Learn(counting), counting), Caution: []string{check.Caution}}
 	for _, d := range printer.Doubts(p.Name, j.Entries) {
 		out.Doubted = max(out.Doubted, slices.Max(d.IDs))
 	}
-	for i, e := range j.Entries {
-		upTo := printer.Counting(j.Entries[:i+1])
-		l := p.Learn(upTo)
+	after, held := append([]printer.Learnt{p.Learn(nil)}, p.Replay(counting)...), 0
+	for _, e := range j.Entries {
+		if !e.Dropped {
+			held++
+		}
+		l, upTo := after[held], counting[:held]
 		out.Trials = append(out.Trials, Listed{
 			ID: e.ID, Dropped: e.Dropped, Date: e.Date, Note: e.Note, Ladder: e.Ladder, What: Words(e.Trial),
 			Inside: offsetOf(l, printer.Inside, p.LastUse(printer.Inside, upTo)), Outside: offsetOf(l, printer.Outside, p.LastUse(printer.Outside, upTo)),

@@ -109,13 +109,7 @@ func thousandths(l unit.Length) float64 { return math.Round(l.MM()*1000)/1000 + 
 // without trials is p; the sides touched by the last trial are proposed for again, on a ladder like l, nil for none.
 func NewResult(p printer.Profile, j *printer.Journal, before, after []printer.Entry, l *ladder.Result) Result {
 	old, now := printer.Counting(before), printer.Counting(after)
-	r := Result{Printer: p.Name, History: j.Path, Trials: len(now), Sides: []SideTrial{}, Doubts: []string{}, Files: []string{}, Caution: []string{check.Caution}}
-	for _, d := range printer.Doubts(p.Name, after) {
-		r.Doubts = append(r.Doubts, d.Text)
-	}
-	for _, bad := range j.Bad {
-		r.Doubts = append(r.Doubts, bad.Error())
-	}
+	r := Result{Printer: p.Name, History: j.Path, Trials: len(now), Sides: []SideTrial{}, Doubts: doubtsIn(p.Name, j, after), Files: []string{}, Caution: []string{check.Caution}}
 	var next []*NextRungs
 	was, is := p.Learn(old), p.Learn(now)
 	for _, side := range []printer.Side{printer.Inside, printer.Outside} {
@@ -126,7 +120,7 @@ func NewResult(p printer.Profile, j *printer.Journal, before, after []printer.En
 		}
 		r.Sides = append(r.Sides, s)
 	}
-	r.Untold = untold(r.Sides, is, now)
+	r.Untold = untold(p, is, now)
 	r.Steps = Steps(p, now, l, nil)
 	if l == nil {
 		return r
@@ -149,6 +143,18 @@ func NewResult(p printer.Profile, j *printer.Journal, before, after []printer.En
 		r.Next.Rungs = append(r.Next.Rungs, ladder.Rung{Inner: ladder.Hundredths(inner[i]), Outer: ladder.Hundredths(outer[i])}.String())
 	}
 	return r
+}
+
+// doubtsIn are those in entries of the printer called name, and the lines of its journal that do not count.
+func doubtsIn(name string, j *printer.Journal, entries []printer.Entry) []string {
+	out := []string{}
+	for _, d := range printer.Doubts(name, entries) {
+		out = append(out, d.Text)
+	}
+	for _, bad := range j.Bad {
+		out = append(out, bad.Error())
+	}
+	return out
 }
 
 // nextRungs proposes rungs for a side on the part that was tried on last; nil where none was.

@@ -9,12 +9,14 @@ import (
 )
 
 // untold lists what trials leave open.
-func untold(sides []SideTrial, l printer.Learnt, trials []printer.Trial) []string {
+func untold(p printer.Profile, l printer.Learnt, trials []printer.Trial) []string {
 	out := []string{}
-	for _, s := range sides {
-		if plain, felt := s.After.Plain.SD().MM(), s.After.Felt.SD().MM(); s.Next != nil && plain > sharedBy*felt {
+	for _, s := range []printer.Side{printer.Inside, printer.Outside} {
+		use := p.LastUse(s, trials)
+		plain, felt := l.Plain(s, use.DiameterMM), l.Felt(s, use)
+		if _, _, tried := printer.LastRung(s, trials); tried && plain.SD().MM() > sharedBy*felt.SD().MM() {
 			out = append(out, fmt.Sprintf("what is felt on the %s is known to ± %.2f mm, but not how much of it is plain size and how much layers; a caliper over the crests of a print, or a ladder at another layer height, would tell",
-				s.Side, half(s.After.FeltRangeMM)))
+				s, half(rangeOf(felt))))
 		}
 	}
 	if len(out) > 0 {

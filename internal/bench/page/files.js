@@ -3,6 +3,7 @@
 import { form, query } from './fields.js';
 import { get } from './ask.js';
 import { edit, today } from './job.js';
+import { printed } from './ladder.js';
 
 const links = [...document.querySelectorAll('a[data-file]')];
 
@@ -48,7 +49,7 @@ async function take(link) {
   state.textContent = `✓ ${name}, ${size(bytes.size)}`;
   const made = found.headers.get('Tryring-Made');
   if (made) await edit('made', { ring: made });
-  if (link.dataset.file === 'ladder.zip') form.elements['ladder.printer'].value = new URL(link.href).searchParams.get('printer') ?? '';
+  if (link.dataset.file === 'ladder.zip') printed(new URL(link.href).searchParams.get('printer'), found.headers.get('Tryring-Taught'));
 }
 for (const a of links) {
   a.addEventListener('click', (e) => {

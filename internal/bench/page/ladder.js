@@ -10,7 +10,17 @@ const taught = document.getElementById('taught');
 const keep = document.getElementById('keep');
 const trials = document.getElementById('trials');
 const tried = form.elements.tried;
-const builtFor = form.elements['ladder.printer']; // the printer that the ladder was made for, at the latest from the first outcome on
+// The printer that the ladder was made for, and how many lines its journal had then: at the latest from the first outcome on.
+const builtFor = form.elements['ladder.printer'];
+const taughtThen = form.elements['ladder.taught'];
+let taughtNow = '';
+
+/** printed notes the printer that the ladder was made for, and how much was known of it; without one the ladder is another now. */
+export function printed(printer, taught) {
+  builtFor.value = printer ?? '';
+  taughtThen.value = taught ?? '';
+}
+
 const outcomes = ['goes', 'snug', 'first turn tight', 'stops after 1 turn', 'does not start', 'rattles', 'drops in'];
 const sides = { inner: 'Inside', outer: 'Outside' };
 
@@ -23,7 +33,7 @@ function setOutcome(key, outcome) {
   const all = entries();
   if (outcome) all.set(key, outcome);
   else all.delete(key);
-  builtFor.value ||= form.elements.printer.value;
+  if (!builtFor.value) printed(form.elements.printer.value, taughtNow);
   tried.value = [...all].map((pair) => pair.join('=')).join(',');
 }
 
@@ -88,7 +98,6 @@ export function ladder({ fitted, changed, learnt }) {
     keep.hidden = !found.can_keep || found.faults.length > 0 || Boolean(deed);
     if (deed && !found.faults.length) {
       tried.value = '';
-      builtFor.value = '';
       learnt();
     }
   }
@@ -104,6 +113,7 @@ export function ladder({ fitted, changed, learnt }) {
     }
     const found = await getJSON(`/api/ladder?${query()}`);
     if (!found) return;
+    taughtNow = String(found.taught);
     show('ladder', found.faults.filter((f) => f.field.startsWith('ladder')));
     place.hidden = found.rungs.length === 0;
     const now = JSON.stringify(found.rungs);

@@ -9,7 +9,7 @@ import { point } from './files.js';
 import { ask, edit, opener, whenChanged } from './job.js';
 import { keep } from './parts.js';
 import { standing } from './standing.js';
-import { ladder } from './ladder.js';
+import { ladder, printed } from './ladder.js';
 import { tries } from './try.js';
 import { photo } from './photo.js';
 import { make } from './make.js';
@@ -90,7 +90,10 @@ function changed(name) {
     askStanding();
   } else if (name.endsWith('.turns')) return;
   else if (name === 'inner' || name === 'outer') threadsChanged();
-  else if (name.startsWith('ladder.')) askLadder();
+  else if (name.startsWith('ladder.')) {
+    printed(); // it is another one
+    askLadder();
+  }
   else if (name.startsWith('list')) askStanding();
   else {
     moved ||= name === 'printer';

@@ -1,0 +1,382 @@
+package caliper
+
+// This file guesses the axes about which a body's threads may stand, from the normals of its faces.
+//
+// On a surface of revolution, and nearly so on a thread, all normals pass by the axis, and those of each flank stand at one
+// angle to it: on the sphere of normals they lie on two circles about the axis. So a direction is guessed where normals
+// crowd on circles, and a place where, seen along the direction, they cross.
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/mat"
+
+	"tryring/internal/mesh"
+)
+
+const (
+	// axisFaces bounds how many faces the guesses look at; the threads themselves refine them.
+	axisFaces = 4000
+	// passShare is how far from an axis, as a share of the way to it, a normal may pass and still be of a thread about it.
+	passShare = 0.15
+	// straight and square are the least and the largest share of the normal along the axis that a flank may have: beyond are
+	// walls parallel to the axis, and faces across it.
+	straight, square = 0.03, 0.998
+	// mostAxes bounds how many guesses of one body are measured about; leastFlank is the share of the faces looked at that a
+	// thread has at least.
+	mostAxes, leastFlank = 12, 0.01
+)
+
+// sample is a face as the guesses see it, in lengths of about one about the middle of the body.
+type sample struct {
+	p, n vec
+	area float64
+}
+
+// looks is a body as the guesses see it.
+type looks struct {
+	mid   vec
+	size  float64
+	faces []sample
+}
+
+func looksOf(m *mesh.Mesh) looks {
+	box := m.Bounds()
+	lo, hi := vec(box[0]), vec(box[1])
+	l := looks{mid: lo.plus(hi).times(0.5), size: hi.minus(lo).length() / 2}
+	if !(l.size > 0) {
+		return l
+	}
+	// An odd step, since meshers make faces in pairs.
+	step := (len(m.Faces) / axisFaces) | 1
+	l.faces = make([]sample, 0, len(m.Faces)/step+1)
+	for i := 0; i < len(m.Faces); i += step {
+		f := m.Faces[i]
+		a := at(m, f[0]).minus(l.mid).times(1 / l.size)
+		b := at(m, f[1]).minus(l.mid).times(1 / l.size)
+		c := at(m, f[2]).minus(l.mid).times(1 / l.size)
+		n := b.minus(a).cross(c.minus(a))
+		if len := n.length(); len > 0 {
+			l.faces = append(l.faces, sample{p: a.plus(b).plus(c).times(1.0 / 3), n: n.times(1 / len), area: len / 2})
+		}
+	}
+	return l
+}
+
+// inside and outside put a frame into the lengths of l and back.
+func (l *looks) inside(f frame) frame  { return newFrame(f.o.minus(l.mid).times(1/l.size), f.d) }
+func (l *looks) outside(f frame) frame { return newFrame(f.o.times(l.size).plus(l.mid), f.d) }
+
+// passes tells how far from the axis the normal of s passes, as a share of the way to it, and its share along the axis.
+func (f frame) passes(s *sample) (share, along float64) {
+	p := s.p.minus(f.o)
+	d := p.dot(f.d)
+	arm := math.Sqrt(max(p.dot(p)-d*d, 0))
+	if !(arm > 0) {
+		return math.Inf(1), 0
+	}
+	return math.Abs(f.d.dot(p.cross(s.n))) / arm, math.Abs(f.d.dot(s.n))
+}
+
+// unknown returns the faces that may be of a thread about another axis than those known: their normals do not pass by, and they
+// stand neither along nor across.
+func (l *looks) unknown(known []frame) []sample {
+	if len(known) == 0 {
+		return l.faces
+	}
+	var out []sample
+	for i := range l.faces {
+		s := &l.faces[i]
+		if !slices.ContainsFunc(known, func(f frame) bool {
+			share, along := f.passes(s)
+			return share < passShare || along < straight || along > square
+		}) {
+			out = append(out, *s)
+		}
+	}
+	return out
+}
+
+// stillUnknown tells whether f, a guess, explains faces that the frames known do not.
+func (l *looks) stillUnknown(f frame, known []frame) bool {
+	inner := make([]frame, len(known))
+	for i, k := range known {
+		inner[i] = l.inside(k)
+	}
+	return l.inside(f).flanks(l.unknown(inner)) >= l.least()
+}
+
+// least is the number of faces that a thread has at least.
+func (l *looks) least() int { return int(leastFlank*float64(len(l.faces))) + 12 }
+
+// guess is a frame (in the lengths of looks) with the number of faces that may be flanks about it.
+type guess struct {
+	f      frame
+	flanks int
+}
+
+// axes returns the guesses of axes beside those known, best first.
+func (l *looks) axes(known []frame) []frame {
+	inner := make([]frame, len(known))
+	for i, f := range known {
+		inner[i] = l.inside(f)
+	}
+	faces := l.unknown(inner)
+	least := l.least()
+	if len(faces) < least {
+		return nil
+	}
+	var rough []frame
+	for _, d := range directions(faces) {
+		rough = append(rough, crossings(faces, d)...)
+	}
+	var fine []frame
+	for _, g := range bestOf(rough, faces, least, inner) {
+		f := g
+		for range 3 {
+			f = turnAbout(faces, f, false)
+		}
+		for range 5 {
+			f = turnAbout(faces, f, true)
+		}
+		if f.d.dot(g.d) < 0.9 { // it ran away: there was nothing to hold it
+			f = g
+		}
+		fine = append(fine, f)
+	}
+	fine = bestOf(fine, faces, least, inner)
+	for i, f := range fine {
+		fine[i] = l.outside(f)
+	}
+	return fine
+}
+
+// bestOf returns the frames about which at least so many faces may be flanks, those with most first, each axis once and none of those known.
+func bestOf(list []frame, faces []sample, least int, known []frame) (out []frame) {
+	var guesses []guess
+	for _, f := range list {
+		if n := f.flanks(faces); n >= least {
+			guesses = append(guesses, guess{f, n})
+		}
+	}
+	slices.SortStableFunc(guesses, func(a, b guess) int { return cmp.Compare(b.flanks, a.flanks) })
+	for _, g := range guesses {
+		near := func(f frame) bool { return f.near(g.f) }
+		if len(out) < mostAxes && !slices.ContainsFunc(known, near) && !slices.ContainsFunc(out, near) {
+			out = append(out, g.f)
+		}
+	}
+	return out
+}
+
+// near tells whether two frames of looks are about one axis.
+func (f frame) near(g frame) bool {
+	const far, aslant = 0.02, 0.02
+	off := g.o.minus(f.o)
+	off = off.minus(f.d.times(off.dot(f.d)))
+	return off.length() < far && f.d.cross(g.d).length() < aslant
+}
+
+// flanks counts the faces that may be flanks about f; none unless they stand all about it for a part of the turn.
+func (f frame) flanks(faces []sample) int {
+	const sectors, leastSectors = 12, 4
+	var seen [sectors]bool
+	n := 0
+	for i := range faces {
+		s := &faces[i]
+		if share, along := f.passes(s); share < passShare && along > straight && along < square {
+			n++
+			p := s.p.minus(f.o)
+			seen[int(turnOf(p.dot(f.e1), p.dot(f.e2))*sectors/4)%sectors] = true
+		}
+	}
+	about := 0
+	for _, is := range seen {
+		if is {
+			about++
+		}
+	}
+	if about < leastSectors {
+		return 0
+	}
+	return n
+}
+
+// directions returns the directions in which an axis may point, best first: the mesh's own three, those of large planes, and those
+// about which the normals of all faces, or of those around a place, are spread evenly.
+func directions(faces []sample) []vec {
+	const (
+		bins   = 48
+		most   = 10  // directions that are looked into
+		places = 12  // around which faces are looked at
+		around = 0.3 // how far
+		alike  = 0.9994
+	)
+	list := []vec{{0, 0, 1}, {0, 1, 0}, {1, 0, 0}}
+	list = append(list, planes(faces)...)
+	add := func(in func(p vec) bool) {
+		var xx, xy, xz, yy, yz, zz float64
+		for i := range faces {
+			if n := faces[i].n; in(faces[i].p) {
+				xx, xy, xz = xx+n[0]*n[0], xy+n[0]*n[1], xz+n[0]*n[2]
+				yy, yz, zz = yy+n[1]*n[1], yz+n[1]*n[2], zz+n[2]*n[2]
+			}
+		}
+		list = append(list, principal(mat.NewSymDense(3, []float64{xx, xy, xz, xy, yy, yz, xz, yz, zz}))...)
+	}
+	add(func(vec) bool { return true })
+	for i := range places {
+		o := faces[(2*i+1)*len(faces)/(2*places)].p
+		add(func(p vec) bool { d := p.minus(o); return d.dot(d) < around*around })
+	}
+	type scored struct {
+		d     vec
+		score float64
+	}
+	var out []scored
+	for _, d := range list {
+		if slices.ContainsFunc(out, func(s scored) bool { return math.Abs(s.d.dot(d)) > alike }) {
+			continue
+		}
+		var crowd [bins + 1]float64
+		for i := range faces {
+			crowd[int(math.Abs(d.dot(faces[i].n))*bins)]++
+		}
+		s := scored{d: d}
+		for _, c := range crowd {
+			s.score += c * c
+		}
+		out = append(out, s)
+	}
+	slices.SortStableFunc(out, func(a, b scored) int { return cmp.Compare(b.score, a.score) })
+	var ds []vec
+	for _, s := range out[:min(len(out), most)] {
+		ds = append(ds, s.d)
+	}
+	return ds
+}
+
+// planes returns the normals that many faces share.
+func planes(faces []sample) []vec {
+	const grid, most, least = 40, 6, 0.01 // cells to a unit, normals, share of the area
+	area := map[[3]int8]vec{}
+	var all float64
+	for i := range faces {
+		s := &faces[i]
+		n := s.n
+		for k := 2; k >= 0; k-- { // a plane's two sides are one
+			if math.Abs(n[k]) > 0.5/grid {
+				n = n.times(math.Copysign(1, n[k]))
+				break
+			}
+		}
+		key := [3]int8{int8(math.Round(n[0] * grid)), int8(math.Round(n[1] * grid)), int8(math.Round(n[2] * grid))}
+		area[key] = area[key].plus(n.times(s.area))
+		all += s.area
+	}
+	var out []vec
+	for _, n := range area {
+		if n.length() > least*all {
+			out = append(out, n)
+		}
+	}
+	slices.SortFunc(out, func(a, b vec) int {
+		return cmp.Or(cmp.Compare(b.length(), a.length()), slices.Compare(a[:], b[:]))
+	})
+	out = out[:min(len(out), most)]
+	for i := range out {
+		out[i] = out[i].unit()
+	}
+	return out
+}
+
+// crossings returns the frames along d by which many normals pass, seen along d: pairs of them vote for where they cross.
+func crossings(faces []sample, d vec) []frame {
+	const (
+		cells, reach = 100, 1.1 // each way from the middle, and as far
+		pairs        = 8000
+		most         = 12
+		least        = 6 // votes
+		aslant       = 0.15
+	)
+	base := newFrame(vec{}, d)
+	type ray struct{ x, y, u, v float64 }
+	var rays []ray
+	for i := range faces {
+		s := &faces[i]
+		u, v := s.n.dot(base.e1), s.n.dot(base.e2)
+		if l := math.Hypot(u, v); l > aslant {
+			rays = append(rays, ray{s.p.dot(base.e1), s.p.dot(base.e2), u / l, v / l})
+		}
+	}
+	if len(rays) < 2*least {
+		return nil
+	}
+	const wide = 2*cells + 3
+	votes := make([]int32, wide*wide)
+	cell := func(x float64) int { return int(math.Round(x/reach*cells)) + cells + 1 }
+	// The same numbers in every run, without a source of chance: multiples of the golden ratio.
+	at := uint64(0)
+	pick := func() *ray {
+		at += 0x9e3779b97f4a7c15
+		return &rays[(at>>32)*uint64(len(rays))>>32]
+	}
+	for i := range pairs {
+		a, b := &rays[i%len(rays)], pick()
+		det := a.u*b.v - a.v*b.u
+		if math.Abs(det) < 0.2 {
+			continue
+		}
+		t := ((b.x-a.x)*b.v - (b.y-a.y)*b.u) / det
+		x, y := a.x+t*a.u, a.y+t*a.v
+		if math.Abs(x) < reach && math.Abs(y) < reach {
+			votes[cell(y)*wide+cell(x)]++
+		}
+	}
+	type peak struct{ at, votes int }
+	var peaks []peak
+	for y := 1; y < wide-1; y++ {
+		for x := 1; x < wide-1; x++ {
+			i := y*wide + x
+			if votes[i] == 0 {
+				continue
+			}
+			sum := 0
+			for _, j := range []int{-wide - 1, -wide, -wide + 1, -1, 0, 1, wide - 1, wide, wide + 1} {
+				sum += int(votes[i+j])
+			}
+			if sum >= least {
+				peaks = append(peaks, peak{i, sum})
+			}
+		}
+	}
+	slices.SortStableFunc(peaks, func(a, b peak) int { return cmp.Compare(b.votes, a.votes) })
+	var out []frame
+	for _, p := range peaks {
+		x, y := float64(p.at%wide-cells-1)*reach/cells, float64(p.at/wide-cells-1)*reach/cells
+		o := base.e1.times(x).plus(base.e2.times(y))
+		if !slices.ContainsFunc(out, func(f frame) bool { return f.o.minus(o).length() < 4*reach/cells }) {
+			out = append(out, newFrame(o, d))
+		}
+		if len(out) == most {
+			break
+		}
+	}
+	return out
+}
+
+// principal returns the principal directions of a symmetrical matrix.
+func principal(a *mat.SymDense) (out []vec) {
+	var e mat.EigenSym
+	if !e.Factorize(a, true) {
+		return nil
+	}
+	var v mat.Dense
+	e.VectorsTo(&v)
+	for k := range 3 {
+		out = append(out, vec{v.At(0, k), v.At(1, k), v.At(2, k)})
+	}
+	return out
+}

@@ -1,0 +1,135 @@
+package caliper
+
+// This file parts a mesh into bodies.
+
+import (
+	"cmp"
+	"slices"
+
+	"tryring/internal/mesh"
+)
+
+// leastShell is how many faces a shell of a mesh has on average; in a mesh of smaller ones the faces do not hang together, and it is one body.
+const leastShell = 12
+
+// shell is a group of faces that hang together by their corners.
+type shell struct {
+	faces  [][3]uint32
+	box    [2]vec
+	volume float64
+	open   uint64 // the sum of all edges' marks: 0 where each is run once each way
+}
+
+// solid says that s bounds a body by itself.
+func (s *shell) solid() bool { return s.open == 0 && s.volume > 0 }
+
+// bodiesOf returns the bodies of m, the one with the most faces first: each shell that bounds a solid, with the shells in it that do
+// not (its hollows), and one body of what is left: open skins, and shells inside out.
+func bodiesOf(m *mesh.Mesh) []*mesh.Mesh {
+	shells := shellsIn(m)
+	if len(shells) == 1 || len(m.Faces) < leastShell*len(shells) {
+		return []*mesh.Mesh{m}
+	}
+	var solids []*shell
+	for i := range shells {
+		if s := &shells[i]; s.solid() {
+			solids = append(solids, s)
+		}
+	}
+	// From the smallest to the largest: a hollow belongs to the smallest that holds it.
+	slices.SortStableFunc(solids, func(a, b *shell) int { return cmp.Compare(a.volume, b.volume) })
+	rest := &shell{}
+	for i := range shells {
+		s := &shells[i]
+		if s.solid() {
+			continue
+		}
+		to := rest
+		if k := slices.IndexFunc(solids, func(o *shell) bool { return o.holds(s) }); k >= 0 {
+			to = solids[k]
+		}
+		to.faces = append(to.faces, s.faces...)
+	}
+	if len(rest.faces) > 0 {
+		solids = append(solids, rest)
+	}
+	slices.SortStableFunc(solids, func(a, b *shell) int { return cmp.Compare(len(b.faces), len(a.faces)) })
+	out := make([]*mesh.Mesh, len(solids))
+	number := make([]uint32, len(m.Vertices)) // of a vertex in its body, plus one
+	for i, s := range solids {
+		b := &mesh.Mesh{Faces: make([][3]uint32, len(s.faces))}
+		for j, f := range s.faces {
+			for k, v := range f {
+				if number[v] == 0 {
+					b.Vertices = append(b.Vertices, m.Vertices[v])
+					number[v] = uint32(len(b.Vertices))
+				}
+				b.Faces[j][k] = number[v] - 1
+			}
+		}
+		out[i] = b
+	}
+	return out
+}
+
+// holds tells whether the box of o lies within that of s.
+func (s *shell) holds(o *shell) bool {
+	for k := range 3 {
+		if o.box[0][k] < s.box[0][k] || o.box[1][k] > s.box[1][k] {
+			return false
+		}
+	}
+	return true
+}
+
+// shellsIn parts the faces of m; of a mesh that hangs together it looks at nothing else.
+func shellsIn(m *mesh.Mesh) []shell {
+	group := make([]uint32, len(m.Vertices)) // a forest: each points to one before it, or to itself
+	for i := range group {
+		group[i] = uint32(i)
+	}
+	root := func(i uint32) uint32 {
+		for group[i] != i {
+			group[i] = group[group[i]]
+			i = group[i]
+		}
+		return i
+	}
+	for _, f := range m.Faces {
+		a, b, c := root(f[0]), root(f[1]), root(f[2])
+		low := min(a, b, c)
+		group[a], group[b], group[c] = low, low, low
+	}
+	count := 0
+	number := make([]uint32, len(m.Vertices))
+	of := func(f [3]uint32) uint32 {
+		r := root(f[0])
+		if number[r] == 0 {
+			count++
+			number[r] = uint32(count)
+		}
+		return number[r] - 1
+	}
+	for _, f := range m.Faces {
+		of(f)
+	}
+	out := make([]shell, count)
+	if count == 1 {
+		return out
+	}
+	for _, f := range m.Faces {
+		s := &out[of(f)]
+		a, b, c := at(m, f[0]), at(m, f[1]), at(m, f[2])
+		if len(s.faces) == 0 {
+			s.box = [2]vec{a, a}
+		}
+		for k := range 3 {
+			s.box[0][k] = min(s.box[0][k], a[k], b[k], c[k])
+			s.box[1][k] = max(s.box[1][k], a[k], b[k], c[k])
+			s.open += edgeMark(f[k], f[(k+1)%3])
+		}
+		s.faces = append(s.faces, f)
+		s.volume += a.dot(b.cross(c))
+	}
+	return out
+}
