@@ -82,12 +82,13 @@ func (r *Result) weigh(j joint, e, i sized) error {
 		nodes = bothNodes
 	}
 	radii, pitches := spread(radius, nodes), spread(pitch, nodes)
-	r.Chance = 0
+	all := 0.0
 	for _, ep := range es {
 		for _, ip := range is {
 			for _, wider := range radii {
 				share := ep.share * ip.share
 				found = append(found, held{ip.pitch - ep.pitch + 2*wider, share})
+				all += share * float64(len(pitches))
 				for _, longer := range pitches {
 					at := j
 					at.pitchE += longer
@@ -105,10 +106,6 @@ func (r *Result) weigh(j joint, e, i sized) error {
 				}
 			}
 		}
-	}
-	all := 0.0
-	for _, share := range r.Chances {
-		all += share
 	}
 	for k := range r.Chances {
 		r.Chances[k] /= all
