@@ -1,17 +1,19 @@
 package caliper
 
-// This file fits one helical thread through the middle of all flanks: pitch, starts, hand, taper, slopes.
+// This file fits one helical thread through the middle of all flanks: pitch, starts, hand, taper, slopes, and how round it is.
 
 import (
 	"math"
+	"slices"
 )
 
 // maxStarts is the most starts that are looked for.
 const maxStarts = 12
 
-// flank is one family of flanks: r = c + slope (z - z0 - pitch m) on the axis found, m being the whole turns plus
-// starts theta / 2 pi.
-type flank struct{ z0, c, slope float64 }
+// flank is one family of flanks: z = z0 + pitch m + run (r - radius) on the axis found, m being the whole turns plus
+// starts theta / 2 pi. Heights are fitted and radii are taken as they are, since spots are chosen by their radius: what is
+// uncertain of those chosen is then the height alone.
+type flank struct{ z0, run float64 }
 
 // fitted is a thread as fitted, z and r in the frame of the cut. Index 0 of flanks is up, 1 is down.
 type fitted struct {
@@ -23,12 +25,15 @@ type fitted struct {
 	// cone is the growth of the radius per height, about zMid.
 	cone        float64
 	zMid, zHalf float64
-	radius      float64
-	depth       float64
+	// radius is near the pitch cone's, at zMid.
+	radius float64
+	depth  float64
 	// band is the share of the depth, each way from the pitch cone, whose flank is used.
 	band float64
 	// offX, offY is where the thread's axis stands at zMid; tiltX, tiltY its slope.
 	offX, offY, tiltX, tiltY float64
+	// out is how far out each section stands beyond a circle about that axis: an oval, a worn side. Nil for round.
+	out []float64
 	// rough is the usual distance of the flanks from the fit, on the radius.
 	rough float64
 	// full is where the full form stands.
@@ -43,8 +48,15 @@ func (t *fitted) phase(k int, theta, z float64) float64 {
 // onAxis returns the radius about the thread's own axis with its cone taken off.
 func (t *fitted) onAxis(l *line, z, r float64) float64 {
 	h := z - t.zMid
-	return r - t.cone*h - (t.offX+t.tiltX*h)*l.cos - (t.offY+t.tiltY*h)*l.sin
+	r -= t.cone*h + (t.offX+t.tiltX*h)*l.cos + (t.offY+t.tiltY*h)*l.sin
+	if t.out != nil {
+		r -= t.out[l.sec]
+	}
+	return r
 }
+
+// runs is the mean run of the two flanks: so much along the axis is one on the radius.
+func (t *fitted) runs() float64 { return (t.flanks[0].run - t.flanks[1].run) / 2 }
 
 // Reasons for no thread.
 const (
@@ -62,10 +74,10 @@ const (
 
 // fitThread fits a thread to the swings of s, or says why there is none.
 func fitThread(s *site) (fitted, string) {
-	lines, ws := s.lines, s.swings
+	lines, ws := s.seen(), s.swings
 	t := fitted{depth: s.size, band: usualBand}
-	var why string
-	if why = t.start(lines, ws); why != "" {
+	why := t.start(s)
+	if why != "" {
 		return fitted{}, why
 	}
 	everywhere := [2]float64{t.zMid - t.zHalf - t.pitch, t.zMid + t.zHalf + t.pitch}
@@ -103,12 +115,17 @@ func fitThread(s *site) (fitted, string) {
 	return t, ""
 }
 
+// seen are the lines that meet the wall.
+func (s *site) seen() []line {
+	return slices.DeleteFunc(slices.Clone(s.lines), func(l line) bool { return len(l.spots) == 0 })
+}
+
 // differs returns how far, on the radius, t and o lie apart at most, about.
 func (t *fitted) differs(o *fitted) float64 {
 	d := math.Abs(t.cone-o.cone) * t.zHalf
 	d += math.Hypot(t.offX-o.offX, t.offY-o.offY) + math.Hypot(t.tiltX-o.tiltX, t.tiltY-o.tiltY)*(t.zHalf+t.radius)
 	for k, f := range t.flanks {
-		d += math.Abs(f.c-o.flanks[k].c) + math.Abs((t.pitch/o.pitch-1)*f.slope)*t.zHalf
+		d += (math.Abs(f.z0-o.flanks[k].z0) + math.Abs(t.pitch/o.pitch-1)*t.zHalf) / t.runs()
 	}
 	return d
 }
@@ -119,84 +136,103 @@ const (
 	LeastBand = usualBand / 2
 )
 
-// flankSpot is a place on a flank with the length of flank that it stands for.
+// flankSpot is a place on a flank with the length on the radius that it stands for.
 type flankSpot struct {
-	k                      int
-	z, r, cos, sin, weight float64
-	m                      float64 // turn count at the place
-	theta                  float64
+	l            *line
+	z, r, weight float64
+	left         float64 // how far above the fit it stands
+}
+
+// The unknowns of the fit, in the order of their columns.
+const (
+	ofZ0    = 0 // and 1, of the two flanks
+	ofRun   = 2 // and 3
+	ofPitch = 4
+	ofCone  = 5
+	ofOff   = 6 // and 7
+	ofTilt  = 8 // and 9
+)
+
+// equation returns the flank that s lies on, how far above the fit it stands, and how much that changes with each unknown.
+func (t *fitted) equation(s *flankSpot) (k int, left float64, row [maxUnknowns]float64) {
+	l := s.l
+	h, w := s.z-t.zMid, t.onAxis(l, s.z, s.r)-t.radius
+	z := s.z + s.r*(t.tiltX*l.cos+t.tiltY*l.sin)
+	m := 0.0
+	left = math.Inf(1)
+	for j, f := range t.flanks {
+		ph := t.phase(j, l.theta, z-f.run*w)
+		n := math.Round(ph)
+		if e := t.pitch * (ph - n); math.Abs(e) < math.Abs(left) {
+			k, left, m = j, e, n+float64(t.turn)*l.theta/(2*math.Pi)
+		}
+	}
+	run := t.flanks[k].run
+	tilt := -run*h - s.r
+	row = [maxUnknowns]float64{ofPitch: m, ofCone: -run * h, ofOff: -run * l.cos, -run * l.sin, ofTilt: tilt * l.cos, tilt * l.sin}
+	row[ofZ0+k], row[ofRun+k] = 1, w
+	return k, left, row
 }
 
 // refine fits pitch, cone, slopes and the place of the axis to all flanks together that lie within the given heights.
 func (t *fitted) refine(lines []line, within [2]float64) string {
-	for k, f := range t.flanks {
-		if math.IsNaN(f.slope) || (f.slope > 0) != (k == 0) || math.IsInf(f.slope, 0) {
-			return whyRagged
-		}
-	}
 	spots := t.flankSpots(lines, within)
-	gate := t.depth / 4
-	left := make([]float64, len(spots))
+	left := make([]float64, 0, len(spots))
+	gate := t.pitch / 8
 	const (
-		most   = 10   // rounds
-		slow   = 0.7  // what the roughness must shrink to for another
-		smooth = 2e-4 // of the depth: the fit before was good already
+		most    = 12   // rounds
+		still   = 1e-4 // of the depth: a step so small is the last
+		circle  = 5e-3 // of the depth: what stands off a circle by less is round
+		mostOut = 3    // times that the round is looked at
 	)
-	rough := math.Inf(1)
-	for round := 0; round < most; round++ {
+	outs := 0
+	for range most {
+		before := *t
 		sums := system{n: maxUnknowns}
 		used := [2]int{}
+		left = left[:0]
 		for i := range spots {
 			s := &spots[i]
-			f := &t.flanks[s.k]
-			ph := t.phase(s.k, s.theta, s.z)
-			n := math.Round(ph)
-			s.m = n + float64(t.turn)*s.theta/(2*math.Pi)
-			h := s.z - t.zMid
-			zc := t.pitch * (ph - n)
-			e := s.r - f.c - f.slope*zc - t.cone*h - (t.offX+t.tiltX*h)*s.cos - (t.offY+t.tiltY*h)*s.sin
-			e -= f.slope * s.r * (t.tiltX*s.cos + t.tiltY*s.sin)
-			left[i] = math.Abs(e)
-			if left[i] > gate {
+			k, e, row := t.equation(s)
+			s.left = e
+			if math.Abs(e) > gate {
 				continue
 			}
-			used[s.k]++
-			tilt := h + f.slope*s.r
-			row := [maxUnknowns]float64{4: -f.slope * s.m, h, s.cos, s.sin, tilt * s.cos, tilt * s.sin}
-			row[2*s.k], row[2*s.k+1] = 1, zc
-			sums.add(row[:], e, s.weight)
+			used[k]++
+			left = append(left, math.Abs(e))
+			sums.add(row[:], e, s.weight/math.Abs(t.flanks[k].run))
 		}
-		if used[0] < sections/2 || used[1] < sections/2 {
-			if gate *= 4; round > 0 && gate < t.depth/4 {
-				continue // the fit before was nearer than the first round's, which takes in what a chamfer cuts
-			}
+		if min(used[0], used[1]) < len(lines)/2 {
 			return whyRagged
 		}
 		// What is left is that of the fit before, and gates the next round.
-		t.rough = 1.4826 * median(left)
-		const leastGate = 1e-3 // of the depth
-		gate = max(4*t.rough, leastGate*t.depth)
+		roughZ := 1.4826 * median(left)
 		x, ok := sums.solve()
 		if !ok {
 			return whyRagged
 		}
 		for k := range t.flanks {
-			t.flanks[k].c += x[2*k]
-			t.flanks[k].slope += x[2*k+1]
+			t.flanks[k].z0 += x[ofZ0+k]
+			t.flanks[k].run += x[ofRun+k]
 		}
-		t.pitch += x[4]
-		t.cone += x[5]
-		t.offX += x[6]
-		t.offY += x[7]
-		t.tiltX += x[8]
-		t.tiltY += x[9]
-		if !(t.pitch > 0) || t.flanks[0].slope <= 0 || t.flanks[1].slope >= 0 {
+		t.pitch += x[ofPitch]
+		t.cone += x[ofCone]
+		t.offX += x[ofOff]
+		t.offY += x[ofOff+1]
+		t.tiltX += x[ofTilt]
+		t.tiltY += x[ofTilt+1]
+		if !(t.pitch > 0) || !(t.flanks[0].run > 0) || !(t.flanks[1].run < 0) {
 			return whyRagged
 		}
-		if round > 0 && t.rough < smooth*t.depth || round > 1 && t.rough > slow*rough {
-			break
+		const leastGate = 1e-3 // of the depth
+		t.rough = roughZ / t.runs()
+		gate = min(gate, max(4*roughZ, leastGate*t.depth))
+		if t.differs(&before) < still*t.depth {
+			if outs++; outs > mostOut || t.rough < circle*t.depth {
+				break
+			}
+			t.findOut(lines, spots, gate)
 		}
-		rough = t.rough
 	}
 	if t.rough > t.depth/4 {
 		return whyRagged
@@ -204,9 +240,48 @@ func (t *fitted) refine(lines []line, within [2]float64) string {
 	return ""
 }
 
+// findOut finds how far out each section stands, from the flanks that lie within gate of the fit: one that is farther out has its
+// up flanks lower and its down flanks higher. What an axis that stands elsewhere, or another radius, would explain is no part of it.
+func (t *fitted) findOut(lines []line, spots []flankSpot, gate float64) {
+	var sums [sections]system
+	for i := range sums {
+		sums[i].n = 2
+	}
+	for i := range spots {
+		if s := &spots[i]; math.Abs(s.left) <= gate {
+			k, e, _ := t.equation(s)
+			sums[s.l.sec].add([]float64{-t.flanks[k].run, 1}, e, s.weight)
+		}
+	}
+	plain := system{n: 3}
+	var found [sections]bool
+	var out [sections]float64
+	for i := range lines {
+		l := &lines[i]
+		if x, ok := sums[l.sec].solve(); ok {
+			found[l.sec], out[l.sec] = true, x[0]
+			if t.out != nil {
+				out[l.sec] += t.out[l.sec]
+			}
+			plain.add([]float64{1, l.cos, l.sin}, out[l.sec], 1)
+		}
+	}
+	x, ok := plain.solve()
+	if !ok {
+		return
+	}
+	t.out = make([]float64, sections)
+	for _, l := range lines {
+		if found[l.sec] {
+			t.out[l.sec] = out[l.sec] - x[0] - x[1]*l.cos - x[2]*l.sin
+		}
+	}
+}
+
 // flankSpots returns two points (those of Gauss) of each piece of flank within the band about the pitch cone.
 func (t *fitted) flankSpots(lines []line, within [2]float64) []flankSpot {
 	out := make([]flankSpot, 0, 64*len(lines))
+	limit := t.band * t.depth
 	for i := range lines {
 		l := &lines[i]
 		for _, p := range l.pieces {
@@ -215,13 +290,9 @@ func (t *fitted) flankSpots(lines []line, within [2]float64) []flankSpot {
 			}
 			w0 := t.onAxis(l, p.z0, p.m0) - t.radius
 			w1 := t.onAxis(l, p.z1, p.m1) - t.radius
-			k := kind(w1 > w0)
 			// The share of the piece within the band.
-			a, b := -t.band*t.depth, t.band*t.depth
-			if k == 1 {
-				a, b = b, a
-			}
-			from, to := (a-w0)/(w1-w0), (b-w0)/(w1-w0)
+			from, to := (-limit-w0)/(w1-w0), (limit-w0)/(w1-w0)
+			from, to = min(from, to), max(from, to)
 			from = max(from, 0, (within[0]-p.z0)/(p.z1-p.z0))
 			to = min(to, 1, (within[1]-p.z0)/(p.z1-p.z0))
 			if !(to > from) {
@@ -230,10 +301,7 @@ func (t *fitted) flankSpots(lines []line, within [2]float64) []flankSpot {
 			const gauss = 0.21132486540518712 // (1 - 1/sqrt 3) / 2
 			for _, g := range [2]float64{gauss, 1 - gauss} {
 				u := from + g*(to-from)
-				out = append(out, flankSpot{
-					k: k, z: p.z0 + u*(p.z1-p.z0), r: p.m0 + u*(p.m1-p.m0),
-					cos: l.cos, sin: l.sin, theta: l.theta, weight: (to - from) * (p.z1 - p.z0),
-				})
+				out = append(out, flankSpot{l: l, z: p.z0 + u*(p.z1-p.z0), r: p.m0 + u*(p.m1-p.m0), weight: (to - from) * math.Abs(w1-w0)})
 			}
 		}
 	}
@@ -242,13 +310,11 @@ func (t *fitted) flankSpots(lines []line, within [2]float64) []flankSpot {
 
 // pitchRadius returns the radius, at zMid, of the cone on which ridge and groove are equally wide along the axis.
 //
-// On the cone at w the flank k stands at z = z0 + (w - c) / slope + pitch m; the distance from an up flank to the next
+// On the cone w beyond radius the flank k stands at z = z0 + run w + pitch m; the distance from an up flank to the next
 // down flank is half a pitch there.
 func (t *fitted) pitchRadius() float64 {
 	up, down := t.flanks[0], t.flanks[1]
-	width := func(w float64) float64 { return down.z0 + (w-down.c)/down.slope - up.z0 - (w-up.c)/up.slope }
-	grows := 1/down.slope - 1/up.slope
-	d := (width(t.radius) - t.pitch/2) / t.pitch
+	d := (down.z0-up.z0)/t.pitch - 0.5
 	d -= math.Round(d)
-	return t.radius - d*t.pitch/grows
+	return t.radius + d*t.pitch/(up.run-down.run)
 }

@@ -3,14 +3,17 @@ package caliper
 // This file finds a thread roughly, from the middles of its swings: a start from which the fit can go on.
 
 import (
-	"cmp"
 	"math"
 	"math/cmplx"
 	"slices"
 )
 
+// leastGaps is between how many neighbouring flanks of one kind the pitch is read: from a sixth of the sections.
+const leastGaps = sections / 6
+
 // start finds pitch, turn and the rest roughly, from the middles of the swings.
-func (t *fitted) start(lines []line, ws []swing) string {
+func (t *fitted) start(s *site) string {
+	ws := s.swings
 	var gaps, zs, rs []float64
 	last := [2]int{-1, -1}
 	for i, w := range ws {
@@ -21,7 +24,7 @@ func (t *fitted) start(lines []line, ws []swing) string {
 		last[k] = i
 		zs, rs = append(zs, w.zMid), append(rs, w.rMid)
 	}
-	if len(gaps) < len(lines)/2 {
+	if len(gaps) < leastGaps {
 		return whyPlain
 	}
 	t.radius = median(rs)
@@ -40,10 +43,9 @@ func (t *fitted) start(lines []line, ws []swing) string {
 	if d := t.depth / t.pitch; d < leastDepthPerPitch || d > mostDepthPerPitch {
 		return whyShallow
 	}
-	if why := t.findTurn(lines, ws); why != "" {
+	if why := t.findTurn(s.lines, ws); why != "" {
 		return why
 	}
-	t.startSlopes(lines)
 	return ""
 }
 
@@ -132,8 +134,10 @@ func (t *fitted) findTurn(lines []line, ws []swing) string {
 		return whyRings
 	}
 	t.turn = bestTurn
-	for k := range t.flanks {
-		t.flanks[k].z0 = t.zMid + t.pitch*cmplx.Phase(bestSum[k])/(2*math.Pi)
+	// The flanks' runs are guessed: each takes a quarter of the pitch.
+	run := t.pitch / t.depth / 4
+	for k, sign := range [2]float64{1, -1} {
+		t.flanks[k] = flank{z0: t.zMid + t.pitch*cmplx.Phase(bestSum[k])/(2*math.Pi), run: sign * run}
 	}
 	return ""
 }
@@ -169,52 +173,4 @@ func (t *fitted) startCone(ws []swing) (whole []swing) {
 		}
 	}
 	return whole
-}
-
-// startSlopes takes each flank family's slope and radius at z0: the slope is the median of the pieces about the pitch cone, by
-// their height on the radius, of which a steep flank has as much as a chamfer beside it. A flank crosses the depth within a
-// pitch; what is much flatter is a wall beside the thread.
-func (t *fitted) startSlopes(lines []line) {
-	type slope struct{ slope, height, z, w float64 }
-	var slopes [2][]slope
-	var sum [2]float64
-	flattest := t.depth / t.pitch / 2
-	for i := range lines {
-		l := &lines[i]
-		for _, p := range l.pieces {
-			length := p.z1 - p.z0
-			if !(length > 0) {
-				continue
-			}
-			z := (p.z0 + p.z1) / 2
-			w := t.onAxis(l, z, (p.m0+p.m1)/2) - t.radius
-			lean := (p.m1-p.m0)/length - t.cone
-			k := kind(lean > 0)
-			ph := t.phase(k, l.theta, z)
-			if math.Abs(lean) > flattest && math.Abs(w) < t.depth/3 && math.Abs(ph-math.Round(ph)) < 0.25 {
-				height := math.Abs(p.m1 - p.m0)
-				slopes[k] = append(slopes[k], slope{lean, height, t.pitch * (ph - math.Round(ph)), w})
-				sum[k] += height
-			}
-		}
-	}
-	for k := range t.flanks {
-		slices.SortFunc(slopes[k], func(a, b slope) int { return cmp.Compare(a.slope, b.slope) })
-		below := 0.0
-		for _, s := range slopes[k] {
-			t.flanks[k].slope = s.slope
-			if below += s.height; below >= sum[k]/2 {
-				break
-			}
-		}
-		// The swings that a chamfer cuts put z0 off, which a steep flank turns into much on the radius.
-		var ws []float64
-		for _, s := range slopes[k] {
-			ws = append(ws, s.w-t.flanks[k].slope*s.z)
-		}
-		t.flanks[k].c = t.radius
-		if len(ws) > 0 {
-			t.flanks[k].c += median(ws)
-		}
-	}
 }

@@ -6,7 +6,7 @@ import "math"
 
 // measure measures the thread of s, its diameters at the height refZ (NaN: in the middle of the full form), or says why there is none.
 func (s *site) measure(refZ float64) (*Thread, fitted, string) {
-	lines := s.lines
+	lines := s.seen()
 	t, why := fitThread(s)
 	if why != "" {
 		return nil, fitted{}, why
@@ -52,7 +52,7 @@ const (
 
 // degrees is the angle of the flank k to the perpendicular of the axis.
 func (t *fitted) degrees(k int) float64 {
-	return math.Atan(1/math.Abs(t.flanks[k].slope+t.cone)) * 180 / math.Pi
+	return math.Atan(1/math.Abs(1/t.flanks[k].run+t.cone)) * 180 / math.Pi
 }
 
 // middle returns the thread whose flanks have the right angle: t, or where they are arcs the fit to LeastBand of the depth.
@@ -114,7 +114,7 @@ func (t *fitted) fullForm(lines []line) [2]float64 {
 	half := max(0.7*t.zHalf, 0.6*t.pitch)
 	half = min(half, 2*t.pitch)
 	n, near := formBins, 0.0
-	if max(t.flanks[0].slope, -t.flanks[1].slope)*t.pitch > binShare*t.depth*formBins {
+	if t.pitch > binShare*t.depth*formBins*min(t.flanks[0].run, -t.flanks[1].run) {
 		// A hair along the axis is much on the radius: what is usual there is anything within a bin.
 		n *= 2
 		near = 1 / float64(n)

@@ -13,8 +13,8 @@ func (t *fitted) extremes(lines []line, from, to float64) (high, low float64, ok
 	up, down := t.flanks[0], t.flanks[1]
 	// The middle of the ridge lies half way from an up flank to the next down flank, on the pitch cone.
 	w := t.pitchRadius()
-	zUp := up.z0 + (w-up.c)/up.slope
-	zDown := down.z0 + (w-down.c)/down.slope
+	zUp := up.z0 + up.run*(w-t.radius)
+	zDown := down.z0 + down.run*(w-t.radius)
 	gap := math.Mod(zDown-zUp, t.pitch)
 	if gap < 0 {
 		gap += t.pitch
@@ -23,7 +23,7 @@ func (t *fitted) extremes(lines []line, from, to float64) (high, low float64, ok
 	for _, quarter := range []float64{0.25, 0.12, 0} {
 		highs := t.peaks(lines, ridge, quarter, from, to, 1)
 		lows := t.peaks(lines, ridge+0.5, quarter, from, to, -1)
-		if len(highs) >= sections/4 && len(lows) >= sections/4 {
+		if len(highs) >= len(lines)/4 && len(lows) >= len(lines)/4 {
 			return steadyMean(highs, t.depth), steadyMean(lows, t.depth), true
 		}
 	}

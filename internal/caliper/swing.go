@@ -12,6 +12,7 @@ type spot struct{ z, r float64 }
 
 // line is one side of one section.
 type line struct {
+	sec             int // index of its section
 	theta, cos, sin float64
 	spots           []spot
 	pieces          []piece
@@ -24,7 +25,7 @@ func linesOf(secs []section, outer bool, layer int) []line {
 	walls := 0
 	for i := range secs {
 		s := &secs[i]
-		l := line{theta: s.theta, cos: s.cos, sin: s.sin, pieces: s.in}
+		l := line{sec: i, theta: s.theta, cos: s.cos, sin: s.sin, pieces: s.in}
 		rest, side := &s.inRest, -1.0
 		if outer {
 			l.pieces, rest, side = s.out, &s.outRest, 1
