@@ -85,8 +85,9 @@ func TestWhereThePartStands(t *testing.T) {
 
 func distance(a caliper.Axis, q [3]float64) float64 {
 	d, o := a.Direction, a.OriginMM
+	length := math.Sqrt(d[0]*d[0] + d[1]*d[1] + d[2]*d[2]) // not quite 1, as it is told
 	v := [3]float64{q[0] - o[0], q[1] - o[1], q[2] - o[2]}
-	along := v[0]*d[0] + v[1]*d[1] + v[2]*d[2]
+	along := (v[0]*d[0] + v[1]*d[1] + v[2]*d[2]) / length
 	return math.Sqrt(math.Max(0, v[0]*v[0]+v[1]*v[1]+v[2]*v[2]-along*along))
 }
 

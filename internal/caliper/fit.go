@@ -111,8 +111,32 @@ func fitThread(s *site) (fitted, string) {
 			break
 		}
 	}
+	if !(t.covered(lines) > leastCover) {
+		return fitted{}, whyRagged
+	}
 	t.ok = true
 	return t, ""
+}
+
+// leastCover is the least share of the flanks that the fit foretells on the full form, on all lines, that stand within an eighth of a
+// pitch of their places: noise on a plain wall leaves half of a few.
+const leastCover = 0.7
+
+// covered returns that share, of the lines that have any flanks at all.
+func (t *fitted) covered(lines []line) float64 {
+	spots := t.flankSpots(lines, t.full)
+	sum, seen, last := 0.0, 0.0, (*line)(nil)
+	for i := range spots {
+		if s := &spots[i]; s.l != last {
+			last = s.l
+			seen++
+		}
+		if _, e, _ := t.equation(&spots[i]); math.Abs(e) < t.pitch/8 {
+			sum += spots[i].weight
+		}
+	}
+	const ways, points = 2, 2 // up and down, and each piece stands for itself at so many
+	return sum / (ways * points * 2 * t.band * t.depth * (t.full[1] - t.full[0]) / t.pitch * seen)
 }
 
 // seen are the lines that meet the wall.

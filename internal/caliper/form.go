@@ -160,20 +160,23 @@ func (t *fitted) fullForm(lines []line) [2]float64 {
 		}
 	}
 	gate := max(formShare*t.depth, 5*median(spread))
-	allowed := int(strays * float64(len(lines)))
+	bad := make([]int, rows)
+	var usually []float64
+	for row := range rows {
+		for i := range lines {
+			if !(radii[i*rows+row] <= gate) {
+				bad[row]++
+			}
+		}
+		if math.Abs(height(row)-t.zMid) <= half {
+			usually = append(usually, float64(bad[row]))
+		}
+	}
+	allowed := int(strays*float64(len(lines)) + 3*median(usually))
 	best, start := 0, -1
 	var from, to float64
 	for row := 0; row <= rows; row++ {
-		good := false
-		if row < rows {
-			bad := 0
-			for i := range lines {
-				if !(radii[i*rows+row] <= gate) {
-					bad++
-				}
-			}
-			good = bad <= allowed
-		}
+		good := row < rows && bad[row] <= allowed
 		switch {
 		case good && start < 0:
 			start = row
