@@ -27,9 +27,11 @@ type inspection struct {
 	WallMM    float64         `json:"wall_mm"`
 	Inner     *caliper.Thread `json:"inner"`
 	Outer     *caliper.Thread `json:"outer"`
-	Threads   []caliper.Found `json:"threads"`
-	Checks    []check.Finding `json:"checks"`
-	Caution   []string        `json:"caution"`
+	// Threads are all threads in the file; NotMeasured says what of them was not, and why.
+	Threads     []caliper.Found `json:"threads"`
+	NotMeasured []string        `json:"not_measured"`
+	Checks      []check.Finding `json:"checks"`
+	Caution     []string        `json:"caution"`
 	// innerWhy and outerWhy say why a thread was not found.
 	innerWhy, outerWhy string
 }
@@ -148,9 +150,14 @@ func inspect(ctx context.Context, path string, s check.Subject) (inspection, err
 	}
 	s.Soundness, s.Measured = &sound, &report
 	sound.VolumeMM3 = unit.Round(sound.VolumeMM3)
+	notMeasured := []string{}
+	for _, t := range report.Threads {
+		notMeasured = append(notMeasured, t.NotMeasured...)
+	}
 	return inspection{
-		Inner: report.Inner, Outer: report.Outer, Threads: report.Threads, Checks: check.All(s), Caution: []string{check.Caution},
-		Sound: sound.Sound(), Soundness: sound, Triangles: len(part.Faces), WallMM: unit.Round(report.WallMM),
+		Threads: append([]caliper.Found{}, report.Threads...), NotMeasured: notMeasured,
+		Sound: sound.Sound(), Soundness: sound, Triangles: len(m.Faces), WallMM: unit.Round(report.WallMM),
+		Inner: report.Inner, Outer: report.Outer, Checks: check.All(s), Caution: []string{check.Caution},
 		innerWhy: report.InnerWhy, outerWhy: report.OuterWhy,
 	}, nil
 }

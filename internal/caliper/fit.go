@@ -36,8 +36,9 @@ type fitted struct {
 	out []float64
 	// rough is the usual distance of the flanks from the fit, on the radius.
 	rough float64
-	// full is where the full form stands.
-	full [2]float64
+	// full is where the full form stands; crest and root are the extremes of the usual form, noise taken off.
+	full        [2]float64
+	crest, root float64
 }
 
 // phase returns z in pitches above the flank k at angle theta.
@@ -206,7 +207,6 @@ func (t *fitted) refine(lines []line, within [2]float64) string {
 	const (
 		most    = 12   // rounds
 		still   = 1e-4 // of the depth: a step so small is the last
-		circle  = 5e-3 // of the depth: what stands off a circle by less is round
 		mostOut = 3    // times that the round is looked at
 	)
 	outs := 0
@@ -248,7 +248,6 @@ func (t *fitted) refine(lines []line, within [2]float64) string {
 		if !(t.pitch > 0) || !(t.flanks[0].run > 0) || !(t.flanks[1].run < 0) {
 			return whyRagged
 		}
-		const leastGate = 1e-3 // of the depth
 		t.rough = roughZ / t.runs()
 		gate = min(gate, max(4*roughZ, leastGate*t.depth))
 		if t.differs(&before) < still*t.depth {
@@ -263,6 +262,12 @@ func (t *fitted) refine(lines []line, within [2]float64) string {
 	}
 	return ""
 }
+
+// circle is the roughness, in depths, below which nothing stands off a circle and no noise is looked for.
+const circle = 5e-3
+
+// leastGate is the least distance from the fit, in depths, at which a spot is left out.
+const leastGate = 1e-3
 
 // findOut finds how far out each section stands, from the flanks that lie within gate of the fit: one that is farther out has its
 // up flanks lower and its down flanks higher. What an axis that stands elsewhere, or another radius, would explain is no part of it.

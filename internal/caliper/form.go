@@ -2,7 +2,10 @@ package caliper
 
 // This file tells what was measured of a thread, and finds where its full form stands.
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // measure measures the thread of s, its diameters at the height refZ (NaN: in the middle of the full form), or says why there is none.
 func (s *site) measure(refZ float64) (*Thread, fitted, string) {
@@ -20,16 +23,23 @@ func (s *site) measure(refZ float64) (*Thread, fitted, string) {
 		refZ = (from + to) / 2
 	}
 	shift := t.cone * (refZ - t.zMid)
-	flanks, why := t.middle(lines)
+	half, why := t.middle(lines)
+	u := t.sure(lines, &half, high, low, refZ)
+	flanks := &t
+	if why != "" {
+		flanks = &half
+	}
 	// Outside, the down flank faces up; inside, where material lies beyond the line, the up flank does.
 	upper, lower := flanks.degrees(1), flanks.degrees(0)
 	if !s.outer {
 		upper, lower = lower, upper
+		u.UFlankDeg[0], u.UFlankDeg[1] = u.UFlankDeg[1], u.UFlankDeg[0]
 	}
 	th := &Thread{
-		MajorMM:  2 * (high + shift),
+		Uncertainty: u, Turns: (to - from) / (t.pitch * math.Abs(float64(t.turn))),
+		MajorMM:  2 * (high.r + shift),
 		PitchDMM: 2 * (t.pitchRadius() + shift),
-		MinorMM:  2 * (low + shift),
+		MinorMM:  2 * (low.r + shift),
 		PitchMM:  t.pitch, LeadMM: t.pitch * math.Abs(float64(t.turn)),
 		Starts: max(t.turn, -t.turn), Hand: "right",
 		Taper: math.Abs(2 * t.cone), WidensUp: t.cone > 0,
@@ -55,17 +65,18 @@ func (t *fitted) degrees(k int) float64 {
 	return math.Atan(1/math.Abs(1/t.flanks[k].run+t.cone)) * 180 / math.Pi
 }
 
-// middle returns the thread whose flanks have the right angle: t, or where they are arcs the fit to LeastBand of the depth.
-func (t *fitted) middle(lines []line) (fitted, string) {
-	half := *t
+// middle returns the fit to LeastBand of the depth, t itself where nothing is left that it could tell, and why its flanks have the right
+// angles where those of t have not: they are arcs.
+func (t *fitted) middle(lines []line) (half fitted, why string) {
+	half = *t
 	half.band = LeastBand
 	if t.rough < straightRough*t.depth || half.refine(lines, t.full) != "" {
 		return *t, ""
 	}
-	if math.Abs(half.degrees(0)-t.degrees(0))+math.Abs(half.degrees(1)-t.degrees(1)) < curvedDeg {
-		return *t, ""
+	if math.Abs(half.degrees(0)-t.degrees(0))+math.Abs(half.degrees(1)-t.degrees(1)) > curvedDeg {
+		why = whyArcs
 	}
-	return half, whyArcs
+	return half, why
 }
 
 const (
@@ -78,8 +89,8 @@ const (
 	mostRows  = 3000
 	// formShare of the depth is how far the line may leave the usual form before it is no full form.
 	formShare = 0.04
-	// strays is the share of sections that may do so at one height.
-	strays = 0.02
+	// strays is the share of sections that may do so at one height, roughStrays where lines are rough or crests are cut here and there.
+	strays, roughStrays = 0.02, 0.08
 )
 
 // fullForm returns the heights between which all sections show the thread's usual form.
@@ -138,6 +149,11 @@ func (t *fitted) fullForm(lines []line) [2]float64 {
 		}
 		form[b] = median(bins[full])
 	}
+	t.crest, t.root = math.Inf(-1), math.Inf(1)
+	for b := range form {
+		r := (form[b] + form[(b+1)%n] + form[(b+2)%n]) / 3
+		t.crest, t.root = max(t.crest, r), min(t.root, r)
+	}
 	usual := func(u float64) float64 {
 		x := (u-math.Floor(u))*float64(n) - 0.5
 		b := int(math.Floor(x))
@@ -159,34 +175,45 @@ func (t *fitted) fullForm(lines []line) [2]float64 {
 			}
 		}
 	}
-	gate := max(formShare*t.depth, 5*median(spread))
-	bad := make([]int, rows)
-	var usually []float64
-	for row := range rows {
-		for i := range lines {
-			if !(radii[i*rows+row] <= gate) {
-				bad[row]++
+	bad, usually := make([]int, rows), make([]float64, 0, rows)
+	best, from, to := 0, 0.0, 0.0
+	longest := func(wide, few, usual, share float64) {
+		gate := max(formShare*t.depth, wide*median(spread))
+		usually = usually[:0]
+		for row := range rows {
+			bad[row] = 0
+			for i := range lines {
+				if !(radii[i*rows+row] <= gate) {
+					bad[row]++
+				}
+			}
+			if math.Abs(height(row)-t.zMid) <= half {
+				usually = append(usually, float64(bad[row]))
 			}
 		}
-		if math.Abs(height(row)-t.zMid) <= half {
-			usually = append(usually, float64(bad[row]))
+		slices.Sort(usually)
+		allowed := int(few * float64(len(lines)))
+		if n := len(usually); n > 0 {
+			allowed += int(usual * usually[int(share*float64(n-1))])
+		}
+		start := -1
+		for row := 0; row <= rows; row++ {
+			good := row < rows && bad[row] <= allowed
+			switch {
+			case good && start < 0:
+				start = row
+			case !good && start >= 0:
+				if row-start > best {
+					best = row - start
+					from, to = height(start)-step/2, height(row)-step/2
+				}
+				start = -1
+			}
 		}
 	}
-	allowed := int(strays*float64(len(lines)) + 3*median(usually))
-	best, start := 0, -1
-	var from, to float64
-	for row := 0; row <= rows; row++ {
-		good := row < rows && bad[row] <= allowed
-		switch {
-		case good && start < 0:
-			start = row
-		case !good && start >= 0:
-			if row-start > best {
-				best = row - start
-				from, to = height(start)-step/2, height(row)-step/2
-			}
-			start = -1
-		}
+	longest(5, strays, 3, 0.5)
+	if t.rough > circle*t.depth || float64(best)*step < t.zHalf {
+		longest(8, roughStrays, 1.4, 0.8)
 	}
 	if float64(best)*step < 0.3*t.pitch {
 		return [2]float64{t.zMid - t.zHalf, t.zMid + t.zHalf}

@@ -7,9 +7,12 @@ import (
 	"slices"
 )
 
-// extremes returns the radii, at zMid, of the largest and smallest of the full form: the mean over all sections and
-// turns of each one's extreme, those far off the rest left out.
-func (t *fitted) extremes(lines []line, from, to float64) (high, low float64, ok bool) {
+// peak is the radius, at zMid, of crests or roots, its standard uncertainty by how they differ, and how much was taken off for noise.
+type peak struct{ r, u, noise float64 }
+
+// extremes returns the largest and smallest of the full form: the mean over all sections and turns of each one's extreme, those
+// far off the rest left out.
+func (t *fitted) extremes(lines []line, from, to float64) (high, low peak, ok bool) {
 	up, down := t.flanks[0], t.flanks[1]
 	// The middle of the ridge lies half way from an up flank to the next down flank, on the pitch cone.
 	w := t.pitchRadius()
@@ -24,10 +27,10 @@ func (t *fitted) extremes(lines []line, from, to float64) (high, low float64, ok
 		highs := t.peaks(lines, ridge, quarter, from, to, 1)
 		lows := t.peaks(lines, ridge+0.5, quarter, from, to, -1)
 		if len(highs) >= len(lines)/4 && len(lows) >= len(lines)/4 {
-			return steadyMean(highs, t.depth), steadyMean(lows, t.depth), true
+			return t.peak(highs, t.crest, 1), t.peak(lows, t.root, -1), true
 		}
 	}
-	return 0, 0, false
+	return high, low, false
 }
 
 // peaks returns the largest (side 1) or smallest radius of each ridge (groove) whose middle, with a share of a pitch
@@ -63,21 +66,33 @@ func (t *fitted) peaks(lines []line, middle, share, from, to, side float64) []fl
 	return out
 }
 
-// steadyMean is the mean of those values that lie near the median.
-func steadyMean(xs []float64, depth float64) float64 {
+// peak is the mean of those values that lie near the median. The extreme of a rough line lies beyond the surface, by more the rougher
+// it is (side 1: farther out); as much is taken off, but no more than to the extreme of the usual form.
+func (t *fitted) peak(xs []float64, usual, side float64) peak {
 	mid := median(slices.Clone(xs))
 	left := make([]float64, len(xs))
 	for i, x := range xs {
 		left[i] = math.Abs(x - mid)
 	}
-	const leastGate = 2e-3 // of the depth
-	gate := max(4*1.4826*median(slices.Clone(left)), leastGate*depth)
-	sum, n := 0.0, 0.0
+	const (
+		leastGate = 2e-3 // of the depth
+		beyond    = 1    // usual distances of the flanks, on the radius, by which its extreme may lie beyond the surface
+		alike     = 4    // neighbouring sections that may show the same
+	)
+	gate := max(4*1.4826*median(slices.Clone(left)), leastGate*t.depth)
+	sum, squares, n := 0.0, 0.0, 0.0
 	for i, x := range xs {
 		if left[i] <= gate {
 			sum += x
+			squares += (x - mid) * (x - mid)
 			n++
 		}
 	}
-	return sum / n
+	p := peak{r: sum / n, noise: min(beyond*t.rough, max(0, side*(sum/n-usual)))}
+	p.r -= side * p.noise
+	// Facets larger than a crest cut it off, here more and there less: what it had lies anywhere within that.
+	slices.Sort(xs)
+	last := float64(len(xs) - 1)
+	p.u = hypot(math.Sqrt(squares*alike)/n, 0.7*(xs[int(0.95*last)]-xs[int(0.05*last)]))
+	return p
 }

@@ -29,6 +29,11 @@ type Thread struct {
 	AngleDeg float64 `json:"angle_deg"`
 	// FlankWhy says why the flanks have no angle of their own; empty where they are straight.
 	FlankWhy string `json:"flank_why,omitempty"`
+	Uncertainty
+	// Turns is how many turns of the full form there are.
+	Turns float64 `json:"turns"`
+	// NotMeasured says of which figures the surface says too little, and why.
+	NotMeasured []string `json:"-"`
 	// ZMM is the range of z over which the full form was found.
 	ZMM [2]float64 `json:"z_mm"`
 	// RefZMM is the height at which the diameters of a taper thread are stated.
@@ -70,8 +75,7 @@ func (a *Axis) round() {
 
 // figures are all that round rounds.
 func (t *Thread) figures() []*float64 {
-	return []*float64{
+	return append(t.Uncertainty.figures(),
 		&t.MajorMM, &t.PitchDMM, &t.MinorMM, &t.LeadMM, &t.PitchMM, &t.Taper, &t.UpperFlankDeg, &t.LowerFlankDeg,
-		&t.FlankDeg[0], &t.FlankDeg[1], &t.AngleDeg, &t.ZMM[0], &t.ZMM[1], &t.RefZMM,
-	}
+		&t.FlankDeg[0], &t.FlankDeg[1], &t.AngleDeg, &t.ZMM[0], &t.ZMM[1], &t.RefZMM, &t.Turns)
 }
