@@ -6,7 +6,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"math"
 
 	"github.com/spf13/cobra"
 
@@ -15,6 +14,7 @@ import (
 	"tryring/internal/fault"
 	"tryring/internal/mesh"
 	"tryring/internal/printer"
+	"tryring/internal/reading"
 	"tryring/internal/thread"
 	"tryring/internal/unit"
 )
@@ -69,7 +69,11 @@ made for. The exit code is 3 when a thread will not go.
 			if err != nil {
 				return badInput(err)
 			}
-			found, err := inspect(cmd.Context(), args[0], subject)
+			tables, err := opt.tables()
+			if err != nil {
+				return err
+			}
+			found, err := inspect(cmd.Context(), args[0], subject, tables)
 			if err != nil {
 				return badInput(err)
 			}
@@ -138,7 +142,7 @@ func wanted(t thread.Thread) *check.Wanted {
 }
 
 // inspect reads and measures the file at path.
-func inspect(ctx context.Context, path string, s check.Subject) (inspection, error) {
+func inspect(ctx context.Context, path string, s check.Subject, tables *thread.Tables) (inspection, error) {
 	part, err := mesh.Load(ctx, path, mesh.Options{})
 	if err != nil {
 		return inspection{}, err
@@ -151,12 +155,16 @@ func inspect(ctx context.Context, path string, s check.Subject) (inspection, err
 	s.Soundness, s.Measured = &sound, &report
 	sound.VolumeMM3 = unit.Round(sound.VolumeMM3)
 	notMeasured := []string{}
-	for _, t := range report.Threads {
-		notMeasured = append(notMeasured, t.NotMeasured...)
+	for i := range report.Threads {
+		t := &report.Threads[i]
+		notMeasured = append(notMeasured, t.NotMeasured()...)
+		if t.Candidates, err = t.Identify(tables, reading.Any); err != nil {
+			return inspection{}, fmt.Errorf("%s: %w", path, err)
+		}
 	}
 	return inspection{
 		Threads: append([]caliper.Found{}, report.Threads...), NotMeasured: notMeasured,
-		Sound: sound.Sound(), Soundness: sound, Triangles: len(m.Faces), WallMM: unit.Round(report.WallMM),
+		Sound: sound.Sound(), Soundness: sound, Triangles: len(part.Faces), WallMM: unit.Round(report.WallMM),
 		Inner: report.Inner, Outer: report.Outer, Checks: check.All(s), Caution: []string{check.Caution},
 		innerWhy: report.InnerWhy, outerWhy: report.OuterWhy,
 	}, nil
@@ -220,41 +228,4 @@ func (f inspectFlags) words(path string) []string {
 		}
 	}
 	return words
-}
-
-// figures are the rows of a table of measured threads.
-func figures(threads []*caliper.Thread) (rows [][]string) {
-	for _, figure := range []struct {
-		name string
-		of   func(*caliper.Thread) string
-	}{
-		{"major diameter", func(t *caliper.Thread) string { return unit.MM(t.MajorMM).String() }},
-		{"pitch diameter", func(t *caliper.Thread) string { return unit.MM(t.PitchDMM).String() }},
-		{"minor diameter", func(t *caliper.Thread) string { return unit.MM(t.MinorMM).String() }},
-		{"lead", func(t *caliper.Thread) string {
-			return fmt.Sprintf("%.4f mm (%.5f in)", t.LeadMM, t.LeadMM/unit.MMPerInch)
-		}},
-		{"to the inch", func(t *caliper.Thread) string { return decimal(math.Round(unit.MMPerInch/t.PitchMM*1000) / 1000) }},
-		{"starts, hand", func(t *caliper.Thread) string { return fmt.Sprintf("%d, %s", t.Starts, t.Hand) }},
-		{"flank to flank", func(t *caliper.Thread) string {
-			if math.Abs(t.FlankDeg[0]-t.FlankDeg[1]) > check.AngleTolDeg {
-				return fmt.Sprintf("%.1f degrees, %.1f facing down", t.AngleDeg, t.FlankDeg[0])
-			}
-			return fmt.Sprintf("%.1f degrees", t.AngleDeg)
-		}},
-		{"taper", func(t *caliper.Thread) string {
-			if t.Taper > check.TaperTol {
-				return fmt.Sprintf("1:%.1f, at z %.2f mm", 1/t.Taper, t.RefZMM)
-			}
-			return "none"
-		}},
-		{"full form", func(t *caliper.Thread) string { return fmt.Sprintf("z %.2f to %.2f mm", t.ZMM[0], t.ZMM[1]) }},
-	} {
-		row := []string{figure.name}
-		for _, t := range threads {
-			row = append(row, figure.of(t))
-		}
-		rows = append(rows, row)
-	}
-	return rows
 }

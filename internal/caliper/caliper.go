@@ -28,6 +28,8 @@ type Found struct {
 	// WallMM is the least thickness of material found about the axis; 0 when there are not both surfaces.
 	WallMM float64 `json:"wall_mm"`
 	Thread
+	// Candidates are the threads that it could be, where somebody weighed them (see Identify).
+	Candidates []Candidate `json:"candidates"`
 }
 
 // Report is what was measured on one mesh. Inner or Outer is nil where no thread was found.

@@ -49,6 +49,7 @@ func (s *site) measure(refZ float64) (*Thread, fitted, string) {
 	if t.turn < 0 {
 		th.Hand = "left"
 	}
+	th.leaveOut(t.depth, t.rough, sagitta(lines, t.full))
 	return th, t, ""
 }
 

@@ -7,9 +7,7 @@ package caliper
 // common (the sandwich estimator of White, Econometrica 48, 1980, with the weights of Newey and West, Econometrica 55, 1987; both
 // from memory). What all sections have in common no residual shows, and stands beside it: the facets, and the form.
 
-import (
-	"math"
-)
+import "math"
 
 // Uncertainty are the expanded uncertainties of the figures of a thread (k = 2): as much each way holds 95 % of what is measured.
 type Uncertainty struct {
@@ -69,7 +67,7 @@ func (t *fitted) leftOver(lines []line) (o leftOver) {
 	return o
 }
 
-// sagitta tells how far facets sink, from where the sections met them: at the share u of an edge the radius is 4 u (1-u) of the
+// sagitta tells how far facets sink, in mm on the radius, from where the sections met them: at the share u of an edge the radius is 4 u (1-u) of the
 // sagitta short and 2/3 of it are put down to the mean, which differ by 0.298 of it usually (the root of 8/15 - 4/9).
 func sagitta(lines []line, within [2]float64) float64 {
 	const usual = 0.29814239699997197

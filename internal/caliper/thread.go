@@ -31,9 +31,8 @@ type Thread struct {
 	FlankWhy string `json:"flank_why,omitempty"`
 	Uncertainty
 	// Turns is how many turns of the full form there are.
-	Turns float64 `json:"turns"`
-	// NotMeasured says of which figures the surface says too little, and why.
-	NotMeasured []string `json:"-"`
+	Turns  float64 `json:"turns"`
+	untold []untold
 	// ZMM is the range of z over which the full form was found.
 	ZMM [2]float64 `json:"z_mm"`
 	// RefZMM is the height at which the diameters of a taper thread are stated.

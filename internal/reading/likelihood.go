@@ -24,6 +24,8 @@ const (
 	angleMistake = 0.05
 	// taperMistake is the chance that a taper of 1 in 16 is missed, or seen where there is none.
 	taperMistake = 0.05
+	// steadyMistake is that of either where no hand held the tool.
+	steadyMistake = 0.002
 	// throatSpreadMM is the standard deviation of throats about the usual one; usualThroat the share of parts that have
 	// about the usual one.
 	throatSpreadMM = 1.0
@@ -97,6 +99,17 @@ func taperChance(seen bool, t thread.Thread) float64 {
 	return taperMistake
 }
 
+// formChance is the chance of an angle or a taper that was seen, which is as likely for a hand.
+func (s Set) formChance(hand float64) float64 {
+	switch {
+	case s.byHand():
+		return hand
+	case hand < 0.5:
+		return steadyMistake
+	}
+	return 1 - steadyMistake
+}
+
 // throats is where the throat of c lies: about its usual one, where there is one, or anywhere below its minor diameter.
 func (c candidate) throats() []piece {
 	minor := c.thread.Basic.Minor.MM()
@@ -124,10 +137,10 @@ func (c candidate) overWires(wire float64) []piece {
 func (c candidate) chance(s Set, f Found, wires []overWires) float64 {
 	chance := c.sizeChance(s, f, wires)
 	if s.AngleDeg > 0 {
-		chance *= angleChance(s.AngleDeg, c.thread)
+		chance *= s.formChance(angleChance(s.AngleDeg, c.thread))
 	}
 	if s.Tapers != nil {
-		chance *= taperChance(*s.Tapers, c.thread)
+		chance *= s.formChance(taperChance(*s.Tapers, c.thread))
 	}
 	return chance
 }

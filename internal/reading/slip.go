@@ -52,7 +52,7 @@ func (s Set) slips() []slip {
 		out[0].share -= share
 		out = append(out, slip{set, set.Find(), share, stretch, fmt.Sprintf(as, args...), again})
 	}
-	if ds := s.diameters(); len(ds)+len(s.Counts) > 0 {
+	if s.byHand() {
 		add(s.unsteady(), unsteadyShare, 1, "", "the tool was not held true")
 	}
 	if len(s.diameters()) > 0 && !s.Worn {
@@ -60,6 +60,9 @@ func (s Set) slips() []slip {
 		worn.Worn, coated.coated = true, true
 		add(worn, wornUnsaid, 1, "", "the thread is worn, or its crests are flattened")
 		add(coated, coatedUnsaid, 1, "", "dirt or paint is on the crests")
+	}
+	if !s.byHand() {
+		return out
 	}
 	if ds := s.diameters(); len(ds) > 0 && len(s.Wires) == 0 {
 		swapped := s
@@ -90,6 +93,11 @@ func (s Set) slips() []slip {
 		add(other, digitShare/float64(len(others)), 1, was, "%s was meant, not %s", is, was)
 	}
 	return out
+}
+
+// byHand says whether anything was counted, or a diameter read, by somebody's hand.
+func (s Set) byHand() bool {
+	return len(s.Counts) > 0 || slices.ContainsFunc(s.diameters(), func(r Reading) bool { return !r.Instrument.Steady })
 }
 
 // unsteady is s as read by an unsteady hand.
