@@ -184,27 +184,7 @@ func (f inspection) tell(s *screen, path string, asked inspectFlags) string {
 	}
 	s.say("%s %s: %s, %.2f cm3.", path, verdict, number(f.Triangles, "triangle", "triangles"), f.VolumeMM3/1000)
 	s.gap()
-	head := []string{""}
-	var found []*caliper.Thread
-	for _, side := range []struct {
-		name string
-		t    *caliper.Thread
-		why  string
-	}{{"inside", f.Inner, f.innerWhy}, {"outside", f.Outer, f.outerWhy}} {
-		if side.t == nil {
-			s.add("No thread was found %s: %s.", side.name, side.why)
-			continue
-		}
-		head, found = append(head, side.name), append(found, side.t)
-	}
-	if len(found) > 0 {
-		s.table(head, figures(found)...)
-		for i, t := range found {
-			if t.FlankWhy != "" {
-				s.add("Of the thread %s %s.", head[i+1], t.FlankWhy)
-			}
-		}
-	}
+	f.tellThreads(s)
 	s.gap()
 	s.checks(f.Checks)
 	mm := func(x float64) string { return fmt.Sprintf("%.3fmm", x) }

@@ -11,31 +11,89 @@ import (
 	"tryring/internal/unit"
 )
 
+// tellThreads tells all threads, what they could be, and what of them is not measured.
+func (f inspection) tellThreads(s *screen) {
+	sides := map[string]string{"inner": "inside", "outer": "outside"}
+	for _, side := range [][2]string{{"inner", f.innerWhy}, {"outer", f.outerWhy}} {
+		if why := side[1]; why != "" {
+			s.add("No thread was found %s: %s.", sides[side[0]], why)
+		}
+	}
+	if len(f.Threads) == 0 {
+		return
+	}
+	head, seen := []string{""}, map[string]int{}
+	for _, t := range f.Threads {
+		name := sides[t.Side]
+		if seen[name]++; seen[name] > 1 {
+			name = fmt.Sprintf("%s, number %d", name, seen[name])
+		}
+		head = append(head, name)
+	}
+	s.table(head, figures(f.Threads)...)
+	for i, t := range f.Threads {
+		if t.FlankWhy != "" {
+			s.add("Of the thread %s %s.", head[i+1], t.FlankWhy)
+		}
+	}
+	for _, why := range f.NotMeasured {
+		s.add("%s.", why)
+	}
+}
+
+// probably names the likeliest thread.
+func probably(t caliper.Found) string {
+	if len(t.Candidates) == 0 || t.Candidates[0].Thread == nil {
+		return "none that is known"
+	}
+	return fmt.Sprintf("%s, %.0f %%", t.Candidates[0].Designation, 100*t.Candidates[0].Weight)
+}
+
+// beside says how far the thread is from the basic size of that, on the pitch diameter.
+func beside(t caliper.Found) string {
+	if len(t.Candidates) == 0 || t.Candidates[0].ClearanceMM == nil {
+		return "-"
+	}
+	off, more, less := *t.Candidates[0].ClearanceMM, "larger", "smaller"
+	if t.Side == "outer" {
+		more, less = less, more
+	}
+	switch {
+	case math.Abs(off) <= t.UPitchDMM:
+		return "of the same size"
+	case off > 0:
+		return fmt.Sprintf("%.2f mm %s", off, more)
+	}
+	return fmt.Sprintf("%.2f mm %s", -off, less)
+}
+
 // figures are the rows of a table of measured threads.
-func figures(threads []*caliper.Thread) (rows [][]string) {
+func figures(threads []caliper.Found) (rows [][]string) {
 	length := func(mm, u float64) string {
 		return fmt.Sprintf("%.3f ± %.3f mm (%s in)", mm, u, unit.Short(math.Round(1e4*mm/unit.MMPerInch)/1e4))
 	}
 	for _, figure := range []struct {
 		name string
-		of   func(*caliper.Thread) string
+		of   func(caliper.Found) string
 	}{
-		{"major diameter", func(t *caliper.Thread) string { return length(t.MajorMM, t.UMajorMM) }},
-		{"pitch diameter", func(t *caliper.Thread) string { return length(t.PitchDMM, t.UPitchDMM) }},
-		{"minor diameter", func(t *caliper.Thread) string { return length(t.MinorMM, t.UMinorMM) }},
-		{"lead", func(t *caliper.Thread) string {
+		{"probably", probably},
+		{"off basic size", beside},
+		{"major diameter", func(t caliper.Found) string { return length(t.MajorMM, t.UMajorMM) }},
+		{"pitch diameter", func(t caliper.Found) string { return length(t.PitchDMM, t.UPitchDMM) }},
+		{"minor diameter", func(t caliper.Found) string { return length(t.MinorMM, t.UMinorMM) }},
+		{"lead", func(t caliper.Found) string {
 			return fmt.Sprintf("%.4f ± %.4f mm", t.LeadMM, t.ULeadMM)
 		}},
-		{"to the inch", func(t *caliper.Thread) string { return decimal(math.Round(unit.MMPerInch/t.PitchMM*1000) / 1000) }},
-		{"starts, hand", func(t *caliper.Thread) string { return fmt.Sprintf("%d, %s", t.Starts, t.Hand) }},
-		{"flank to flank", func(t *caliper.Thread) string {
+		{"to the inch", func(t caliper.Found) string { return decimal(math.Round(unit.MMPerInch/t.PitchMM*1000) / 1000) }},
+		{"starts, hand", func(t caliper.Found) string { return fmt.Sprintf("%d, %s", t.Starts, t.Hand) }},
+		{"flank to flank", func(t caliper.Found) string {
 			text := fmt.Sprintf("%.1f ± %.1f degrees", t.AngleDeg, math.Hypot(t.UFlankDeg[0], t.UFlankDeg[1]))
 			if math.Abs(t.FlankDeg[0]-t.FlankDeg[1]) > check.AngleTolDeg+math.Hypot(t.UFlankDeg[0], t.UFlankDeg[1]) {
 				text += fmt.Sprintf(", %.1f facing down", t.FlankDeg[0])
 			}
 			return text
 		}},
-		{"taper", func(t *caliper.Thread) string {
+		{"taper", func(t caliper.Found) string {
 			switch {
 			case t.Taper > check.TaperTol && t.Taper > t.UTaper:
 				return fmt.Sprintf("1:%.1f, at z %.2f mm", 1/t.Taper, t.RefZMM)
@@ -44,10 +102,10 @@ func figures(threads []*caliper.Thread) (rows [][]string) {
 			}
 			return "none"
 		}},
-		{"full form", func(t *caliper.Thread) string {
+		{"full form", func(t caliper.Found) string {
 			return fmt.Sprintf("z %.2f to %.2f mm", t.ZMM[0], t.ZMM[1])
 		}},
-		{"turns of it", func(t *caliper.Thread) string { return fmt.Sprintf("%.1f", t.Turns) }},
+		{"turns of it", func(t caliper.Found) string { return fmt.Sprintf("%.1f", t.Turns) }},
 	} {
 		row := []string{figure.name}
 		for _, t := range threads {
