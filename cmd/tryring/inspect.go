@@ -158,9 +158,7 @@ func inspect(ctx context.Context, path string, s check.Subject, tables *thread.T
 	for i := range report.Threads {
 		t := &report.Threads[i]
 		notMeasured = append(notMeasured, t.NotMeasured()...)
-		if t.Candidates, err = t.Identify(tables, reading.Any); err != nil {
-			return inspection{}, fmt.Errorf("%s: %w", path, err)
-		}
+		t.Candidates = t.Identify(tables, reading.Any)
 	}
 	return inspection{
 		Threads: append([]caliper.Found{}, report.Threads...), NotMeasured: notMeasured,

@@ -65,15 +65,15 @@ const (
 )
 
 // Identify weighs the threads that f could be, best first and none of these last, as what was read of a thread is weighed. What clearance
-// files are modelled with, and wear, may take it out of its limits.
-func (f Found) Identify(tables *thread.Tables, among reading.Among) ([]Candidate, error) {
+// files are modelled with, and wear, may take it out of its limits. What is larger or smaller than any thread that is read has none.
+func (f Found) Identify(tables *thread.Tables, among reading.Among) []Candidate {
 	f.UMajorMM, f.UMinorMM = math.Hypot(f.UMajorMM, modelled), math.Hypot(f.UMinorMM, modelled)
 	set, err := reading.Read(f.Records(0)...)
+	out := []Candidate{}
 	if err != nil {
-		return nil, err
+		return out
 	}
 	set.Worn = true
-	var out []Candidate
 	for _, c := range reading.Identify(tables, set, among).Candidates {
 		one := Candidate{Candidate: c}
 		if c.Thread != nil && c.Weight < leastChance {
@@ -88,5 +88,5 @@ func (f Found) Identify(tables *thread.Tables, among reading.Among) ([]Candidate
 		}
 		out = append(out, one)
 	}
-	return out, nil
+	return out
 }
