@@ -50,12 +50,14 @@ numbers, and --drop takes one back.
 
 A first ladder of --from -0.36mm --to 0.36mm --step 0.18mm finds the error of any printer in ordinary trim; what the trial
 proposes then narrows it. A rung "does not start", "stops after 4 turns", is "first turn tight, then free" (which tells of the
-first layer alone), "snug", "goes", "rattles" or "drops in". Try them from the ends that were printed on top and say --from-top: a
-first layer that closes the other end otherwise looks like a printer that prints tighter, which no rung can tell apart. How well rungs tell of the printer hangs on how well the mating
-part is known: --part-inner and --part-outer give the pitch diameter that was read off it; without them it may lie anywhere in
-its limits of size. A first ladder of --pairs from -0.5mm to 0.5mm by 0.25mm needs no part: its rungs tell the sum of both
-sides, and --plug, the caliper over a plug, tells which is which. Rungs tell what a mate feels, layers included; a caliper over
-crests tells plain size alone; a ladder at another --layer tells them apart as well.
+first layer alone), "snug", "goes", "rattles" or "drops in". Try them from the ends that were printed on top and say --from-top:
+a first layer that closes the other ends looks like a printer that prints tighter, and no rung tells these apart.
+
+How well rungs tell of the printer hangs on how well the mating part is known: --part-inner and --part-outer give the pitch
+diameter that was read off it; without them it may lie anywhere in its limits of size. A first ladder of --pairs from -0.5mm to
+0.5mm by 0.25mm needs no part: its rungs tell the sum of both sides, and --plug, the caliper over a plug, tells which is which.
+Rungs tell what a mate feels, layers included; a caliper over crests tells plain size alone; a ladder at another --layer tells
+them apart as well.
 
 With --job beside rungs or readings, what could be tried next is weighed by what it tells of the threads of the job's ring: these
 may be of another size, which a caliper or a ladder there tells, and pairs never do.

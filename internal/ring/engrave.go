@@ -7,6 +7,7 @@ import (
 	"math"
 
 	"tryring/internal/fault"
+	"tryring/internal/printer"
 	"tryring/internal/unit"
 )
 
@@ -71,10 +72,15 @@ func (b *builder) addFlange(label string) error {
 	clear := last + capPerEm*em + marginMM
 	p.Label, p.Stroke = label, unit.MM(strokePerEm*em)
 	p.Shape.Flange = &Flange{
-		ThicknessMM: flangeMM, PocketMM: min(max(pocketMM, pocketLayers*p.Printer.Layer.MM()), deepestMM),
+		ThicknessMM: flangeMM, PocketMM: pocketDepth(p.Printer),
 		Outline: outlineOf(p.Grip, clear), Glyphs: glyphs,
 	}
 	return nil
+}
+
+// pocketDepth is that of the engraving on a printer.
+func pocketDepth(p printer.Profile) float64 {
+	return min(max(pocketMM, pocketLayers*p.Layer.MM()), deepestMM)
 }
 
 // innermost is the least distance of any letter's corner from the axis.

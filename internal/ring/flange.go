@@ -36,6 +36,14 @@ type Flange struct {
 	Glyphs  []Glyph
 }
 
+// reach is the largest radius of the flange.
+func (f *Flange) reach() (r float64) {
+	for _, p := range f.Outline {
+		r = math.Max(r, math.Hypot(p.X, p.Y))
+	}
+	return r
+}
+
 // solid returns the flange without its engraving.
 func (f *Flange) solid() (sdf.SDF3, error) {
 	outline, err := sdf.Polygon2D(f.Outline)

@@ -61,11 +61,7 @@ func (g Gauge) built() (Gauge, error) {
 	if err := g.engrave(); err != nil {
 		return Gauge{}, fmt.Errorf("%s: %w", g.Name(), err)
 	}
-	r := 0.0
-	for _, p := range g.Shape.Flange.Outline {
-		r = math.Max(r, math.Hypot(p.X, p.Y))
-	}
-	if r > largestRadiusMM {
+	if r := g.Shape.Flange.reach(); r > largestRadiusMM {
 		return Gauge{}, fmt.Errorf("%s would be %.0f mm across; at most %.0f mm can be made", g.Name(), 2*r, 2*largestRadiusMM)
 	}
 	if g.Height.MM() > maxHeightMM {
@@ -197,12 +193,30 @@ func (g *Gauge) ring(s Surface) error {
 		line = grooved(r, grooveMM, flangeMM, h-flangeMM)
 		g.Wall -= grooveMM
 	}
+	return g.around(s, line, h, [2]float64{c, c + full})
+}
+
+// sturdy is the wall of a gauge where there is room.
+func (g *Gauge) sturdy() float64 { return math.Max(gaugeWallMM, 2*g.Printer.MinWall.MM()) }
+
+// around puts a plain wall around the thread of a ring.
+func (g *Gauge) around(s Surface, line Line, h float64, full [2]float64) error {
 	outer, err := Plain(line, flangeMM, h)
-	if err != nil {
-		panic(err) // the bore is wider than nothing, so the wall around it is
+	if err == nil {
+		g.finish(s, outer, h, full)
 	}
-	g.finish(s, outer, h, [2]float64{c, c + full})
-	return nil
+	return err
+}
+
+// bored is the bore of a plug tall h, whose wall is thinnest at the radius least.
+func (g *Gauge) bored(bore, least, h float64) (Surface, error) {
+	wall := least - bore
+	if wall < math.Max(leastWallMM, g.Printer.Nozzle.MM()) {
+		return Surface{}, fmt.Errorf("%s: it would have %.2f mm of wall around a bore of %.0f mm, and this printer's line is %.2f mm wide; a plug gauge this small cannot be printed",
+			g.Name(), wall, 2*smallestBoreMM, g.Printer.Nozzle.MM())
+	}
+	g.Wall = unit.MM(wall)
+	return Plain(Line{{Z: 0, R: bore}}, 0, h)
 }
 
 // plug sets the thread onto a plain collar, and a bore through both.
@@ -215,17 +229,12 @@ func (g *Gauge) plug(s Surface) error {
 	coneFrom := flangeMM + long
 	coneTo := coneFrom + coneShare*(collar-foot)
 	h := coneTo + g.Length.MM() + c
-	wall := math.Max(gaugeWallMM, 2*g.Printer.MinWall.MM())
-	bore := math.Max(s.MinorRadius(0)-wall, smallestBoreMM)
-	if wall = foot - bore; wall < math.Max(leastWallMM, g.Printer.Nozzle.MM()) {
-		return fmt.Errorf("%s: it would have %.2f mm of wall around a bore of %.0f mm, and this printer's line is %.2f mm wide; a plug gauge this small cannot be printed",
-			g.Name(), wall, 2*smallestBoreMM, g.Printer.Nozzle.MM())
-	}
-	g.Wall = unit.MM(s.MinorRadius(0) - bore)
-	inner, err := Plain(Line{{Z: 0, R: bore}}, 0, h)
+	bore := math.Max(s.MinorRadius(0)-g.sturdy(), smallestBoreMM)
+	inner, err := g.bored(bore, foot, h)
 	if err != nil {
 		return err
 	}
+	g.Wall = unit.MM(s.MinorRadius(0) - bore)
 	line := Line{{Z: flangeMM, R: collar}}
 	if g.Limit == NoGo {
 		line = grooved(collar, groove, flangeMM, long)

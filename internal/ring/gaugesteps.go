@@ -77,24 +77,21 @@ func (g *Gauge) stepRing(s Surface) error {
 	recess := s.MajorRadius(low) + crestLeft*d
 	widened := floor + recess - (s.MinorRadius(floor) - crestLeft*d)
 	if low-c < minTurns*g.Thread.Lead().MM() || widened+rimMM > h {
-		return fmt.Errorf("%s: a gauge length of %s give or take %s leaves no room for thread and steps", g.Name(), g.StandOff.Gauge.TextMM(), g.StandOff.Tolerance.TextMM())
+		return g.noRoom()
 	}
 	s.From, s.To = 0, h
 	s.Lo = Line{
 		s.knot(0, s.MajorRadius, -crestLeft), s.knot(c, s.MinorRadius, -crestLeft), s.knot(floor, s.MinorRadius, -crestLeft),
 		{Z: widened, R: recess},
 	}
-	wall := math.Max(gaugeWallMM, 2*g.Printer.MinWall.MM())
-	r := s.MajorRadius(0) + crestLeft*d + wall
-	outer, err := Plain(Line{{Z: flangeMM, R: r}}, flangeMM, h)
-	if err != nil {
-		panic(err) // the bore is wider than nothing, so the wall around it is
-	}
-	g.Wall = unit.MM(wall)
+	r := s.MajorRadius(0) + crestLeft*d + g.sturdy()
+	g.Wall, g.StepsMM = unit.MM(g.sturdy()), [2]float64{low, h}
 	g.LengthWhy = fmt.Sprintf("from the gauge plane to the low step; the rim stands %s above it", (2 * g.StandOff.Tolerance).TextMM())
-	g.finish(s, outer, h, [2]float64{c, low})
-	g.StepsMM = [2]float64{low, h}
-	return nil
+	return g.around(s, Line{{Z: flangeMM, R: r}}, h, [2]float64{c, low})
+}
+
+func (g *Gauge) noRoom() error {
+	return fmt.Errorf("%s: a gauge length of %s give or take %s leaves no room for thread and steps", g.Name(), g.StandOff.Gauge.TextMM(), g.StandOff.Tolerance.TextMM())
 }
 
 // stepPlug sets the thread onto a smooth neck above a shoulder. The face of the part comes down from the small end and must
@@ -108,16 +105,9 @@ func (g *Gauge) stepPlug(s Surface) error {
 	under := func(z float64) thread.Knot { return s.knot(z, s.MinorRadius, -crestLeft) }
 	full := neck + (1+2*crestLeft)*d // the turns rise from the neck at 45 degrees
 	if h-c-full < minTurns*g.Thread.Lead().MM() {
-		return fmt.Errorf("%s: a gauge length of %s give or take %s leaves no room for thread and steps", g.Name(), g.StandOff.Gauge.TextMM(), g.StandOff.Tolerance.TextMM())
+		return g.noRoom()
 	}
-	bore := math.Max(s.MinorRadius(h)-math.Max(gaugeWallMM, 2*g.Printer.MinWall.MM()), smallestBoreMM)
-	wall := under(h).R - bore
-	if wall < math.Max(leastWallMM, g.Printer.Nozzle.MM()) {
-		return fmt.Errorf("%s: it would have %.2f mm of wall around a bore of %.0f mm, and this printer's line is %.2f mm wide; a plug gauge this small cannot be printed",
-			g.Name(), wall, 2*smallestBoreMM, g.Printer.Nozzle.MM())
-	}
-	g.Wall = unit.MM(wall)
-	inner, err := Plain(Line{{Z: 0, R: bore}}, 0, h)
+	inner, err := g.bored(math.Max(s.MinorRadius(h)-g.sturdy(), smallestBoreMM), under(h).R, h)
 	if err != nil {
 		return err
 	}

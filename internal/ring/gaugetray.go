@@ -75,7 +75,7 @@ func PlanTrays(wells []Well, p printer.Profile) (trays []Tray, leftOut []int, er
 		return nil, nil, err
 	}
 	footer := rowEm*em + 2*trayWallMM
-	t := newTrayBuilder(em, p.Layer.MM())
+	t := newTrayBuilder(em, pocketDepth(p))
 	x, y, row := 0.0, footer, 0.0
 	for i, w := range wells {
 		c, err := newCell(w, em)
@@ -92,7 +92,7 @@ func PlanTrays(wells []Well, p printer.Profile) (trays []Tray, leftOut []int, er
 		}
 		if y+c.deep > deep && len(t.tray.Wells) > 0 {
 			trays = append(trays, t.done(caution))
-			t = newTrayBuilder(em, p.Layer.MM())
+			t = newTrayBuilder(em, pocketDepth(p))
 			x, y, row = 0, footer, 0
 		}
 		t.add(i, c, x, y)
@@ -128,9 +128,9 @@ type trayBuilder struct {
 	widest, farthest float64
 }
 
-func newTrayBuilder(em, layer float64) *trayBuilder {
+func newTrayBuilder(em, engrave float64) *trayBuilder {
 	return &trayBuilder{
-		em: em, engrave: math.Max(pocketMM, pocketLayers*layer), row: 1,
+		em: em, engrave: engrave, row: 1,
 		tray: Tray{ThicknessMM: trayFloorMM + wellMM},
 	}
 }

@@ -228,9 +228,7 @@ func (b *builder) reach() float64 {
 		r = math.Max(r, b.outer.Lo.At(b.outer.From))
 	}
 	if f := b.plan.Shape.Flange; f != nil {
-		for _, p := range f.Outline {
-			r = math.Max(r, math.Hypot(p.X, p.Y))
-		}
+		r = math.Max(r, f.reach())
 	}
 	return r
 }
