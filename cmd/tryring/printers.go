@@ -5,6 +5,8 @@ package main
 import (
 	"errors"
 	"fmt"
+	"os"
+	"path/filepath"
 	"strconv"
 	"strings"
 
@@ -151,3 +153,28 @@ func tellPrinters(s *screen, list printer.Profiles) string {
 
 // decimal prints x with the decimals it needs.
 func decimal(x float64) string { return strconv.FormatFloat(x, 'f', -1, 64) }
+
+// ownPrinters is the user's own printers folder: the one named with --printers, or printers/ under the user's settings.
+func (s *shared) ownPrinters() (string, error) {
+	if s.printers != "" {
+		return s.printers, nil
+	}
+	dir, err := os.UserConfigDir()
+	if err != nil {
+		return "", flagFault("printers", fmt.Errorf("no folder for settings is known (%w); name one", err))
+	}
+	return filepath.Join(dir, "tryring", "printers"), nil
+}
+
+// useOwnPrinters makes the user's own printers folder the one that profiles are read from when it is there and no
+// other is named.
+func (s *shared) useOwnPrinters() {
+	if s.printers != "" {
+		return
+	}
+	if dir, err := s.ownPrinters(); err == nil {
+		if info, err := os.Stat(dir); err == nil && info.IsDir() {
+			s.printers = dir
+		}
+	}
+}

@@ -3,7 +3,6 @@ package main
 // This file holds `tryring trial`.
 
 import (
-	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -18,11 +17,8 @@ import (
 	"tryring/internal/check"
 	"tryring/internal/draw"
 	"tryring/internal/fault"
-	"tryring/internal/identity"
-	"tryring/internal/job"
 	"tryring/internal/ladder"
 	"tryring/internal/printer"
-	"tryring/internal/thread"
 	"tryring/internal/trial"
 	"tryring/internal/whole"
 )
@@ -147,7 +143,7 @@ func (a trialAsked) one(cmd *cobra.Command) error {
 			asked = append(asked, "--"+name)
 		}
 	}
-	if (a.undo || a.list || a.result != "" || cmd.Flags().Changed("drop")) && len(asked) > 1 {
+	if (a.undo || a.list || a.result+a.ring+a.gauge != "" || cmd.Flags().Changed("drop")) && len(asked) > 1 {
 		return fault.At("", strings.Join(asked, " "), "one of these at a time; --undo, --drop, --list and --job with --result stand alone")
 	}
 	return nil
@@ -156,31 +152,6 @@ func (a trialAsked) one(cmd *cobra.Command) error {
 // learns reports whether something is told of the printer itself.
 func (a trialAsked) learns() bool {
 	return len(a.tried.Rungs)+len(a.tried.Plugs)+len(a.tried.CaliperInside)+len(a.tried.CaliperOutside) > 0
-}
-
-// ownPrinters is the user's own printers folder: the one named with --printers, or printers/ under the user's settings.
-func (s *shared) ownPrinters() (string, error) {
-	if s.printers != "" {
-		return s.printers, nil
-	}
-	dir, err := os.UserConfigDir()
-	if err != nil {
-		return "", flagFault("printers", fmt.Errorf("no folder for settings is known (%w); name one", err))
-	}
-	return filepath.Join(dir, "tryring", "printers"), nil
-}
-
-// useOwnPrinters makes the user's own printers folder the one that profiles are read from when it is there and no
-// other is named.
-func (s *shared) useOwnPrinters() {
-	if s.printers != "" {
-		return
-	}
-	if dir, err := s.ownPrinters(); err == nil {
-		if info, err := os.Stat(dir); err == nil && info.IsDir() {
-			s.printers = dir
-		}
-	}
 }
 
 // open finds the profile as it stands without trials, and its journal.
@@ -275,80 +246,4 @@ func trialPage(w io.Writer, r trial.Result) error {
 		d.Sides = append(d.Sides, draw.TrialSide{Title: upper(offsetWords[s.Side]), Before: s.Before.Felt, After: s.After.Felt, Words: sideWords(s)})
 	}
 	return draw.Trial(w, d)
-}
-
-// made is the ring or the gauge that was tried, with the digest of the ring's file, and the printer that made it. The side of a
-// gauge is its own.
-func (a *trialAsked) made(ctx context.Context, opt *shared, d *job.Document, tables *thread.Tables) (r build.Result, digest string, p printer.Profile, err error) {
-	if a.gauge != "" {
-		r, a.tried.Side, p, err = trial.LoadGauge(ctx, a.gauge)
-		return r, "", p, flagFault("gauge", err)
-	}
-	path := a.ring
-	if path == "" {
-		path = trial.RingFile(d.Ring, tables)
-	}
-	if r, digest, err = trial.LoadResult(ctx, path); err != nil {
-		return r, "", p, flagFault("ring", err)
-	}
-	printers, err := opt.profiles()
-	if err != nil {
-		return r, "", p, err
-	}
-	if a.printer == "" {
-		a.printer = r.Printer
-	}
-	p, err = printers.Find(a.printer)
-	return r, digest, p, flagFault("printer", err)
-}
-
-// tryRing takes in what a job's ring did on the real thread.
-func (a trialAsked) tryRing(cmd *cobra.Command, opt *shared) error {
-	ctx := cmd.Context()
-	tables, err := opt.tables()
-	if err != nil {
-		return badInput(err)
-	}
-	d, err := openJob(ctx, a.job)
-	if err != nil {
-		return badInput(err)
-	}
-	made, digest, p, err := a.made(ctx, opt, d, tables)
-	if err != nil {
-		return badInput(err)
-	}
-	try, err := trial.NewTry(made, a.tried.Side, p, tables, a.result)
-	if err != nil {
-		return badInput(atPlaces(cmd, a.job, d, err))
-	}
-	try.Digest, try.When, try.Note = digest, a.tried.Date, a.tried.Note
-	side := trial.JobSide(try.Side)
-	if len(*d.Readings(side)) == 0 {
-		return badInput(fault.At("job", a.job, "it holds no readings of what %s, so there is nothing to weigh; read that thread first: %s", side, command("identify", "--job", a.job, "--side", side)))
-	}
-	var before, after identity.Identity
-	err = job.Change(ctx, a.job, func(now *job.Document) error {
-		d = now
-		if before, err = identity.Of(d, side, tables); err != nil {
-			return err
-		}
-		if err := trial.AddTry(d, made, try, tables, a.anyway); err != nil {
-			return err
-		}
-		after, err = identity.Of(d, side, tables)
-		return err
-	})
-	if err != nil {
-		return badInput(atPlaces(cmd, a.job, d, err))
-	}
-	r, err := trial.Tell(trial.Of(side, d.Tries), before.Answer, after.Answer, tables)
-	if err != nil {
-		return err
-	}
-	now, err := stand(ctx, opt, d, "")
-	if err != nil {
-		return err
-	}
-	r.Job, r.Next, r.Command = a.job, now.Next.Text, commandFor(now.Next, a.job)
-	return opt.show(cmd, r, func(s *screen) string { return tellTry(s, r) })
 }
