@@ -122,28 +122,37 @@ func (l *line) swing(sec, from, to int) swing {
 	return w
 }
 
-// What counts as regular: neighbouring swings differ at most so many times in size and in spacing, and there are at
-// least so many of them in a row. A thread of three turns with both ends chamfered still shows three whole swings.
+// What counts as regular: neighbouring swings differ at most so many times in size, ridges and grooves each in width, and the ones from
+// the others; there are at least so many of them in a row. A thread of three turns with both ends chamfered still shows three whole
+// swings; where ridges are much narrower than grooves, as on bottles, more are asked for.
 const (
-	sizeRatio    = 1.8
-	spacingRatio = 3.5
-	leastSwings  = 3
+	sizeRatio             = 1.8
+	spacingRatio          = 3.5
+	leastSwings           = 3
+	narrowRatio, narrowAt = 15, 5
 )
 
 // regular returns the runs of regular swings of one line.
 func regular(ws []swing) (runs [][]swing) {
 	for i := 0; i < len(ws); {
 		smallest, largest := ws[i].size, ws[i].size
-		near, far := math.Inf(1), 0.0
+		near, far := [2]float64{math.Inf(1), math.Inf(1)}, [2]float64{}
 		j := i + 1
+		even := j // the end of the run whose ridges are about as wide as its grooves
 		for ; j < len(ws); j++ {
-			gap := ws[j].zMid - ws[j-1].zMid
-			a, b := min(smallest, ws[j].size), max(largest, ws[j].size)
-			n, f := min(near, gap), max(far, gap)
-			if b > a*sizeRatio || f > n*spacingRatio {
+			gap, k := ws[j].zMid-ws[j-1].zMid, j%2
+			smallest, largest = min(smallest, ws[j].size), max(largest, ws[j].size)
+			near[k], far[k] = min(near[k], gap), max(far[k], gap)
+			all := max(far[0], far[1]) / min(near[0], near[1])
+			if largest > smallest*sizeRatio || far[k] > near[k]*spacingRatio || all > narrowRatio {
 				break
 			}
-			smallest, largest, near, far = a, b, n, f
+			if all <= spacingRatio {
+				even = j + 1
+			}
+		}
+		if j-i < narrowAt {
+			j = even
 		}
 		if j-i >= leastSwings {
 			runs = append(runs, ws[i:j])
