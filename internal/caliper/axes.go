@@ -20,7 +20,7 @@ const (
 	// axisFaces bounds how many faces the guesses look at; the threads themselves refine them.
 	axisFaces = 4000
 	// passShare is how far from an axis, as a share of the way to it, a normal may pass and still be of a thread about it.
-	passShare = 0.15
+	passShare = 0.25
 	// straight and square are the least and the largest share of the normal along the axis that a flank may have: beyond are
 	// walls parallel to the axis, and faces across it.
 	straight, square = 0.03, 0.998
@@ -133,18 +133,19 @@ func (l *looks) axes(known []frame) []frame {
 		rough = append(rough, crossings(faces, d)...)
 	}
 	var fine []frame
-	for _, g := range bestOf(rough, faces, least, inner) {
-		f := g
-		for range 3 {
-			f = turnAbout(faces, f, false)
-		}
-		for range 5 {
-			f = turnAbout(faces, f, true)
-		}
-		if f.d.dot(g.d) < 0.9 { // it ran away: there was nothing to hold it
-			f = g
+	for _, f := range bestOf(rough, faces, least, inner) {
+		// First along the direction guessed, as most files have it, then near it. From step to step less of what is not about the axis counts.
+		d := f.d
+		for _, across := range []float64{0.1, 0.1, 0.03, 0.03} {
+			f = turnAbout(faces, f, false, across)
 		}
 		fine = append(fine, f)
+		for _, across := range []float64{0.1, 0.1, 0.1, 0.03, 0.03} {
+			f = turnAbout(faces, f, true, across)
+		}
+		if f.d.dot(d) > 0.9 { // else it ran away: there was nothing to hold it
+			fine = append(fine, f)
+		}
 	}
 	fine = bestOf(fine, faces, least, inner)
 	for i, f := range fine {

@@ -68,26 +68,15 @@ func (f frame) refined(threads []measured) (frame, float64) {
 	return newFrame(o, d), share
 }
 
-// plainAxis returns the z axis itself, and whether it may be the part's: it passes near the middle of the box.
-func plainAxis(m *mesh.Mesh) (frame, bool) {
-	box := m.Bounds()
-	lo, hi := vec(box[0]), vec(box[1])
-	mid := lo.plus(hi).times(0.5)
-	const near = 0.1 // of the box
-	ok := math.Abs(mid[0]) <= near*(hi[0]-lo[0]) && math.Abs(mid[1]) <= near*(hi[1]-lo[1])
-	return newFrame(vec{}, vec{0, 0, 1}), ok
-}
-
 // turnAbout improves f for one step: its place only, or place, tilt and advance. A surface that a turn (or a screw motion) carries
 // into itself has no normal with a part along the motion: n . (d x (p-o) + h d) = 0, which is linear in everything but the
 // direction's main component (Pottmann and Wallner, Computational Line Geometry, 2001, chapter 4, restated). Faces that stand
-// across the motion (hexagons, lobes, letters, other threads) count little.
-func turnAbout(faces []sample, f frame, tilt bool) frame {
+// across the motion (hexagons, lobes, letters, other threads) count little: across is the sine at which a face's weight is a quarter.
+func turnAbout(faces []sample, f frame, tilt bool, across float64) frame {
 	n := 2
 	if tilt {
 		n = 5
 	}
-	const across = 0.1 // sine at which a face's weight is a quarter
 	sys := system{n: n}
 	var row [maxUnknowns]float64
 	for i := range faces {

@@ -100,14 +100,19 @@ func find(m *mesh.Mesh, opt Options) (Report, error) {
 
 // threadsOf returns what was found about each axis of a body that has threads, and about each that was tried.
 func threadsOf(b *mesh.Mesh, opt Options) (found, tried []about) {
-	plain, likely := plainAxis(b)
 	l := looksOf(b)
+	plain := newFrame(vec{}, vec{0, 0, 1})
+	// It is the axis of most files, and tried wherever it may be: in the middle, or amid flanks.
+	const near = 0.1 // of the extent
+	likely := math.Hypot(l.mid[0], l.mid[1]) <= near*l.size || l.inside(plain).flanks(l.faces) >= l.least()
 	var known []frame
 	try := func(f frame) {
 		a := measureAbout(b, f, opt)
-		// A guess may lead to an axis that is known, whose faces were too rough to be told.
-		again := slices.ContainsFunc(known, func(k frame) bool { return l.inside(k).near(l.inside(a.f)) })
-		if tried = append(tried, a); len(a.threads) > 0 && !again {
+		tried = append(tried, a)
+		a.threads = slices.DeleteFunc(a.threads, func(t measured) bool {
+			return slices.ContainsFunc(found, func(o about) bool { return o.has(a.f, t) })
+		})
+		if len(a.threads) > 0 {
 			found, known = append(found, a), append(known, a.f)
 		}
 	}
@@ -133,6 +138,18 @@ type about struct {
 	// why says of the inner and the outer side why there is no thread.
 	why         [2]string
 	wall, wallZ float64
+}
+
+// has tells whether t, found about f, is one of the threads of a: where faces are rough, two guesses may lead to one axis.
+func (a about) has(f frame, t measured) bool {
+	const alike = 0.1 // of the radius
+	mid := f.o.plus(f.d.times((t.ZMM[0] + t.ZMM[1]) / 2))
+	off := mid.minus(a.f.o)
+	z := off.dot(a.f.d)
+	return slices.ContainsFunc(a.threads, func(o measured) bool {
+		return o.outer == t.outer && math.Abs(o.fit.radius-t.fit.radius) < alike*o.fit.radius &&
+			off.minus(a.f.d.times(z)).length() < alike*o.fit.radius && o.fit.holds().has(z)
+	})
 }
 
 // report puts together what was found: Inner and Outer are the first of each side, those about one axis before others.
