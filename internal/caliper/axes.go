@@ -40,6 +40,8 @@ type looks struct {
 	mid   vec
 	size  float64
 	faces []sample
+	// smooth says that each of faces is the mean of many.
+	smooth bool
 }
 
 func looksOf(m *mesh.Mesh) looks {
@@ -53,16 +55,45 @@ func looksOf(m *mesh.Mesh) looks {
 	step := (len(m.Faces) / axisFaces) | 1
 	l.faces = make([]sample, 0, len(m.Faces)/step+1)
 	for i := 0; i < len(m.Faces); i += step {
-		f := m.Faces[i]
-		a := at(m, f[0]).minus(l.mid).times(1 / l.size)
-		b := at(m, f[1]).minus(l.mid).times(1 / l.size)
-		c := at(m, f[2]).minus(l.mid).times(1 / l.size)
-		n := b.minus(a).cross(c.minus(a))
-		if len := n.length(); len > 0 {
-			l.faces = append(l.faces, sample{p: a.plus(b).plus(c).times(1.0 / 3), n: n.times(1 / len), area: len / 2})
+		if p, n := l.face(m.Faces[i], m); n != (vec{}) {
+			l.faces = append(l.faces, sample{p: p, n: n.unit(), area: n.length() / 2})
 		}
 	}
 	return l
+}
+
+// face returns the middle of a face, and its normal with twice its area for length.
+func (l *looks) face(f [3]uint32, m *mesh.Mesh) (middle, normal vec) {
+	a := at(m, f[0]).minus(l.mid).times(1 / l.size)
+	b := at(m, f[1]).minus(l.mid).times(1 / l.size)
+	c := at(m, f[2]).minus(l.mid).times(1 / l.size)
+	return a.plus(b).plus(c).times(1.0 / 3), b.minus(a).cross(c.minus(a))
+}
+
+// smoothed returns l with the means of all faces of a cell for its faces: of a rough skin, where a face says little by itself, they
+// show at least the cylinder or cone that a thread stands on.
+func (l *looks) smoothed(m *mesh.Mesh) looks {
+	const cells, wide = 10, 2*10 + 2 // to a half of the size, and in a row
+	out := looks{mid: l.mid, size: l.size, smooth: true}
+	if !(l.size > 0) {
+		return out
+	}
+	means := make([]sample, wide*wide*wide)
+	for _, f := range m.Faces {
+		p, n := l.face(f, m)
+		cell := 0
+		for k := range 3 {
+			cell = cell*wide + int((p[k]+1)*cells)
+		}
+		s, area := &means[cell], n.length()
+		s.n, s.p, s.area = s.n.plus(n), s.p.plus(p.times(area)), s.area+area
+	}
+	for _, s := range means {
+		if s.n != (vec{}) {
+			out.faces = append(out.faces, sample{p: s.p.times(1 / s.area), n: s.n.unit(), area: s.n.length() / 2})
+		}
+	}
+	return out
 }
 
 // inside and outside put a frame into the lengths of l and back.
@@ -105,16 +136,16 @@ func (l *looks) stillUnknown(f frame, known []frame) bool {
 	for i, k := range known {
 		inner[i] = l.inside(k)
 	}
-	return l.inside(f).flanks(l.unknown(inner)) >= l.least()
+	return l.inside(f).flanks(l.unknown(inner), l.smooth) >= l.least()
 }
 
-// least is the number of faces that a thread has at least.
-func (l *looks) least() int { return int(leastFlank*float64(len(l.faces))) + 12 }
+// least is how much must be flanks about a guess.
+func (l *looks) least() float64 { return leastFlank*float64(len(l.faces)) + 12 }
 
-// guess is a frame (in the lengths of looks) with the number of faces that may be flanks about it.
+// guess is a frame (in the lengths of looks) with how much may be flanks about it.
 type guess struct {
 	f      frame
-	flanks int
+	flanks float64
 }
 
 // axes returns the guesses of axes beside those known, best first.
@@ -125,7 +156,7 @@ func (l *looks) axes(known []frame) []frame {
 	}
 	faces := l.unknown(inner)
 	least := l.least()
-	if len(faces) < least {
+	if float64(len(faces)) < least {
 		return nil
 	}
 	var rough []frame
@@ -133,7 +164,7 @@ func (l *looks) axes(known []frame) []frame {
 		rough = append(rough, crossings(faces, d)...)
 	}
 	var fine []frame
-	for _, f := range bestOf(rough, faces, least, inner) {
+	for _, f := range bestOf(rough, faces, least, l.smooth, inner) {
 		// First along the direction guessed, as most files have it, then near it. From step to step less of what is not about the axis counts.
 		d := f.d
 		for _, across := range []float64{0.1, 0.1, 0.03, 0.03} {
@@ -147,18 +178,18 @@ func (l *looks) axes(known []frame) []frame {
 			fine = append(fine, f)
 		}
 	}
-	fine = bestOf(fine, faces, least, inner)
+	fine = bestOf(fine, faces, least, l.smooth, inner)
 	for i, f := range fine {
 		fine[i] = l.outside(f)
 	}
 	return fine
 }
 
-// bestOf returns the frames about which at least so many faces may be flanks, those with most first, each axis once and none of those known.
-func bestOf(list []frame, faces []sample, least int, known []frame) (out []frame) {
+// bestOf returns the frames about which at least so much may be flanks, those with most first, each axis once and none of those known.
+func bestOf(list []frame, faces []sample, least float64, plain bool, known []frame) (out []frame) {
 	var guesses []guess
 	for _, f := range list {
-		if n := f.flanks(faces); n >= least {
+		if n := f.flanks(faces, plain); n >= least {
 			guesses = append(guesses, guess{f, n})
 		}
 	}
@@ -180,15 +211,16 @@ func (f frame) near(g frame) bool {
 	return off.length() < far && f.d.cross(g.d).length() < aslant
 }
 
-// flanks counts the faces that may be flanks about f; none unless they stand all about it for a part of the turn.
-func (f frame) flanks(faces []sample) int {
-	const sectors, leastSectors = 12, 4
+// flanks tells how much of the faces may be flanks about f, each counting by how near to the axis its normal passes; nothing unless
+// they stand about it for a part of the turn. With plain, walls along the axis count as well.
+func (f frame) flanks(faces []sample, plain bool) float64 {
+	const sectors, leastSectors, near = 12, 4, 0.1
 	var seen [sectors]bool
-	n := 0
+	var sum float64
 	for i := range faces {
 		s := &faces[i]
-		if share, along := f.passes(s); share < passShare && along > straight && along < square {
-			n++
+		if share, along := f.passes(s); share < passShare && (along > straight || plain) && along < square {
+			sum += 1 / (1 + share*share/(near*near))
 			p := s.p.minus(f.o)
 			seen[int(turnOf(p.dot(f.e1), p.dot(f.e2))*sectors/4)%sectors] = true
 		}
@@ -202,7 +234,7 @@ func (f frame) flanks(faces []sample) int {
 	if about < leastSectors {
 		return 0
 	}
-	return n
+	return sum
 }
 
 // directions returns the directions in which an axis may point, best first: the mesh's own three, those of large planes, and those

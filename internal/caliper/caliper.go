@@ -104,7 +104,7 @@ func threadsOf(b *mesh.Mesh, opt Options) (found, tried []about) {
 	plain := newFrame(vec{}, vec{0, 0, 1})
 	// It is the axis of most files, and tried wherever it may be: in the middle, or amid flanks.
 	const near = 0.1 // of the extent
-	likely := math.Hypot(l.mid[0], l.mid[1]) <= near*l.size || l.inside(plain).flanks(l.faces) >= l.least()
+	likely := math.Hypot(l.mid[0], l.mid[1]) <= near*l.size || l.inside(plain).flanks(l.faces, false) >= l.least()
 	var known []frame
 	try := func(f frame) {
 		a := measureAbout(b, f, opt)
@@ -119,14 +119,21 @@ func threadsOf(b *mesh.Mesh, opt Options) (found, tried []about) {
 	if likely {
 		try(plain)
 	}
-	guesses := l.axes(known)
-	if !likely && len(guesses) == 0 {
-		guesses = []frame{plain}
-	}
-	for _, f := range guesses {
-		if len(known) == 0 || l.stillUnknown(f, known) {
+	for _, f := range l.axes(known) {
+		if l.stillUnknown(f, known) {
 			try(f)
 		}
+	}
+	if len(found) == 0 {
+		l = l.smoothed(b)
+		for _, f := range l.axes(nil) {
+			if try(f); len(found) > 0 {
+				break
+			}
+		}
+	}
+	if len(tried) == 0 {
+		try(plain)
 	}
 	return found, tried
 }
@@ -150,6 +157,20 @@ func (a about) has(f frame, t measured) bool {
 		return o.outer == t.outer && math.Abs(o.fit.radius-t.fit.radius) < alike*o.fit.radius &&
 			off.minus(a.f.d.times(z)).length() < alike*o.fit.radius && o.fit.holds().has(z)
 	})
+}
+
+// coiled tells whether the threads are those of a coiled wire: one climbs as the other, and the wall between them is open from turn to turn.
+func (a about) coiled() bool {
+	const same, thin = 0.01, 0.15 // of the pitch, and of the depth
+	for _, in := range a.threads {
+		for _, out := range a.threads {
+			if !in.outer && out.outer && in.fit.turn == out.fit.turn && math.Abs(in.fit.pitch-out.fit.pitch) < same*in.fit.pitch &&
+				in.fit.radius < out.fit.radius && a.wall < thin*min(in.fit.depth, out.fit.depth) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // report puts together what was found: Inner and Outer are the first of each side, those about one axis before others.
@@ -194,7 +215,9 @@ func measureAbout(m *mesh.Mesh, f frame, opt Options) about {
 			f = better
 			continue
 		}
-		a.wall, a.wallZ = wall(pts, m.Faces, secs, inside)
+		if a.wall, a.wallZ = wall(pts, m.Faces, secs, inside); a.coiled() {
+			a.threads, a.why = nil, [2]string{whyCoil, whyCoil}
+		}
 		return a
 	}
 }

@@ -94,3 +94,25 @@ func Compare(measured Thread, want Wanted, tol Tolerance) []Difference {
 	}
 	return out
 }
+
+// Nearest returns the thread inside or outside that is most like the one wanted, by size and pitch; nil where there is none.
+func (r Report) Nearest(outer bool, want Wanted) *Thread {
+	best, side := r.Inner, "inner"
+	if outer {
+		best, side = r.Outer, "outer"
+	}
+	off := func(t *Thread) (sum float64) {
+		for _, f := range [][2]float64{{t.PitchMM, want.PitchMM}, {t.MajorMM, want.MajorMM}} {
+			if f[1] > 0 {
+				sum += math.Abs(f[0]/f[1] - 1)
+			}
+		}
+		return sum
+	}
+	for i := range r.Threads {
+		if t := &r.Threads[i]; t.Side == side && off(&t.Thread) < off(best) {
+			best = &t.Thread
+		}
+	}
+	return best
+}

@@ -23,7 +23,8 @@ type site struct {
 // Reasons for no site.
 const (
 	whyNone    = "no wall on this side"
-	whyTangled = "a section meets more walls than can be followed"
+	whyTangled = "its faces lie through one another like no part's"
+	whyCoil    = "the ridges are those of a coiled wire"
 )
 
 // measured is a thread with its fit.

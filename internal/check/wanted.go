@@ -65,14 +65,14 @@ func measuredInner(s Subject) []Finding {
 	if s.Inner == nil || s.Measured == nil {
 		return nil
 	}
-	return against("measured-inner", "inner", *s.Inner, s.Measured.Inner, s.Measured.InnerWhy)
+	return against("measured-inner", "inner", *s.Inner, s.Measured.Nearest(false, s.Inner.Wanted), s.Measured.InnerWhy)
 }
 
 func measuredOuter(s Subject) []Finding {
 	if s.Outer == nil || s.Measured == nil {
 		return nil
 	}
-	return against("measured-outer", "outer", *s.Outer, s.Measured.Outer, s.Measured.OuterWhy)
+	return against("measured-outer", "outer", *s.Outer, s.Measured.Nearest(true, s.Outer.Wanted), s.Measured.OuterWhy)
 }
 
 // against compares one thread, everything that is off in one finding.
