@@ -38,7 +38,7 @@ func (r *readingFlags) add(cmd *cobra.Command) {
 		}
 	}
 	flags.StringVar(&r.counted, "counted", "", "what --count counted: crests or spaces (crests when left out)")
-	flags.StringVar(&r.instrument, "instrument", "", "what lengths were read with: `caliper`, dial, ruler or tape (caliper when left out)")
+	flags.StringVar(&r.instrument, "instrument", "", "what lengths were read with: `caliper`, dial, scan, ruler or tape (caliper when left out)")
 }
 
 // words are the flags as they were given.
@@ -129,9 +129,7 @@ func (a *identifyAsked) jobFlags(cmd *cobra.Command) {
 // settle reads the job, adds what was read and decided, and hands the identity of the side to tell; whatever fails, tell included,
 // leaves the job as it was. What was kept is noted.
 func (a identifyAsked) settle(cmd *cobra.Command, tables *thread.Tables, note func(cmd *cobra.Command, format string, args ...any), tell func(*job.Document, identity.Identity) error) error {
-	if a.when == "" && a.path != "" {
-		a.when = time.Now().Format(time.DateOnly)
-	}
+	a.today()
 	records, err := a.readings.records(a.when)
 	if err != nil {
 		return badInput(atPlaces(cmd, a.path, nil, err))
@@ -151,8 +149,20 @@ func (a identifyAsked) settle(cmd *cobra.Command, tables *thread.Tables, note fu
 		}
 		return a.identify(cmd, d, a.side, nil, tables, tell, nil)
 	}
+	return a.keep(cmd, records, tables, note, tell)
+}
+
+// today settles when it was read, where a job keeps it.
+func (a *identifyAsked) today() {
+	if a.when == "" && a.path != "" {
+		a.when = time.Now().Format(time.DateOnly)
+	}
+}
+
+// keep is settle for readings that a job keeps.
+func (a identifyAsked) keep(cmd *cobra.Command, records []reading.Record, tables *thread.Tables, note func(cmd *cobra.Command, format string, args ...any), tell func(*job.Document, identity.Identity) error) error {
 	var kept []string
-	err = job.Change(cmd.Context(), a.path, func(d *job.Document) error {
+	err := job.Change(cmd.Context(), a.path, func(d *job.Document) error {
 		return a.identify(cmd, d, a.side, records, tables, tell, &kept)
 	})
 	if err != nil {

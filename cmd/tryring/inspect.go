@@ -6,6 +6,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -30,14 +31,19 @@ type inspection struct {
 	// Threads are all threads in the file; NotMeasured says what of them was not, and why.
 	Threads     []caliper.Found `json:"threads"`
 	NotMeasured []string        `json:"not_measured"`
-	Checks      []check.Finding `json:"checks"`
-	Caution     []string        `json:"caution"`
+	// Kept are the readings that a job was given.
+	Kept    []reading.Record `json:"kept,omitempty"`
+	Checks  []check.Finding  `json:"checks"`
+	Caution []string         `json:"caution"`
 	// innerWhy and outerWhy say why a thread was not found.
 	innerWhy, outerWhy string
 }
 
 // inspectFlags are what inspect is told beside the file.
-type inspectFlags struct{ inner, outer, printer, ring string }
+type inspectFlags struct {
+	inner, outer, printer, ring string
+	keep                        inspectKeep
+}
 
 func newInspect(opt *shared) *cobra.Command {
 	var flags inspectFlags
@@ -65,6 +71,10 @@ made for. The exit code is 3 when a thread will not go.
 			if flags.ring != "" {
 				return badInput(fault.At("ring", args[0], "it goes with G-code, whose name ends in .gcode"))
 			}
+			scale, err := flags.keep.check()
+			if err != nil {
+				return badInput(err)
+			}
 			subject, err := flags.subject(opt)
 			if err != nil {
 				return badInput(err)
@@ -77,8 +87,13 @@ made for. The exit code is 3 when a thread will not go.
 			if err != nil {
 				return badInput(err)
 			}
+			if flags.keep.asked.path != "" {
+				if found.Kept, err = flags.keep.keep(cmd, found, scale, tables, opt.note); err != nil {
+					return badInput(err)
+				}
+			}
 			err = opt.show(cmd, found, func(s *screen) string { return found.tell(s, args[0], flags) })
-			if err == nil && check.Worst(found.Checks) == check.Stop {
+			if err == nil && check.Worst(found.Checks) == check.Stop && found.Kept == nil { // a scan is open
 				err = errNo
 			}
 			return err
@@ -88,6 +103,7 @@ made for. The exit code is 3 when a thread will not go.
 	cmd.Flags().StringVar(&flags.outer, "outer", "", "`THREAD` wanted outside")
 	cmd.Flags().StringVar(&flags.ring, "ring", "", "`NAME.json` of the ring that G-code was sliced from")
 	cmd.Flags().StringVar(&flags.printer, "printer", "", "`NAME` of the printer profile to judge for (default: none)")
+	flags.keep.add(cmd)
 	return cmd
 }
 
@@ -187,6 +203,9 @@ func (f inspection) tell(s *screen, path string, asked inspectFlags) string {
 	s.checks(f.Checks)
 	mm := func(x float64) string { return fmt.Sprintf("%.3fmm", x) }
 	switch {
+	case f.Kept != nil:
+		s.add("Kept: %s.", strings.Join(reading.Told(f.Kept), "; "))
+		return command("job", asked.keep.asked.path)
 	case named && !s.details:
 		return command(append(asked.words(path), "--details")...)
 	case !named && f.Outer != nil:

@@ -22,7 +22,7 @@ const (
 // and of the form what is sure. scale is by how much, as a share, all lengths may be off together: a scanner's.
 func (f Found) Records(scale float64) []reading.Record {
 	var out []reading.Record
-	add := func(what, text string) { out = append(out, reading.Record{What: what, Text: text, Instrument: "scan"}) }
+	add := func(what, text string) { out = append(out, reading.Record{What: what, Text: text, Instrument: "scan", Look: 1}) }
 	// What stands after ± is the half width of a range in which all values are alike, whose standard uncertainty is 1/sqrt 3 of it (GUM 4.3.7).
 	length := func(mm, u float64) string {
 		return fmt.Sprintf("%.3fmm+-%.3f", mm, max(0.001, math.Hypot(math.Sqrt(3)/expanded*u, scale*mm)))
@@ -33,7 +33,7 @@ func (f Found) Records(scale float64) []reading.Record {
 		add("bore", length(f.MinorMM, f.UMinorMM))
 	}
 	add("pitch", length(f.PitchMM, f.ULeadMM/float64(f.Starts)))
-	if u := math.Hypot(f.UFlankDeg[0], f.UFlankDeg[1]); u < mostAngleU {
+	if u := math.Hypot(f.UFlankDeg[0], f.UFlankDeg[1]); u < mostAngleU && f.AngleDeg > thread.MinAngleDeg && f.AngleDeg < thread.MaxAngleDeg {
 		angle := math.Round(f.AngleDeg*2) / 2
 		for _, usual := range []float64{55, 60} {
 			if math.Abs(f.AngleDeg-usual) < mostAngleU {
