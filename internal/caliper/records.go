@@ -22,7 +22,9 @@ const (
 // and of the form what is sure. scale is by how much, as a share, all lengths may be off together: a scanner's.
 func (f Found) Records(scale float64) []reading.Record {
 	var out []reading.Record
-	add := func(what, text string) { out = append(out, reading.Record{What: what, Text: text, Instrument: "scan", Look: 1}) }
+	add := func(what, text string) {
+		out = append(out, reading.Record{What: what, Text: text, Instrument: "scan", Look: 1})
+	}
 	// What stands after ± is the half width of a range in which all values are alike, whose standard uncertainty is 1/sqrt 3 of it (GUM 4.3.7).
 	length := func(mm, u float64) string {
 		return fmt.Sprintf("%.3fmm+-%.3f", mm, max(0.001, math.Hypot(math.Sqrt(3)/expanded*u, scale*mm)))
