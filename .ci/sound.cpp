@@ -10,7 +10,9 @@
 
 #include <fstream>
 #include <iostream>
+#include <set>
 #include <string>
+#include <utility>
 #include <vector>
 
 typedef CGAL::Exact_predicates_inexact_constructions_kernel Kernel;
@@ -33,21 +35,12 @@ int main(int n, char** files) {
       std::cerr << files[i] << " is no OFF file of triangles\n";
       return 1;
     }
-    // A soup whose faces do not run along their edges as those of an oriented surface is none; a vertex with two fans is parted.
-    bool surface = PMP::is_polygon_soup_a_polygon_mesh(soup);
-    if (!surface) {
-      auto more = points;
-      auto parted = soup;
-      PMP::orient_polygon_soup(more, parted);
-      // Oriented as it came: only vertices were parted, no face was turned.
-      bool turned = false;
-      for (std::size_t f = 0; f < soup.size() && !turned; f++)
-        for (int k = 0; k < 3; k++) turned = turned || more[parted[f][k]] != points[soup[f][k]];
-      std::size_t added = more.size() - points.size();
-      points = more;
-      soup = parted;
-      surface = !turned && added > 0 && PMP::is_polygon_soup_a_polygon_mesh(soup);
-    }
+    // A surface runs along no edge twice the same way; a vertex with two fans of faces is parted, so that it can be held as one.
+    std::set<std::pair<std::size_t, std::size_t>> along;
+    bool surface = true;
+    for (auto& f : soup)
+      for (int k = 0; k < 3; k++) surface = surface && along.insert({f[k], f[(k + 1) % 3]}).second;
+    if (surface && !PMP::is_polygon_soup_a_polygon_mesh(soup)) PMP::orient_polygon_soup(points, soup);
     if (!surface) {
       std::cout << files[i] << " surface 0 closed 0 crosses 0 volume 0 outward 0\n";
       continue;
@@ -58,6 +51,6 @@ int main(int n, char** files) {
     bool crosses = PMP::does_self_intersect<CGAL::Sequential_tag>(mesh);
     bool volume = closed && !crosses && PMP::does_bound_a_volume(mesh);
     bool outward = volume && PMP::is_outward_oriented(mesh);
-    std::cout << files[i] << " surface 1 closed " << closed << " crosses " << crosses << " volume " << volume << " outward " << outward << "\n";
+    std::cout << files[i] << " surface 1 closed " << closed << " crosses " << crosses << " volume " << volume << " outward " << outward << std::endl;
   }
 }

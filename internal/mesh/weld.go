@@ -98,6 +98,7 @@ func (p *Part) settle(bodies []*Mesh, unitMM float64) error {
 		if err := b.Check(); err != nil {
 			return err
 		}
+		b.dropUnused()
 		step = max(step, gridStep(b.Vertices))
 	}
 	p.Mesh = &Mesh{}
@@ -108,7 +109,9 @@ func (p *Part) settle(bodies []*Mesh, unitMM float64) error {
 		if !b.closes() {
 			p.join(b, weldSteps*step)
 		}
-		p.dropShrunk(b)
+		if p.dropShrunk(b) {
+			b.dropUnused()
+		}
 		if i == 0 {
 			p.Mesh = b
 			continue
@@ -247,9 +250,29 @@ func distance(a, b *Vec) float64 {
 	return math.Sqrt(float64(x*x) + float64(y*y) + float64(z*z))
 }
 
-// dropShrunk leaves out the faces of which two corners are one.
-func (p *Part) dropShrunk(m *Mesh) {
+// dropShrunk leaves out the faces of which two corners are one, and says whether there were any.
+func (p *Part) dropShrunk(m *Mesh) bool {
 	before := len(m.Faces)
 	m.Faces = slices.DeleteFunc(m.Faces, func(f [3]uint32) bool { return f[0] == f[1] || f[1] == f[2] || f[2] == f[0] })
 	p.Shrunk += before - len(m.Faces)
+	return len(m.Faces) < before || p.Welded > 0
+}
+
+// dropUnused leaves out the vertices that no face has.
+func (m *Mesh) dropUnused() {
+	to := make([]uint32, len(m.Vertices))
+	for _, f := range m.Faces {
+		to[f[0]], to[f[1]], to[f[2]] = 1, 1, 1
+	}
+	n := 0
+	for i, used := range to {
+		if used == 1 {
+			m.Vertices[n], to[i] = m.Vertices[i], uint32(n)
+			n++
+		}
+	}
+	if n < len(m.Vertices) {
+		m.Vertices = m.Vertices[:n]
+		m.renumber(to)
+	}
 }
