@@ -24,7 +24,8 @@ for line in open(kernel):
         theirs["crosses"] = k["crosses"]
         if s["pinched_vertices"] and s["sound"]:
             theirs["sound"] = True
-    if taken is not None:
+    # manifold-3d takes an edge of four faces for two edges, where they run along it twice each way.
+    if taken is not None and s["nonmanifold_edges"] == 0:
         ours["oriented"] = surface and s["open_edges"] == 0
         theirs["oriented"] = name in taken
     said += 1

@@ -13,7 +13,8 @@ import (
 )
 
 // TestVerdictsForTheKernel writes what an exact kernel is to judge into the folder that TRYRING_KERNEL names: part files of the folder that
-// TRYRING_PARTS names, once welded, and broken meshes of our own, each as NAME.off on whole numbers beside our verdict as NAME.json.
+// TRYRING_PARTS names, once welded, and broken meshes of our own, each as NAME.off on whole numbers and as
+// NAME.stl, beside our verdict as NAME.json.
 // .ci/sound.cpp judges them and .ci/verdicts.py compares.
 func TestVerdictsForTheKernel(t *testing.T) {
 	to := os.Getenv("TRYRING_KERNEL")
@@ -35,6 +36,10 @@ func TestVerdictsForTheKernel(t *testing.T) {
 		}
 		require.NoError(t, w.Flush())
 		require.NoError(t, f.Close())
+		stl, err := os.Create(filepath.Join(to, name+".stl"))
+		require.NoError(t, err)
+		require.NoError(t, EncodeSTL(stl, m, ""))
+		require.NoError(t, stl.Close())
 		told, err := json.Marshal(struct {
 			Sound bool `json:"sound"`
 			Soundness
