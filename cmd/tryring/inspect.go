@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"strings"
+	"sync"
 
 	"github.com/spf13/cobra"
 
@@ -24,6 +25,7 @@ import (
 type inspection struct {
 	Sound bool `json:"sound"`
 	mesh.Soundness
+	fileInfo
 	Triangles int             `json:"triangles"`
 	WallMM    float64         `json:"wall_mm"`
 	Inner     *caliper.Thread `json:"inner"`
@@ -41,17 +43,18 @@ type inspection struct {
 
 // inspectFlags are what inspect is told beside the file.
 type inspectFlags struct {
-	inner, outer, printer, ring string
-	keep                        inspectKeep
+	inner, outer, printer, ring, unit string
+	keep                              inspectKeep
 }
 
 func newInspect(opt *shared) *cobra.Command {
 	var flags inspectFlags
 	cmd := &cobra.Command{
-		Use:   "inspect FILE.stl",
-		Short: "Measure the threads in an STL file, and tell whether it will slice and print",
-		Long: `Read any STL file in millimetres, text or binary: whether its faces bound a solid, and what the threads inside and
-outside measure (lead, starts, hand, three diameters, flank angles, taper), from the faces alone. With --inner or --outer the
+		Use:   "inspect FILE",
+		Short: "Measure the threads in a part file, and tell whether it will slice and print",
+		Long: `Read any part file, STL, 3MF, OBJ or PLY, packed by gzip or zip or not: whether its faces bound a solid, and what the threads in it
+measure (lead, starts, hand, three diameters, flank angles, taper), from the faces alone. Only 3MF states its unit; others are taken
+in mm, and a file whose figures name a thread in inches is asked about: --unit in. With --inner or --outer the
 threads are compared with the thread named: the lead, angle and taper closely, the diameters with room for the clearance that
 a printed thread is modelled with. The exit code is 3 when the file is not sound or not as wanted.
 
@@ -66,6 +69,9 @@ made for. The exit code is 3 when a thread will not go.
 		Args: cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if isPath(args[0]) {
+				if flags.unit != "" {
+					return badInput(fault.At("unit", flags.unit, "G-code states its own"))
+				}
 				return inspectPath(cmd, opt, args[0], flags)
 			}
 			if flags.ring != "" {
@@ -83,7 +89,7 @@ made for. The exit code is 3 when a thread will not go.
 			if err != nil {
 				return err
 			}
-			found, err := inspect(cmd.Context(), args[0], subject, tables)
+			found, err := inspect(cmd.Context(), args[0], flags.unit, subject, tables)
 			if err != nil {
 				return badInput(err)
 			}
@@ -102,6 +108,7 @@ made for. The exit code is 3 when a thread will not go.
 	cmd.Flags().StringVar(&flags.inner, "inner", "", "`THREAD` wanted inside")
 	cmd.Flags().StringVar(&flags.outer, "outer", "", "`THREAD` wanted outside")
 	cmd.Flags().StringVar(&flags.ring, "ring", "", "`NAME.json` of the ring that G-code was sliced from")
+	cmd.Flags().StringVar(&flags.unit, "unit", "", "`UNIT` of the file: mm or in (default: what it states, else mm)")
 	cmd.Flags().StringVar(&flags.printer, "printer", "", "`NAME` of the printer profile to judge for (default: none)")
 	flags.keep.add(cmd)
 	return cmd
@@ -158,17 +165,20 @@ func wanted(t thread.Thread) *check.Wanted {
 }
 
 // inspect reads and measures the file at path.
-func inspect(ctx context.Context, path string, s check.Subject, tables *thread.Tables) (inspection, error) {
-	part, err := mesh.Load(ctx, path, mesh.Options{})
+func inspect(ctx context.Context, path, unitAsked string, s check.Subject, tables *thread.Tables) (inspection, error) {
+	part, file, err := readPart(ctx, path, unitAsked)
 	if err != nil {
 		return inspection{}, err
 	}
-	sound := mesh.Audit(part.Mesh)
+	var sound mesh.Soundness
+	var judged sync.WaitGroup
+	judged.Go(func() { sound = mesh.Audit(part.Mesh) })
 	report, err := caliper.Measure(part.Mesh, caliper.DefaultOptions())
+	judged.Wait()
 	if err != nil {
 		return inspection{}, fmt.Errorf("%s: %w", path, err)
 	}
-	s.Soundness, s.Measured = &sound, &report
+	s.Soundness, s.Measured, s.Part = &sound, &report, part
 	sound.VolumeMM3 = unit.Round(sound.VolumeMM3)
 	notMeasured := []string{}
 	for i := range report.Threads {
@@ -176,10 +186,12 @@ func inspect(ctx context.Context, path string, s check.Subject, tables *thread.T
 		notMeasured = append(notMeasured, t.NotMeasured()...)
 		t.Candidates = t.Identify(tables, reading.Any)
 	}
+	checks := append(check.All(s), file.askUnit(tables, report.Threads, unitAsked)...)
 	return inspection{
-		Threads: append([]caliper.Found{}, report.Threads...), NotMeasured: notMeasured,
+		fileInfo: file,
+		Threads:  append([]caliper.Found{}, report.Threads...), NotMeasured: notMeasured,
 		Sound: sound.Sound(), Soundness: sound, Triangles: len(part.Faces), WallMM: unit.Round(report.WallMM),
-		Inner: report.Inner, Outer: report.Outer, Checks: check.All(s), Caution: []string{check.Caution},
+		Inner: report.Inner, Outer: report.Outer, Checks: checks, Caution: []string{check.Caution},
 		innerWhy: report.InnerWhy, outerWhy: report.OuterWhy,
 	}, nil
 }
@@ -206,6 +218,9 @@ func (f inspection) tell(s *screen, path string, asked inspectFlags) string {
 	case f.Kept != nil:
 		s.add("Kept: %s.", strings.Join(reading.Told(f.Kept), "; "))
 		return command("job", asked.keep.asked.path)
+	case f.UnitQuestion != nil:
+		asked.unit = f.UnitQuestion.Unit
+		return command(asked.words(path)...)
 	case named && !s.details:
 		return command(append(asked.words(path), "--details")...)
 	case !named && f.Outer != nil:
@@ -219,7 +234,7 @@ func (f inspection) tell(s *screen, path string, asked inspectFlags) string {
 // words are the command that asked.
 func (f inspectFlags) words(path string) []string {
 	words := []string{"inspect", path}
-	for _, flag := range [][2]string{{"--inner", f.inner}, {"--outer", f.outer}, {"--printer", f.printer}, {"--ring", f.ring}} {
+	for _, flag := range [][2]string{{"--inner", f.inner}, {"--outer", f.outer}, {"--printer", f.printer}, {"--ring", f.ring}, {"--unit", f.unit}} {
 		if flag[1] != "" {
 			words = append(words, flag[:]...)
 		}

@@ -70,6 +70,8 @@ func (k inspectKeep) keep(cmd *cobra.Command, f inspection, scale float64, table
 		n = 1
 	}
 	switch {
+	case f.UnitQuestion != nil:
+		return nil, fault.At("unit", "", "the figures are taken in %s, and %s; say mm or in", f.Unit, f.UnitQuestion.Text)
 	case len(f.Threads) == 0:
 		return nil, fault.At("job", k.asked.path, "no thread was found, so that there is nothing to keep")
 	case n == 0:

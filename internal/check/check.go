@@ -74,6 +74,8 @@ type Subject struct {
 	// Soundness and Measured are of the finished file.
 	Soundness *mesh.Soundness
 	Measured  *caliper.Report
+	// Part is the file as it was read; nil for one of our own.
+	Part *mesh.Part
 	// Inner and Outer are what the threads should measure; nil when nothing is wanted of them.
 	Inner, Outer *Wanted
 	// WallTolMM is how much thinner than designed the wall may measure, where a coarse mesh needs more than WallTolMM.
@@ -83,7 +85,7 @@ type Subject struct {
 // rules is the one list, in the order in which people read it.
 var rules = []func(Subject) []Finding{
 	caution,
-	soundness,
+	soundness, welded,
 	measuredInner, measuredOuter,
 	wall,
 	eachSide("engagement", engagement),

@@ -115,6 +115,15 @@ func soundness(s Subject) []Finding {
 	return []Finding{{"mesh", Stop, "The mesh does not bound a solid: " + strings.Join(a.Faults(), ", ") + ". A slicer may fill it wrongly."}}
 }
 
+// welded tells what was taken for one when the file was read.
+func welded(s Subject) []Finding {
+	if s.Part == nil || s.Part.Welded == 0 {
+		return nil
+	}
+	return []Finding{{"welded", Note, fmt.Sprintf("Corners of open edges that lie up to %.6f mm apart were taken for one: %d of them, and %d faces that shrank to nothing by it were left out. The rest is judged as if the file had them so.",
+		s.Part.WeldedMM, s.Part.Welded, s.Part.Shrunk)}}
+}
+
 func shells(n int) string {
 	if n == 1 {
 		return "one part"
