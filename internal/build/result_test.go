@@ -54,7 +54,7 @@ func TestResultKeys(t *testing.T) {
 	cautions, _ := got["caution"].([]any)
 	require.Len(t, cautions, 2)
 	assert.Equal(t, check.Caution, cautions[0])
-	assert.Contains(t, cautions[1], "share M42x1.5 (gas, brake, fuel")
+	assert.Equal(t, "Dangerous joints share M48x2 (high pressure): no printed part goes there.", cautions[1])
 }
 
 func TestResultFigures(t *testing.T) {

@@ -214,6 +214,36 @@ func TestFromTop(t *testing.T) {
 	assert.Greater(t, now, 1.5*before)
 	now, _ = top.Entry()
 	assert.InDelta(t, before, now, 1e-6, "of the other end it tells nothing")
+
+	// Where the entry is surely closed, rungs that are to be tried from the top need less.
+	closed := oneRung(EntryTight, 0.45, "a")
+	more := oneRung(EntryTight, 0.5, "a")
+	next := func(top bool) unit.Length {
+		like := closed.Rungs[0]
+		like.FromTop = top
+		return p.Next(like, []Trial{closed, more, oneRung(Goes, 0.7, "a")}, 3).Clearances[1]
+	}
+	assert.Less(t, next(true).MM(), next(false).MM()-0.05)
+}
+
+// Where a closed entry may be what makes rungs tight, belief leans to one side, and the profile's one law still holds all of it.
+func TestAfterHoldsWhatWasLearned(t *testing.T) {
+	p := Unnamed()
+	trials := []Trial{oneRung(DoesNotStart, 0.55, "a"), oneRung(Goes, 0.75, "a"), oneRung(DoesNotStart, 0.5, "a")}
+	for i := range trials {
+		trials[i].Ladder, trials[i].Parts[0].MostMM = "l", 0
+	}
+	use := p.LastUse(Inside, trials)
+	felt := p.Learn(trials).Felt(Inside, use)
+	by, _ := felt.held()
+	require.Less(t, by, -0.005)
+	after := p.After(trials)
+	// A thread as the rung's: at its diameter, in its layers, of which all stand for what is proud of the flanks, too.
+	law := after.InsideTakes.MM() + after.LayerShare*use.LayersMM
+	u := after.doubtAlong([4]float64{0, 1, use.LayersMM, 0}).MM()
+	low, high := felt.Interval()
+	assert.LessOrEqual(t, law-1.96*u, low.MM()+0.002)
+	assert.GreaterOrEqual(t, law+1.96*u, high.MM()-0.002)
 }
 
 // What a profile says after trials is what was learned, tied together: on the thread that was tried as sure as the trials, further from

@@ -103,7 +103,7 @@ func Steps(p printer.Profile, trials []printer.Trial, l *ladder.Result, uses Use
 	}
 	w.add("a caliper over the crests of a print", readMinutes, 0, w.reading(read, use.DiameterMM))
 	if !like.FromTop {
-		w.add("the same rungs, tried from the ends that were printed on top (--from-top)", readMinutes, 0, fromTop(trials, like))
+		w.add("the same rungs, tried from the ends that were printed on top, and told so", readMinutes, 0, fromTop(trials, like))
 	}
 	for _, t := range w.targets {
 		own, wanted := uses[t.side]

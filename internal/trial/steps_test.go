@@ -70,7 +70,7 @@ func TestStepsOfAJob(t *testing.T) {
 	assert.Less(t, second.FeltMM, 0.8*here.FeltMM)
 	assert.Contains(t, far, "a caliper over the crests of the job's ring, outside M60x2, once it is printed")
 	assert.Len(t, far, 6)
-	again := near["the same rungs, tried from the ends that were printed on top (--from-top)"]
+	again := near["the same rungs, tried from the ends that were printed on top, and told so"]
 	assert.Less(t, again.FeltMM, near["a ladder of three rungs"].FeltMM+0.05)
 	assert.Len(t, near, 5)
 }

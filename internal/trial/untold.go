@@ -26,7 +26,7 @@ func untold(p printer.Profile, l printer.Learnt, trials []printer.Trial) []strin
 		out = append(out, fmt.Sprintf("scale is known to ± %.2f %% alone, which is ± %.2f mm for each 10 mm that a thread differs from these; a caliper at another size, or a ladder there on a part, would tell; pairs would not", pct, pct/10))
 	}
 	if chance, by := l.Entry(); chance > likelyEntry {
-		out = append(out, fmt.Sprintf("the first layer closes the entry by about %.2f mm (%.0f %%); turn the rungs over, try their other ends and say --from-top, or cut the edge back", by.MM(), 100*chance))
+		out = append(out, fmt.Sprintf("the first layer closes the entry by about %.2f mm (%.0f %%); turn the rungs over, try their other ends and say so, or cut the edge back", by.MM(), 100*chance))
 	}
 	n := 0
 	for _, t := range trials {
