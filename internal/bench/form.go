@@ -5,7 +5,6 @@ package bench
 import (
 	"fmt"
 	"net/url"
-	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -30,32 +29,18 @@ const (
 	maxTried = 1000
 )
 
-// ringKeys are the fields of the ring, by their keys in a job file.
-var ringKeys = []string{
-	"name", "inner", "outer", "height", "clearance", "inner_clearance", "outer_clearance", "printer", "grip", "layout", "label", "chord",
-}
-
-// sharedKeys are the fields that all readings share, and the document behind the page.
-var sharedKeys = []string{"unit", "instrument", "among", "job"}
-
 // todayKey is the day as the person's own clock says it; the page sends it where it counts, and has no field for it.
 const todayKey = "today"
 
-// photoKeys are the fields beside a picture.
-var photoKeys = []string{distanceKey}
-
-// ladderKeys are the fields of the ladder.
-var ladderKeys = []string{"ladder.from", "ladder.to", "ladder.step", "ladder.printer", "ladder.taught", "tried"}
-
-// listKeys are those of the parts list.
-var listKeys = []string{listKey, listUnitKey}
-
-// tryKeys are the fields of what the ring did.
-var tryKeys = []string{"inner.turns", "outer.turns", madeKey, gaugeKey}
-
 // formKeys lists every field of the page.
 func formKeys() []string {
-	keys := slices.Concat(sharedKeys, ringKeys, photoKeys, ladderKeys, listKeys, tryKeys)
+	keys := []string{
+		"unit", "instrument", "among", "job", // shared by all readings, and the document behind the page
+		"name", "inner", "outer", "height", "clearance", "inner_clearance", "outer_clearance", "printer", "grip", "layout", "label", "chord", // as in a job file
+		distanceKey, listKey, listUnitKey,
+		"ladder.from", "ladder.to", "ladder.step", "ladder.printer", "ladder.taught", "tried",
+		"inner.turns", "outer.turns", madeKey, gaugeKey,
+	}
 	for _, side := range sides {
 		keys = append(keys, side.keys()...)
 	}

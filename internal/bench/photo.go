@@ -27,14 +27,18 @@ type photoView struct {
 	Refusals []photo.Refusal `json:"refusals"`
 	// Pitch is what goes into the field of the pitch; "" while there is none.
 	Pitch string `json:"pitch"`
-	// Width, Height and Focal35 are the picture's, and come back with the marks.
-	Width   int     `json:"width"`
-	Height  int     `json:"height"`
-	Focal35 float64 `json:"focal35"`
+	pictureView
 	// Marks are the crests that were found, or the places of those that were sent.
 	Marks []markView `json:"marks"`
 	// Odd is the place among the marks sent of one that is no crest of its row; -1 for none.
 	Odd int `json:"odd"`
+}
+
+// pictureView is what is known of the picture; it comes back with the marks.
+type pictureView struct {
+	Width   int     `json:"width"`
+	Height  int     `json:"height"`
+	Focal35 float64 `json:"focal35"`
 }
 
 type markView struct {
@@ -54,10 +58,8 @@ type markView struct {
 
 // handMarks is what the page sends for a count.
 type handMarks struct {
-	Width   int        `json:"width"`
-	Height  int        `json:"height"`
-	Focal35 float64    `json:"focal35"`
-	Marks   []markView `json:"marks"`
+	pictureView
+	Marks []markView `json:"marks"`
 	// Pixel is the size of a pixel of the screen in pixels of the picture.
 	Pixel float64 `json:"pixel"`
 	// Doubt is set where the picture gave no answer: then what was found on it stands no better than what a person put.
@@ -124,7 +126,7 @@ func (s *site) photo(w http.ResponseWriter, r *http.Request) {
 		} else {
 			view.tell(found)
 			marked := photo.MarkedOn(p, found)
-			view.Width, view.Height, view.Focal35 = marked.Width, marked.Height, marked.Focal35
+			view.pictureView = pictureView{marked.Width, marked.Height, marked.Focal35}
 		}
 	}
 	answer(w, view)
@@ -140,7 +142,7 @@ func (s *site) countMarks(w http.ResponseWriter, r *http.Request) {
 		http.Error(w, "the marks did not arrive whole", http.StatusBadRequest)
 		return
 	}
-	view.Width, view.Height, view.Focal35 = sent.Width, sent.Height, sent.Focal35
+	view.pictureView = sent.pictureView
 	if len(view.Faults) == 0 {
 		found, places, err := photo.Recount(sent.marked(known))
 		var odd *photo.OddMark

@@ -73,7 +73,7 @@ func recounted(t testing.TB, at, query string, sent handMarks) photoView {
 func TestPhotoMarksAreCountedAgain(t *testing.T) {
 	at := open(t)
 	found := postJSON[photoView](t, at+photoPath+"?goes.outside=47", pictureBytes(t, "thread.jpg"))
-	sent := handMarks{Width: found.Width, Height: found.Height, Focal35: found.Focal35, Marks: found.Marks, Pixel: 1}
+	sent := handMarks{pictureView: found.pictureView, Marks: found.Marks, Pixel: 1}
 	again := recounted(t, at, "goes.outside=47", sent)
 	require.Empty(t, again.Faults)
 	require.Len(t, again.Marks, 32)
@@ -110,7 +110,7 @@ func TestPhotoMarksAreWorthTheHandThatPutThem(t *testing.T) {
 	at := open(t)
 	found := postJSON[photoView](t, at+photoPath+"?goes.outside=47", pictureBytes(t, "thread.jpg"))
 	put := func(shown float64, now float64) float64 {
-		sent := handMarks{Width: found.Width, Height: found.Height, Focal35: found.Focal35, Pixel: now}
+		sent := handMarks{pictureView: found.pictureView, Pixel: now}
 		for _, m := range found.Marks {
 			m.Hand, m.Pixel = true, shown
 			sent.Marks = append(sent.Marks, m)
@@ -129,7 +129,7 @@ func TestPhotoInDoubt(t *testing.T) {
 	require.NotEmpty(t, found.Refusals)
 	require.NotEmpty(t, found.Marks)
 	assert.Empty(t, found.Pitch)
-	sent := handMarks{Width: found.Width, Height: found.Height, Focal35: found.Focal35, Marks: found.Marks, Pixel: 2}
+	sent := handMarks{pictureView: found.pictureView, Marks: found.Marks, Pixel: 2}
 	sure := recounted(t, at, "goes.outside=40&photo.distance=450", sent)
 	sent.Doubt = true
 	doubted := recounted(t, at, "goes.outside=40&photo.distance=450", sent)
@@ -173,7 +173,7 @@ func TestPhotoRefuses(t *testing.T) {
 			assert.Equal(t, c.status, status)
 		})
 	}
-	many := recounted(t, at, "", handMarks{Width: 900, Height: 600, Pixel: 1, Marks: make([]markView, photo.MostMarks+1)})
+	many := recounted(t, at, "", handMarks{pictureView: pictureView{Width: 900, Height: 600}, Pixel: 1, Marks: make([]markView, photo.MostMarks+1)})
 	require.NotEmpty(t, many.Faults)
 	assert.Contains(t, many.Faults[0].Text, "at most 400")
 	r, err := http.Post(at+photoPath, "image/jpeg", strings.NewReader(good)) // as another site would
@@ -186,7 +186,7 @@ func TestPhotoRefuses(t *testing.T) {
 func FuzzCountMarks(f *testing.F) {
 	at := open(f)
 	found := postJSON[photoView](f, at+photoPath, pictureBytes(f, "thread.jpg"))
-	whole, err := json.Marshal(handMarks{Width: found.Width, Height: found.Height, Focal35: found.Focal35, Marks: found.Marks, Pixel: 1, Doubt: true})
+	whole, err := json.Marshal(handMarks{pictureView: found.pictureView, Marks: found.Marks, Pixel: 1, Doubt: true})
 	require.NoError(f, err)
 	f.Add(string(whole))
 	f.Add(`{"width":900,"height":600,"marks":[{"x":1e308,"y":-1e308}],"pixel":-1}`)

@@ -45,7 +45,7 @@ func (s *site) ring(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	var svg bytes.Buffer
-	if err := draw.SectionView(&svg, p); err != nil {
+	if _, err := draw.SectionView(&svg, p); err != nil {
 		answer(w, noRing([]fault{{"", err.Error()}}))
 		return
 	}

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"html/template"
 	"io"
+	"slices"
 	"strings"
 
 	"tryring/internal/check"
@@ -62,10 +63,7 @@ type gaugeView struct {
 // Card writes the card: one HTML file that asks for nothing else, with rows that stay whole when it is printed.
 func Card(w io.Writer, d CardData) error {
 	v := cardView{
-		Title: d.Title, Count: fmt.Sprintf("%d gauges", len(d.Gauges)), Caution: check.Caution, Printer: cardPrinter(d.Printer),
-	}
-	if len(d.Gauges) == 1 {
-		v.Count = "1 gauge"
+		Title: d.Title, Count: unit.Counted(len(d.Gauges), "gauge"), Caution: check.Caution, Printer: cardPrinter(d.Printer),
 	}
 	var kinds, entries []string
 	rows := map[string]int{}
@@ -112,10 +110,8 @@ func Card(w io.Writer, d CardData) error {
 
 // addWord appends a word that is not there yet.
 func addWord(words []string, word string) []string {
-	for _, w := range words {
-		if w == word {
-			return words
-		}
+	if slices.Contains(words, word) {
+		return words
 	}
 	return append(words, word)
 }

@@ -83,7 +83,7 @@ type checkView struct{ Class, Level, Text string }
 // Report writes the page: one file that asks for nothing else, one sheet on A4 and Letter.
 func Report(w io.Writer, r ReportData) error {
 	var drawing bytes.Buffer
-	drawn, err := view(&drawing, r.Plan)
+	scale, err := SectionView(&drawing, r.Plan)
 	if err != nil {
 		return fmt.Errorf("report: %w", err)
 	}
@@ -91,7 +91,7 @@ func Report(w io.Writer, r ReportData) error {
 	v := page{
 		Caution: check.Caution, Shared: check.Shared(p.Inner.Thread, p.Outer.Thread), Name: r.Name, Read: phrases(r.Read), Files: r.Files,
 		Layout: sentence(p.LayoutWhy), Height: "Height " + p.Height.String() + ": " + p.HeightWhy + ".",
-		Printer: printerWords(p), Scale: drawn.name,
+		Printer: printerWords(p), Scale: scale,
 		Drawing: template.HTML(drawing.String()), // our own drawing; its words are escaped there
 		Slicer:  SlicerHints(p), Forward: forward(p),
 		Tapered: p.Inner.Thread.Taper > 0 || p.Outer.Thread.Taper > 0,

@@ -55,17 +55,12 @@ func newSection(p ring.Plan) (*section, error) {
 	return s, nil
 }
 
-// SectionView writes the part with its dimensions and notes alone, larger for it, for a page that tells what a title block does.
-func SectionView(w io.Writer, p ring.Plan) error {
-	_, err := view(w, p)
-	return err
-}
-
-// view writes the part with its dimensions and notes alone, without frame and title block, for a page that tells the rest.
-func view(w io.Writer, p ring.Plan) (scale, error) {
+// SectionView writes the part with its dimensions and notes alone, larger for it, for a page that tells what a title block does. It
+// returns the scale in words.
+func SectionView(w io.Writer, p ring.Plan) (scale string, err error) {
 	s, err := newView(p)
 	if err != nil {
-		return scale{}, err
+		return "", err
 	}
 	crop := box{frameLeft, fieldBottom, frameRight, fieldTop}
 	for _, l := range s.labels {
@@ -77,7 +72,7 @@ func view(w io.Writer, p ring.Plan) (scale, error) {
 		}
 	}
 	crop.Y0, crop.Y1 = crop.Y0-1, crop.Y1+1
-	return s.scale, s.write(w, crop, "Section of a test ring, "+p.Designations(), "The ring cut along its axis.")
+	return s.scale.name, s.write(w, crop, "Section of a test ring, "+p.Designations(), "The ring cut along its axis.")
 }
 
 // newView lays out the part with its dimensions and notes.

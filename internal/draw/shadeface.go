@@ -106,12 +106,7 @@ func (t *triangle) span(y float64) (from, to float64) {
 			continue
 		}
 		x := e.x + float64(e.dx*(y-e.top))
-		if x < from {
-			from = x
-		}
-		if x > to {
-			to = x
-		}
+		from, to = min(from, x), max(to, x)
 	}
 	return from, to
 }

@@ -146,24 +146,12 @@ func CheckSide(side string) error {
 
 // Readings are those of a side, to read and to change; nil for no side.
 func (d *Document) Readings(side string) *[]reading.Record {
-	switch side {
-	case Stays:
-		return &d.Stays
-	case Goes:
-		return &d.Goes
-	}
-	return nil
+	return map[string]*[]reading.Record{Stays: &d.Stays, Goes: &d.Goes}[side]
 }
 
 // Thread is the ring's thread that meets a side, to read and to change: the inner one goes, the outer one stays; nil for no side.
 func (d *Document) Thread(side string) *string {
-	switch side {
-	case Stays:
-		return &d.Outer
-	case Goes:
-		return &d.Inner
-	}
-	return nil
+	return map[string]*string{Stays: &d.Outer, Goes: &d.Inner}[side]
 }
 
 // Decision returns the decision that holds for a side, if there is one.

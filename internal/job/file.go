@@ -26,15 +26,6 @@ func Load(ctx context.Context, path string) (*Document, error) {
 	return Parse(path, text)
 }
 
-// loadOrNew is Load, but a file that does not exist yet is a new document.
-func loadOrNew(ctx context.Context, path string) (*Document, error) {
-	d, err := Load(ctx, path)
-	if errors.Is(err, fs.ErrNotExist) {
-		return New(), nil
-	}
-	return d, err
-}
-
 // Change changes the job file at path, which is made when it is missing. Nobody else changes it between reading and writing. If
 // change returns an error, or the result would not read back, the file stays as it was and the error is returned.
 func Change(ctx context.Context, path string, change func(*Document) error) (err error) {
@@ -43,11 +34,14 @@ func Change(ctx context.Context, path string, change func(*Document) error) (err
 		return fmt.Errorf("job file: %w", err)
 	}
 	defer func() { err = errors.Join(err, unlock()) }()
-	d, err := loadOrNew(ctx, path)
-	if err != nil {
-		return err
+	d, err := Load(ctx, path)
+	if errors.Is(err, fs.ErrNotExist) {
+		d, err = New(), nil
 	}
-	if err := change(d); err != nil {
+	if err == nil {
+		err = change(d)
+	}
+	if err != nil {
 		return err
 	}
 	text, err := d.Text()

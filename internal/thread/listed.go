@@ -269,15 +269,12 @@ func ReadFolder(folder fs.FS) ([]*Listed, error) {
 	var all []*Listed
 	var w wrongs
 	designations, standards := map[string]string{}, map[string]string{}
-	read := func(file string) (*Listed, error) {
-		data, err := fs.ReadFile(folder, file)
-		if err != nil {
-			return nil, err
-		}
-		return ReadOwn(path.Base(file), data)
-	}
 	for _, file := range files {
-		own, err := read(file)
+		data, err := fs.ReadFile(folder, file)
+		var own *Listed
+		if err == nil {
+			own, err = ReadOwn(path.Base(file), data)
+		}
 		if err != nil {
 			w.also(err)
 			continue

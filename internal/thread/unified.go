@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"regexp"
+	"slices"
 	"strings"
 	"sync"
 
@@ -116,12 +117,14 @@ func sizeWord(inches float64, row *unifiedRow) string {
 
 // unifiedAt returns the row with that basic major diameter, nil for none.
 func unifiedAt(inches float64) *unifiedRow {
-	for i, d := range unifiedDiameters() {
-		if nearly(d, inches) {
-			return &unified().Rows[i]
-		}
+	return unifiedRowAt(slices.IndexFunc(unifiedDiameters(), func(d float64) bool { return nearly(d, inches) }))
+}
+
+func unifiedRowAt(i int) *unifiedRow {
+	if i < 0 {
+		return nil
 	}
-	return nil
+	return &unified().Rows[i]
 }
 
 func (Unified) tableHead() *TableHead { return &unified().TableHead }
@@ -247,10 +250,5 @@ func (u Unified) Find(n Name) (Thread, bool, error) {
 
 // unifiedNumbered returns the numbered size that a bare whole number may stand for, nil for none.
 func unifiedNumbered(size string) *unifiedRow {
-	for i := range unified().Rows {
-		if unified().Rows[i].Size == "#"+size {
-			return &unified().Rows[i]
-		}
-	}
-	return nil
+	return unifiedRowAt(slices.IndexFunc(unified().Rows, func(r unifiedRow) bool { return r.Size == "#"+size }))
 }
