@@ -10,6 +10,7 @@ import (
 	"net/http/httptest"
 	"os"
 	"runtime"
+	"runtime/debug"
 	"strings"
 	"sync"
 	"sync/atomic"
@@ -246,6 +247,7 @@ func TestManyClients(t *testing.T) {
 		lasting, err = time.ParseDuration(text)
 		require.NoError(t, err)
 	}
+	defer debug.SetGCPercent(debug.SetGCPercent(100)) // as it is served, whatever the tests run with
 	const clients, mostHeap = 200, 512 << 20
 	before := runtime.NumGoroutine()
 	address, _, stop := serving(t, "127.0.0.1:0")

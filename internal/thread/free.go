@@ -122,3 +122,9 @@ func (t Thread) sane() error {
 	}
 	return nil
 }
+
+// nearly says whether two figures that people wrote are the same but for the last bits of their float64 form.
+func nearly(a, b float64) bool {
+	const relative = 1e-9 // six decimals of a figure up to a thousand
+	return a-b <= relative*(a+b) && b-a <= relative*(a+b)
+}

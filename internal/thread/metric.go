@@ -3,6 +3,7 @@ package thread
 // This file holds the ISO metric threads: the pitches of ISO 261 and how their names are understood.
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -140,4 +141,13 @@ func (m Metric) Find(n Name) (Thread, bool, error) {
 		return Thread{}, true, err
 	}
 	return t, true, nil
+}
+
+// metricInFull refuses a metric thread in a form that would leave out its fraction, its inches or its second number:
+// "M24/1" is not M24.
+func (n *written) metricInFull() error {
+	if n.Series != seriesMetric {
+		return nil
+	}
+	return errors.New(`it is not a metric size and a pitch in mm; write one like "M24x1" or "24mm x 1mm"`)
 }

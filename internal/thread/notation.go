@@ -253,15 +253,6 @@ func (n *written) readSize(size, unitWord, perInch string) error {
 	return nil
 }
 
-// metricInFull refuses a metric thread in a form that would leave out its fraction, its inches or its second number:
-// "M24/1" is not M24.
-func (n *written) metricInFull() error {
-	if n.Series != seriesMetric {
-		return nil
-	}
-	return errors.New(`it is not a metric size and a pitch in mm; write one like "M24x1" or "24mm x 1mm"`)
-}
-
 // maxPerInch bounds the threads per inch that are read.
 const maxPerInch = 200
 
@@ -299,10 +290,4 @@ func (ts *Tables) readTail(n *written, tail string) error {
 		return nil
 	}
 	return fmt.Errorf(`%q is neither a series like "UN" or "NPT" nor one with a class like "UN-2A"`, tail)
-}
-
-// nearly says whether two figures that people wrote are the same but for the last bits of their float64 form.
-func nearly(a, b float64) bool {
-	const relative = 1e-9 // six decimals of a figure up to a thousand
-	return a-b <= relative*(a+b) && b-a <= relative*(a+b)
 }

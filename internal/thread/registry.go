@@ -14,9 +14,6 @@ import (
 	"tryring/internal/unit"
 )
 
-// ErrNoLimits is returned for a thread that no standard limits: a free thread.
-var ErrNoLimits = errors.New("no standard gives limits of size")
-
 // Tables are the families of threads that are known: a person's own first, then the built-in ones in the order in which
 // they are asked.
 type Tables struct {
@@ -292,28 +289,4 @@ func holds(line, word string) bool {
 	goesOn := func(r rune) bool { return unicode.IsLetter(r) || unicode.IsDigit(r) || r == '/' || r == '.' }
 	return slices.Contains(strings.FieldsFunc(line, func(r rune) bool { return !goesOn(r) }), word) ||
 		slices.Contains(strings.Fields(line), word)
-}
-
-// Source says where the figures of t are from and what they were checked against.
-func (t Thread) Source() string {
-	if t.series == nil {
-		return "written by the user: " + t.Designation
-	}
-	return t.series.family.Source(t)
-}
-
-// Limits returns the limits of size of t at class (the class of t, or else the usual one, when class is "").
-// It fails with ErrNoLimits for a free thread.
-func (t Thread) Limits(class string, external bool) (Limits, error) {
-	if t.series == nil {
-		return Limits{}, fmt.Errorf("%s: %w", t.Designation, ErrNoLimits)
-	}
-	if class == "" {
-		class = t.Class
-	}
-	l, err := t.series.family.Limits(t, class, external)
-	if err != nil {
-		return Limits{}, fmt.Errorf("%s: %w", t.Designation, err)
-	}
-	return l, nil
 }

@@ -4,6 +4,7 @@ package thread
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"maps"
 	"slices"
@@ -198,4 +199,31 @@ func (t Thread) NoGo() (turns int, source string) {
 		return 2, "ISO 1502 (from memory)"
 	}
 	return t.series.table.NoGoTurns, t.series.table.NoGoSource
+}
+
+// ErrNoLimits is returned for a thread that no standard limits: a free thread.
+var ErrNoLimits = errors.New("no standard gives limits of size")
+
+// Source says where the figures of t are from and what they were checked against.
+func (t Thread) Source() string {
+	if t.series == nil {
+		return "written by the user: " + t.Designation
+	}
+	return t.series.family.Source(t)
+}
+
+// Limits returns the limits of size of t at class (the class of t, or else the usual one, when class is "").
+// It fails with ErrNoLimits for a free thread.
+func (t Thread) Limits(class string, external bool) (Limits, error) {
+	if t.series == nil {
+		return Limits{}, fmt.Errorf("%s: %w", t.Designation, ErrNoLimits)
+	}
+	if class == "" {
+		class = t.Class
+	}
+	l, err := t.series.family.Limits(t, class, external)
+	if err != nil {
+		return Limits{}, fmt.Errorf("%s: %w", t.Designation, err)
+	}
+	return l, nil
 }
