@@ -8,6 +8,7 @@ import (
 	"math"
 	"regexp"
 	"slices"
+	"sort"
 
 	"tryring/internal/unit"
 )
@@ -139,16 +140,10 @@ var preferred = []float64{
 	315, 335, 355, 375, 400, 425, 450, 475, 500, 530, 560, 600, 630, 670, 710, 750, 800, 850, 900, 950,
 }
 
-// preferredNear returns the preferred number nearest to x micrometres in ratio, then steps further on, to a whole
-// micrometre; halves to the even one: 42.5 is published as 42, 37.5 as 38.
+// preferredNear returns the preferred number from 10 to 9500 that is nearest to x micrometres in ratio, then steps further on, to a
+// whole micrometre; halves to the even one: 42.5 is published as 42, 37.5 as 38.
 func preferredNear(x float64, steps int) float64 {
-	n := len(preferred)
-	best, at := math.Inf(1), 0
-	for i := range 3 * n { // 10 to 9500 micrometres
-		if d := math.Abs(math.Log(preferredAt(i) / x)); d < best {
-			best, at = d, i
-		}
-	}
+	at := sort.Search(3*len(preferred)-1, func(i int) bool { return x*x <= preferredAt(i)*preferredAt(i+1) })
 	return math.RoundToEven(preferredAt(at + steps))
 }
 

@@ -226,8 +226,9 @@ func (ts *Tables) finish(n written, t Thread) (Thread, error) {
 	return t, nil
 }
 
-// All lists the tabulated threads of all families, and after them those that the table of uses names and no other has.
-func (ts *Tables) All() []Thread { return slices.Clone(ts.all()) }
+// All lists the tabulated threads of all families, and after them those that the table of uses names and no other has. The list is
+// everybody's: whoever wants another order makes a copy.
+func (ts *Tables) All() []Thread { return slices.Clip(ts.all()) }
 
 func (ts *Tables) listAll() []Thread {
 	var all []Thread
