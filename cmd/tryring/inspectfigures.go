@@ -41,26 +41,35 @@ func (f inspection) tellThreads(s *screen) {
 	}
 }
 
-// probably names the likeliest thread.
+// likeliest is the likeliest of the candidates; nil where it is more likely that it is none of them.
+func likeliest(t caliper.Found) *caliper.Candidate {
+	if n := len(t.Candidates); n < 2 || t.Candidates[0].Weight < t.Candidates[n-1].Weight {
+		return nil
+	}
+	return &t.Candidates[0]
+}
+
 func probably(t caliper.Found) string {
-	if len(t.Candidates) == 0 || t.Candidates[0].Thread == nil {
+	c := likeliest(t)
+	if c == nil {
 		return "none that is known"
 	}
-	return fmt.Sprintf("%s, %.0f %%", t.Candidates[0].Designation, 100*t.Candidates[0].Weight)
+	return fmt.Sprintf("%s, %.0f %%", c.Designation, 100*c.Weight)
 }
 
 // beside says how far the thread is from the basic size of that, on the pitch diameter.
 func beside(t caliper.Found) string {
-	if len(t.Candidates) == 0 || t.Candidates[0].ClearanceMM == nil {
+	c := likeliest(t)
+	if c == nil || c.ClearanceMM == nil {
 		return "-"
 	}
-	off, more, less := *t.Candidates[0].ClearanceMM, "larger", "smaller"
+	off, more, less := *c.ClearanceMM, "larger", "smaller"
 	if t.Side == "outer" {
 		more, less = less, more
 	}
 	switch {
 	case math.Abs(off) <= t.UPitchDMM:
-		return "of the same size"
+		return "the same"
 	case off > 0:
 		return fmt.Sprintf("%.2f mm %s", off, more)
 	}

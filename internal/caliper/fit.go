@@ -77,7 +77,7 @@ const (
 func fitThread(s *site) (fitted, string) {
 	lines, ws := s.seen(), s.swings
 	t := fitted{depth: s.size, band: usualBand}
-	why := t.start(s)
+	could, why := t.start(s)
 	if why != "" {
 		return fitted{}, why
 	}
@@ -90,8 +90,14 @@ func fitThread(s *site) (fitted, string) {
 			some = append(some, lines[i])
 		}
 	}
-	if why = t.refine(some, everywhere); why != "" {
-		return fitted{}, why
+	t.rough = math.Inf(1)
+	for _, one := range could {
+		if one.refine(some, everywhere) == "" && one.rough < t.rough {
+			t = one
+		}
+	}
+	if t.turn == 0 {
+		return fitted{}, whyRagged
 	}
 	// Chamfers cut some of those flanks: again with those of the full form only, until that stays where it is.
 	t.full = t.fullForm(lines)

@@ -11,8 +11,8 @@ import (
 // leastGaps is between how many neighbouring flanks of one kind the pitch is read: from a sixth of the sections.
 const leastGaps = sections / 6
 
-// start finds pitch, turn and the rest roughly, from the middles of the swings.
-func (t *fitted) start(s *site) string {
+// start finds pitch, turn and the rest roughly, from the middles of the swings: a thread for each turn that could be.
+func (t *fitted) start(s *site) (could []fitted, why string) {
 	ws := s.swings
 	var gaps, zs, rs []float64
 	last := [2]int{-1, -1}
@@ -25,7 +25,7 @@ func (t *fitted) start(s *site) string {
 		zs, rs = append(zs, w.zMid), append(rs, w.rMid)
 	}
 	if len(gaps) < leastGaps {
-		return whyPlain
+		return nil, whyPlain
 	}
 	t.radius = median(rs)
 	lo, hi := zs[0], zs[0]
@@ -34,19 +34,16 @@ func (t *fitted) start(s *site) string {
 	}
 	t.zMid, t.zHalf = (lo+hi)/2, (hi-lo)/2
 	if !(t.radius > 0) || !(t.zHalf > 0) {
-		return whyPlain
+		return nil, whyPlain
 	}
 	t.pitch = steadyPitch(t.startCone(ws), median(gaps))
 	if !(t.pitch > 0) {
-		return whyPlain
+		return nil, whyPlain
 	}
 	if d := t.depth / t.pitch; d < leastDepthPerPitch || d > mostDepthPerPitch {
-		return whyShallow
+		return nil, whyShallow
 	}
-	if why := t.findTurn(s.lines, ws); why != "" {
-		return why
-	}
-	return ""
+	return t.findTurn(s.lines, ws)
 }
 
 func kind(up bool) int {
@@ -99,15 +96,20 @@ func steadyPitch(ws []swing, pitch float64) float64 {
 	return pitch
 }
 
-// findTurn finds how the phase of the swings goes round with the angle: starts and hand.
-func (t *fitted) findTurn(lines []line, ws []swing) string {
+// findTurn finds how the phase of the swings goes round with the angle: starts and hand. It returns the thread with each turn that could
+// be, the likeliest first: on a part of the circumference, another turn about a tilted axis looks much the same.
+func (t *fitted) findTurn(lines []line, ws []swing) (could []fitted, why string) {
 	sums := make([][2]complex128, len(lines))
 	for _, w := range ws {
 		sums[w.sec][kind(w.up)] += cmplx.Rect(1, 2*math.Pi*math.Mod((w.zMid-t.zMid)/t.pitch, 1))
 	}
-	best, second, bestTurn := 0.0, 0.0, 0
-	var bestSum [2]complex128
-	for turn := -maxStarts; turn <= maxStarts; turn++ {
+	seen := 0
+	for _, s := range sums {
+		if s != ([2]complex128{}) {
+			seen++
+		}
+	}
+	with := func(turn int) (one fitted, score float64) {
 		var sum [2]complex128
 		weight := 0.0
 		for i, s := range sums {
@@ -119,27 +121,41 @@ func (t *fitted) findTurn(lines []line, ws []swing) string {
 				}
 			}
 		}
-		score := (cmplx.Abs(sum[0]) + cmplx.Abs(sum[1])) / max(weight, 1)
-		if score > best {
-			best, second, bestTurn, bestSum = score, best, turn, sum
-		} else if score > second {
-			second = score
+		one = *t
+		one.turn = turn
+		// The flanks' runs are guessed: each takes a quarter of the pitch.
+		run := t.pitch / t.depth / 4
+		for k, sign := range [2]float64{1, -1} {
+			one.flanks[k] = flank{z0: t.zMid + t.pitch*cmplx.Phase(sum[k])/(2*math.Pi), run: sign * run}
+		}
+		return one, (cmplx.Abs(sum[0]) + cmplx.Abs(sum[1])) / max(weight, 1)
+	}
+	best, most := fitted{}, 0.0
+	for turn := -maxStarts; turn <= maxStarts; turn++ {
+		if one, score := with(turn); score > most {
+			best, most = one, score
 		}
 	}
-	const leastScore = 0.7 // 1 is one helix exactly, chance gives about 1/sqrt(sections)
-	if best < leastScore {
-		return whyRagged
+	const (
+		leastScore = 0.7              // 1 is one helix exactly, chance gives about 1/sqrt(sections)
+		whole      = sections * 3 / 5 // sections that tell one turn from another
+		others     = 3                // turns to either side that are tried of fewer
+	)
+	switch {
+	case most < leastScore:
+		return nil, whyRagged
+	case seen >= whole && best.turn == 0:
+		return nil, whyRings
+	case seen >= whole:
+		return []fitted{best}, ""
 	}
-	if bestTurn == 0 {
-		return whyRings
+	for off := range 2*others + 1 {
+		turn := best.turn + (off+1)/2*(1-off%2*2) // 0, -1, 1, -2 ...
+		if one, _ := with(turn); turn != 0 {
+			could = append(could, one)
+		}
 	}
-	t.turn = bestTurn
-	// The flanks' runs are guessed: each takes a quarter of the pitch.
-	run := t.pitch / t.depth / 4
-	for k, sign := range [2]float64{1, -1} {
-		t.flanks[k] = flank{z0: t.zMid + t.pitch*cmplx.Phase(bestSum[k])/(2*math.Pi), run: sign * run}
-	}
-	return ""
+	return could, ""
 }
 
 // wholeSwing is how far off the pitch cone, in depths, the middle of a swing may stand that neither a chamfer nor a collar cuts.

@@ -90,6 +90,8 @@ const (
 	mostRows  = 3000
 	// formShare of the depth is how far the line may leave the usual form before it is no full form.
 	formShare = 0.04
+	// cutShape is that where else there would be little of it: facets larger than the crests cut them, here more and there less.
+	cutShape = 0.15
 	// strays is the share of sections that may do so at one height, roughStrays where lines are rough or crests are cut here and there.
 	strays, roughStrays = 0.02, 0.08
 )
@@ -178,8 +180,8 @@ func (t *fitted) fullForm(lines []line) [2]float64 {
 	}
 	bad, usually := make([]int, rows), make([]float64, 0, rows)
 	best, from, to := 0, 0.0, 0.0
-	longest := func(wide, few, usual, share float64) {
-		gate := max(formShare*t.depth, wide*median(spread))
+	longest := func(least, wide, few, usual, share float64) {
+		gate := max(least*t.depth, wide*median(spread))
 		usually = usually[:0]
 		for row := range rows {
 			bad[row] = 0
@@ -212,9 +214,12 @@ func (t *fitted) fullForm(lines []line) [2]float64 {
 			}
 		}
 	}
-	longest(5, strays, 3, 0.5)
+	longest(formShare, 5, strays, 3, 0.5)
 	if t.rough > circle*t.depth || float64(best)*step < t.zHalf {
-		longest(8, roughStrays, 1.4, 0.8)
+		longest(formShare, 8, roughStrays, 1.4, 0.8)
+	}
+	if float64(best)*step < t.zHalf {
+		longest(cutShape, 8, roughStrays, 1.4, 0.8)
 	}
 	if float64(best)*step < 0.3*t.pitch {
 		return [2]float64{t.zMid - t.zHalf, t.zMid + t.zHalf}

@@ -7,7 +7,11 @@ package caliper
 // common (the sandwich estimator of White, Econometrica 48, 1980, with the weights of Newey and West, Econometrica 55, 1987; both
 // from memory). What all sections have in common no residual shows, and stands beside it: the facets, and the form.
 
-import "math"
+import (
+	"math"
+
+	"tryring/internal/thread"
+)
 
 // Uncertainty are the expanded uncertainties of the figures of a thread (k = 2): as much each way holds 95 % of what is measured.
 type Uncertainty struct {
@@ -114,7 +118,7 @@ const (
 	// chordTilt is that of the sagitta over the radius, by which all radii shrink, and the tangents of the flanks with them.
 	chordTilt = 0.6
 	// bandShare is that of the difference between the middle of the flanks and all of them: what rounds the one off reaches into the other.
-	bandShare = 1.5
+	bandShare = 1.8
 	// peakShare is that of what was taken off crests and roots for noise, which it may not have been.
 	peakShare = 0.5
 	// leastU is what nothing is surer than: the digits of files, in mm, and as a share of a lead.
@@ -124,7 +128,7 @@ const (
 	// roughShare is that of the roughness, of which the outermost is seen; on the run of a flank it is turnShare of it over the
 	// band. ovalShare that of an oval, and wornShare that of how far the
 	// sections stand off it otherwise: there the surface is gone that was to be measured.
-	roughShare, turnShare, ovalShare, wornShare = 0.1, 0.25, 0.02, 1
+	roughShare, turnShare, ovalShare, wornShare = 0.1, 0.3, 0.02, 1
 	// cutShare is that of what is uncertain of crests and roots: what cuts or wears them does not quite spare the flanks.
 	cutShare = 0.2
 )
@@ -147,7 +151,9 @@ func (t *fitted) sure(lines []line, half *fitted, high, low peak, refZ float64) 
 	cone := o.of(unknown(ofCone))
 	u.ULeadMM = hypot(float64(t.turn)*o.of(unknown(ofPitch)), leastU/2, leastShare*t.pitch*float64(t.turn))
 	u.UTaper = hypot(2*cone, leastU/(t.full[1]-t.full[0]))
-	u.UPitchDMM = 2 * hypot(o.of(pitchR), common, bandShare*(half.pitchRadius()-t.pitchRadius()))
+	// A steep flank that facets move a hair along the axis moves the pitch diameter by more.
+	steep := chordShare * o.sagitta * max(0, 2*thread.Form60.Tan()/wide-1)
+	u.UPitchDMM = 2 * hypot(o.of(pitchR), common, steep, bandShare*(half.pitchRadius()-t.pitchRadius()))
 	u.UMajorMM = 2 * hypot(high.u, common, cone*away, peakShare*high.noise)
 	u.UMinorMM = 2 * hypot(low.u, common, cone*away, peakShare*low.noise)
 	for k := range t.flanks {
