@@ -109,7 +109,9 @@ func planRing(cmd *cobra.Command, opt *shared, args []string, flags job.Ring) (a
 	}
 	if a, err = build.Resolve(d.Ring.With(flags), tables, printers); err == nil {
 		a.Read = d.Told()
-		p, err = check.Plan(a.Spec)
+		if p, err = check.Plan(a.Spec); err == nil {
+			err = build.CheckChord(cmd.Context(), a, p)
+		}
 	}
 	return a, p, atPlaces(cmd, path, d, err)
 }

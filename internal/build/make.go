@@ -13,6 +13,7 @@ import (
 	"tryring/internal/caliper"
 	"tryring/internal/check"
 	"tryring/internal/draw"
+	"tryring/internal/fault"
 	"tryring/internal/mesh"
 	"tryring/internal/ring"
 	"tryring/internal/unit"
@@ -63,6 +64,38 @@ func meshOf(ctx context.Context, a Asked, p ring.Plan) (*mesh.Mesh, error) {
 		return mesh.Octree{Cells: mesh.DefaultCells}.Mesh(ctx, solid)
 	}
 	return mesh.Helix{ChordMM: a.Chord.MM()}.Mesh(p.Shape)
+}
+
+// CheckChord tries a chord above DefaultChord, before a file is made: where its mesh does not hold the plan, the error is a fault that
+// names the coarsest one that does, within a fifth.
+func CheckChord(ctx context.Context, a Asked, p ring.Plan) error {
+	if a.Mesher == Octree || a.Chord <= DefaultChord {
+		return nil
+	}
+	for finer := a; ctx.Err() == nil; {
+		switch holds := holdsPlan(ctx, finer, p); {
+		case holds && finer.Chord >= a.Chord:
+			return nil
+		case holds:
+			return fault.At("chord", a.Chord.TextMM(), "so coarse a mesh does not hold these threads; %s is the coarsest that does", finer.Chord.TextMM())
+		case finer.Chord <= DefaultChord:
+			return nil // what is wrong is no matter of the chord, and is told when it is proved
+		}
+		const less, step = 0.8, 0.001 * unit.Millimetre
+		finer.Chord = max(unit.Length(math.Floor(float64(finer.Chord*less/step)))*step, DefaultChord)
+	}
+	return ctx.Err()
+}
+
+// holdsPlan says whether the mesh of a chord would be proved to hold the plan.
+func holdsPlan(ctx context.Context, a Asked, p ring.Plan) bool {
+	m, err := meshOf(ctx, a, p)
+	if err != nil {
+		return false
+	}
+	r := NewResult(a, p)
+	_, err = r.judge(Solid{Mesh: m, Soundness: mesh.Audit(m)}, a, p)
+	return err == nil
 }
 
 // viewChordMM is the chord of the mesh that pictures are taken of: about a pixel of theirs.

@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -13,6 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"tryring/internal/check"
+	"tryring/internal/fault"
 	"tryring/internal/mesh"
 	"tryring/internal/ring"
 	"tryring/internal/thread"
@@ -186,4 +188,21 @@ func asJSON(t testing.TB, told any) string {
 	text, err := json.Marshal(told)
 	require.NoError(t, err)
 	return string(text)
+}
+
+// A chord that is too coarse for the threads is a fault that names one which is not.
+func TestTheCoarsestChordIsNamed(t *testing.T) {
+	const text = "inner = '40mm x 1.5mm 2start'\nouter = '54mm x 0.5mm 3start'\ngrip = 'none'\nchord = '"
+	a, p := planned(t, text+"0.1mm'\n")
+	var f fault.Fault
+	require.ErrorAs(t, CheckChord(t.Context(), a, p), &f)
+	assert.Equal(t, "chord", f.Field)
+	assert.Equal(t, "0.100 mm", f.Read)
+	named := regexp.MustCompile(`(0\.\d+) mm is the coarsest`).FindStringSubmatch(f.Want)
+	require.NotNil(t, named, f.Want)
+	a, p = planned(t, text+named[1]+"mm'\n")
+	require.NoError(t, CheckChord(t.Context(), a, p))
+	var store whole.Memory
+	_, err := Make(t.Context(), &store, a, p)
+	require.NoError(t, err, "it is proved, too")
 }
