@@ -135,3 +135,22 @@ felt() {
 	[[ $code == 0 || $code == 3 ]] || fail "tryring inspect $2"
 	python3 "$ci/beads.py" check "$tmp/rings/$1.json" "$2" "$2.json" ${3:+"$3"} || fail "$2: model, inspect and beads.py disagree"
 }
+
+# foreign DIR EVERY ARGUMENTS makes every so many-th part file of each kind with modellers that know nothing of ours, proves their truth on their
+# points, and has judge.py hold what inspect says to it. It needs the modellers' packages and writes into DIR.
+foreign() {
+	local dir=$1 every=$2 python=/usr/bin/python3 # whose numpy is Debian's
+	shift 2
+	"$python" "$ci/foreign/make.py" "$dir" --share "$every" --processes "$(nproc)" --without "${WITHOUT:-}" || fail "part files of other modellers"
+	"$python" "$ci/foreign/proof.py" "$dir/teach" "$dir/judge" || fail "the truth of part files"
+	"$python" "$ci/foreign/judge.py" "$tryring" "$dir/teach" "$dir/judge" --list "$@" || fail "inspect of other modellers' files"
+}
+
+# packages NAME... installs Debian's packages where they are missing.
+packages() {
+	local name missing=()
+	for name; do dpkg -s "$name" >/dev/null 2>&1 || missing+=("$name"); done
+	((${#missing[@]})) || return 0
+	apt-get update -qq
+	DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends "${missing[@]}" >/dev/null
+}
