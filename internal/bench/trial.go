@@ -142,7 +142,7 @@ func (s *site) readTrial(f form) (printer.Trial, ladder.Result, []fault) {
 	if err != nil {
 		return printer.Trial{}, ladder, []fault{{"ladder", err.Error()}}
 	}
-	tried := trial.Tried{Printed: &ladder, Note: "from the bench page"}
+	tried := trial.Tried{Printed: &ladder, FromTop: f["tried.end"] == "top", Note: "from the bench page"}
 	for text := range strings.SplitSeq(f["tried"], ",") {
 		if text = strings.TrimSpace(text); text != "" {
 			tried.Rungs = append(tried.Rungs, text)

@@ -95,6 +95,8 @@ func TestPrintedLadderStays(t *testing.T) {
 	assert.NotEqual(t, first.Rungs, learned.Rungs, "the next one is another")
 	assert.Equal(t, 1, learned.Taught)
 	assert.Equal(t, first.Rungs, getJSON[ladderView](t, at+"/api/ladder?"+as).Rungs)
+	tight := as + "&tried=outer:0.40%3Ddoes+not+start"
+	assert.NotEqual(t, getJSON[trialView](t, at+"/api/trial?"+tight).Taught, getJSON[trialView](t, at+"/api/trial?"+tight+"&tried.end=top").Taught, "from the top it is no closed entry")
 	doubts := getJSON[trialView](t, at+"/api/trial?"+as+"&tried=inner:0.10%3Dgoes").Doubts
 	require.Len(t, doubts, 1)
 	assert.Contains(t, doubts[0], "rung 0.20 (inside), with 0.10 mm more room, is snug (trial 1)")

@@ -3,8 +3,10 @@ package ring
 // This file turns words into outlines that run around the axis on the flange's face.
 
 import (
+	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"sync"
 
 	v2 "github.com/deadsy/sdfx/vec/v2"
@@ -51,11 +53,8 @@ func letters(text string, em float64) ([]letter, error) {
 			return nil, fmt.Errorf("engraving: the font has no letter %q", r)
 		}
 		advance, err := f.GlyphAdvance(&buf, index, fixed.I(unitsPerEm), font.HintingNone)
-		if err != nil {
-			return nil, fmt.Errorf("engraving %q: %w", r, err)
-		}
-		segments, err := f.LoadGlyph(&buf, index, fixed.I(unitsPerEm), nil)
-		if err != nil {
+		segments, also := f.LoadGlyph(&buf, index, fixed.I(unitsPerEm), nil)
+		if err := errors.Join(err, also); err != nil {
 			return nil, fmt.Errorf("engraving %q: %w", r, err)
 		}
 		out = append(out, letter{glyph: flatten(segments, scale), advance: float64(advance) * scale})
@@ -109,9 +108,7 @@ func turnedOutward(g Glyph) Glyph {
 		return g
 	}
 	for _, c := range g {
-		for i, j := 0, len(c)-1; i < j; i, j = i+1, j-1 {
-			c[i], c[j] = c[j], c[i]
-		}
+		slices.Reverse(c)
 	}
 	return g
 }

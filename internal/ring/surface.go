@@ -46,8 +46,10 @@ func (s Surface) Thread(theta, z float64) float64 {
 }
 
 // Radius returns the radius of the wall at (theta, z).
-func (s Surface) Radius(theta, z float64) float64 {
-	r := s.Thread(theta, z)
+func (s Surface) Radius(theta, z float64) float64 { return s.bounded(s.Thread(theta, z), z) }
+
+// bounded is the radius r of the thread as far as the bounds let it be at z.
+func (s Surface) bounded(r, z float64) float64 {
 	if s.Lo != nil {
 		r = math.Max(r, s.Lo.At(z))
 	}
@@ -69,14 +71,5 @@ func (s Surface) MinorRadius(z float64) float64 {
 
 // Ends returns the largest and the smallest radius of the wall at height z over all angles.
 func (s Surface) Ends(z float64) (largest, smallest float64) {
-	largest, smallest = s.MajorRadius(z), s.MinorRadius(z)
-	if s.Lo != nil {
-		lo := s.Lo.At(z)
-		largest, smallest = math.Max(largest, lo), math.Max(smallest, lo)
-	}
-	if s.Hi != nil {
-		hi := s.Hi.At(z)
-		largest, smallest = math.Min(largest, hi), math.Min(smallest, hi)
-	}
-	return largest, smallest
+	return s.bounded(s.MajorRadius(z), z), s.bounded(s.MinorRadius(z), z)
 }

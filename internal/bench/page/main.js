@@ -90,6 +90,7 @@ function changed(name) {
     askStanding();
   } else if (name.endsWith('.turns')) return;
   else if (name === 'inner' || name === 'outer') threadsChanged();
+  else if (name === 'tried.end') askLadder();
   else if (name.startsWith('ladder.')) {
     printed(); // it is another one
     askLadder();
