@@ -19,8 +19,8 @@ import (
 	"tryring/internal/whole"
 )
 
-// ownersWord is the source of what its owner says of a printer.
-const ownersWord = "as its owner says"
+// ownersWord is the source of what its owner says of a printer, beadsShare that of the share of a measured bead.
+const ownersWord, beadsShare = "as its owner says", "of a bead that was measured, to about a tenth"
 
 // copied begins the source of a profile of one's own.
 const copied = "copied from "
@@ -55,21 +55,21 @@ func Own(dir, name, from string, figures map[string]string) (Profile, string, er
 	var text, sources strings.Builder
 	fmt.Fprintf(&text, "# A printer of one's own. Errors are on the diameter; trials beat every figure here.\n\nname = %q\nprocess = %q\nsource = %q\n\n", name, p.Process, copied+p.Name+": "+origin)
 	var faults []error
-	source := cmp.Or(p.Sources[beadKey], origin)
+	said := map[string]string{} // where figures come from that differ from what is copied
 	if written, given := figures[beadKey]; given {
-		source = ownersWord
 		if err := p.Bead.UnmarshalText([]byte(written)); err != nil {
 			faults = append(faults, fault.In(beadKey, err))
 		}
-		p.LayerShare, p.LayerShareU = measuredShare, measuredShareU
+		p.LayerShare, p.LayerShareU, said[beadKey] = measuredShare, measuredShareU, ownersWord
+		said["layer_share"], said["layer_share_u"] = beadsShare, beadsShare
 	}
 	if p.Bead != nil {
 		bead, _ := p.Bead.MarshalText() // never fails
 		fmt.Fprintf(&text, "%s = %q\n", beadKey, bead)
-		fmt.Fprintf(&sources, "%s = %q\n", beadKey, source)
+		fmt.Fprintf(&sources, "%s = %q\n", beadKey, cmp.Or(said[beadKey], p.Sources[beadKey], origin))
 	}
 	for _, f := range p.figures() {
-		value, source := f.value, cmp.Or(p.Sources[f.key], origin)
+		value, source := f.value, cmp.Or(said[f.key], p.Sources[f.key], origin)
 		if written, given := figures[f.key]; given {
 			if value, err = readFigure(f.key, written); err != nil {
 				faults = append(faults, fault.In(f.key, err))
