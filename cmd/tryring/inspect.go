@@ -181,10 +181,13 @@ func inspect(ctx context.Context, path, unitAsked string, s check.Subject, table
 	s.Soundness, s.Measured, s.Part = &sound, &report, part
 	sound.VolumeMM3 = unit.Round(sound.VolumeMM3)
 	notMeasured := []string{}
-	for i := range report.Threads {
-		t := &report.Threads[i]
-		notMeasured = append(notMeasured, t.NotMeasured()...)
-		t.Candidates = t.Identify(tables, reading.Any)
+	if len(report.Threads) > 0 {
+		believed := reading.Believe(tables, reading.Any)
+		for i := range report.Threads {
+			t := &report.Threads[i]
+			notMeasured = append(notMeasured, t.NotMeasured()...)
+			t.Candidates = t.Identify(believed)
+		}
 	}
 	checks := append(check.All(s), file.askUnit(tables, report.Threads, unitAsked)...)
 	return inspection{

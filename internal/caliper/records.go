@@ -68,7 +68,7 @@ const (
 
 // Identify weighs the threads that f could be, best first and none of these last, as what was read of a thread is weighed. What clearance
 // files are modelled with, and wear, may take it out of its limits. What is larger or smaller than any thread that is read has none.
-func (f Found) Identify(tables *thread.Tables, among reading.Among) []Candidate {
+func (f Found) Identify(believed reading.Beliefs) []Candidate {
 	f.UMajorMM, f.UMinorMM = math.Hypot(f.UMajorMM, modelled), math.Hypot(f.UMinorMM, modelled)
 	set, err := reading.Read(f.Records(0)...)
 	out := []Candidate{}
@@ -76,7 +76,7 @@ func (f Found) Identify(tables *thread.Tables, among reading.Among) []Candidate 
 		return out
 	}
 	set.Worn = true
-	for _, c := range reading.Identify(tables, set, among).Candidates {
+	for _, c := range believed.Identify(set).Candidates {
 		one := Candidate{Candidate: c}
 		if c.Thread != nil && c.Weight < leastChance {
 			continue

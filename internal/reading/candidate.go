@@ -90,9 +90,10 @@ func (b belief) nominal(external bool) float64 {
 	return b.thread.Basic.Minor.MM()
 }
 
-// beliefs are those about all threads of the tables.
-type beliefs struct {
+// Beliefs are those about all threads of the tables, before anything is read.
+type Beliefs struct {
 	tables *thread.Tables
+	among  Among
 	// made are combinations outside the tables, by their names as they were asked for.
 	made map[string]thread.Thread
 	// side are those about external threads (true), and about internal ones; the shares of each sum to tableShare.
@@ -100,8 +101,9 @@ type beliefs struct {
 	named map[string]bool
 }
 
-func believe(tables *thread.Tables, among Among) beliefs {
-	b := beliefs{tables: tables, side: map[bool][]belief{}, named: map[string]bool{}, made: map[string]thread.Thread{}}
+// Believe returns what is believed of a thread that belongs to among.
+func Believe(tables *thread.Tables, among Among) Beliefs {
+	b := Beliefs{tables: tables, among: among, side: map[bool][]belief{}, named: map[string]bool{}, made: map[string]thread.Thread{}}
 	for _, t := range tables.All() {
 		one := belief{thread: t, uses: thread.UsesOf(t.Designation)}
 		one.prior, one.use = among.common(t, one.uses)
@@ -125,7 +127,7 @@ func believe(tables *thread.Tables, among Among) beliefs {
 }
 
 // gather lists the threads whose diameter and pitch are within reach of what was found, with their shares of belief.
-func (b beliefs) gather(s Set, f Found) []candidate {
+func (b Beliefs) gather(s Set, f Found) []candidate {
 	near := within(s, f)
 	var out []candidate
 	for _, one := range b.side[s.External()] {

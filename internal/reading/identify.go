@@ -54,10 +54,14 @@ const leastWeight = 1e-4
 // Twice as wide an uncertainty may well move weight from one thread to another, but on the average over what could have
 // been read it never tells more: see TestWiderNeverSharpens.
 func Identify(tables *thread.Tables, s Set, among Among) Answer {
+	return Believe(tables, among).Identify(s)
+}
+
+// Identify is Identify for one set of several of which the same is believed beforehand.
+func (believed Beliefs) Identify(s Set) Answer {
 	slips := s.slips()
-	a := Answer{Set: s, Found: slips[0].found, Among: among}
+	a := Answer{Set: s, Found: slips[0].found, Among: believed.among}
 	wires := s.wireGroups()
-	believed := believe(tables, among)
 	at := map[string]int{}
 	best := make([]weighed, len(slips))    // the likeliest thread given each slip
 	chances := make([]float64, len(slips)) // of each slip

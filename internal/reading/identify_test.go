@@ -256,7 +256,7 @@ func TestAnswerKnowsNoUnits(t *testing.T) {
 func TestWiderNeverSharpens(t *testing.T) {
 	tables := thread.NewTables()
 	s := read(t, Batch{Outside: []string{"47.6±0.3"}})
-	candidates := believe(tables, Any).gather(s, s.Find())
+	candidates := Believe(tables, Any).gather(s, s.Find())
 	require.Greater(t, len(candidates), 5)
 	var total float64
 	for _, c := range candidates {
@@ -321,7 +321,7 @@ func TestPriors(t *testing.T) {
 		// Without a reading of the diameter nothing is left out, and the shares of the tables are all there are.
 		s := read(t, Batch{NoLeaf: []string{"25mm"}})
 		var total float64
-		for _, c := range believe(tables, among).gather(s, s.Find()) {
+		for _, c := range Believe(tables, among).gather(s, s.Find()) {
 			total += c.prior
 		}
 		assert.InDelta(t, tableShare, total, 1e-9, "%s", among)

@@ -22,7 +22,7 @@ const (
 const formOdds = 0.5
 
 // noneChance is the chance of what was read on a thread of no table.
-func (b beliefs) noneChance(s Set, f Found, wires []overWires) float64 {
+func (b Beliefs) noneChance(s Set, f Found, wires []overWires) float64 {
 	anyDiameter := 1 / math.Log(mostStrangeMM/leastStrangeMM)
 	elsewhere, own := 1.0, ownPitchChance(s, f) // lengths that do not depend on the size
 	if f.Throat != nil {

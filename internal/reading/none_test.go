@@ -42,7 +42,7 @@ type seen struct{ alike, kin, own, share float64 }
 
 // lookedAt is how all threads of the series in half look to the families of other series, with kin spread so far.
 func lookedAt(half map[string]bool, external bool, spread float64) (out []seen) {
-	side := believe(thread.NewTables(), Any).side[external]
+	side := Believe(thread.NewTables(), Any).side[external]
 	of := map[string]float64{}
 	all := make([]candidate, len(side))
 	for i, one := range side {
@@ -124,7 +124,7 @@ func TestAngleTellsAStranger(t *testing.T) {
 func TestStrangersHaveUsualPitches(t *testing.T) {
 	chance := func(pitch string) float64 {
 		s := read(t, Batch{Outside: []string{"55.3mm"}, Pitch: []string{pitch}})
-		return believe(thread.NewTables(), Any).noneChance(s, s.Find(), nil)
+		return Believe(thread.NewTables(), Any).noneChance(s, s.Find(), nil)
 	}
 	assert.Greater(t, chance("1.814±0.005mm"), 3*chance("1.9±0.005mm"))
 }
