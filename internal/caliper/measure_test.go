@@ -73,6 +73,22 @@ func BenchmarkReferenceRing(b *testing.B) {
 	b.ReportMetric(float64(len(m.Faces)), "faces")
 }
 
+// BenchmarkManyFaces is to take no longer for a face than BenchmarkReferenceRing.
+func BenchmarkManyFaces(b *testing.B) {
+	p := reference()
+	p.columns, p.fine = 1200, 40
+	m := welded(p.build())
+	b.ResetTimer()
+	for b.Loop() {
+		rep, err := caliper.Measure(m, caliper.DefaultOptions())
+		if err != nil || rep.Inner == nil {
+			b.Fatal(err)
+		}
+	}
+	b.ReportMetric(float64(len(m.Faces)), "faces")
+	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(len(m.Faces)), "ns/face")
+}
+
 // collect gathers what does not agree.
 type collect struct{ bad string }
 
