@@ -26,7 +26,11 @@ const (
 	straight, square = 0.03, 0.998
 	// mostAxes bounds how many guesses of one body are measured about; leastFlank is the share of the faces looked at that a
 	// thread has at least.
-	mostAxes, leastFlank = 12, 0.01
+	mostAxes, leastFlank = 16, 0.01
+	// straightest is the cosine of the angle within which an axis is tried along a direction of the file's.
+	straightest = 0.9994
+	// leastPart is how many faces around a place are looked into.
+	leastPart = 40
 )
 
 // sample is a face as the guesses see it, in lengths of about one about the middle of the body.
@@ -97,8 +101,13 @@ func (l *looks) smoothed(m *mesh.Mesh) looks {
 }
 
 // inside and outside put a frame into the lengths of l and back.
-func (l *looks) inside(f frame) frame  { return newFrame(f.o.minus(l.mid).times(1/l.size), f.d) }
-func (l *looks) outside(f frame) frame { return newFrame(f.o.times(l.size).plus(l.mid), f.d) }
+func (l *looks) inside(f frame) frame {
+	return newFrame(f.o.minus(l.mid).times(1/l.size), f.d).within(f.reach / l.size)
+}
+
+func (l *looks) outside(f frame) frame {
+	return newFrame(f.o.times(l.size).plus(l.mid), f.d).within(f.reach * l.size)
+}
 
 // passes tells how far from the axis the normal of s passes, as a share of the way to it, and its share along the axis.
 func (f frame) passes(s *sample) (share, along float64) {
@@ -142,65 +151,121 @@ func (l *looks) stillUnknown(f frame, known []frame) bool {
 // least is how much must be flanks about a guess.
 func (l *looks) least() float64 { return leastFlank*float64(len(l.faces)) + 12 }
 
-// guess is a frame (in the lengths of looks) with how much may be flanks about it.
+// guess is a frame (in the lengths of looks) with the share of the faces around that may be flanks about it.
 type guess struct {
-	f      frame
-	flanks float64
+	f     frame
+	share float64
 }
 
-// axes returns the guesses of axes beside those known, best first.
+// axes returns the guesses of axes beside those known, best first: those that all faces give together, and those of the faces around
+// places, of which a part with several threads needs many.
 func (l *looks) axes(known []frame) []frame {
 	inner := make([]frame, len(known))
 	for i, f := range known {
 		inner[i] = l.inside(f)
 	}
 	faces := l.unknown(inner)
-	least := l.least()
-	if float64(len(faces)) < least {
+	if float64(len(faces)) < l.least() {
 		return nil
 	}
-	var rough []frame
-	for _, d := range directions(faces) {
-		rough = append(rough, crossings(faces, d)...)
-	}
-	var fine []frame
-	for _, f := range bestOf(rough, faces, least, l.smooth, inner) {
-		// First along the direction guessed, as most files have it, then near it. From step to step less of what is not about the axis counts.
-		d := f.d
-		for _, across := range []float64{0.1, 0.1, 0.03, 0.03} {
-			f = turnAbout(faces, f, false, across)
-		}
-		fine = append(fine, f)
-		for _, across := range []float64{0.1, 0.1, 0.1, 0.03, 0.03} {
-			f = turnAbout(faces, f, true, across)
-		}
-		if f.d.dot(d) > 0.9 { // else it ran away: there was nothing to hold it
-			fine = append(fine, f)
+	const whole, perPlace = 6, 1 // guesses taken of all faces, and of each place
+	flat := planes(faces)
+	guesses := l.guess(faces, faces, flat, vec{}, 1.1, whole)
+	for _, scale := range []struct {
+		radius float64
+		places int
+	}{{0.4, 6}, {0.2, 18}, {0.1, 36}, {0.05, 48}} {
+		for i := range scale.places {
+			o := faces[(2*i+1)*len(faces)/(2*scale.places)].p
+			if part := around(faces, o, scale.radius); len(part) > leastPart && len(part) < len(faces) {
+				guesses = append(guesses, l.guess(faces, part, flat, o, 3*scale.radius, perPlace)...)
+			}
 		}
 	}
-	fine = bestOf(fine, faces, least, l.smooth, inner)
-	for i, f := range fine {
-		fine[i] = l.outside(f)
-	}
-	return fine
-}
-
-// bestOf returns the frames about which at least so much may be flanks, those with most first, each axis once and none of those known.
-func bestOf(list []frame, faces []sample, least float64, plain bool, known []frame) (out []frame) {
-	var guesses []guess
-	for _, f := range list {
-		if n := f.flanks(faces, plain); n >= least {
-			guesses = append(guesses, guess{f, n})
-		}
-	}
-	slices.SortStableFunc(guesses, func(a, b guess) int { return cmp.Compare(b.flanks, a.flanks) })
+	slices.SortStableFunc(guesses, func(a, b guess) int { return cmp.Compare(b.share, a.share) })
+	var out []frame
 	for _, g := range guesses {
 		near := func(f frame) bool { return f.near(g.f) }
-		if len(out) < mostAxes && !slices.ContainsFunc(known, near) && !slices.ContainsFunc(out, near) {
+		if len(out) < mostAxes && !slices.ContainsFunc(inner, near) && !slices.ContainsFunc(out, near) {
 			out = append(out, g.f)
 		}
 	}
+	for i, f := range out {
+		out[i] = l.outside(f)
+	}
 	return out
+}
+
+// around returns the faces within reach of a place.
+func around(faces []sample, o vec, reach float64) (out []sample) {
+	for i := range faces {
+		if d := faces[i].p.minus(o); d.dot(d) < reach*reach {
+			out = append(out, faces[i])
+		}
+	}
+	return out
+}
+
+// guess returns guesses of the axes of part, at most so many, whose places lie within reach of o, each moved to where the faces about it say.
+func (l *looks) guess(faces, part []sample, flat []vec, o vec, reach float64, most int) (out []guess) {
+	var rough []guess
+	for _, d := range directions(part, flat) {
+		for _, f := range crossings(part, d, o, reach) {
+			if n := f.flanks(part, l.smooth); n > leastPart/4 {
+				rough = append(rough, guess{f, n})
+			}
+		}
+	}
+	slices.SortStableFunc(rough, func(a, b guess) int { return cmp.Compare(b.share, a.share) })
+	for _, g := range rough[:min(len(rough), most)] {
+		near, _ := g.f.amid(part, faces, l.smooth)
+		add := func(f frame) {
+			if f.flanks(near, l.smooth) > leastPart/4 {
+				about, reach := f.amid(near, faces, l.smooth)
+				out = append(out, guess{f.within(reach), f.flanks(about, l.smooth) / float64(len(about))})
+			}
+		}
+		// From step to step less of what is not about the axis counts.
+		f := g.f
+		for _, across := range []float64{0.3, 0.3, 0.1, 0.1, 0.1, 0.03, 0.03, 0.03} {
+			f = turnAbout(near, f, true, across)
+		}
+		if f.d.dot(g.f.d) < 0.8 { // it ran away: there was nothing to hold it
+			f = g.f
+		}
+		// Most files have it along a direction of theirs, exactly.
+		for _, d := range append(slices.Clone(flat), vec{0, 0, 1}, vec{0, 1, 0}, vec{1, 0, 0}) {
+			if math.Abs(d.dot(f.d)) < straightest {
+				continue
+			}
+			along := newFrame(f.o, d)
+			for _, across := range []float64{0.1, 0.03, 0.03} {
+				along = turnAbout(near, along, false, across)
+			}
+			add(along)
+		}
+		add(f)
+	}
+	return out
+}
+
+// amid returns the faces around the middle of those of part that may be flanks about f, and how far out from the axis those reach.
+func (f frame) amid(part, faces []sample, plain bool) (near []sample, reach float64) {
+	var mid vec
+	var arm, n float64
+	for i := range part {
+		s := &part[i]
+		if share, along := f.passes(s); share < passShare && (along > straight || plain) && along < square {
+			p := s.p.minus(f.o)
+			z := p.dot(f.d)
+			mid = mid.plus(f.d.times(z))
+			arm += p.minus(f.d.times(z)).length()
+			n++
+		}
+	}
+	const wide = 1.7 // of the way to the axis
+	reach = wide * arm / n
+	return around(faces, f.o.plus(mid.times(1/n)), reach), reach
 }
 
 // near tells whether two frames of looks are about one axis.
@@ -220,9 +285,11 @@ func (f frame) flanks(faces []sample, plain bool) float64 {
 	for i := range faces {
 		s := &faces[i]
 		if share, along := f.passes(s); share < passShare && (along > straight || plain) && along < square {
-			sum += 1 / (1 + share*share/(near*near))
 			p := s.p.minus(f.o)
-			seen[int(turnOf(p.dot(f.e1), p.dot(f.e2))*sectors/4)%sectors] = true
+			if turn := turnOf(p.dot(f.e1), p.dot(f.e2)); turn >= 0 {
+				sum += 1 / (1 + share*share/(near*near))
+				seen[int(turn*sectors/4)%sectors] = true
+			}
 		}
 	}
 	about := 0
@@ -237,33 +304,22 @@ func (f frame) flanks(faces []sample, plain bool) float64 {
 	return sum
 }
 
-// directions returns the directions in which an axis may point, best first: the mesh's own three, those of large planes, and those
-// about which the normals of all faces, or of those around a place, are spread evenly.
-func directions(faces []sample) []vec {
+// directions returns the directions in which an axis of the faces may point, best first: the mesh's own three, the flat ones given, and
+// those about which the normals are spread evenly.
+func directions(faces []sample, flat []vec) []vec {
 	const (
-		bins   = 48
-		most   = 10  // directions that are looked into
-		places = 12  // around which faces are looked at
-		around = 0.3 // how far
-		alike  = 0.9994
+		bins  = 48
+		most  = 5 // directions that are looked into
+		alike = 0.9994
 	)
-	list := []vec{{0, 0, 1}, {0, 1, 0}, {1, 0, 0}}
-	list = append(list, planes(faces)...)
-	add := func(in func(p vec) bool) {
-		var xx, xy, xz, yy, yz, zz float64
-		for i := range faces {
-			if n := faces[i].n; in(faces[i].p) {
-				xx, xy, xz = xx+n[0]*n[0], xy+n[0]*n[1], xz+n[0]*n[2]
-				yy, yz, zz = yy+n[1]*n[1], yz+n[1]*n[2], zz+n[2]*n[2]
-			}
-		}
-		list = append(list, principal(mat.NewSymDense(3, []float64{xx, xy, xz, xy, yy, yz, xz, yz, zz}))...)
+	var xx, xy, xz, yy, yz, zz float64
+	for i := range faces {
+		n := faces[i].n
+		xx, xy, xz = xx+n[0]*n[0], xy+n[0]*n[1], xz+n[0]*n[2]
+		yy, yz, zz = yy+n[1]*n[1], yz+n[1]*n[2], zz+n[2]*n[2]
 	}
-	add(func(vec) bool { return true })
-	for i := range places {
-		o := faces[(2*i+1)*len(faces)/(2*places)].p
-		add(func(p vec) bool { d := p.minus(o); return d.dot(d) < around*around })
-	}
+	list := append([]vec{{0, 0, 1}, {0, 1, 0}, {1, 0, 0}}, flat...)
+	list = append(list, principal(mat.NewSymDense(3, []float64{xx, xy, xz, xy, yy, yz, xz, yz, zz}))...)
 	type scored struct {
 		d     vec
 		score float64
@@ -325,23 +381,24 @@ func planes(faces []sample) []vec {
 	return out
 }
 
-// crossings returns the frames along d by which many normals pass, seen along d: pairs of them vote for where they cross.
-func crossings(faces []sample, d vec) []frame {
+// crossings returns the frames along d within reach of o by which many normals pass, seen along d: pairs of them vote for where they cross.
+func crossings(faces []sample, d, o vec, reach float64) []frame {
 	const (
-		cells, reach = 100, 1.1 // each way from the middle, and as far
-		pairs        = 8000
-		most         = 12
-		least        = 6 // votes
-		aslant       = 0.15
+		cells  = 50 // each way from o
+		most   = 8
+		least  = 6 // votes
+		aslant = 0.15
 	)
+	pairs := min(8*len(faces), 8000)
 	base := newFrame(vec{}, d)
+	ox, oy := o.dot(base.e1), o.dot(base.e2)
 	type ray struct{ x, y, u, v float64 }
 	var rays []ray
 	for i := range faces {
 		s := &faces[i]
 		u, v := s.n.dot(base.e1), s.n.dot(base.e2)
 		if l := math.Hypot(u, v); l > aslant {
-			rays = append(rays, ray{s.p.dot(base.e1), s.p.dot(base.e2), u / l, v / l})
+			rays = append(rays, ray{s.p.dot(base.e1) - ox, s.p.dot(base.e2) - oy, u / l, v / l})
 		}
 	}
 	if len(rays) < 2*least {
@@ -389,9 +446,9 @@ func crossings(faces []sample, d vec) []frame {
 	var out []frame
 	for _, p := range peaks {
 		x, y := float64(p.at%wide-cells-1)*reach/cells, float64(p.at/wide-cells-1)*reach/cells
-		o := base.e1.times(x).plus(base.e2.times(y))
-		if !slices.ContainsFunc(out, func(f frame) bool { return f.o.minus(o).length() < 4*reach/cells }) {
-			out = append(out, newFrame(o, d))
+		at := base.e1.times(ox + x).plus(base.e2.times(oy + y))
+		if !slices.ContainsFunc(out, func(f frame) bool { return f.o.minus(at).length() < 4*reach/cells }) {
+			out = append(out, newFrame(at, d))
 		}
 		if len(out) == most {
 			break

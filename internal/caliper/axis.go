@@ -25,7 +25,11 @@ func at(m *mesh.Mesh, i uint32) vec {
 }
 
 // frame is a right-handed system on an axis: local z is the height along d of the mesh's own zero.
-type frame struct{ o, e1, e2, d vec }
+type frame struct {
+	o, e1, e2, d vec
+	// reach is how far from the axis is looked.
+	reach float64
+}
 
 func newFrame(o, d vec) frame {
 	d = d.unit()
@@ -40,7 +44,7 @@ func newFrame(o, d vec) frame {
 	var h vec
 	h[(k+1)%3] = 1
 	e1 := h.minus(d.times(h.dot(d))).unit()
-	return frame{o: o, e1: e1, e2: d.cross(e1), d: d}
+	return frame{o: o, e1: e1, e2: d.cross(e1), d: d, reach: math.Inf(1)}
 }
 
 func (f frame) axis() Axis { return Axis{OriginMM: f.o, Direction: f.d} }
@@ -65,7 +69,13 @@ func (f frame) refined(threads []measured) (frame, float64) {
 	}
 	o := f.o.plus(f.e1.times(ox / n)).plus(f.e2.times(oy / n))
 	d := f.d.plus(f.e1.times(tx / n)).plus(f.e2.times(ty / n))
-	return newFrame(o, d), share
+	return newFrame(o, d).within(f.reach), share
+}
+
+// within returns f with another reach.
+func (f frame) within(reach float64) frame {
+	f.reach = reach
+	return f
 }
 
 // turnAbout improves f for one step: its place only, or place, tilt and advance. A surface that a turn (or a screw motion) carries

@@ -199,7 +199,7 @@ func report(list []about) Report {
 func measureAbout(m *mesh.Mesh, f frame, opt Options) about {
 	for round := 1; ; round++ {
 		pts := place(m, f)
-		secs, inside := cut(pts, m.Faces)
+		secs, inside := cut(pts, m.Faces, f.reach)
 		a := about{f: f, why: [2]string{whyTangled, whyTangled}}
 		if secs == nil {
 			return a

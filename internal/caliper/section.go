@@ -89,8 +89,8 @@ func (s *section) aim(theta float64) {
 
 // cut cuts the faces with a standing set of half planes; each face meets only those within its own angle. inside
 // tells that the mesh is closed and its faces look inwards; in the sections they are turned round then. There are no sections of a
-// mesh whose faces meet too many.
-func cut(pts []place3, faces [][3]uint32) (secs []section, inside bool) {
+// mesh whose faces meet too many. What lies farther than reach from the axis is left out.
+func cut(pts []place3, faces [][3]uint32, reach float64) (secs []section, inside bool) {
 	secs = sectionAngles()
 	left := max(mostMet*len(faces), fewPieces)
 	var volume float64
@@ -111,6 +111,9 @@ func cut(pts []place3, faces [][3]uint32) (secs []section, inside bool) {
 		}
 		p, q, r := &pts[f[0]], &pts[f[1]], &pts[f[2]]
 		volume += p.x*(q.y*r.z-q.z*r.y) + p.y*(q.z*r.x-q.x*r.z) + p.z*(q.x*r.y-q.y*r.x)
+		if min(p.r, q.r, r.r) > reach {
+			continue
+		}
 		a, b, c := p.turn, q.turn, r.turn
 		lo, hi := min(a, b, c), max(a, b, c)
 		mid := a + b + c - lo - hi

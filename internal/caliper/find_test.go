@@ -1,0 +1,104 @@
+package caliper_test
+
+// This file lays several threads into one mesh, anywhere and in any direction, and has all of them found.
+
+import (
+	"fmt"
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"tryring/internal/caliper"
+	"tryring/internal/mesh"
+)
+
+// laid is a thread as laid into a mesh: its form, the side, two points of its axis.
+type laid struct {
+	form     form
+	outer    bool
+	from, to [3]float64
+}
+
+// together puts meshes into one.
+func together(ms ...*mesh.Mesh) *mesh.Mesh {
+	out := &mesh.Mesh{}
+	for _, m := range ms {
+		k := uint32(len(out.Vertices))
+		out.Vertices = append(out.Vertices, m.Vertices...)
+		for _, f := range m.Faces {
+			out.Faces = append(out.Faces, [3]uint32{f[0] + k, f[1] + k, f[2] + k})
+		}
+	}
+	return out
+}
+
+// pose turns about y by tilt and about z by turn, and moves.
+func pose(tilt, turn float64, to [3]float64) func(v [3]float64) [3]float64 {
+	s, c := math.Sincos(tilt)
+	t, d := math.Sincos(turn)
+	return func(v [3]float64) [3]float64 {
+		x, y, z := c*v[0]+s*v[2], v[1], c*v[2]-s*v[0]
+		return [3]float64{d*x - t*y + to[0], t*x + d*y + to[1], z + to[2]}
+	}
+}
+
+// missing tells which of the threads laid are not among those found, and which were found that are none.
+func missing(want []laid, rep caliper.Report, tol float64) (bad []string) {
+	used := make([]bool, len(rep.Threads))
+	for _, w := range want {
+		ok := false
+		for i, got := range rep.Threads {
+			off := math.Max(distance(got.Axis, w.from), distance(got.Axis, w.to))
+			hand := "right"
+			if w.form.hand < 0 {
+				hand = "left"
+			}
+			if !used[i] && (got.Side == "outer") == w.outer && off < 0.05 && math.Abs(got.LeadMM-w.form.lead()) < tol && got.Hand == hand &&
+				math.Abs(got.PitchDMM-w.form.pitchD) < tol && math.Abs(got.MajorMM-w.form.major) < 2*tol {
+				ok, used[i] = true, true
+				break
+			}
+		}
+		if !ok {
+			bad = append(bad, fmt.Sprintf("not found: %+v", w))
+		}
+	}
+	for i, is := range used {
+		if !is {
+			bad = append(bad, fmt.Sprintf("no such thread: %+v", rep.Threads[i]))
+		}
+	}
+	return bad
+}
+
+func TestThreadsAnywhere(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		var want []laid
+		var ms []*mesh.Mesh
+		skins := rapid.Bool().Draw(t, "open skins")
+		for k := range rapid.IntRange(1, 4).Draw(t, "threads") {
+			d := rapid.Float64Range(8, 24).Draw(t, "diameter")
+			f := iso(d, d/rapid.Float64Range(8, 14).Draw(t, "pitches to the diameter"))
+			f.hand = rapid.SampledFrom([]float64{1, -1}).Draw(t, "hand")
+			f.starts = rapid.IntRange(1, 2).Draw(t, "starts")
+			h := f.pitch * rapid.Float64Range(6, 10).Draw(t, "turns")
+			outer := rapid.Bool().Draw(t, "outside")
+			p := part{height: h, columns: rapid.IntRange(60, 140).Draw(t, "columns"), fine: 2, out: 2.0 / 3, open: skins}
+			if outer {
+				p.outer = external(f, 0, h, 0.1)
+			} else if p.inner = internal(f, 0, h, 0.1); !skins {
+				p.outer = plain(d/2 + 3)
+			}
+			move := pose(rapid.Float64Range(0, math.Pi).Draw(t, "tilt"), rapid.Float64Range(0, 2*math.Pi).Draw(t, "turn"),
+				[3]float64{60 * float64(k%2), 60 * float64(k/2), rapid.Float64Range(-30, 30).Draw(t, "up")})
+			ms = append(ms, moved(welded(p.build()), move))
+			want = append(want, laid{f, outer, move([3]float64{}), move([3]float64{0, 0, h})})
+		}
+		rep, err := caliper.Measure(together(ms...), caliper.DefaultOptions())
+		require.NoError(t, err)
+		assert.Empty(t, missing(want, rep, 0.03))
+	})
+}
