@@ -134,7 +134,7 @@ func (a trialAsked) run(cmd *cobra.Command, opt *shared) error {
 
 // one reports what stands alone beside something else.
 func (a trialAsked) one(cmd *cobra.Command) error {
-	if a.job == "" && (a.result != "" || a.ring != "" || a.gauge != "") {
+	if a.job == "" && a.result+a.ring+a.gauge != "" {
 		return fault.At("job", "", "missing; name the job file that the ring was made from")
 	}
 	var asked []string
@@ -145,6 +145,9 @@ func (a trialAsked) one(cmd *cobra.Command) error {
 	}
 	if (a.undo || a.list || a.result+a.ring+a.gauge != "" || cmd.Flags().Changed("drop")) && len(asked) > 1 {
 		return fault.At("", strings.Join(asked, " "), "one of these at a time; --undo, --drop, --list and --job with --result stand alone")
+	}
+	if a.job != "" && a.result == "" && !a.learns() {
+		return fault.At("result", "", "missing; say what the ring did, such as goes, or what rungs did or a caliper reads")
 	}
 	return nil
 }
