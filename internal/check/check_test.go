@@ -145,6 +145,31 @@ func TestATaperIsComparedAnywhereAlongIt(t *testing.T) {
 	assert.Equal(t, Stop, against("x", "inner", want, &got, "")[0].Level)
 }
 
+// A saw thread of 3 and 30 degrees lies in the air with one end down and prints with the other; a ring's inside faces the other way than a
+// plug's outside. Threads of 60 degrees, and of 30, print as they lie.
+func TestUndersides(t *testing.T) {
+	parse := func(text string) thread.Thread {
+		th, err := thread.BuiltIn().Parse(text)
+		require.NoError(t, err)
+		return th
+	}
+	saw, turned := parse("60mm x 9mm 3/30deg"), parse("60mm x 9mm 30/3deg")
+	warned := 0
+	for _, th := range []thread.Thread{saw, turned} {
+		for _, external := range []bool{true, false} {
+			if text := Undersides(th, external); text != "" {
+				warned++
+				assert.Contains(t, text, "lean 87.0 degrees from the vertical, and 60.0 with the other end down")
+			}
+		}
+		assert.NotEqual(t, Undersides(th, true) == "", Undersides(th, false) == "")
+	}
+	assert.Equal(t, 2, warned)
+	for _, plain := range []string{"M20", "Tr 40x7", "G 1"} {
+		assert.Empty(t, Undersides(parse(plain), true)+Undersides(parse(plain), false), plain)
+	}
+}
+
 // A thread that is met twice is named once, with its danger.
 func TestShared(t *testing.T) {
 	lamp, err := thread.BuiltIn().Parse("E27")

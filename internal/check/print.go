@@ -10,6 +10,7 @@ import (
 	"tryring/internal/fault"
 	"tryring/internal/printer"
 	"tryring/internal/ring"
+	"tryring/internal/thread"
 	"tryring/internal/unit"
 )
 
@@ -119,6 +120,19 @@ const (
 func leans(side ring.Side, name string) (lies, turned float64) {
 	down, up := side.Thread.Form.Facing(name == "outer")
 	return 90 - down*180/math.Pi, 90 - up*180/math.Pi
+}
+
+// Undersides warns of a thread that prints badly on a part that lies with its flange down, as gauges do; "" for all others.
+func Undersides(t thread.Thread, external bool) string {
+	lies, turned := leans(ring.Side{Thread: t}, map[bool]string{true: "outer", false: "inner"}[external])
+	text := fmt.Sprintf("As the file lies, the undersides of the flanks lean %.1f degrees from the vertical", lies)
+	switch {
+	case lies <= steepDeg:
+		return ""
+	case turned < lies:
+		return text + fmt.Sprintf(", and %.1f with the other end down: print it so, and put support under the flange alone.", turned)
+	}
+	return text + fmt.Sprintf(". More than %.0f degrees print badly: look at every turn, and cut off what hangs down.", steepDeg)
 }
 
 // TurnOver says whether the part is better printed with its other end down: the worse of its undersides leans less then.

@@ -100,6 +100,9 @@ func (a Asked) checks() []check.Finding {
 		level = check.Warn
 	}
 	out := []check.Finding{{ID: decisionCheck, Level: level, Text: d.Words()}}
+	if text := check.Undersides(a.Thread, a.Kind == ring.PlugGauge); text != "" {
+		out = append(out, check.Finding{ID: "overhang", Level: check.Warn, Text: text})
+	}
 	if a.Thread.Pitch < a.Printer.MinPitch {
 		out = append(out, check.Finding{ID: "pitch", Level: check.Warn, Text: fmt.Sprintf(
 			"The pitch of %s is finer than the %s that this printer makes well: the gauge may decide nothing.", a.Thread.Pitch.TextMM(), a.Printer.MinPitch.TextMM())})
