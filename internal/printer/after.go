@@ -3,8 +3,8 @@ package printer
 // This file puts what was learned of a printer back into its profile, and finds what was tried last.
 
 import (
+	"maps"
 	"math"
-	"strings"
 
 	"gonum.org/v1/gonum/floats"
 
@@ -20,9 +20,7 @@ func (p Profile) After(trials []Trial) Profile {
 		return p
 	}
 	sources := map[string]string{}
-	for key, s := range p.Sources {
-		sources[key] = s
-	}
+	maps.Copy(sources, p.Sources)
 	l := p.Learn(trials)
 	p.TriedAt = unit.MM(p.lastDiameter(trials))
 	share, scale := make([]float64, l.unseen), make([]float64, l.unseen)
@@ -40,8 +38,9 @@ func (p Profile) After(trials []Trial) Profile {
 			mean[i] += by
 			tied[i][i] += wider
 		}
-		key := map[Side]string{Outside: "outside_adds_mm", Inside: "inside_takes_mm"}[s]
-		sources[key], sources[strings.Replace(strings.Replace(key, "adds", "u", 1), "takes", "u", 1)] = from, from
+		for _, key := range map[Side][2]string{Outside: {"outside_adds_mm", "outside_u_mm"}, Inside: {"inside_takes_mm", "inside_u_mm"}}[s] {
+			sources[key] = from
+		}
 	}
 	u := func(i int) float64 { return math.Round(1000*math.Sqrt(tied[i][i])) / 1000 }
 	p.OutsideAdds, p.InsideTakes = roundedMM(unit.MM(mean[0])), roundedMM(unit.MM(mean[1]))

@@ -141,7 +141,7 @@ func TestRungChances(t *testing.T) {
 // Whatever truly happens, the chances of all that may be felt sum to 1, and none is out of the question.
 func TestWordsExhaust(t *testing.T) {
 	for _, ringTurns := range []float64{6, 9, 12} {
-		for _, told := range []*words{&ofNoStart, &ofOverlap, &ofLocks, &ofSnug, &ofFree, &ofLoose, &ofDrops, &ofWedges, &ofSeats} {
+		for _, m := range []Meeting{CannotStart, Overlaps, Locks(3), RunsSnug, RunsFree, RunsLoose, Drops, Wedges(3), Seats} {
 			for _, stop := range []float64{math.NaN(), 0.5, 2, 5.5} {
 				all := []Felt{DoesNotStart, EntryTight, Snug, Goes, Rattles, DropsIn}
 				for n := 1.0; n <= math.Ceil(ringTurns); n++ {
@@ -149,11 +149,11 @@ func TestWordsExhaust(t *testing.T) {
 				}
 				sum := 0.0
 				for _, f := range all {
-					p := f.In(Meeting{told, stop}, ringTurns)
+					p := f.In(Meeting{m.told, stop}, ringTurns)
 					assert.Positive(t, p)
 					sum += p
 				}
-				assert.InDelta(t, 1, sum, 0.01, "words %v, stop %v of %v", *told, stop, ringTurns)
+				assert.InDelta(t, 1, sum, 0.01, "words %v, stop %v of %v", m.told, stop, ringTurns)
 			}
 		}
 	}
