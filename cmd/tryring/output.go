@@ -12,8 +12,14 @@ import (
 	"golang.org/x/term"
 )
 
-// printJSON writes v as one indented JSON object.
+// streamed is what writes itself as one JSON object, since it may be long.
+type streamed interface{ writeJSON(w io.Writer) error }
+
+// printJSON writes v as one JSON object, indented where it is not streamed.
 func printJSON(w io.Writer, v any) error {
+	if long, ok := v.(streamed); ok {
+		return long.writeJSON(w)
+	}
 	enc := json.NewEncoder(w)
 	enc.SetIndent("", "  ")
 	enc.SetEscapeHTML(false)

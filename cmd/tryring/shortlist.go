@@ -3,7 +3,9 @@ package main
 // This file holds `tryring shortlist`.
 
 import (
+	"bufio"
 	"context"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -23,11 +25,33 @@ type shortlistInfo struct {
 	// Inner goes into the part, the part goes into Outer.
 	Inner   string             `json:"inner"`
 	Outer   string             `json:"outer"`
-	Parts   []parts.Ranked     `json:"parts"`
+	Parts   []parts.Ranked     `json:"-"`
 	Skipped []parts.Fault      `json:"skipped"`
 	Notes   []string           `json:"notes"`
 	Habit   map[string]float64 `json:"habit"`
 	Caution []string           `json:"caution"`
+}
+
+// writeJSON writes a part a line, after all else.
+func (i shortlistInfo) writeJSON(w io.Writer) error {
+	head, err := json.Marshal(i)
+	if err != nil {
+		return err
+	}
+	out := bufio.NewWriterSize(w, 1<<16)
+	out.Write(head[:len(head)-1])
+	between := ",\"parts\":[\n"
+	rows := json.NewEncoder(out)
+	rows.SetEscapeHTML(false)
+	for _, r := range i.Parts {
+		out.WriteString(between)
+		if err := rows.Encode(r); err != nil {
+			return err
+		}
+		between = ","
+	}
+	out.WriteString("]}\n")
+	return out.Flush() // which tells the first error
 }
 
 type shortlistFlags struct {

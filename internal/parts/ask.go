@@ -29,8 +29,8 @@ func (s *shortlister) ask(r Ranked) string {
 		}
 	}
 	best, question := 0.0, ""
-	for side, of := range []Side{r.Inner, r.Outer} {
-		other := []Side{r.Outer, r.Inner}[side].Chance
+	for side, of := range []*Side{r.Inner, r.Outer} {
+		other := []*Side{r.Outer, r.Inner}[side].Chance
 		bySize := settles(of, func(w weighed) float64 { return math.Round(w.crest(side).MM() / sameAnswerMM) })
 		byCount := settles(of, func(w weighed) float64 { return math.Round(100 * w.perInch) })
 		whole := of.Chance * (1 - of.Chance)
@@ -63,7 +63,7 @@ func (s *shortlister) ask(r Ranked) string {
 }
 
 // askLimits asks what decides when the thread is known and its limits of size leave it open.
-func (s *shortlister) askLimits(side int, of Side) string {
+func (s *shortlister) askLimits(side int, of *Side) string {
 	for _, c := range of.could {
 		if mate := s.mates[side][0]; c.Taper > 0 || mate.Taper > 0 {
 			turns := max(c.GaugeLength, mate.GaugeLength).MM()/c.Lead().MM() - 2*fit.TaperShort
@@ -95,7 +95,7 @@ func (w weighed) crest(side int) unit.Length {
 }
 
 // settles returns how much doubt the answer takes off, on average.
-func settles(of Side, answer func(weighed) float64) float64 {
+func settles(of *Side, answer func(weighed) float64) float64 {
 	weight, goes := map[float64]float64{}, map[float64]float64{}
 	var answers []float64
 	all := 0.0
@@ -118,7 +118,7 @@ func settles(of Side, answer func(weighed) float64) float64 {
 }
 
 // likely keeps the candidates that may be asked about.
-func likely(of Side) (good, bad []weighed) {
+func likely(of *Side) (good, bad []weighed) {
 	for _, c := range of.could {
 		switch {
 		case c.weight < leastShown/4:
@@ -143,7 +143,7 @@ func (w weighed) count() string {
 const mostCounts = 4
 
 // askCount asks for the threads per inch.
-func (s *shortlister) askCount(side int, of Side) string {
+func (s *shortlister) askCount(side int, of *Side) string {
 	good, bad := likely(of)
 	counts := func(of []weighed, but []string) (out []string) {
 		for _, c := range of {
@@ -173,7 +173,7 @@ func orList(names []string) string {
 }
 
 // askSize asks for the diameter over the crests and says from where to where it goes.
-func (s *shortlister) askSize(side int, of Side) string {
+func (s *shortlister) askSize(side int, of *Side) string {
 	good, bad := likely(of)
 	if len(good) == 0 {
 		return ""

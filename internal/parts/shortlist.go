@@ -24,8 +24,9 @@ func Sure(t thread.Thread) []Mate { return []Mate{{t, 1}} }
 // Ranked is one part with its verdict, as scripts read it too.
 type Ranked struct {
 	Part
-	Inner Side `json:"inner"`
-	Outer Side `json:"outer"`
+	// Inner and Outer are shared by the parts that print the same.
+	Inner *Side `json:"inner"`
+	Outer *Side `json:"outer"`
 	// Chance is the chance that the part joins both threads.
 	Chance float64 `json:"chance"`
 	// Verdict is the worse of both sides'.
@@ -52,7 +53,7 @@ type shortlister struct {
 	// asked are the mates as threads that a part may have.
 	asked [2][]known
 	fits  [2]map[pairing]fit.Result
-	sides [2]map[string]Side
+	sides [2]map[string]*Side
 }
 
 // ErrNoMate is returned where nothing is said of one of the two threads.
@@ -69,7 +70,7 @@ func (l *List) Shortlist(innerMates, outerMates []Mate) ([]Ranked, error) {
 		}
 		slices.SortStableFunc(mates, func(a, b Mate) int { return cmp.Compare(b.Weight, a.Weight) })
 		s.fits[side] = map[pairing]fit.Result{}
-		s.sides[side] = map[string]Side{}
+		s.sides[side] = map[string]*Side{}
 		for _, mate := range mates {
 			s.asked[side] = append(s.asked[side], l.guessers[side].describe(mate.Thread))
 		}
@@ -79,7 +80,7 @@ func (l *List) Shortlist(innerMates, outerMates []Mate) ([]Ranked, error) {
 	out := make([]Ranked, len(l.Parts))
 	for k, p := range l.Parts {
 		r := Ranked{Part: p, Alike: []string{}}
-		for side, to := range []*Side{&r.Inner, &r.Outer} {
+		for side, to := range []**Side{&r.Inner, &r.Outer} {
 			var err error
 			if *to, err = s.side(side, p.spec[side]); err != nil {
 				return nil, fmt.Errorf("%s (line %d): %w", p.Name, p.Line, err)

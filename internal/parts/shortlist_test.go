@@ -1,6 +1,7 @@
 package parts_test
 
 import (
+	"encoding/json"
 	"fmt"
 	"os"
 	"slices"
@@ -97,7 +98,14 @@ func TestManyAlike(t *testing.T) {
 	for k, name := range first {
 		assert.Equal(t, slices.Concat(first[:k], first[k+1:]), byName[name].Alike)
 	}
-	assert.Equal(t, first[:10], byName[strconv.Itoa(rows-1)].Alike)
+	last := byName[strconv.Itoa(rows-1)]
+	assert.Equal(t, first[:10], last.Alike)
+	// Parts that print the same share what is said of them, and a row is lean for scripts.
+	assert.Same(t, byName["0"].Inner, last.Inner)
+	row, err := json.Marshal(last)
+	require.NoError(t, err)
+	assert.Less(t, len(row), 1200)
+	assert.Contains(t, string(row), `"inner":{"thread":"1 5/8-16 UN"`)
 }
 
 // A thread that a list does not give may well be the right one, even where no other part has it.

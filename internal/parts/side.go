@@ -4,6 +4,7 @@ package parts
 
 import (
 	"cmp"
+	"encoding/json"
 	"fmt"
 	"math"
 	"slices"
@@ -11,23 +12,44 @@ import (
 
 	"tryring/internal/fit"
 	"tryring/internal/thread"
+	"tryring/internal/unit"
 )
 
-// Side is how one thread of a part goes with its mate, as scripts read it too.
+// Side is how one thread of a part goes with its mate.
 type Side struct {
 	// Result is with the likeliest mate, that of the likeliest thread with the likeliest verdict; its Chance is that of the
 	// part's thread, over all that it and its mate could be.
 	fit.Result
 	// Thread is the designation of the part's thread, Weight the chance that it is the one.
-	Thread string  `json:"thread"`
-	Weight float64 `json:"weight"`
+	Thread string
+	Weight float64
 	// Taken says what the list's numbers were taken for, or what a missing thread could be, in words.
-	Taken string `json:"taken_for"`
+	Taken string
 	// goes is the chance that it goes with each mate in each way of writing.
 	goes  []belief
 	could []weighed
 	// signature is equal for sides that the list does not tell apart.
 	signature string
+	// told is the side as scripts read it.
+	told []byte
+}
+
+// MarshalJSON tells of a side what decides; all figures of two threads are told by Judge. What many parts print is put into words once.
+func (s *Side) MarshalJSON() ([]byte, error) { return s.told, nil }
+
+func (s *Side) put() (err error) {
+	s.told, err = json.Marshal(struct {
+		Thread    string       `json:"thread"`
+		Weight    float64      `json:"weight"`
+		Taken     string       `json:"taken_for"`
+		Verdict   fit.Verdict  `json:"verdict"`
+		Turns     *float64     `json:"turns"`
+		Clearance unit.Length  `json:"pitch_clearance_mm"`
+		Play      *unit.Length `json:"axial_play_mm"`
+		Chance    float64      `json:"chance"`
+		Why       string       `json:"why"`
+	}{s.Thread, unit.Round(s.Weight), s.Taken, s.Verdict, s.Turns, s.PitchClearance, s.AxialPlay, unit.Round(s.Chance), s.Why})
+	return err
 }
 
 // weighed is a candidate with its weight over all habits, its fit with the likeliest mate, and the chance that it goes with
@@ -108,12 +130,12 @@ func (k *known) among(g guess, share, ways belief) []candidate {
 }
 
 // side judges what one side of a part could be.
-func (s *shortlister) side(side int, sp spec) (Side, error) {
+func (s *shortlister) side(side int, sp spec) (*Side, error) {
 	if known, ok := s.sides[side][sp.text]; ok {
 		return known, nil
 	}
 	g, mates := s.list.guesses[side][sp.text], s.mates[side]
-	out := Side{goes: make([]belief, len(mates))}
+	out := &Side{goes: make([]belief, len(mates))}
 	var could []weighed
 	ways := s.list.ways.of(side)
 	for m, mate := range mates {
@@ -121,7 +143,7 @@ func (s *shortlister) side(side int, sp spec) (Side, error) {
 		for _, c := range asked.among(g, asked.share(&sp, g.evidence), ways) {
 			r, err := s.fit(side, m, c.Thread)
 			if err != nil {
-				return Side{}, err
+				return nil, err
 			}
 			weight := 0.0
 			for w, x := range c.weight {
@@ -135,9 +157,11 @@ func (s *shortlister) side(side int, sp spec) (Side, error) {
 			could = append(could, weighed{known: c.known, weight: weight, fit: r})
 		}
 	}
-	err := s.tell(side, sp, &out, could)
+	if err := s.tell(side, sp, out, could); err != nil {
+		return nil, err
+	}
 	s.sides[side][sp.text] = out
-	return out, err
+	return out, out.put()
 }
 
 // tell says what a side was taken for, and how that goes with the likeliest mate.
