@@ -36,8 +36,8 @@ type Instrument struct {
 
 // instruments are those that are known, the usual one first.
 var instruments = []Instrument{
-	{Name: "caliper", Words: "digital caliper", Division: 0.01, Accuracy: 0.03, Across: 0.05, Held: 0.1, Along: 0.25, Source: commonPractice},
-	{Name: "dial", Words: "dial caliper", Division: 0.02, Accuracy: 0.04, Across: 0.05, Held: 0.1, Along: 0.25, Source: commonPractice},
+	{Name: "caliper", Words: "digital caliper", Division: 0.01, Accuracy: 0.03, Across: 0.05, Held: 0.1, Along: 0.2, Source: commonPractice},
+	{Name: "dial", Words: "dial caliper", Division: 0.02, Accuracy: 0.04, Across: 0.05, Held: 0.1, Along: 0.2, Source: commonPractice},
 	// What inspect keeps of a scan says its own uncertainty, the scale among it; these are of a figure without.
 	{Name: "scan", Words: "scan", Division: 0.01, Accuracy: 0.1, PerLength: 0.005, Steady: true, Source: commonPractice},
 	{Name: "ruler", Words: "steel rule", Division: 0.5, Accuracy: 0.1, Across: 0.3, Held: 0.3, Along: 0.5, Source: commonPractice},

@@ -13,9 +13,17 @@ const (
 	kinShare  = 0.5
 	kinSpread = 0.3
 	// ownShare have any diameter and pitch, with equal chances for equal ratios.
-	ownShare       = 1 - alikeShare - kinShare
-	leastStrangeMM = 4.0
-	mostStrangeMM  = 100.0
+	ownShare          = 1 - alikeShare - kinShare
+	leastStrangeMM    = 4.0
+	mostStrangeMM     = 100.0
+	leastStrangePitch = 0.4
+	mostStrangePitch  = 6.0
+)
+
+// The shares of all diameters, and of all pitches, per that of themselves.
+var (
+	anyDiameter = 1 / math.Log(mostStrangeMM/leastStrangeMM)
+	anyPitch    = 1 / math.Log(mostStrangePitch/leastStrangePitch)
 )
 
 // formOdds is the chance of an angle, or of a taper or none, that was seen on a thread of which nothing is known.
@@ -23,7 +31,6 @@ const formOdds = 0.5
 
 // noneChance is the chance of what was read on a thread of no table.
 func (b Beliefs) noneChance(s Set, f Found, wires []overWires) float64 {
-	anyDiameter := 1 / math.Log(mostStrangeMM/leastStrangeMM)
 	elsewhere, own := 1.0, ownPitchChance(s, f) // lengths that do not depend on the size
 	if f.Throat != nil {
 		elsewhere *= anyDiameter / f.Throat.Value
@@ -62,10 +69,13 @@ func (b Beliefs) noneChance(s Set, f Found, wires []overWires) float64 {
 
 // ownPitchChance is that of what was read of the pitch, on a thread of any.
 func ownPitchChance(s Set, f Found) float64 {
-	anyPitch := 1 / math.Log(mostPitchMM/leastPitchMM)
 	chance := 1.0
 	if f.pitchRead && f.Pitch != nil {
 		chance *= anyPitch / f.Pitch.Value
+		for _, l := range s.Leaves {
+			chance *= l.chance(f.Pitch.Value)
+		}
+		return chance
 	}
 	for _, l := range s.Leaves {
 		// The share of all pitches on which a leaf seats.

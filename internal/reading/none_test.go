@@ -56,7 +56,7 @@ func lookedAt(half map[string]bool, external bool, spread float64) (out []seen) 
 		d := Combine((x.low+x.high)/2, Part{U: 0.05, DOF: math.Inf(1)}) // as a careful person reads
 		pitch := x.thread.Pitch.MM()
 		p := Combine(pitch, Part{U: 0.005 * pitch, DOF: math.Inf(1)})
-		one := seen{share: 1 / of[x.thread.Series], own: 1 / math.Log(mostStrangeMM/leastStrangeMM) / d.Value / math.Log(mostPitchMM/leastPitchMM) / pitch}
+		one := seen{share: 1 / of[x.thread.Series], own: anyDiameter / d.Value * anyPitch / pitch}
 		others := 0.0
 		for _, y := range all {
 			if y.thread.Series == x.thread.Series {

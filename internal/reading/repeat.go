@@ -66,7 +66,7 @@ func (r Reading) Across() Estimate {
 func (r Reading) unsteady() Reading {
 	r.Instrument.Across *= unsteadyTimes
 	r.Instrument.Held *= unsteadyTimes
-	r.Instrument.Along *= unsteadyTimes
+	r.Instrument.Along *= unsteadyAlong
 	return r
 }
 

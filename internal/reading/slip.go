@@ -23,9 +23,11 @@ const (
 	inchShare = 0.10
 	// digitShare exchange two digits that stand side by side.
 	digitShare = 0.005
-	// unsteadyShare hold a tool so that it reads unsteadyTimes as far off as its figures say.
+	// unsteadyShare hold a tool so that it reads unsteadyTimes as far off over a diameter as its figures say, and unsteadyAlong as far
+	// along the axis, where two crests are to be seen.
 	unsteadyShare = 0.2
 	unsteadyTimes = 3
+	unsteadyAlong = 2
 	// wornUnsaid read a worn or flattened crest and do not say so, coatedUnsaid one with dirt or paint on it.
 	wornUnsaid   = 0.03
 	coatedUnsaid = 0.02
