@@ -73,13 +73,13 @@ const (
 	mostDepthPerPitch  = 2.0
 )
 
-// fitThread fits a thread to the swings of s, or says why there is none.
-func fitThread(s *site) (fitted, string) {
+// fitThread fits a thread to the swings of s, or says why there is none. It returns the lines that meet its flanks with it.
+func fitThread(s *site) (fitted, []line, string) {
 	lines, ws := s.seen(), s.swings
 	t := fitted{depth: s.size, band: usualBand}
 	could, why := t.start(s)
 	if why != "" {
-		return fitted{}, why
+		return fitted{}, nil, why
 	}
 	everywhere := [2]float64{t.zMid - t.zHalf - t.pitch, t.zMid + t.zHalf + t.pitch}
 	some := lines
@@ -97,8 +97,13 @@ func fitThread(s *site) (fitted, string) {
 		}
 	}
 	if t.turn == 0 {
-		return fitted{}, whyRagged
+		return fitted{}, nil, whyRagged
 	}
+	met := map[int]bool{}
+	for _, spot := range t.flankSpots(lines, everywhere) {
+		met[spot.l.sec] = true
+	}
+	lines = slices.DeleteFunc(lines, func(l line) bool { return !met[l.sec] })
 	// Chamfers cut some of those flanks: again with those of the full form only, until that stays where it is.
 	t.full = t.fullForm(lines)
 	const again, settled = 4, 0.05 // times, and pitches
@@ -119,31 +124,27 @@ func fitThread(s *site) (fitted, string) {
 		}
 	}
 	if !(t.covered(lines) > leastCover) {
-		return fitted{}, whyRagged
+		return fitted{}, nil, whyRagged
 	}
 	t.ok = true
-	return t, ""
+	return t, lines, ""
 }
 
 // leastCover is the least share of the flanks that the fit foretells on the full form, on all lines, that stand within an eighth of a
 // pitch of their places: noise on a plain wall leaves half of a few.
 const leastCover = 0.7
 
-// covered returns that share, of the lines that have any flanks at all.
+// covered returns that share.
 func (t *fitted) covered(lines []line) float64 {
 	spots := t.flankSpots(lines, t.full)
-	sum, seen, last := 0.0, 0.0, (*line)(nil)
+	sum := 0.0
 	for i := range spots {
-		if s := &spots[i]; s.l != last {
-			last = s.l
-			seen++
-		}
 		if _, e, _ := t.equation(&spots[i]); math.Abs(e) < t.pitch/8 {
 			sum += spots[i].weight
 		}
 	}
 	const ways, points = 2, 2 // up and down, and each piece stands for itself at so many
-	return sum / (ways * points * 2 * t.band * t.depth * (t.full[1] - t.full[0]) / t.pitch * seen)
+	return sum / (ways * points * 2 * t.band * t.depth * (t.full[1] - t.full[0]) / t.pitch * float64(len(lines)))
 }
 
 // seen are the lines that meet the wall.

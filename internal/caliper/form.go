@@ -9,8 +9,7 @@ import (
 
 // measure measures the thread of s, its diameters at the height refZ (NaN: in the middle of the full form), or says why there is none.
 func (s *site) measure(refZ float64) (*Thread, fitted, string) {
-	lines := s.seen()
-	t, why := fitThread(s)
+	t, lines, why := fitThread(s)
 	if why != "" {
 		return nil, fitted{}, why
 	}
