@@ -79,6 +79,7 @@ func TestEachRuleCanFail(t *testing.T) {
 		change func(*Subject)
 	}{
 		"open mesh":             {"mesh", Stop, nil, func(s *Subject) { s.Soundness.OpenEdges = 3 }},
+		"too many faces":        {"mesh", Warn, nil, func(s *Subject) { s.Soundness.Unsearched = true }},
 		"rounded apart":         {"welded", Note, nil, func(s *Subject) { s.Part = &mesh.Part{Welded: 7, WeldedMM: 1e-6} }},
 		"inside out":            {"mesh", Stop, nil, func(s *Subject) { s.Soundness.VolumeMM3 = -1000 }},
 		"pitch diameter off":    {"measured-inner", Stop, nil, func(s *Subject) { s.Measured.Inner.PitchDMM += 0.011 }},

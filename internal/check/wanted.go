@@ -106,6 +106,9 @@ func soundness(s Subject) []Finding {
 	}
 	a := *s.Soundness
 	if a.Sound() {
+		if a.Unsearched {
+			return []Finding{{"mesh", Warn, fmt.Sprintf("The mesh is closed and each shell faces as it should: %s, %.2f cm3. It has too many faces to look for such as cross; thin it out to have that done.", shells(a.Shells), a.VolumeMM3/1000)}}
+		}
 		cavities := ""
 		if a.Cavities > 0 {
 			cavities = fmt.Sprintf(" (%d of them hollows inside)", a.Cavities)

@@ -22,6 +22,8 @@ type Soundness struct {
 	// SelfIntersections are pairs of faces that meet anywhere but in the corners and edges that they share: they pierce, touch, fold
 	// onto each other or overlap. At most mostCrossings are counted.
 	SelfIntersections int `json:"self_intersections"`
+	// Unsearched says that the mesh has more than mostSearched faces, and was not searched for self-intersections.
+	Unsearched bool `json:"self_intersections_unsearched"`
 	// Overlaps are the pairs of shells among those.
 	Overlaps int `json:"overlapping_shells"`
 	// Undecided says that so many faces lie over each other that SelfIntersections or the nesting was not looked for to the end.
@@ -57,8 +59,8 @@ type Place struct {
 const mostPlaces = 3
 
 // Sound says that the mesh bounds a solid, as an exact kernel would sign it: closed, oriented, free of degenerate faces and of
-// self-intersections, each shell facing the way that its nesting asks for, and of positive volume. The bounds of its answer are
-// told beside Undecided.
+// self-intersections, each shell facing the way that its nesting asks for, and of positive volume. What it
+// could not look for is told by Undecided, which makes it unsound, and by Unsearched, which does not.
 func (s Soundness) Sound() bool {
 	return s.Shells > 0 && s.Closed() && s.MisorientedEdges == 0 && s.Degenerate == 0 && s.Repeated == 0 && s.SelfIntersections == 0 &&
 		s.InsideOut == 0 && s.Buried == 0 && !s.Undecided && s.VolumeMM3 > 0

@@ -11,6 +11,8 @@ import (
 
 // Bounds of the search for faces that meet.
 const (
+	// mostSearched is how many faces a mesh may have to be searched: 100 MB of binary STL, which take a second or two.
+	mostSearched = 2_000_000
 	// mostCrossings is how many pairs are counted.
 	mostCrossings = 1000
 	// mostTried, and triedPerFace for each face, are how many pairs with overlapping boxes are tried. A sound mesh of long faces has
@@ -26,6 +28,10 @@ const maxGrid = 1 << gridBits
 // pierce, touch, fold onto each other or overlap in a plane. Corners are the same when they are one vertex. Faces without area
 // and repeated ones are left out: they are counted. On the grid the answer is exact.
 func (s *Soundness) countCrossings(m *Mesh, usable []bool, g *groups) {
+	if len(m.Faces) > mostSearched {
+		s.Unsearched = true
+		return
+	}
 	found, whole := crossings(m, func(i int) bool { return usable[i] && !g.again[uint32(i)] })
 	s.SelfIntersections, s.Undecided = len(found), !whole
 	shells := map[[2]uint32]bool{}
@@ -73,20 +79,22 @@ func crossings(m *Mesh, wanted func(i int) bool) (found [][2]int, whole bool) {
 			triangles = append(triangles, t)
 		}
 	}
-	// Searched in two halves and between them. Each search changes the order of its boxes, so that it has its own.
-	low, high := halves(boxes)
-	first, second := slices.Clone(low), slices.Clone(high)
+	tree := newBoxTree(boxes)
 	share := mostTried + triedPerFace*len(boxes)
-	searches := [3]search{}
+	searches := []search{{left: share}}
 	var all sync.WaitGroup
-	for k, part := range []func(visit func(a, b int32) bool) bool{
-		func(visit func(a, b int32) bool) bool { return pairs(first, visit) },
-		func(visit func(a, b int32) bool) bool { return pairs(second, visit) },
-		func(visit func(a, b int32) bool) bool { return across(low, high, visit) },
-	} {
-		c := &searches[k]
-		c.gridMesh, c.left = gridMesh{places, triangles}, share
-		all.Go(func() { part(c.visit) })
+	if tree.root().leaf() {
+		searches[0].gridMesh = gridMesh{places, triangles}
+		tree.within(tree.root(), searches[0].visit)
+	} else { // in two halves and between them
+		low, high := tree.root().halves()
+		searches = make([]search, 3)
+		for k := range searches {
+			searches[k].gridMesh, searches[k].left = gridMesh{places, triangles}, share
+		}
+		all.Go(func() { tree.within(low, searches[0].visit) })
+		all.Go(func() { tree.within(high, searches[1].visit) })
+		all.Go(func() { tree.across(low, high, searches[2].visit) })
 	}
 	all.Wait()
 	whole = true

@@ -1,9 +1,25 @@
 package mesh
 
-// Broad phase: which boxes overlap.
+// Broad phase: which boxes overlap, by a tree of boxes over all in the order of a space-filling curve.
+
+import (
+	"math/bits"
+	"slices"
+)
 
 // gridBox is a closed box.
 type gridBox struct{ lo, hi gridVec }
+
+// boxOf is the box around places.
+func boxOf(a gridVec, more ...gridVec) gridBox {
+	box := gridBox{a, a}
+	for _, p := range more {
+		for k, x := range p {
+			box.lo[k], box.hi[k] = min(box.lo[k], x), max(box.hi[k], x)
+		}
+	}
+	return box
+}
 
 // overlap says whether two boxes have a place in common.
 func (a *gridBox) overlap(b *gridBox) bool {
@@ -18,15 +34,6 @@ func (a *gridBox) widen(b *gridBox) {
 	}
 }
 
-// boxOf is the box around places.
-func boxOf(a gridVec, more ...gridVec) gridBox {
-	box := gridBox{a, a}
-	for i := range more {
-		box.widen(&gridBox{more[i], more[i]})
-	}
-	return box
-}
-
 // boxed is the box of the thing with a number.
 type boxed struct {
 	gridBox
@@ -34,60 +41,111 @@ type boxed struct {
 }
 
 // few are so few boxes that trying each is faster than parting them.
-const few = 8
+const few = 6
 
-// around is the box around all.
-func around(all []boxed) gridBox {
-	box := all[0].gridBox
-	for i := range all {
-		box.widen(&all[i].gridBox)
-	}
-	return box
+// boxTree parts things in halves, halves of these, and so on, with the box around each.
+type boxTree struct {
+	all    []boxed
+	around []gridBox // by node
 }
 
-// parted brings what is wanted to the front, and returns both parts.
-func parted(all []boxed, wanted func(b *gridBox) bool) (front, back []boxed) {
-	n := 0
-	for i := range all {
-		if wanted(&all[i].gridBox) {
-			all[i], all[n] = all[n], all[i]
-			n++
-		}
-	}
-	return all[:n], all[n:]
+// node is a part of a tree: the things from one to another. Its halves have the numbers 2i+1 and 2i+2.
+type node struct{ i, from, to int }
+
+func (n node) leaf() bool { return n.to-n.from <= few }
+
+func (n node) halves() (low, high node) {
+	mid := (n.from + n.to) / 2
+	return node{2*n.i + 1, n.from, mid}, node{2*n.i + 2, mid, n.to}
 }
 
-// halves parts boxes half way along the axis on which their middles lie farthest apart; high is empty when all lie in one place.
-func halves(all []boxed) (low, high []boxed) {
-	if len(all) == 0 {
-		return nil, nil
+// newBoxTree puts things in the order of the curve of their middles (Morton, 1966: the bits of the coordinates by turns), and bounds
+// the parts.
+func newBoxTree(things []boxed) *boxTree {
+	if len(things) == 0 {
+		return &boxTree{around: make([]gridBox, 1)}
 	}
-	least, most := all[0].lo.add(all[0].hi), all[0].lo.add(all[0].hi) // of twice the middles
-	for i := range all {
-		for k, x := range all[i].lo.add(all[i].hi) {
-			least[k], most[k] = min(least[k], x), max(most[k], x)
+	var box gridBox // of twice the middles
+	for i := range things {
+		mid := things[i].lo.add(things[i].hi)
+		if i == 0 {
+			box = gridBox{mid, mid}
 		}
+		box.widen(&gridBox{mid, mid})
 	}
-	axis := 0
+	width := 0
 	for k := range 3 {
-		if most[k]-least[k] > most[axis]-least[axis] {
-			axis = k
-		}
+		width = max(width, bits.Len32(uint32(box.hi[k])-uint32(box.lo[k])))
 	}
-	half := least[axis] + (most[axis]-least[axis])/2
-	return parted(all, func(b *gridBox) bool { return b.lo[axis]+b.hi[axis] <= half })
+	index := bits.Len(uint(len(things)))
+	most := min((64-index)/3, 21)
+	shift := max(0, width-most)
+	keys := make([]uint64, len(things))
+	for i := range things {
+		mid := things[i].lo.add(things[i].hi)
+		var key uint64
+		for k := range 3 {
+			key |= spread(uint64(uint32(mid[k])-uint32(box.lo[k]))>>shift) << k
+		}
+		keys[i] = key<<index | uint64(i)
+	}
+	slices.Sort(keys)
+	t := &boxTree{all: make([]boxed, len(things))}
+	for i, key := range keys {
+		t.all[i] = things[key&(1<<index-1)]
+	}
+	nodes := 1
+	for n := len(things); n > few; n = (n + 1) / 2 {
+		nodes = 2*nodes + 1
+	}
+	t.around = make([]gridBox, nodes)
+	t.bound(t.root())
+	return t
 }
 
-// pairs calls visit once for each pair of things whose boxes overlap, until it says false. It changes the order of all.
-func pairs(all []boxed, visit func(a, b int32) bool) bool {
-	if len(all) > few {
-		if low, high := halves(all); len(high) > 0 {
-			return pairs(low, visit) && pairs(high, visit) && across(low, high, visit)
+// spread sets the lowest 21 bits of x apart, each at three times its place.
+func spread(x uint64) uint64 {
+	x = (x | x<<32) & 0x1f00000000ffff
+	x = (x | x<<16) & 0x1f0000ff0000ff
+	x = (x | x<<8) & 0x100f00f00f00f00f
+	x = (x | x<<4) & 0x10c30c30c30c30c3
+	return (x | x<<2) & 0x1249249249249249
+}
+
+func (t *boxTree) root() node { return node{0, 0, len(t.all)} }
+
+// bound finds the boxes around a part and around all of its parts.
+func (t *boxTree) bound(n node) {
+	if n.leaf() {
+		box := t.all[n.from].gridBox
+		for i := n.from + 1; i < n.to; i++ {
+			box.widen(&t.all[i].gridBox)
 		}
+		t.around[n.i] = box
+		return
 	}
-	for i := range all {
-		for j := range i {
-			if all[i].overlap(&all[j].gridBox) && !visit(all[j].of, all[i].of) {
+	low, high := n.halves()
+	t.bound(low)
+	t.bound(high)
+	t.around[n.i] = t.around[low.i]
+	t.around[n.i].widen(&t.around[high.i])
+}
+
+// pairs calls visit once for each pair of things whose boxes overlap, until it says false.
+func pairs(things []boxed, visit func(a, b int32) bool) {
+	t := newBoxTree(things)
+	t.within(t.root(), visit)
+}
+
+// within visits the pairs in one part.
+func (t *boxTree) within(n node, visit func(a, b int32) bool) bool {
+	if !n.leaf() {
+		low, high := n.halves()
+		return t.within(low, visit) && t.within(high, visit) && t.across(low, high, visit)
+	}
+	for i := n.from; i < n.to; i++ {
+		for j := n.from; j < i; j++ {
+			if t.all[i].overlap(&t.all[j].gridBox) && !visit(t.all[j].of, t.all[i].of) {
 				return false
 			}
 		}
@@ -96,27 +154,23 @@ func pairs(all []boxed, visit func(a, b int32) bool) bool {
 }
 
 // across visits the pairs of one thing of a and one of b.
-func across(a, b []boxed, visit func(a, b int32) bool) bool {
-	if len(a) == 0 || len(b) == 0 {
+func (t *boxTree) across(a, b node, visit func(a, b int32) bool) bool {
+	if !t.around[a.i].overlap(&t.around[b.i]) {
 		return true
 	}
-	box := around(b)
-	if a, _ = parted(a, box.overlap); len(a) == 0 {
-		return true
-	}
-	box = around(a)
-	b, _ = parted(b, box.overlap)
-	if len(a) < len(b) {
+	if a.to-a.from < b.to-b.from {
 		a, b = b, a
 	}
-	if len(a) > few && len(b) > 1 {
-		if low, high := halves(a); len(high) > 0 {
-			return across(low, b, visit) && across(high, b, visit)
-		}
+	if !a.leaf() {
+		low, high := a.halves()
+		return t.across(low, b, visit) && t.across(high, b, visit)
 	}
-	for i := range a {
-		for j := range b {
-			if a[i].overlap(&b[j].gridBox) && !visit(a[i].of, b[j].of) {
+	for i := a.from; i < a.to; i++ {
+		if !t.all[i].overlap(&t.around[b.i]) {
+			continue
+		}
+		for j := b.from; j < b.to; j++ {
+			if t.all[i].overlap(&t.all[j].gridBox) && !visit(t.all[i].of, t.all[j].of) {
 				return false
 			}
 		}
