@@ -60,6 +60,9 @@ func TestForeignParts(t *testing.T) {
 	require.NoError(t, err)
 	var parts []foreignPart
 	require.NoError(t, json.Unmarshal(raw, &parts))
+	if raced { // ten times as long, and nothing of it runs side by side
+		parts = parts[:4]
+	}
 	figures, outside := 0, 0
 	for _, part := range parts {
 		t.Run(part.Name, func(t *testing.T) {
@@ -103,7 +106,7 @@ func TestForeignParts(t *testing.T) {
 			}
 		})
 	}
-	assert.Greater(t, figures, 60, "figures given")
+	assert.Greater(t, figures, 4*len(parts), "figures given")
 	assert.LessOrEqual(t, outside*20, figures, "of figures that say 95 %%")
 }
 
