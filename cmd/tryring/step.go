@@ -49,7 +49,7 @@ func commandFor(s standing.Step, file string) string {
 			add("--clearance", fmt.Sprintf("%.2fmm", s.Clearance.MM()), "--name", "tell-apart")
 		}
 	case standing.Try:
-		add("trial", "--job", file, "--side", map[string]string{job.Stays: "outer", job.Goes: "inner"}[s.Side], "--result", "goes")
+		add("trial", "--job", file, "--side", job.RingSide[s.Side], "--result", "goes")
 	case standing.Measure:
 		flag := map[string]string{job.Stays: "--caliper-outside", job.Goes: "--caliper-inside"}[s.Side]
 		add("trial", "--printer", cmp.Or(s.Printer, "PRINTER"), flag, "MODELLED=READING")

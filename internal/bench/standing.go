@@ -139,21 +139,11 @@ func (sh sheet) nextOf(step standing.Step) *nextView {
 			v.Fill["clearance"] = unit.Short(step.Clearance.MM()) + " mm"
 		}
 	case standing.TryGauge:
-		v.Button, v.Focus, v.Fill = "Say what it did", "title-"+ringSide(step.Side)+".turns", map[string]string{gaugeKey: step.Gauge}
+		v.Button, v.Focus, v.Fill = "Say what it did", "title-"+job.RingSide[step.Side]+".turns", map[string]string{gaugeKey: step.Gauge}
 	case standing.Try:
-		v.Button, v.Focus = "Say what it did", "title-"+ringSide(step.Side)+".turns"
+		v.Button, v.Focus = "Say what it did", "title-"+job.RingSide[step.Side]+".turns"
 	}
 	return &v
-}
-
-// ringSide is the side of a ring that meets a part.
-func ringSide(name string) string {
-	for side, part := range ringSides {
-		if part.name == name {
-			return side
-		}
-	}
-	return ""
 }
 
 // fieldOf is the field that a reading stands in.

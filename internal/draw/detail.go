@@ -29,21 +29,12 @@ type detail struct {
 // newDetail chooses the largest scale that fits its place; there is no detail if that is no larger than the main view.
 func (s *section) newDetail() detail {
 	pitch := math.Max(s.plan.Inner.Thread.Pitch.MM(), s.plan.Outer.Thread.Pitch.MM())
-	for _, sc := range scales {
-		if tall := pitch * detailTurns * sc.factor; sc.factor <= mostDetail && sc.factor > s.scale.factor && tall <= detailMM && s.deepest()*sc.factor <= (columnWidth-6)/2-bodyMM-1 {
-			return detail{sc, tall}
-		}
+	deep := math.Max(depth(s.plan.Shape.Inner.Profile), depth(s.plan.Shape.Outer.Profile))
+	chosen := fittingScale(mostDetail, deep, pitch*detailTurns, (columnWidth-6)/2-bodyMM-1, detailMM)
+	if chosen.factor <= s.scale.factor {
+		return detail{}
 	}
-	return detail{}
-}
-
-// deepest is the greater depth of the two threads on the radius.
-func (s *section) deepest() float64 {
-	deep := 0.0
-	for _, w := range []ring.Surface{s.plan.Shape.Inner, s.plan.Shape.Outer} {
-		deep = math.Max(deep, (w.Profile.MajorMM-w.Profile.MinorMM)/2)
-	}
-	return deep
+	return detail{chosen, pitch * detailTurns * chosen.factor}
 }
 
 func (d detail) height() float64 {

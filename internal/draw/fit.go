@@ -114,11 +114,7 @@ func (f *fitDrawing) layOut() {
 	measure()
 	room := fitRight - fitLeft - float64(len(shown)-1)*fitApart
 	tall := fieldBottom - fieldTop - fitAbove - fitBelow
-	for _, f.scale = range scales {
-		if wide*f.scale.factor <= room && deep*f.scale.factor+2*fitBody <= tall {
-			break
-		}
-	}
+	f.scale = fittingScale(math.Inf(1), wide, deep, room, tall-2*fitBody)
 	k := f.scale.factor
 	if len(shown) == 1 && wide*k < fitNarrow {
 		shown[0].to = math.Ceil(fitNarrow/(k*f.lies.Internal.PitchMM)) * f.lies.Internal.PitchMM

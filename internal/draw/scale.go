@@ -13,10 +13,11 @@ var scales = []scale{
 	{"100 : 1", 100}, {"50 : 1", 50}, {"20 : 1", 20}, {"10 : 1", 10}, {"5 : 1", 5}, {"2 : 1", 2}, {"1 : 1", 1}, {"1 : 2", 0.5}, {"1 : 5", 0.2},
 }
 
-// fittingScale returns the largest scale, at most 10 : 1, at which width and height fit into the room.
-func fittingScale(width, height, roomX, roomY float64) scale {
+// fittingScale returns the largest scale, with at most the given factor, at which width and height fit into the room; the smallest
+// where none does.
+func fittingScale(most, width, height, roomX, roomY float64) scale {
 	for _, s := range scales {
-		if s.factor <= 10 && width*s.factor <= roomX && height*s.factor <= roomY {
+		if s.factor <= most && width*s.factor <= roomX && height*s.factor <= roomY {
 			return s
 		}
 	}

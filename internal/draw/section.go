@@ -83,8 +83,14 @@ func newView(p ring.Plan) (*section, error) {
 	}
 	s := &section{plan: p}
 	right, left := s.reach()
-	above, below := s.rowsAbove()*rowMM+6, s.rowsBelow()*rowMM+6
-	s.scale = fittingScale(right+left, h, partRight-partLeft-heightDims-5, fieldBottom-fieldTop-above-below)
+	above, below := rowMM+6, rowMM+6 // room for the dimension rows over and under the part
+	if s.stacked() {
+		above += rowMM
+	}
+	if p.Shape.Flange != nil {
+		below += rowMM
+	}
+	s.scale = fittingScale(10, right+left, h, partRight-partLeft-heightDims-5, fieldBottom-fieldTop-above-below)
 	k := s.scale.factor
 	s.cx = partLeft + heightDims + (partRight-5-partLeft-heightDims)/2 + (left-right)*k/2
 	spare := fieldBottom - fieldTop - above - below - h*k
@@ -113,21 +119,6 @@ func (s *section) reach() (right, left float64) {
 		left = math.Max(left, p.R)
 	}
 	return right, left
-}
-
-// rowsAbove and rowsBelow are the numbers of dimension rows over and under the part.
-func (s *section) rowsAbove() float64 {
-	if s.stacked() {
-		return 2
-	}
-	return 1
-}
-
-func (s *section) rowsBelow() float64 {
-	if s.plan.Shape.Flange != nil {
-		return 2
-	}
-	return 1
 }
 
 func (s *section) stacked() bool { return s.plan.Layout == ring.Stacked }

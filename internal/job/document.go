@@ -24,6 +24,9 @@ const (
 	Goes  = "goes"
 )
 
+// RingSide is the side of the ring that meets a side of the job, which names its thread too.
+var RingSide = map[string]string{Stays: "outer", Goes: "inner"}
+
 // ErrSide is the cause of a fault about a side that is neither of the two.
 var ErrSide = errors.New("no side of a job")
 

@@ -134,9 +134,6 @@ func Mates(d *job.Document, name string, tables *thread.Tables) ([]parts.Mate, e
 	return side.mates(), err
 }
 
-// threadKey is the field of the thread that was decided on for a side.
-var threadKey = map[string]string{job.Stays: "outer", job.Goes: "inner"}
-
 // side gathers what is known of a side.
 func (s *Standing) side(name string, d *job.Document) (Side, error) {
 	side := Side{Name: name, Records: *d.Readings(name), Tries: trial.Of(name, d.Tries)}
@@ -150,7 +147,7 @@ func (s *Standing) side(name string, d *job.Document) (Side, error) {
 			err = t.HandsOff()
 		}
 		if err != nil {
-			return side, fault.In(threadKey[name], err)
+			return side, fault.In(job.RingSide[name], err)
 		}
 		if text == *d.Thread(name) {
 			side.Thread = &t
