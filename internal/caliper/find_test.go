@@ -102,3 +102,60 @@ func TestThreadsAnywhere(t *testing.T) {
 		assert.Empty(t, missing(want, rep, 0.03))
 	})
 }
+
+// skin is one threaded wall by itself from one height to another, its thread turned about the axis by so much.
+func skin(f form, outer bool, from, to, turn float64) (*mesh.Mesh, laid) {
+	p := part{height: to - from, columns: 120, fine: 2, out: 2.0 / 3, open: true}
+	if outer {
+		p.outer = external(f, 0, to-from, 0.1)
+	} else {
+		p.inner = internal(f, 0, to-from, 0.1)
+	}
+	return moved(welded(p.build()), pose(0, turn, [3]float64{0, 0, from})), laid{f, outer, [3]float64{0, 0, from}, [3]float64{0, 0, to}}
+}
+
+func TestSeveralThreadsAboutOneAxis(t *testing.T) {
+	left := func(f form) form {
+		f.hand = -1
+		return f
+	}
+	type wall struct {
+		f              form
+		outer          bool
+		from, to, turn float64
+	}
+	cases := []struct {
+		name  string
+		walls []wall
+	}{
+		{"stepped bar", []wall{{iso(30, 2), true, 0, 20, 0}, {iso(20, 2.5), true, 20, 40, 0}}},
+		{"stepped bar, hardly", []wall{{iso(20, 2.5), true, 0, 20, 0}, {iso(18, 2.5), true, 20, 40, 1}}},
+		{"one size, two pitches", []wall{{iso(20, 2.5), true, 0, 20, 0}, {iso(20, 1.5), true, 20, 36, 0}}},
+		{"pitches much alike", []wall{{pipe(33.249, 2.309), true, -18, 0, 0}, {iso(30, 2), true, 10, 28, 0}}},
+		{"right and left", []wall{{iso(20, 2.5), true, 0, 20, 0}, {left(iso(20, 2.5)), true, 20, 40, 0}}},
+		{"coupler from both ends", []wall{{iso(24, 2), false, 0, 18, 0}, {iso(24, 2), false, 20.5, 38, 2.5}}},
+		{"reducing coupler", []wall{{iso(24, 2), false, 0, 18, 0}, {pipe(33.249, 2.309), false, 18, 40, 0}}},
+		{"stud in a cup", []wall{{iso(12, 1.75), true, 0, 18, 0}, {iso(40, 2), false, 0, 20, 0}, {iso(48, 3), true, 0, 24, 0}}},
+		{"stud of two ends", []wall{{iso(12, 1.75), true, 0, 15, 0}, {iso(12, 1.75), true, 40, 60, 1}}},
+		{"coarse above very fine", []wall{{iso(48, 5), true, 0, 45, 0}, {iso(40, 0.75), true, 50, 60, 0}}},
+		{"nut on a bolt", []wall{{iso(20, 2.5), true, 0, 40, 0}, {iso(20.4, 2.5), false, 12, 28, 0.3}}},
+	}
+	for _, c := range cases {
+		t.Run(c.name, func(t *testing.T) {
+			var want []laid
+			var ms []*mesh.Mesh
+			for _, w := range c.walls {
+				m, l := skin(w.f, w.outer, w.from, w.to, w.turn)
+				ms, want = append(ms, m), append(want, l)
+			}
+			for _, move := range []func(v [3]float64) [3]float64{pose(0, 0, [3]float64{}), pose(1.1, 0.7, [3]float64{30, -80, 12})} {
+				for i, w := range c.walls {
+					want[i].from, want[i].to = move([3]float64{0, 0, w.from}), move([3]float64{0, 0, w.to})
+				}
+				rep, err := caliper.Measure(moved(together(ms...), move), caliper.DefaultOptions())
+				require.NoError(t, err)
+				assert.Empty(t, missing(want, rep, 0.02))
+			}
+		})
+	}
+}

@@ -82,7 +82,7 @@ func threadsOn(lines []line, outer bool, refZ float64) (found []measured, why st
 	}
 	why = whyPlain
 	var tried, taken []train
-	for least := span / 2; least > smallShare*radius && len(tried) < mostTries; least *= shrink {
+	for least := 0.9 * span; least > smallShare*radius && len(tried) < mostTries; least *= shrink {
 		for _, t := range trains(lines, least, taken) {
 			if slices.ContainsFunc(tried, t.like) {
 				continue

@@ -155,11 +155,45 @@ func regular(ws []swing) (runs [][]swing) {
 			j = even
 		}
 		if j-i >= leastSwings {
-			runs = append(runs, ws[i:j])
+			runs = append(runs, parted(ws[i:j])...)
 		}
 		i = max(i+1, j-1)
 	}
 	return runs
+}
+
+// parted parts a run where the spacing of its ridges changes for good, or a groove between two threads breaks it: one thread ends
+// there, and another begins.
+func parted(run []swing) [][]swing {
+	const (
+		least   = 4    // swings a side
+		changed = 0.08 // of the spacing, for good
+		broken  = 0.2  // of the spacing, once
+	)
+	// Two swings on, the same flank comes again: spacing is how far on, and whether it is so all along but for a few that chamfers cut.
+	spacing := func(ws []swing) (usual float64, steady bool) {
+		gaps := make([]float64, 0, len(ws))
+		for i := 2; i < len(ws); i++ {
+			gaps = append(gaps, ws[i].zMid-ws[i-2].zMid)
+		}
+		usual = median(gaps)
+		alike := 0
+		for _, g := range gaps {
+			if math.Abs(g-usual) < changed*usual {
+				alike++
+			}
+		}
+		return usual, 3*alike >= 2*len(gaps)
+	}
+	for k := least; k+least <= len(run); k++ {
+		across := (run[k].zMid + run[k+1].zMid - run[k-1].zMid - run[k-2].zMid) / 2
+		a, steadyA := spacing(run[:k])
+		b, steadyB := spacing(run[k:])
+		if steadyA && steadyB && (math.Abs(a-b) > changed*a || math.Abs(across-a) > broken*a) {
+			return [][]swing{run[:k], run[k:]}
+		}
+	}
+	return [][]swing{run}
 }
 
 // likeSwings returns all swings of about the size of t, those of the stretch without a wide gap that holds most of it.
@@ -206,6 +240,8 @@ func likeSwings(lines []line, t train, taken []train) []swing {
 			start, held = i+1, 0
 		}
 	}
+	// What stands farther off than the ridges of this train is another's.
+	stretch = span{max(stretch.lo, t.lo-wide/2), min(stretch.hi, t.hi+wide/2)}
 	return slices.DeleteFunc(all, func(w swing) bool { return !stretch.has(w.zMid) })
 }
 
