@@ -41,7 +41,7 @@ type boxed struct {
 }
 
 // few are so few boxes that trying each is faster than parting them.
-const few = 6
+const few = 8
 
 // boxTree parts things in halves, halves of these, and so on, with the box around each.
 type boxTree struct {
@@ -59,7 +59,7 @@ func (n node) halves() (low, high node) {
 	return node{2*n.i + 1, n.from, mid}, node{2*n.i + 2, mid, n.to}
 }
 
-// newBoxTree puts things in the order of the curve of their middles (Morton, 1966: the bits of the coordinates by turns), and bounds
+// newBoxTree puts the things, in their place, in the order of the curve of their middles (Morton, 1966: the bits of the coordinates by turns), and bounds
 // the parts.
 func newBoxTree(things []boxed) *boxTree {
 	if len(things) == 0 {
@@ -90,10 +90,17 @@ func newBoxTree(things []boxed) *boxTree {
 		keys[i] = key<<index | uint64(i)
 	}
 	slices.Sort(keys)
-	t := &boxTree{all: make([]boxed, len(things))}
-	for i, key := range keys {
-		t.all[i] = things[key&(1<<index-1)]
+	// Each ring of things that take each other's places is turned by one.
+	mask := uint64(1<<index - 1)
+	for i := range keys {
+		first, at := things[i], i
+		for from := int(keys[i] & mask); from != i; from = int(keys[at] & mask) {
+			things[at], keys[at] = things[from], uint64(at)
+			at = from
+		}
+		things[at], keys[at] = first, uint64(at)
 	}
+	t := &boxTree{all: things}
 	nodes := 1
 	for n := len(things); n > few; n = (n + 1) / 2 {
 		nodes = 2*nodes + 1

@@ -48,6 +48,9 @@ func (w *welder) index(v Vec) uint32 {
 			return i
 		}
 	}
+	if len(w.vertices) == cap(w.vertices) { // twice the room, which append would come to in steps
+		w.vertices = slices.Grow(w.vertices, len(w.vertices)+1)
+	}
 	w.vertices = append(w.vertices, v)
 	w.slots[at] = uint32(len(w.vertices))
 	if 2*len(w.vertices) > len(w.slots) {
