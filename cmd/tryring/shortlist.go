@@ -167,12 +167,6 @@ func tellShortlist(list *parts.List, ranked []parts.Ranked, mates [2]thread.Thre
 		Caution: []string{check.Caution},
 		Parts:   ranked, Skipped: list.Skipped, Notes: list.Notes, Habit: map[string]float64{},
 	}
-	if info.Skipped == nil {
-		info.Skipped = []parts.Fault{}
-	}
-	if info.Notes == nil {
-		info.Notes = []string{}
-	}
 	for h, chance := range list.Habit {
 		info.Habit[parts.Habit(h).String()] = chance
 	}

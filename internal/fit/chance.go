@@ -87,7 +87,7 @@ func (r *Result) weigh(j joint, e, i sized) error {
 		for _, ip := range is {
 			for _, wider := range radii {
 				share := ep.share * ip.share
-				found = append(found, held{ip.pitch - ep.pitch + 2*wider, share})
+				found = append(found, held{ip.pitch - ep.pitch + 2*wider, share * float64(len(pitches))})
 				all += share * float64(len(pitches))
 				for _, longer := range pitches {
 					at := j
@@ -112,9 +112,9 @@ func (r *Result) weigh(j joint, e, i sized) error {
 	}
 	r.Chance = min(1, r.Chance/all)
 	slices.SortFunc(found, func(a, b held) int { return cmp.Compare(a.mm, b.mm) })
-	r.Pitch95[0] = beyondTail(found)
+	r.Pitch95[0] = beyondTail(found, all)
 	slices.Reverse(found)
-	r.Pitch95[1] = beyondTail(found)
+	r.Pitch95[1] = beyondTail(found, all)
 	return nil
 }
 
@@ -122,11 +122,8 @@ func (r *Result) weigh(j joint, e, i sized) error {
 type held struct{ mm, share float64 }
 
 // beyondTail is the first clearance that does not lie among the first 2.5 %.
-func beyondTail(of []held) unit.Length {
-	sum, all := 0.0, 0.0
-	for _, h := range of {
-		all += h.share
-	}
+func beyondTail(of []held, all float64) unit.Length {
+	sum := 0.0
 	for _, h := range of {
 		if sum += h.share; sum > 0.025*all {
 			return unit.MM(h.mm)

@@ -101,8 +101,11 @@ func (s sized) couldBe(p Point) []could {
 	return out
 }
 
-// misfit says of a crest that was read how it lies beyond its limits, if it surely does.
-func (s sized) misfit() string {
+// doubts says what was assumed of a thread, and how far a crest that was read lies beyond its limits, if it surely does.
+func (s sized) doubts(side string) string {
+	if s.assumed {
+		return fmt.Sprintf("; no limits of %s %s are known, a pitch diameter of %s to %s is assumed", s.Designation, side, s.limits.PitchMin.TextMM(), s.limits.PitchMax.TextMM())
+	}
 	if s.crest == nil || math.Abs(s.beyond(*s.crest).MM()) <= missedMM+2*s.crestU.MM() {
 		return ""
 	}

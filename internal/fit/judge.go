@@ -104,13 +104,7 @@ func Judge(external, internal thread.Thread, opt Options) (Result, error) {
 	if err := r.weigh(j, e, i); err != nil {
 		return Result{}, err
 	}
-	r.Why = words(j, o, e.Thread, i.Thread) + e.misfit() + i.misfit()
-	if e.assumed {
-		r.Why += fmt.Sprintf("; no limits of %s outside are known, a pitch diameter of %s to %s is assumed", e.Designation, e.limits.PitchMin.TextMM(), e.limits.PitchMax.TextMM())
-	}
-	if i.assumed {
-		r.Why += fmt.Sprintf("; no limits of %s inside are known, a pitch diameter of %s to %s is assumed", i.Designation, i.limits.PitchMin.TextMM(), i.limits.PitchMax.TextMM())
-	}
+	r.Why = words(j, o, e.Thread, i.Thread) + e.doubts("outside") + i.doubts("inside")
 	return r, nil
 }
 

@@ -3,8 +3,6 @@ package fit
 // This file finds between which crest diameters a thread still goes with its mate.
 
 import (
-	"fmt"
-
 	"tryring/internal/thread"
 	"tryring/internal/unit"
 )
@@ -22,25 +20,14 @@ func UsableRange(external, internal thread.Thread) (u Usable, ok bool, err error
 	if unlike(external, internal) != "" || external.Taper > 0 || internal.Taper > 0 {
 		return u, false, nil
 	}
-	e, err := newSized(external, true, Side{})
+	m, err := newMatch(external, internal, Options{})
 	if err != nil {
-		return u, false, fmt.Errorf("external thread: %w", err)
+		return u, false, err
 	}
-	i, err := newSized(internal, false, Side{})
-	if err != nil {
-		return u, false, fmt.Errorf("internal thread: %w", err)
-	}
-	ep, err := e.place(MidLimits)
-	if err != nil {
-		return u, false, fmt.Errorf("external thread: %w", err)
-	}
-	ip, err := i.place(MidLimits)
-	if err != nil {
-		return u, false, fmt.Errorf("internal thread: %w", err)
-	}
-	j := newJoint(e, i, 0)
+	j, p := m.joint, m.pair
 	usable := func(wider float64) bool {
-		v, _ := j.verdict(pair{e: ep.form, i: ip.form, clearance: ip.pitch - ep.pitch, wider: wider})
+		p.wider = wider
+		v, _ := j.verdict(p)
 		return v.Usable()
 	}
 	if !usable(0) {
@@ -59,7 +46,7 @@ func UsableRange(external, internal thread.Thread) (u Usable, ok bool, err error
 		return inside
 	}
 	tight, slack := unit.MM(2*edge(-j.pitchI)), unit.MM(2*edge(j.pitchI))
-	major, bore := unit.MM(2*ep.major), unit.MM(2*ip.minor)
+	major, bore := unit.MM(2*p.e.major), unit.MM(2*p.i.minor)
 	u.External = [2]unit.Length{major - slack, major - tight}
 	u.Internal = [2]unit.Length{bore + tight, bore + slack}
 	return u, true, nil

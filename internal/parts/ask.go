@@ -133,7 +133,7 @@ func likely(of *Side) (good, bad []weighed) {
 
 // count says the pitch of a thread as people ask for it.
 func (w weighed) count() string {
-	if w.metric() {
+	if w.Metric() {
 		return "a pitch of " + unit.Short(w.Pitch.MM()) + " mm"
 	}
 	return unit.Short(math.Round(100*w.perInch) / 100)
@@ -201,7 +201,7 @@ func (s *shortlister) askSize(side int, of *Side) string {
 		below = below || c.crest(side) < between[0]
 		above = above || c.crest(side) > between[1]
 	}
-	least, most := roundUp(between[0], lead), roundDown(between[1], lead)
+	least, most := written(between[0], lead, math.Ceil, -boundNoise), written(between[1], lead, math.Floor, boundNoise)
 	switch {
 	case below == above:
 		return fmt.Sprintf("ask for the %s to three decimals: from %s to %s it goes", what, least, most)
@@ -212,24 +212,13 @@ func (s *shortlister) askSize(side int, of *Side) string {
 	}
 }
 
-// metric reports whether a thread is spoken of in millimetres.
-func (w weighed) metric() bool { return w.Metric() }
-
-// roundUp and roundDown write a bound to a hundredth of an inch or a tenth of a millimetre, toward the inside.
-func roundUp(l unit.Length, of weighed) string {
-	return written(l, of, func(x float64) float64 { return math.Ceil(x - boundNoise) })
-}
-
-func roundDown(l unit.Length, of weighed) string {
-	return written(l, of, func(x float64) float64 { return math.Floor(x + boundNoise) })
-}
-
 // boundNoise is float64 noise of a bound that is round already.
 const boundNoise = 1e-9
 
-func written(l unit.Length, of weighed, round func(float64) float64) string {
-	if of.metric() {
-		return fmt.Sprintf("%.1f mm", round(l.MM()*10)/10)
+// written is a bound to a hundredth of an inch or a tenth of a millimetre, as the thread is spoken of.
+func written(l unit.Length, of weighed, round func(float64) float64, noise float64) string {
+	if of.Metric() {
+		return fmt.Sprintf("%.1f mm", round(l.MM()*10+noise)/10)
 	}
-	return fmt.Sprintf("%.2f in", round(l.Inches()*100)/100)
+	return fmt.Sprintf("%.2f in", round(l.Inches()*100+noise)/100)
 }

@@ -76,7 +76,7 @@ type List struct {
 // Read reads the text of a list. Rows that cannot be used are in Skipped; a list without any usable row is an error that
 // wraps ErrNoPart.
 func Read(text string, opt Options) (*List, error) {
-	l := &List{tables: opt.Tables}
+	l := &List{tables: opt.Tables, Skipped: []Fault{}, Notes: []string{}}
 	if l.tables == nil {
 		l.tables = thread.BuiltIn()
 	}
@@ -84,7 +84,7 @@ func Read(text string, opt Options) (*List, error) {
 		return nil, fmt.Errorf("the list has %d bytes; at most %d are read", len(text), MaxBytes)
 	}
 	rows, faults := Cut(text)
-	l.Skipped = faults
+	l.Skipped = append(l.Skipped, faults...)
 	columns := opt.Columns
 	if len(columns) == 0 {
 		if len(rows) == 0 {
