@@ -10,6 +10,7 @@ import (
 	"fmt"
 	"io"
 	"path"
+	"slices"
 	"strings"
 
 	"tryring/internal/datafile"
@@ -191,16 +192,26 @@ func (p *Part) decodeZip(r io.ReaderAt, size int64) ([]*Mesh, error) {
 		return package3MF.bodies()
 	}
 	var files []*zip.File
-	var names []string
 	for _, f := range z.File {
 		if base := path.Base(f.Name); !f.FileInfo().IsDir() && !strings.HasPrefix(base, ".") && !strings.HasPrefix(f.Name, "__MACOSX/") {
-			files, names = append(files, f), append(names, f.Name)
+			files = append(files, f)
 		}
+	}
+	// A part comes with its licence and pictures: the names tell it apart.
+	other := func(f *zip.File) bool {
+		return !slices.Contains([]string{".stl", ".obj", ".ply"}, strings.ToLower(path.Ext(f.Name)))
+	}
+	if parts := slices.DeleteFunc(slices.Clone(files), other); len(parts) > 0 {
+		files = parts
 	}
 	switch {
 	case len(files) == 0:
 		return nil, fmt.Errorf("%w: an archive without a file", ErrNotPart)
 	case len(files) > 1:
+		var names []string
+		for _, f := range files {
+			names = append(names, f.Name)
+		}
 		return nil, fmt.Errorf("%w (%.200s): unpack it and name one of them", ErrManyParts, strings.Join(names, ", "))
 	}
 	unpacked, err := files[0].Open()

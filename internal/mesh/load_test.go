@@ -106,6 +106,7 @@ func TestEveryFormat(t *testing.T) {
 		{"gzip of STL", "binary STL, packed by gzip", gzipped(t, encoded(t, m))},
 		{"gzip of PLY", "PLY, packed by gzip", gzipped(t, asPLY(m, binary.BigEndian))},
 		{"zip of one", "OBJ, packed by zip", archive.Bytes()},
+		{"zip of one with its papers", "OBJ, packed by zip", packed(t, "LICENCE.txt", "free", "a folder/part.OBJ", string(asOBJ(m)), "photo.png", "x")},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			part, err := Decode(bytes.NewReader(c.data), int64(len(c.data)), Options{})
