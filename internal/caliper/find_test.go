@@ -103,8 +103,8 @@ func TestThreadsAnywhere(t *testing.T) {
 	})
 }
 
-// skin is one threaded wall by itself from one height to another, its thread turned about the axis by so much.
-func skin(f form, outer bool, from, to, turn float64) (*mesh.Mesh, laid) {
+// threaded is one threaded wall by itself from one height to another, its thread turned about the axis by so much.
+func threaded(f form, outer bool, from, to, turn float64) (*mesh.Mesh, laid) {
 	p := part{height: to - from, columns: 120, fine: 2, out: 2.0 / 3, open: true}
 	if outer {
 		p.outer = external(f, 0, to-from, 0.1)
@@ -145,7 +145,7 @@ func TestSeveralThreadsAboutOneAxis(t *testing.T) {
 			var want []laid
 			var ms []*mesh.Mesh
 			for _, w := range c.walls {
-				m, l := skin(w.f, w.outer, w.from, w.to, w.turn)
+				m, l := threaded(w.f, w.outer, w.from, w.to, w.turn)
 				ms, want = append(ms, m), append(want, l)
 			}
 			for _, move := range []func(v [3]float64) [3]float64{pose(0, 0, [3]float64{}), pose(1.1, 0.7, [3]float64{30, -80, 12})} {
