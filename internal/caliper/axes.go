@@ -29,8 +29,8 @@ const (
 	mostAxes, leastFlank = 16, 0.01
 	// straightest is the cosine of the angle within which an axis is tried along a direction of the file's.
 	straightest = 0.9994
-	// leastPart is how many faces around a place are looked into.
-	leastPart = 40
+	// leastPart is how many faces around a place are looked into, mostPart how many at most.
+	leastPart, mostPart = 40, 800
 )
 
 // sample is a face as the guesses see it, in lengths of about one about the middle of the body.
@@ -109,15 +109,17 @@ func (l *looks) outside(f frame) frame {
 	return newFrame(f.o.times(l.size).plus(l.mid), f.d).within(f.reach * l.size)
 }
 
-// passes tells how far from the axis the normal of s passes, as a share of the way to it, and its share along the axis.
+// passes tells how far from the axis the normal of s passes, as a share of the way to it (without end beyond the frame's reach), and its
+// share along the axis.
 func (f frame) passes(s *sample) (share, along float64) {
 	p := s.p.minus(f.o)
 	d := p.dot(f.d)
 	arm := math.Sqrt(max(p.dot(p)-d*d, 0))
-	if !(arm > 0) {
-		return math.Inf(1), 0
+	share, along = math.Abs(f.d.dot(p.cross(s.n)))/arm, math.Abs(f.d.dot(s.n))
+	if !(arm > 0) || arm > f.reach {
+		share = math.Inf(1)
 	}
-	return math.Abs(f.d.dot(p.cross(s.n))) / arm, math.Abs(f.d.dot(s.n))
+	return share, along
 }
 
 // unknown returns the faces that may be of a thread about another axis than those known: their normals do not pass by, and they
@@ -131,7 +133,7 @@ func (l *looks) unknown(known []frame) []sample {
 		s := &l.faces[i]
 		if !slices.ContainsFunc(known, func(f frame) bool {
 			share, along := f.passes(s)
-			return share < passShare || along < straight || along > square
+			return share < passShare || !math.IsInf(share, 1) && (along < straight || along > square)
 		}) {
 			out = append(out, *s)
 		}
@@ -157,9 +159,18 @@ type guess struct {
 	share float64
 }
 
-// axes returns the guesses of axes beside those known, best first: those that all faces give together, and those of the faces around
-// places, of which a part with several threads needs many.
-func (l *looks) axes(known []frame) []frame {
+// scale is how far around how many places the faces are looked at together.
+type scale struct {
+	radius float64
+	places int
+}
+
+// scales are tried one after the other, while there are faces of no axis known: all faces together, then those around places, of which
+// a part with several threads needs many.
+var scales = [][]scale{{{math.Inf(1), 1}}, {{0.4, 4}, {0.2, 12}, {0.1, 24}, {0.05, 36}}}
+
+// axes returns the guesses of axes beside those known, best first.
+func (l *looks) axes(known []frame, scales []scale) []frame {
 	inner := make([]frame, len(known))
 	for i, f := range known {
 		inner[i] = l.inside(f)
@@ -168,17 +179,17 @@ func (l *looks) axes(known []frame) []frame {
 	if float64(len(faces)) < l.least() {
 		return nil
 	}
-	const whole, perPlace = 6, 1 // guesses taken of all faces, and of each place
 	flat := planes(faces)
-	guesses := l.guess(faces, faces, flat, vec{}, 1.1, whole)
-	for _, scale := range []struct {
-		radius float64
-		places int
-	}{{0.4, 6}, {0.2, 18}, {0.1, 36}, {0.05, 48}} {
-		for i := range scale.places {
-			o := faces[(2*i+1)*len(faces)/(2*scale.places)].p
-			if part := around(faces, o, scale.radius); len(part) > leastPart && len(part) < len(faces) {
-				guesses = append(guesses, l.guess(faces, part, flat, o, 3*scale.radius, perPlace)...)
+	var guesses []guess
+	for _, sc := range scales {
+		for i := range sc.places {
+			o := faces[(2*i+1)*len(faces)/(2*sc.places)].p
+			reach, most := 3*sc.radius, 1
+			if math.IsInf(sc.radius, 1) {
+				o, reach, most = vec{}, 1.1, 6
+			}
+			if part := around(faces, o, sc.radius); len(part) >= leastPart {
+				guesses = append(guesses, l.guess(faces, part, flat, o, reach, most)...)
 			}
 		}
 	}
@@ -196,14 +207,18 @@ func (l *looks) axes(known []frame) []frame {
 	return out
 }
 
-// around returns the faces within reach of a place.
+// around returns the faces within reach of a place, at most mostPart of them.
 func around(faces []sample, o vec, reach float64) (out []sample) {
 	for i := range faces {
 		if d := faces[i].p.minus(o); d.dot(d) < reach*reach {
 			out = append(out, faces[i])
 		}
 	}
-	return out
+	step := (len(out) / mostPart) | 1
+	for i := range (len(out) + step - 1) / step {
+		out[i] = out[i*step]
+	}
+	return out[:(len(out)+step-1)/step]
 }
 
 // guess returns guesses of the axes of part, at most so many, whose places lie within reach of o, each moved to where the faces about it say.
@@ -389,7 +404,7 @@ func crossings(faces []sample, d, o vec, reach float64) []frame {
 		least  = 6 // votes
 		aslant = 0.15
 	)
-	pairs := min(8*len(faces), 8000)
+	pairs := min(8*len(faces), 4000)
 	base := newFrame(vec{}, d)
 	ox, oy := o.dot(base.e1), o.dot(base.e2)
 	type ray struct{ x, y, u, v float64 }

@@ -119,14 +119,16 @@ func threadsOf(b *mesh.Mesh, opt Options) (found, tried []about) {
 	if likely {
 		try(plain)
 	}
-	for _, f := range l.axes(known) {
-		if l.stillUnknown(f, known) {
-			try(f)
+	for _, scale := range scales {
+		for _, f := range l.axes(known, scale) {
+			if l.stillUnknown(f, known) {
+				try(f)
+			}
 		}
 	}
 	if len(found) == 0 {
 		l = l.smoothed(b)
-		for _, f := range l.axes(nil) {
+		for _, f := range l.axes(nil, scales[0]) {
 			if try(f); len(found) > 0 {
 				break
 			}
