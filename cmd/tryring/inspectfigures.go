@@ -111,6 +111,15 @@ func figures(threads []caliper.Found) (rows [][]string) {
 			}
 			return "none"
 		}},
+		{"roundness", func(t caliper.Found) string {
+			switch {
+			case t.OvalMM > t.UPitchDMM:
+				return fmt.Sprintf("oval by %.2f mm", t.OvalMM)
+			case 2*t.UnevenMM > check.SizeTolMM:
+				return fmt.Sprintf("uneven by %.2f mm", 2*t.UnevenMM)
+			}
+			return "round"
+		}},
 		{"full form", func(t caliper.Found) string {
 			return fmt.Sprintf("z %.2f to %.2f mm", t.ZMM[0], t.ZMM[1])
 		}},

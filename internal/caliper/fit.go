@@ -261,7 +261,11 @@ func (t *fitted) refine(lines []line, within [2]float64) string {
 			if outs++; outs > mostOut || t.rough < circle*t.depth {
 				break
 			}
-			t.findOut(lines, spots, gate)
+			wide := gate // where chamfers may be among the flanks
+			if within == t.full {
+				wide = min(4*gate, t.pitch/8)
+			}
+			t.findOut(lines, spots, wide)
 		}
 	}
 	if t.rough > t.depth/4 {
@@ -276,15 +280,15 @@ const circle = 5e-3
 // leastGate is the least distance from the fit, in depths, at which a spot is left out.
 const leastGate = 1e-3
 
-// findOut finds how far out each section stands, from the flanks that lie within gate of the fit: one that is farther out has its
-// up flanks lower and its down flanks higher. What an axis that stands elsewhere, or another radius, would explain is no part of it.
-func (t *fitted) findOut(lines []line, spots []flankSpot, gate float64) {
+// findOut finds how far out each section stands, from the flanks that lie within wide of the fit: one that is farther out has its up
+// flanks lower and its down flanks higher. What an axis that stands elsewhere, or another radius, would explain is no part of it.
+func (t *fitted) findOut(lines []line, spots []flankSpot, wide float64) {
 	var sums [sections]system
 	for i := range sums {
 		sums[i].n = 2
 	}
 	for i := range spots {
-		if s := &spots[i]; math.Abs(s.left) <= gate {
+		if s := &spots[i]; math.Abs(s.left) <= wide {
 			k, e, _ := t.equation(s)
 			sums[s.l.sec].add([]float64{-t.flanks[k].run, 1}, e, s.weight)
 		}

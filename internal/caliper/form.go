@@ -23,7 +23,6 @@ func (s *site) measure(refZ float64) (*Thread, fitted, string) {
 	}
 	shift := t.cone * (refZ - t.zMid)
 	half, why := t.middle(lines)
-	u := t.sure(lines, &half, high, low, refZ)
 	flanks := &t
 	if why != "" {
 		flanks = &half
@@ -32,10 +31,9 @@ func (s *site) measure(refZ float64) (*Thread, fitted, string) {
 	upper, lower := flanks.degrees(1), flanks.degrees(0)
 	if !s.outer {
 		upper, lower = lower, upper
-		u.UFlankDeg[0], u.UFlankDeg[1] = u.UFlankDeg[1], u.UFlankDeg[0]
 	}
 	th := &Thread{
-		Uncertainty: u, Turns: (to - from) / (t.pitch * math.Abs(float64(t.turn))),
+		Turns:    (to - from) / (t.pitch * math.Abs(float64(t.turn))),
 		MajorMM:  2 * (high.r + shift),
 		PitchDMM: 2 * (t.pitchRadius() + shift),
 		MinorMM:  2 * (low.r + shift),
@@ -47,6 +45,10 @@ func (s *site) measure(refZ float64) (*Thread, fitted, string) {
 	}
 	if t.turn < 0 {
 		th.Hand = "left"
+	}
+	t.sure(th, lines, &half, high, low)
+	if !s.outer {
+		th.UFlankDeg[0], th.UFlankDeg[1] = th.UFlankDeg[1], th.UFlankDeg[0]
 	}
 	th.leaveOut(t.depth, t.rough, sagitta(lines, t.full))
 	return th, t, ""

@@ -133,20 +133,21 @@ const (
 	cutShare = 0.2
 )
 
-// sure returns how sure the figures of t are, stated at the height of refZ. half is the fit to the middle of the flanks, high and low are
-// the crests and roots.
-func (t *fitted) sure(lines []line, half *fitted, high, low peak, refZ float64) (u Uncertainty) {
-	o := t.leftOver(lines)
+// sure tells th, which is what was measured of t, how sure its figures are, and how round it is. half is the fit to the middle of the
+// flanks, high and low are the crests and roots.
+func (t *fitted) sure(th *Thread, lines []line, half *fitted, high, low peak) {
+	u, o := &th.Uncertainty, t.leftOver(lines)
 	unknown := func(k int) (c [maxUnknowns]float64) { c[k] = 1; return c }
 	// The pitch radius of pitchRadius, as it changes with the unknowns.
 	up, down := t.flanks[0], t.flanks[1]
 	wide := up.run - down.run
 	off := t.pitchRadius() - t.radius
 	toPitch := (off*wide - (down.z0 - up.z0)) / t.pitch // so many pitches were taken off the distance of the flanks
-	height := refZ - t.zMid
-	away := refZ - (t.full[0]+t.full[1])/2 // from where the crests were seen
+	height := th.RefZMM - t.zMid
+	away := th.RefZMM - (t.full[0]+t.full[1])/2 // from where the crests were seen
 	pitchR := [maxUnknowns]float64{ofZ0: -1 / wide, 1 / wide, ofRun: -off / wide, off / wide, ofPitch: toPitch / wide, ofCone: height}
 	oval, worn := t.unround(lines)
+	th.OvalMM, th.UnevenMM = 4*oval, worn
 	common := hypot(chordShare*o.sagitta, roughShare*t.rough, ovalShare*oval, wornShare*worn, cutShare*max(high.u, low.u), leastU)
 	cone := o.of(unknown(ofCone))
 	u.ULeadMM = hypot(float64(t.turn)*o.of(unknown(ofPitch)), leastU/2, leastShare*t.pitch*float64(t.turn))
@@ -166,7 +167,6 @@ func (t *fitted) sure(lines []line, half *fitted, high, low peak, refZ float64) 
 	for _, x := range u.figures() {
 		*x *= expanded
 	}
-	return u
 }
 
 // unround returns how much wider than the mean the thread is at most as an oval, on the radius, and how far the sections usually

@@ -181,6 +181,21 @@ func TestNoiseIsNoThread(t *testing.T) {
 	}
 }
 
+// An oval is told as such: 20.2 mm one way and 19.8 mm the other.
+func TestOval(t *testing.T) {
+	f := iso(20, 2.5)
+	round := bar(f, 150, 8, 14)
+	rep, err := caliper.Measure(scaled(round, 1.01, 0.99), caliper.DefaultOptions())
+	require.NoError(t, err)
+	require.NotNil(t, rep.Outer)
+	assert.InDelta(t, 0.02*f.pitchD, rep.Outer.OvalMM, 0.02)
+	assert.Less(t, rep.Outer.UnevenMM, 0.01)
+	rep, err = caliper.Measure(round, caliper.DefaultOptions())
+	require.NoError(t, err)
+	require.NotNil(t, rep.Outer)
+	assert.Less(t, rep.Outer.OvalMM, 0.002)
+}
+
 // The intervals of the same thread under other noise are about as wide as the figures scatter: none is a hundred times too wide or too narrow.
 func TestIntervalsAreAsWideAsFiguresScatter(t *testing.T) {
 	f := iso(12, 1.75)

@@ -30,6 +30,10 @@ type Thread struct {
 	// FlankWhy says why the flanks have no angle of their own; empty where they are straight.
 	FlankWhy string `json:"flank_why,omitempty"`
 	Uncertainty
+	// OvalMM is how much more the widest diameter is than the narrowest, as an oval; UnevenMM how far sections usually stand off that, on the
+	// radius: one worn side. Both are taken off before the form is looked at.
+	OvalMM   float64 `json:"oval_mm"`
+	UnevenMM float64 `json:"uneven_mm"`
 	// Turns is how many turns of the full form there are.
 	Turns  float64 `json:"turns"`
 	untold []untold
@@ -76,5 +80,5 @@ func (a *Axis) round() {
 func (t *Thread) figures() []*float64 {
 	return append(t.Uncertainty.figures(),
 		&t.MajorMM, &t.PitchDMM, &t.MinorMM, &t.LeadMM, &t.PitchMM, &t.Taper, &t.UpperFlankDeg, &t.LowerFlankDeg,
-		&t.FlankDeg[0], &t.FlankDeg[1], &t.AngleDeg, &t.ZMM[0], &t.ZMM[1], &t.RefZMM, &t.Turns)
+		&t.FlankDeg[0], &t.FlankDeg[1], &t.AngleDeg, &t.ZMM[0], &t.ZMM[1], &t.RefZMM, &t.Turns, &t.OvalMM, &t.UnevenMM)
 }
