@@ -51,9 +51,21 @@ func TestSignalEndsAWaitingCommand(t *testing.T) {
 	}
 }
 
-// The second signal does not wait for the grace that the first gives. The command is held up by a reader that takes one byte of
-// a megabyte.
+// The second signal does not wait for the grace that the first gives. A busy machine may hand it over after that: so it is tried a few
+// times.
 func TestSecondSignalEndsAtOnce(t *testing.T) {
+	for range 5 {
+		if ended, said := twoSignals(t); ended.Signaled() {
+			assert.Empty(t, said)
+			return
+		}
+	}
+	t.Error("the second signal was never the end")
+}
+
+// twoSignals gives them to a command that is held up by a reader which takes one byte of a megabyte, and returns how it ended.
+func twoSignals(t *testing.T) (syscall.WaitStatus, string) {
+	t.Helper()
 	reader, writer, err := os.Pipe()
 	require.NoError(t, err)
 	defer reader.Close()
@@ -69,6 +81,5 @@ func TestSecondSignalEndsAtOnce(t *testing.T) {
 	require.NoError(t, cmd.Process.Signal(os.Interrupt))
 	var ended *exec.ExitError
 	require.ErrorAs(t, cmd.Wait(), &ended)
-	assert.True(t, ended.Sys().(syscall.WaitStatus).Signaled(), ended)
-	assert.Empty(t, said.String())
+	return ended.Sys().(syscall.WaitStatus), said.String()
 }
