@@ -32,13 +32,9 @@ Ctrl-C stops it.
   tryring bench --addr 127.0.0.1:9000`,
 		Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
-			tables, err := opt.tables()
+			tables, printers, err := opt.known()
 			if err != nil {
 				return err
-			}
-			printers, err := opt.profiles()
-			if err != nil {
-				return badInput(err)
 			}
 			c := bench.Config{Addr: addr, Tables: tables, Printers: printers, Drawers: func() []string { return drawersOf(job.New(), drawer) }}
 			if c.PrinterFolder, err = opt.ownPrinters(); err != nil {

@@ -132,16 +132,12 @@ func (f inspectFlags) subject(opt *shared) (s check.Subject, err error) {
 
 // named settles the printer and the threads inside and outside, nil for none. What is wrong with a thread is laid to the ring whose it is.
 func (f inspectFlags) named(opt *shared) (p printer.Profile, named [2]*thread.Thread, err error) {
-	printers, err := opt.profiles()
+	tables, printers, err := opt.known()
 	if err != nil {
 		return p, named, err
 	}
 	if p, err = printers.Find(f.printer); err != nil {
 		return p, named, flagFault("printer", err)
-	}
-	tables, err := opt.tables()
-	if err != nil {
-		return p, named, err
 	}
 	var faults []error
 	for k, side := range [2][2]string{{"inner", f.inner}, {"outer", f.outer}} {

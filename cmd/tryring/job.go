@@ -18,7 +18,6 @@ import (
 	"tryring/internal/gauge"
 	"tryring/internal/job"
 	"tryring/internal/parts"
-	"tryring/internal/printer"
 	"tryring/internal/reading"
 	"tryring/internal/standing"
 	"tryring/internal/trial"
@@ -93,11 +92,7 @@ func dropEntries(ctx context.Context, file string, numbers []int) error {
 
 // stand says where d stands, with what lies around it.
 func stand(ctx context.Context, opt *shared, d *job.Document, drawer string) (standing.Standing, error) {
-	tables, err := opt.tables()
-	if err != nil {
-		return standing.Standing{}, err
-	}
-	printers, err := printer.Load(opt.printers)
+	tables, printers, err := opt.known()
 	if err != nil {
 		return standing.Standing{}, err
 	}

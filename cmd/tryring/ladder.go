@@ -36,13 +36,9 @@ tells the sum of what the printer adds outside and takes inside.
   tryring ladder --pairs M20x2 --from 0mm --to 0.4mm --step 0.1mm --printer filament-0.4`,
 		Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
-			tables, err := opt.tables()
+			tables, printers, err := opt.known()
 			if err != nil {
-				return badInput(err)
-			}
-			printers, err := opt.profiles()
-			if err != nil {
-				return badInput(err)
+				return err
 			}
 			plan, err := asked.Plan(tables, printers)
 			if err != nil {

@@ -99,11 +99,7 @@ func planRing(cmd *cobra.Command, opt *shared, args []string, flags job.Ring) (a
 			return a, p, err
 		}
 	}
-	tables, err := opt.tables()
-	if err != nil {
-		return a, p, err
-	}
-	printers, err := opt.profiles()
+	tables, printers, err := opt.known()
 	if err != nil {
 		return a, p, err
 	}

@@ -105,6 +105,16 @@ func (opt *shared) profiles() (printer.Profiles, error) {
 	return list, badInput(err)
 }
 
+// known are the tables and the profiles.
+func (opt *shared) known() (*thread.Tables, printer.Profiles, error) {
+	tables, err := opt.tables()
+	if err != nil {
+		return nil, nil, err
+	}
+	printers, err := opt.profiles()
+	return tables, printers, err
+}
+
 // lookUp finds the threads that text asks for, and of several only those that have the class.
 func lookUp(tables *thread.Tables, text, class string) ([]threadInfo, error) {
 	found := tables.Search(text)
