@@ -9,17 +9,16 @@ fail() {
 # install TOOL... installs what is missing of the outside readers and the tools named, and manifold-3d into $tmp.
 install() {
 	local tool missing=()
-	for tool in admesh prusa-slicer npm python3 g++ "$@"; do
+	for tool in admesh prusa-slicer npm python3 "$@"; do
 		command -v "$tool" >/dev/null || missing+=("${tool/qemu-aarch64-static/qemu-user-static}")
 	done
 	# Pages are laid out in the widths of this font, which has those of Arial and Helvetica.
 	[[ -d /usr/share/fonts/truetype/liberation ]] || missing+=(fonts-liberation)
-	[[ -d /usr/include/CGAL ]] || missing+=(libcgal-dev)
 	if ((${#missing[@]})); then
 		apt-get update -qq
 		DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends "${missing[@]}"
 	fi
-	for tool in go node admesh prusa-slicer npm python3 g++ "$@"; do
+	for tool in go node admesh prusa-slicer npm python3 "$@"; do
 		command -v "$tool" || fail "$tool is missing"
 	done
 	npm install --silent --no-audit --no-fund --prefix "$tmp/npm" manifold-3d@3.5.4 axe-core@4.14.1

@@ -13,8 +13,8 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// TestVerdictsForTheKernel writes what an exact kernel is to judge into the folder that TRYRING_KERNEL names: part files of the folder that
-// TRYRING_PARTS names, once welded, and broken meshes of our own, each as NAME.off on whole numbers and as
+// TestVerdictsForTheKernel writes what an exact kernel is to judge into the folder that TRYRING_KERNEL names: part files of the folders that
+// TRYRING_PARTS lists, once welded, and broken meshes of our own, each as NAME.off on whole numbers and as
 // NAME.stl, beside our verdict as NAME.json.
 // .ci/sound.cpp judges them and .ci/verdicts.py compares.
 func TestVerdictsForTheKernel(t *testing.T) {
@@ -52,7 +52,7 @@ func TestVerdictsForTheKernel(t *testing.T) {
 	for _, m := range brokenMeshes() {
 		give(fmt.Sprintf("own-%03d", n), m)
 	}
-	if from := os.Getenv("TRYRING_PARTS"); from != "" {
+	for k, from := range filepath.SplitList(os.Getenv("TRYRING_PARTS")) {
 		files, err := os.ReadDir(from)
 		require.NoError(t, err)
 		for _, f := range files {
@@ -61,7 +61,7 @@ func TestVerdictsForTheKernel(t *testing.T) {
 			}
 			part, err := Load(t.Context(), filepath.Join(from, f.Name()), Options{})
 			require.NoError(t, err)
-			give(f.Name(), part.Mesh)
+			give(fmt.Sprintf("%d-%s", k, f.Name()), part.Mesh)
 		}
 	}
 	require.GreaterOrEqual(t, n, 300)

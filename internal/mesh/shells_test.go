@@ -63,3 +63,39 @@ func TestShellsAreJudged(t *testing.T) {
 		})
 	}
 }
+
+// A file of one face over and over is named for what it is, and not searched pair by pair; and no more crossings are counted than are told.
+func TestTheSearchIsBounded(t *testing.T) {
+	again := &Mesh{Vertices: []Vec{{0, 0, 0}, {1, 0, 0}, {0, 1, 0}}}
+	for range 100_000 {
+		again.Faces = append(again.Faces, [3]uint32{0, 1, 2})
+	}
+	s := Audit(again)
+	assert.Equal(t, 99_999, s.Repeated)
+	assert.Zero(t, s.SelfIntersections)
+	assert.Contains(t, strings.Join(s.Faults(), ", "), "99999 faces that stand there already")
+
+	comb := &Mesh{} // each of 60 long faces pierces 60 others
+	for i := range 60 {
+		y := float32(i)
+		n := uint32(len(comb.Vertices))
+		comb.Vertices = append(comb.Vertices, Vec{-100, y, 0}, Vec{100, y, 0}, Vec{0, y, 1}, Vec{y / 10, -100, -1}, Vec{y / 10, 200, -1}, Vec{y / 10, 50, 100})
+		comb.Faces = append(comb.Faces, [3]uint32{n, n + 1, n + 2}, [3]uint32{n + 3, n + 4, n + 5})
+	}
+	s = Audit(comb)
+	assert.Equal(t, mostCrossings, s.SelfIntersections)
+	assert.Contains(t, strings.Join(s.Faults(), ", "), "at least 1000 pairs of faces that cross or touch")
+	assert.False(t, s.Undecided)
+
+	// One search that may try no more pairs says that it was cut short.
+	cut := search{left: 2}
+	cut.gridMesh.triangles = make([]gridTriangle, 4)
+	places := []gridVec{{0, 0, 0}, {9, 0, 0}, {0, 9, 0}}
+	var boxes []boxed
+	for i := range cut.triangles {
+		cut.triangles[i] = newGridTriangle(places, i, [3]uint32{0, 1, 2})
+		boxes = append(boxes, boxed{boxOf(places[0], places[1:]...), int32(i)})
+	}
+	pairs(boxes, cut.visit)
+	assert.Negative(t, cut.left)
+}

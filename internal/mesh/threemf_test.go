@@ -353,16 +353,6 @@ func BenchmarkEncode3MF(b *testing.B) {
 	})
 }
 
-func BenchmarkDecode3MF(b *testing.B) {
-	path := onDisk(b, encoded3MF(b, Object{Mesh: referenceTube()}))
-	b.ReportAllocs()
-	for b.Loop() {
-		if _, _, err := decode3MF(path); err != nil {
-			b.Fatal(err)
-		}
-	}
-}
-
 // decode3MF reads the 3MF file at path.
 func decode3MF(path string) ([]Object, Meta, error) {
 	f, err := datafile.Regular(path)
