@@ -171,6 +171,9 @@ func inspect(ctx context.Context, path, unitAsked string, s check.Subject, table
 	judged.Go(func() { sound = mesh.Audit(part.Mesh) })
 	report, err := caliper.Measure(part.Mesh, caliper.DefaultOptions())
 	judged.Wait()
+	if err == nil && sound.MisorientedEdges > 0 { // what is in and what is out is told by the faces
+		report, err = caliper.Measure(mesh.Oriented(part.Mesh), caliper.DefaultOptions())
+	}
 	if err != nil {
 		return inspection{}, fmt.Errorf("%s: %w", path, err)
 	}
