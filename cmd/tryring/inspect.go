@@ -203,6 +203,8 @@ func (f inspection) tell(s *screen, path string, asked inspectFlags) string {
 	verdict := "bounds a solid"
 	named := asked.inner != "" || asked.outer != ""
 	switch {
+	case !f.Sound && len(f.Threads) > 0 && f.OpenEdges > 0 && len(f.Faults()) == 1:
+		verdict = "is an open skin, good for measuring and not for printing"
 	case !f.Sound:
 		verdict = "is not sound"
 	case check.Worst(f.Checks) == check.Stop:
@@ -225,12 +227,28 @@ func (f inspection) tell(s *screen, path string, asked inspectFlags) string {
 		return command(asked.words(path)...)
 	case named && !s.details:
 		return command(append(asked.words(path), "--details")...)
+	case !named && asked.likely(f.Threads):
+		return command(asked.words(path)...)
 	case !named && f.Outer != nil:
 		return command("identify", "--outside", mm(f.Outer.MajorMM), "--pitch", mm(f.Outer.PitchMM))
 	case !named && f.Inner != nil:
 		return command("identify", "--bore", mm(f.Inner.MinorMM), "--pitch", mm(f.Inner.PitchMM))
 	}
 	return ""
+}
+
+// likely asks for the likeliest threads inside and outside, and says whether there is any.
+func (f *inspectFlags) likely(threads []caliper.Found) bool {
+	for _, t := range threads {
+		to := &f.inner
+		if t.Side == "outer" {
+			to = &f.outer
+		}
+		if c, likely := likeliest(t); likely && *to == "" {
+			*to = c.Designation
+		}
+	}
+	return f.inner != "" || f.outer != ""
 }
 
 // words are the command that asked.

@@ -13,7 +13,6 @@ import (
 
 // tellThreads tells all threads, what they could be, and what of them is not measured.
 func (f inspection) tellThreads(s *screen) {
-	sides := map[string]string{"inner": "inside", "outer": "outside"}
 	for _, side := range [][2]string{{"inner", f.innerWhy}, {"outer", f.outerWhy}} {
 		if why := side[1]; why != "" {
 			s.add("No thread was found %s: %s.", sides[side[0]], why)
@@ -22,11 +21,15 @@ func (f inspection) tellThreads(s *screen) {
 	if len(f.Threads) == 0 {
 		return
 	}
-	head, seen := []string{""}, map[string]int{}
+	if len(f.Threads) > 2 {
+		f.tellMany(s)
+		return
+	}
+	head := []string{""}
 	for _, t := range f.Threads {
 		name := sides[t.Side]
-		if seen[name]++; seen[name] > 1 {
-			name = fmt.Sprintf("%s, number %d", name, seen[name])
+		if len(f.Threads) == 2 && f.Threads[0].Side == f.Threads[1].Side {
+			name = fmt.Sprintf("%s, z %.0f to %.0f", name, t.ZMM[0], t.ZMM[1])
 		}
 		head = append(head, name)
 	}
@@ -36,30 +39,55 @@ func (f inspection) tellThreads(s *screen) {
 			s.add("Of the thread %s %s.", head[i+1], t.FlankWhy)
 		}
 	}
+	f.tellNotMeasured(s)
+}
+
+var sides = map[string]string{"inner": "inside", "outer": "outside"}
+
+func (f inspection) tellNotMeasured(s *screen) {
 	for _, why := range f.NotMeasured {
 		s.add("%s.", why)
 	}
 }
 
-// likeliest is the likeliest of the candidates; nil where it is more likely that it is none of them.
-func likeliest(t caliper.Found) *caliper.Candidate {
-	if n := len(t.Candidates); n < 2 || t.Candidates[0].Weight < t.Candidates[n-1].Weight {
-		return nil
+// tellMany tells more threads than stand beside each other: a row each, all diameters with the same doubt.
+func (f inspection) tellMany(s *screen) {
+	var rows [][]string
+	for _, t := range f.Threads {
+		mm := func(x float64) string { return fmt.Sprintf("%.2f", x) }
+		rows = append(rows, []string{
+			fmt.Sprintf("%s, z %.0f to %.0f", sides[t.Side], t.ZMM[0], t.ZMM[1]), probably(t),
+			mm(t.MajorMM), mm(t.PitchDMM), mm(t.MinorMM), mm(max(t.UMajorMM, t.UPitchDMM, t.UMinorMM)), fmt.Sprintf("%.3f", t.LeadMM),
+		})
 	}
-	return &t.Candidates[0]
+	s.table([]string{"in mm", "probably", "major", "pitch", "minor", "±", "lead"}, rows...)
+	f.tellNotMeasured(s)
+}
+
+// likeliest is the likeliest of the candidates, nil for none, and whether it is likelier than that it is none of them.
+func likeliest(t caliper.Found) (c *caliper.Candidate, likely bool) {
+	n := len(t.Candidates)
+	const worthNaming = 0.1
+	if n < 2 || t.Candidates[0].Weight < worthNaming {
+		return nil, false
+	}
+	return &t.Candidates[0], t.Candidates[0].Weight >= t.Candidates[n-1].Weight
 }
 
 func probably(t caliper.Found) string {
-	c := likeliest(t)
-	if c == nil {
+	c, likely := likeliest(t)
+	switch {
+	case c == nil:
 		return "none that is known"
+	case likely:
+		return fmt.Sprintf("%s, %.0f %%", c.Designation, 100*c.Weight)
 	}
-	return fmt.Sprintf("%s, %.0f %%", c.Designation, 100*c.Weight)
+	return fmt.Sprintf("%s (%.0f %%) or none", c.Designation, 100*c.Weight)
 }
 
 // beside says how far the thread is from the basic size of that, on the pitch diameter.
 func beside(t caliper.Found) string {
-	c := likeliest(t)
+	c, _ := likeliest(t)
 	if c == nil || c.ClearanceMM == nil {
 		return "-"
 	}
@@ -96,7 +124,7 @@ func figures(threads []caliper.Found) (rows [][]string) {
 		{"to the inch", func(t caliper.Found) string { return decimal(math.Round(unit.MMPerInch/t.PitchMM*1000) / 1000) }},
 		{"starts, hand", func(t caliper.Found) string { return fmt.Sprintf("%d, %s", t.Starts, t.Hand) }},
 		{"flank to flank", func(t caliper.Found) string {
-			text := fmt.Sprintf("%.1f ± %.1f degrees", t.AngleDeg, math.Hypot(t.UFlankDeg[0], t.UFlankDeg[1]))
+			text := fmt.Sprintf("%.1f ± %.1f degrees", t.AngleDeg, max(0.1, math.Hypot(t.UFlankDeg[0], t.UFlankDeg[1])))
 			if math.Abs(t.FlankDeg[0]-t.FlankDeg[1]) > check.AngleTolDeg+math.Hypot(t.UFlankDeg[0], t.UFlankDeg[1]) {
 				text += fmt.Sprintf(", %.1f facing down", t.FlankDeg[0])
 			}
