@@ -99,11 +99,22 @@ type Beliefs struct {
 	// side are those about external threads (true), and about internal ones; the shares of each sum to tableShare.
 	side  map[bool][]belief
 	named map[string]bool
+	// limited are they with their limits, as far as those have been looked up. So one goroutine at a time may use them.
+	limited map[bool][]candidate
+}
+
+// candidate is the thread at a place of a side, with its limits.
+func (b Beliefs) candidate(external bool, i int) candidate {
+	c := &b.limited[external][i]
+	if c.limitsWords == "" {
+		*c = b.side[external][i].candidate(external)
+	}
+	return *c
 }
 
 // Believe returns what is believed of a thread that belongs to among.
 func Believe(tables *thread.Tables, among Among) Beliefs {
-	b := Beliefs{tables: tables, among: among, side: map[bool][]belief{}, named: map[string]bool{}, made: map[string]thread.Thread{}}
+	b := Beliefs{tables: tables, among: among, side: map[bool][]belief{}, named: map[string]bool{}, made: map[string]thread.Thread{}, limited: map[bool][]candidate{}}
 	for _, t := range tables.All() {
 		one := belief{thread: t, uses: thread.UsesOf(t.Designation)}
 		one.prior, one.use = among.common(t, one.uses)
@@ -114,7 +125,8 @@ func Believe(tables *thread.Tables, among Among) Beliefs {
 		}
 		b.named[t.Designation] = true
 	}
-	for _, side := range b.side {
+	for external, side := range b.side {
+		b.limited[external] = make([]candidate, len(side))
 		var total float64
 		for _, one := range side {
 			total += one.prior
@@ -130,9 +142,9 @@ func Believe(tables *thread.Tables, among Among) Beliefs {
 func (b Beliefs) gather(s Set, f Found) []candidate {
 	near := within(s, f)
 	var out []candidate
-	for _, one := range b.side[s.External()] {
+	for i, one := range b.side[s.External()] {
 		if near(one.thread) {
-			out = append(out, one.candidate(s.External()))
+			out = append(out, b.candidate(s.External(), i))
 		}
 	}
 	seen := map[string]bool{}

@@ -44,9 +44,9 @@ func (b Beliefs) noneChance(s Set, f Found, wires []overWires) float64 {
 	var alike, kin float64
 	near := within(s, f)
 	threads := b.side[s.External()]
-	for _, one := range threads {
+	for i, one := range threads {
 		if near(one.thread) {
-			alike += one.candidate(s.External()).sizeChance(s, f, wires)
+			alike += b.candidate(s.External(), i).sizeChance(s, f, wires)
 		}
 		like := pitchesChance(s, f, one.thread.Pitch.MM())
 		if d := f.Diameter; d != nil {

@@ -33,9 +33,12 @@ type said struct {
 	diameter, pitch *span
 }
 
+// knows is what the program believes before anything is read, of all that one goroutine asks.
+type knows map[reading.Among]reading.Beliefs
+
 // identify types a sheet and asks what the thread is, of the tables but for one series of threads ("" for none): taking the belief
 // in them off the others is what the program would say had it never heard of them.
-func identify(s sheet, among reading.Among, without string) (said, error) {
+func (k knows) identify(s sheet, among reading.Among, without string) (said, error) {
 	var records []reading.Record
 	for _, e := range s.entries {
 		kind, _ := reading.FindKind(e.what)
@@ -45,7 +48,10 @@ func identify(s sheet, among reading.Among, without string) (said, error) {
 	if err != nil {
 		return said{}, err
 	}
-	a := reading.Identify(tables, set, among)
+	if _, had := k[among]; !had {
+		k[among] = reading.Believe(tables, among)
+	}
+	a := k[among].Identify(set)
 	left, sum := a.Candidates[:0:0], 0.0
 	for _, c := range a.Candidates {
 		if c.Thread == nil || without == "" || c.Thread.Series != without {

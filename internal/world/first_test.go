@@ -21,6 +21,7 @@ const mostLost = 0.01
 // or drains that are said to be some.
 func firstRight(seed uint64, of string, people int) share {
 	var right share
+	program := knows{}
 	for at := 0; at < people; at += neighbours {
 		rng := random(seed, "first of "+of, at)
 		w, _ := townOf(careful, rng)
@@ -38,7 +39,7 @@ func firstRight(seed uint64, of string, people int) share {
 			thread := from.draw(rng)
 			external := thread.external && (!thread.internal || chance(rng, 0.5))
 			s := w.read(rng, w.maker.cut(rng, thread, external))
-			a, err := identify(s, among, "")
+			a, err := program.identify(s, among, "")
 			right.count(err == nil && a.names(s.part))
 		}
 	}

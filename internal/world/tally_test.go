@@ -42,6 +42,7 @@ func (s share) String() string {
 
 // tally is what happened in one world.
 type tally struct {
+	program knows
 	// sure counts first candidates said at 0.9 or more that were right; orders those after which a wrong part would be
 	// ordered.
 	sure, orders share

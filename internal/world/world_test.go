@@ -123,7 +123,7 @@ func (t *tally) person(rng *rand.Rand, w town, thread *row, listed bool, without
 	if a, known := belongs[thread.use]; known && tells {
 		among = a
 	}
-	a, err := identify(s, among, without)
+	a, err := t.program.identify(s, among, without)
 	if errors.Is(err, errUnseen) {
 		return
 	}
@@ -237,7 +237,7 @@ func (t *tally) list(rng *rand.Rand, s shop) {
 
 // live runs a world with so many people, and half as many lists, since each has several parts.
 func live(seed uint64, world string, people int) *tally {
-	t := &tally{}
+	t := &tally{program: knows{}}
 	for at := 0; at < people; at += neighbours {
 		rng := random(seed, world, at)
 		if w, ok := townOf(world, rng); ok {
