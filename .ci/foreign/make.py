@@ -62,7 +62,7 @@ def main():
     a = p.parse_args()
     TO = a.dir
     here = os.path.dirname(os.path.abspath(__file__))
-    ALL = listed([n for n in ("first", "brep", "mixer", "none", "unsound") if os.path.exists(os.path.join(here, n + ".py"))])
+    ALL = listed([n for n in ("first", "brep", "mixer", "none", "unsound", "drawn") if os.path.exists(os.path.join(here, n + ".py"))])
     ALL = [c for c in ALL if (c["number"] // 2) % a.share == 0 and c["kind"].startswith(a.only)]
     ALL = [c for c in ALL if c["maker"] not in a.without.split(",")]
     missing = {m for m, tool in NEEDS.items() if any(c["maker"].startswith(m) for c in ALL) and not shutil.which(tool)}
