@@ -159,3 +159,31 @@ func TestSeveralThreadsAboutOneAxis(t *testing.T) {
 		})
 	}
 }
+
+// coil is a wire wound to a spring, without its ends.
+func coil(radius, wire, pitch, turns float64) *mesh.Mesh {
+	const around, aTurn = 24, 48
+	b := &builder{}
+	n := int(turns * aTurn)
+	at := func(i, j int) [3]float64 {
+		s, c := math.Sincos(2 * math.Pi * float64(i) / aTurn)
+		t, d := math.Sincos(2 * math.Pi * float64(j%around) / around)
+		r := radius + wire*d
+		return [3]float64{r * c, r * s, pitch*float64(i)/aTurn + wire*t}
+	}
+	for i := range n {
+		for j := range around {
+			b.quad(at(i, j), at(i+1, j), at(i+1, j+1), at(i, j+1))
+		}
+	}
+	return welded(&b.m)
+}
+
+func TestSpringIsNoThread(t *testing.T) {
+	for _, pitch := range []float64{2, 2.1, 3, 6} {
+		rep, err := caliper.Measure(coil(12, 1, pitch, 8), caliper.DefaultOptions())
+		require.NoError(t, err)
+		assert.Empty(t, rep.Threads, "pitch %g", pitch)
+		assert.NotEmpty(t, rep.OuterWhy)
+	}
+}

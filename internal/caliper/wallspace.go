@@ -153,39 +153,27 @@ func nearestOf(faces [][3]vec, p vec, within float64) (vec, float64) {
 	return found, math.Sqrt(best)
 }
 
-// nearestOnFace returns the point of a face that is nearest to p: within the face, on an edge or at a corner, as the
-// signs of the corner's projections say (Ericson, Real-Time Collision Detection, 2005, section 5.1.5, restated).
+// nearestOnFace returns the point of a face that is nearest to p: straight below p, or on one of the edges beyond which p lies.
 func nearestOnFace(t *[3]vec, p vec) vec {
-	ab, ac, ap := t[1].minus(t[0]), t[2].minus(t[0]), p.minus(t[0])
-	d1, d2 := ab.dot(ap), ac.dot(ap)
-	if d1 <= 0 && d2 <= 0 {
-		return t[0]
+	n := t[1].minus(t[0]).cross(t[2].minus(t[0]))
+	var best vec
+	least := math.Inf(1)
+	for k := range 3 {
+		a, ab := t[k], t[(k+1)%3].minus(t[k])
+		ap := p.minus(a)
+		if n.cross(ab).dot(ap) > 0 {
+			continue
+		}
+		q := a
+		if l := ab.dot(ab); l > 0 {
+			q = a.plus(ab.times(min(max(ab.dot(ap)/l, 0), 1)))
+		}
+		if d := p.minus(q); d.dot(d) < least {
+			best, least = q, d.dot(d)
+		}
 	}
-	bp := p.minus(t[1])
-	d3, d4 := ab.dot(bp), ac.dot(bp)
-	if d3 >= 0 && d4 <= d3 {
-		return t[1]
+	if math.IsInf(least, 1) {
+		return p.minus(n.times(n.dot(p.minus(t[0])) / n.dot(n)))
 	}
-	vc := d1*d4 - d3*d2
-	if vc <= 0 && d1 >= 0 && d3 <= 0 {
-		return t[0].plus(ab.times(d1 / (d1 - d3)))
-	}
-	cp := p.minus(t[2])
-	d5, d6 := ab.dot(cp), ac.dot(cp)
-	if d6 >= 0 && d5 <= d6 {
-		return t[2]
-	}
-	vb := d5*d2 - d1*d6
-	if vb <= 0 && d2 >= 0 && d6 <= 0 {
-		return t[0].plus(ac.times(d2 / (d2 - d6)))
-	}
-	va := d3*d6 - d5*d4
-	if va <= 0 && d4-d3 >= 0 && d5-d6 >= 0 {
-		return t[1].plus(t[2].minus(t[1]).times((d4 - d3) / (d4 - d3 + d5 - d6)))
-	}
-	s := va + vb + vc
-	if !(s > 0) {
-		return t[0]
-	}
-	return t[0].plus(ab.times(vb / s)).plus(ac.times(vc / s))
+	return best
 }
