@@ -122,6 +122,16 @@ func TestPitchClearance95(t *testing.T) {
 // from 1 to 0. The word loose starts where it starts to fall.
 func TestHoldsLessAndLess(t *testing.T) {
 	const step = 0.005 // mm
+	// In closed form, of basic forms of a depth D on the diameter with a clearance c: D - c of it engages.
+	one := parse(t, "40mm x 2mm")
+	depth := (one.Basic.Major - one.Basic.Minor).MM()
+	for _, c := range []float64{0.5, 0.8, 1.2, 1.4, 1.55, 1.7} {
+		given := one.Basic.Plus(unit.MM(c))
+		r, err := fit.Judge(one, one, fit.Options{Internal: fit.Side{Given: &given}})
+		require.NoError(t, err)
+		want := min(1, (1-c/depth-0.25)/0.25, (depth-c)/(depth-0.36*2))
+		assert.InDelta(t, max(0, want), r.Chance, 1e-3, "clearance %v", c)
+	}
 	for _, name := range []string{"40mm x 2mm", "1.75in x 14tpi", "48.2mm x 2.309mm 55deg", "6mm x 0.5mm"} {
 		th := parse(t, name)
 		given := th.Basic
