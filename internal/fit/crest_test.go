@@ -1,6 +1,7 @@
 package fit_test
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -41,4 +42,20 @@ func TestCrestLeavesFlanks(t *testing.T) {
 	far := unit.MM(40)
 	_, err = fit.Judge(e, i, fit.Options{Internal: fit.Side{Crest: &far}})
 	assert.ErrorContains(t, err, "has no crest at")
+}
+
+// Farther beyond its limits (20.671 to 20.955 mm outside, ISO 228-1) than makers are, a crest may be misread: a third says nothing.
+func TestCrestMisread(t *testing.T) {
+	g := parse(t, "G 1/2")
+	for _, c := range []struct {
+		crest       unit.Length
+		least, most float64
+		told        bool
+	}{{20.8, 0.99, 1, false}, {21.6, 0.32, 0.35, true}, {20.2, 0.6, 1, true}} {
+		r, err := fit.Judge(g, g, fit.Options{External: fit.Side{Crest: &c.crest, CrestU: 0.03}})
+		require.NoError(t, err)
+		assert.GreaterOrEqual(t, r.Chance, c.least, "%v", c.crest)
+		assert.LessOrEqual(t, r.Chance, c.most, "%v", c.crest)
+		assert.Equal(t, c.told, strings.Contains(r.Why, "misread"), "%v: %s", c.crest, r.Why)
+	}
 }
