@@ -37,10 +37,11 @@ type plyElement struct {
 type plyReader struct {
 	*words
 	order binary.ByteOrder // nil for text
+	bytes [8]byte          // of a number
 }
 
 func readPLY(from *bufio.Reader) (*Mesh, error) {
-	r := plyReader{words: newWords(from)}
+	r := &plyReader{words: newWords(from)}
 	elements, err := r.header()
 	if err != nil {
 		return nil, err
@@ -204,8 +205,7 @@ func (r *plyReader) scalar(kind string) (float64, error) {
 		}
 		return x, nil
 	}
-	var bytes [8]byte
-	if _, err := io.ReadFull(r.from, bytes[:k.size]); err != nil {
+	if _, err := io.ReadFull(r.from, r.bytes[:k.size]); err != nil {
 		if errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF) {
 			err = ErrTruncated
 		}
@@ -214,13 +214,13 @@ func (r *plyReader) scalar(kind string) (float64, error) {
 	var bits uint64
 	switch k.size {
 	case 1:
-		bits = uint64(bytes[0])
+		bits = uint64(r.bytes[0])
 	case 2:
-		bits = uint64(r.order.Uint16(bytes[:]))
+		bits = uint64(r.order.Uint16(r.bytes[:]))
 	case 4:
-		bits = uint64(r.order.Uint32(bytes[:]))
+		bits = uint64(r.order.Uint32(r.bytes[:]))
 	default:
-		bits = r.order.Uint64(bytes[:])
+		bits = r.order.Uint64(r.bytes[:])
 	}
 	unused := 64 - 8*k.size
 	switch {

@@ -49,44 +49,44 @@ func (w *words) chunk() []byte {
 	return head
 }
 
-// take passes over bytes for as long as they are wanted, and gives them to each.
-func (w *words) take(wanted func(byte) bool, each func([]byte)) {
-	for {
-		head := w.chunk()
-		n := 0
-		for n < len(head) && wanted(head[n]) {
-			n++
-		}
-		if n > 0 && each != nil {
-			each(head[:n])
-		}
-		_, _ = w.from.Discard(n) // they are there
-		if n < len(head) || len(head) == 0 {
-			return
-		}
-	}
-}
-
 // inLine reads the next word of the line; at its end it is empty.
 func (w *words) inLine() []byte {
 	w.word = w.word[:0]
-	w.take(func(b byte) bool { return space(b) && !lineEnd(b) }, nil)
-	w.take(func(b byte) bool { return !space(b) && b != 0 && len(w.word) <= longestWord }, func(part []byte) {
-		w.word = append(w.word, part[:min(len(part), longestWord+1-len(w.word))]...)
-	})
-	w.refuseZero()
-	return w.word
+	for {
+		head := w.chunk()
+		from := 0
+		for len(w.word) == 0 && from < len(head) && space(head[from]) && !lineEnd(head[from]) {
+			from++
+		}
+		to := from
+		for to < len(head) && !space(head[to]) && head[to] != 0 {
+			to++
+		}
+		w.word = append(w.word, head[from:min(to, from+longestWord+1-len(w.word))]...)
+		_, _ = w.from.Discard(to) // they are there
+		if to < len(head) || len(head) == 0 || len(w.word) > longestWord {
+			w.refuseZero()
+			return w.word
+		}
+	}
 }
 
 // endLine passes over the rest of the line, and says whether there is another.
 func (w *words) endLine() bool {
-	w.take(func(b byte) bool { return !lineEnd(b) && b != 0 }, nil)
-	w.refuseZero()
 	head := w.chunk()
-	if len(head) == 0 {
+	for len(head) > 0 && !lineEnd(head[0]) && head[0] != 0 {
+		n := 1
+		for n < len(head) && !lineEnd(head[n]) && head[n] != 0 {
+			n++
+		}
+		_, _ = w.from.Discard(n) // they are there
+		head = w.chunk()
+	}
+	w.refuseZero()
+	if len(head) == 0 || head[0] == 0 {
 		return false
 	}
-	_, _ = w.from.Discard(1) // it is there
+	_, _ = w.from.Discard(1)
 	if next := w.chunk(); head[0] == '\r' && len(next) > 0 && next[0] == '\n' {
 		_, _ = w.from.Discard(1)
 	}
