@@ -132,16 +132,16 @@ func (s *Soundness) at(what string, v Vec) {
 func Audit(m *Mesh) Soundness {
 	var s Soundness
 	usable := make([]bool, len(m.Faces))
+	g := &groups{places: m.toGrid(), fans: newUnions(3 * len(m.Faces)), shells: newUnions(len(m.Faces))}
 	for i, f := range m.Faces {
-		usable[i] = distinct(f, len(m.Vertices))
-		if !usable[i] || hasNoArea(&m.Vertices[f[0]], &m.Vertices[f[1]], &m.Vertices[f[2]]) {
-			if s.Degenerate++; usable[i] {
-				s.at("degenerate", m.Vertices[f[0]])
-			}
+		if usable[i] = distinct(f, len(m.Vertices)); !usable[i] {
+			s.Degenerate++
+		} else if a := g.places[f[0]]; g.places[f[1]].sub(a).cross(g.places[f[2]].sub(a)) == (wideVec{}) {
+			s.Degenerate++
+			s.at("degenerate", m.Vertices[f[0]])
 		}
 	}
 	s.BoundsMM = m.Bounds()
-	g := &groups{fans: newUnions(3 * len(m.Faces)), shells: newUnions(len(m.Faces))}
 	s.countEdges(m, usable, g)
 	s.countGroups(m, usable, g)
 	s.countCrossings(m, usable, g)

@@ -111,6 +111,8 @@ func (m *Mesh) openVertices() (open []bool, n int) {
 
 // groups are what hangs together.
 type groups struct {
+	// places are the vertices in grid steps.
+	places       []gridVec
 	fans, shells unions
 	// open are the open edges, no more than one above mostTJoints.
 	open [][2]uint32

@@ -2,10 +2,7 @@ package mesh
 
 // Boxes, normals, areas and volumes of faces.
 
-import (
-	"math"
-	"math/big"
-)
+import "math"
 
 // cross is (b-a) x (c-a) in mm²: twice the area, along the outward normal. Products are rounded one by one, so that
 // no machine fuses them and all give the same bytes.
@@ -67,50 +64,4 @@ func (m *Mesh) coneVolume(f [3]uint32, box [2][3]float64) float64 {
 		sum += float64(n * (float64(a[k]) - (box[0][k]+box[1][k])/2))
 	}
 	return sum / 6
-}
-
-// crossError bounds the relative error of each component of cross against the sum of its two products' sizes: two
-// rounded differences a product, the product and the sum give less than 4 roundings of 2^-53; 8 leaves room.
-const crossError = 8 * 0x1p-53
-
-// hasNoArea says whether three places lie exactly on a line. Floating point decides when it can, exact arithmetic
-// when it cannot.
-func hasNoArea(a, b, c *Vec) bool {
-	if *a == *b || *b == *c || *c == *a {
-		return true
-	}
-	x, y, z := cross(a, b, c)
-	n := [3]float64{x, y, z}
-	var u, v [3]float64
-	for k := range u {
-		u[k], v[k] = math.Abs(float64(b[k])-float64(a[k])), math.Abs(float64(c[k])-float64(a[k]))
-	}
-	for k := range n {
-		i, j := (k+1)%3, (k+2)%3
-		if math.Abs(n[k]) > crossError*(u[i]*v[j]+u[j]*v[i]) {
-			return false
-		}
-	}
-	return hasNoAreaExactly(*a, *b, *c)
-}
-
-// exactBits hold any product of two differences of float32 numbers, which span 2^-149 to 2^128.
-const exactBits = 2 * (149 + 128 + 2)
-
-// hasNoAreaExactly is hasNoArea in long arithmetic.
-func hasNoAreaExactly(a, b, c Vec) bool {
-	number := func(x float32) *big.Float { return new(big.Float).SetPrec(exactBits).SetFloat64(float64(x)) }
-	blank := func() *big.Float { return new(big.Float).SetPrec(exactBits) }
-	var u, v [3]*big.Float
-	for k := range u {
-		u[k] = blank().Sub(number(b[k]), number(a[k]))
-		v[k] = blank().Sub(number(c[k]), number(a[k]))
-	}
-	for k := range u {
-		i, j := (k+1)%3, (k+2)%3
-		if blank().Mul(u[i], v[j]).Cmp(blank().Mul(u[j], v[i])) != 0 {
-			return false
-		}
-	}
-	return true
 }

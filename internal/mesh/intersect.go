@@ -32,7 +32,7 @@ func (s *Soundness) countCrossings(m *Mesh, usable []bool, g *groups) {
 		s.Unsearched = true
 		return
 	}
-	found, whole := crossings(m, func(i int) bool { return usable[i] && !g.again[uint32(i)] })
+	found, whole := crossings(m, g.places, func(i int) bool { return usable[i] && !g.again[uint32(i)] })
 	s.SelfIntersections, s.Undecided = len(found), !whole
 	shells := map[[2]uint32]bool{}
 	for _, f := range found {
@@ -66,8 +66,7 @@ func (m *Mesh) between(pair [2]int) (at Vec) {
 
 // crossings lists the pairs of wanted faces that meet, lower number first and in rising order, the first mostCrossings of each part of the
 // mesh that is searched by itself; whole says that neither this nor the bound on what is tried cut the search short.
-func crossings(m *Mesh, wanted func(i int) bool) (found [][2]int, whole bool) {
-	places := m.toGrid()
+func crossings(m *Mesh, places []gridVec, wanted func(i int) bool) (found [][2]int, whole bool) {
 	triangles := make([]gridTriangle, 0, len(m.Faces))
 	boxes := make([]boxed, 0, len(m.Faces))
 	for i, f := range m.Faces {

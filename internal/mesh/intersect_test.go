@@ -98,7 +98,7 @@ func inShared(p [3]*big.Rat, shared []Vec) bool {
 func selfIntersections(m *Mesh) [][2]int {
 	welded := copyMesh(m)
 	welded.weld()
-	found, _ := crossings(welded, func(int) bool { return true })
+	found, _ := crossings(welded, welded.toGrid(), func(int) bool { return true })
 	return found
 }
 

@@ -282,7 +282,7 @@ func Test3MFOfOtherPrograms(t *testing.T) {
 
 func FuzzLoad(f *testing.F) {
 	m := box(Vec{}, Vec{1, 1, 1})
-	for _, data := range [][]byte{asOBJ(m), asPLY(m, nil), asPLY(m, binary.LittleEndian), asPLY(m, binary.BigEndian), gzipped(f, encoded(f, m)), packed(f, "a.stl", asciiTriangle), encoded3MF(f, Object{Mesh: m})} {
+	for _, data := range [][]byte{[]byte("v nan 0 0\nv 1 inf 0\nv 0 1 0\nv 0 0 1\nf 1 2 3 4\n"), asOBJ(m), asPLY(m, nil), asPLY(m, binary.LittleEndian), asPLY(m, binary.BigEndian), gzipped(f, encoded(f, m)), packed(f, "a.stl", asciiTriangle), encoded3MF(f, Object{Mesh: m})} {
 		f.Add(data)
 	}
 	f.Fuzz(func(t *testing.T, data []byte) {

@@ -66,9 +66,6 @@ func (m *Mesh) objVertex(w *words) (err error) {
 			return err
 		}
 	}
-	if !finite(v) {
-		return fmt.Errorf("line %d: vertex %v: %w", w.line, v, ErrNotFinite)
-	}
 	m.Vertices = append(m.Vertices, v)
 	return nil
 }

@@ -169,8 +169,6 @@ func (r *plyReader) element(m *Mesh, e plyElement) error {
 	case e.name != "vertex":
 	case found != 1|2|4:
 		return fmt.Errorf("%w: a vertex without x, y and z", ErrNotPart)
-	case !finite(place):
-		return fmt.Errorf("place %v: %w", place, ErrNotFinite)
 	default:
 		m.Vertices = append(m.Vertices, place)
 	}

@@ -24,15 +24,14 @@ type shell struct {
 // judgeShells sums the volume, and judges each shell that is closed and oriented by how many others are around it: an even number,
 // and it faces outward; an odd one, and it faces inward, a cavity. Where shells cross nothing can be told of that.
 func (s *Soundness) judgeShells(m *Mesh, usable []bool, g *groups) {
-	s.countTJoints(m, g.open)
-	places := m.toGrid()
+	s.countTJoints(m, g)
 	shells := make([]shell, s.Shells)
 	for i, f := range m.Faces {
 		if !usable[i] {
 			continue
 		}
 		sh := &shells[g.of[i]]
-		box := boxOf(places[f[0]], places[f[1]], places[f[2]])
+		box := boxOf(g.places[f[0]], g.places[f[1]], g.places[f[2]])
 		if len(sh.faces) == 0 {
 			sh.at, sh.box = m.Vertices[f[0]], box
 		}
@@ -124,11 +123,11 @@ func times(a, b [3]float64) [3]float64 {
 }
 
 // countTJoints counts the open edges with an end of another within them, no farther off than welding reaches.
-func (s *Soundness) countTJoints(m *Mesh, open [][2]uint32) {
+func (s *Soundness) countTJoints(m *Mesh, g *groups) {
+	open, places := g.open, g.places
 	if len(open) > mostTJoints {
 		return
 	}
-	places := m.toGrid()
 	var boxes []boxed
 	var ends []uint32
 	wide := gridVec{weldSteps, weldSteps, weldSteps}

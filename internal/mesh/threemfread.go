@@ -39,8 +39,7 @@ type models struct {
 	faces int
 }
 
-// Read3MF reads the size bytes of a 3MF file behind r: what is to be built, in mm. An object that is only moved along the bed keeps its
-// vertices; others have theirs where they stand. Memory stays in proportion to what the file unpacks to, which is bounded.
+// Read3MF reads the size bytes of a 3MF file behind r as Encode3MF writes it, to prove it; Load reads those of all programs. Memory stays in proportion to what the file unpacks to, which is bounded.
 func Read3MF(r io.ReaderAt, size int64) ([]Object, Meta, error) {
 	z, err := zip.NewReader(r, size)
 	if err != nil {
@@ -146,55 +145,42 @@ func (p *models) bodies() (bodies []*Mesh, err error) {
 	return bodies, nil
 }
 
-// objects are what is to be built, in mm.
+// objects are what is to be built, as Encode3MF writes it: plain meshes in mm, placed along the bed.
 func (p *models) objects() (objects []Object, err error) {
 	for i, item := range p.root.Build.Items {
-		o, in := p.find(item.ObjectPath(), item.ObjectID)
-		if o == nil {
-			return nil, fmt.Errorf("%w: build item %d names object %d, which is missing", ErrNot3MF, i+1, item.ObjectID)
-		}
-		placed, shift := Object{Name: o.Name}, item.Transform
-		if p.unitMM() == 1 && shift == go3mf.Identity().Translate(shift[12], shift[13], 0) {
-			placed.X, placed.Y, shift = float64(shift[12]), float64(shift[13]), go3mf.Matrix{}
-		}
-		bodies, err := p.instance(in, o.ID, shift, maxDepth)
-		if err != nil {
+		shift := item.Transform
+		bodies, err := p.instance(item.ObjectPath(), item.ObjectID, go3mf.Matrix{}, maxDepth)
+		switch {
+		case err != nil:
 			return nil, fmt.Errorf("build item %d: %w", i+1, err)
+		case len(bodies) != 1 || p.unitMM() != 1 || item.HasTransform() && shift != go3mf.Identity().Translate(shift[12], shift[13], 0):
+			return nil, fmt.Errorf("%w: build item %d is no plain mesh in mm, placed along the bed", ErrUnread3MF, i+1)
+		case len(bodies[0].Faces) == 0:
+			return nil, fmt.Errorf("build item %d: %w", i+1, ErrNoObjects)
 		}
-		if len(bodies) == 1 && p.unitMM() == 1 {
-			placed.Mesh = bodies[0]
-		} else {
-			whole := &Part{}
-			if err := whole.settle(bodies, p.unitMM()); err != nil {
-				return nil, fmt.Errorf("build item %d: %w", i+1, err)
-			}
-			placed.Mesh = whole.Mesh
-		}
-		if placed.Mesh == nil || len(placed.Mesh.Faces) == 0 {
-			return nil, fmt.Errorf("object %d: %w", o.ID, ErrNoObjects)
-		}
-		objects = append(objects, placed)
+		o := p.find(item.ObjectPath(), item.ObjectID)
+		objects = append(objects, Object{Name: o.Name, Mesh: bodies[0], X: float64(shift[12]), Y: float64(shift[13])})
 	}
 	return objects, nil
 }
 
-// find is an object of the model at path, the root's for "".
-func (p *models) find(path string, id uint32) (*go3mf.Object, string) {
+// find is an object of the model at path, the root's for "", nil for none.
+func (p *models) find(path string, id uint32) *go3mf.Object {
 	model := p.root
 	if path != "" {
 		model = p.byPath[partPath(path)]
 	}
 	if model != nil {
 		if o, found := model.Resources.FindObject(id); found {
-			return o, path
+			return o
 		}
 	}
-	return nil, path
+	return nil
 }
 
 // instance are the bodies of an object, moved as the matrix says, one of its own and those of what it is made of.
 func (p *models) instance(path string, id uint32, by go3mf.Matrix, depth int) ([]*Mesh, error) {
-	o, _ := p.find(path, id)
+	o := p.find(path, id)
 	switch {
 	case o == nil:
 		return nil, fmt.Errorf("%w: object %d is missing", ErrNot3MF, id)
