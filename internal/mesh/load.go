@@ -14,6 +14,7 @@ import (
 	"strings"
 
 	"tryring/internal/datafile"
+	"tryring/internal/fault"
 
 	"github.com/klauspost/compress/gzip"
 	"github.com/klauspost/compress/zip"
@@ -87,7 +88,7 @@ func Load(ctx context.Context, path string, opt Options) (*Part, error) {
 	}
 	part, err := Decode(heeding{ctx, f}, info.Size(), opt)
 	if err != nil {
-		return nil, fmt.Errorf("%s: %w", path, err)
+		return nil, fault.Fault{Read: path, Want: err.Error(), Cause: err}
 	}
 	return part, nil
 }
@@ -199,7 +200,7 @@ func (p *Part) decodeZip(r io.ReaderAt, size int64) ([]*Mesh, error) {
 	}
 	// A part comes with its licence and pictures: the names tell it apart.
 	other := func(f *zip.File) bool {
-		return !slices.Contains([]string{".stl", ".obj", ".ply"}, strings.ToLower(path.Ext(f.Name)))
+		return !slices.Contains([]string{".stl", ".3mf", ".obj", ".ply"}, strings.ToLower(path.Ext(f.Name)))
 	}
 	if parts := slices.DeleteFunc(slices.Clone(files), other); len(parts) > 0 {
 		files = parts
@@ -287,7 +288,7 @@ var byteOrderMark = []byte("\ufeff")
 
 // textOf is the head of a text without its byte order mark, nil where it is none.
 func textOf(head []byte) []byte {
-	if bytes.IndexByte(head, 0) >= 0 {
+	if slices.ContainsFunc(head, func(b byte) bool { return b < ' ' && !space(b) }) {
 		return nil
 	}
 	return bytes.TrimPrefix(head, byteOrderMark)

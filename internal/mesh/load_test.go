@@ -155,6 +155,8 @@ func TestWhatIsNoPartIsNamed(t *testing.T) {
 		{"packed twice", gzipped(t, gzipped(t, encoded(t, m))), ErrNotPart, "packed twice"},
 		{"a package in gzip", gzipped(t, encoded3MF(t, Object{Mesh: m})), ErrNotPart, "packed twice"},
 		{"several files", packed(t, "a.stl", "x", "b.stl", "y"), ErrManyParts, "a.stl, b.stl"},
+		{"a part in two formats", packed(t, "a.stl", "x", "a.3mf", "y", "licence.txt", "z"), ErrManyParts, "(a.stl, a.3mf)"},
+		{"bytes without a zero", bytes.Repeat([]byte("\x9d\x07b"), 400), ErrNotPart, "bytes that no known format has"},
 		{"an empty archive", packed(t), ErrNotPart, ""},
 		{"zeros", gzipped(t, make([]byte, 32<<20)), ErrTrailing, ""},
 		{"a bomb that says solid", gzipped(t, append([]byte("solid x\n"), bytes.Repeat([]byte(" "), 64<<20)...)), ErrSwollen, "unpack to more"},
