@@ -4,10 +4,11 @@ package fit
 // same answer.
 
 import (
-	"cmp"
 	"fmt"
 	"math"
 	"slices"
+
+	"gonum.org/v1/gonum/stat"
 
 	"tryring/internal/unit"
 )
@@ -74,7 +75,7 @@ func (r *Result) weigh(j joint, e, i sized) error {
 	if err != nil {
 		return fmt.Errorf("internal thread: %w", err)
 	}
-	var found []held
+	var found, shares []float64
 	radius := math.Hypot(e.u.MM(), i.u.MM()) / 2
 	pitch := math.Hypot(e.uPitch.MM(), i.uPitch.MM())
 	nodes := oneNodes
@@ -87,7 +88,7 @@ func (r *Result) weigh(j joint, e, i sized) error {
 		for _, ip := range is {
 			for _, wider := range radii {
 				share := ep.share * ip.share
-				found = append(found, held{ip.pitch - ep.pitch + 2*wider, share * float64(len(pitches))})
+				found, shares = append(found, ip.pitch-ep.pitch+2*wider), append(shares, share)
 				all += share * float64(len(pitches))
 				for _, longer := range pitches {
 					at := j
@@ -111,25 +112,11 @@ func (r *Result) weigh(j joint, e, i sized) error {
 		r.Chances[k] /= all
 	}
 	r.Chance = min(1, r.Chance/all)
-	slices.SortFunc(found, func(a, b held) int { return cmp.Compare(a.mm, b.mm) })
-	r.Pitch95[0] = beyondTail(found, all)
-	slices.Reverse(found)
-	r.Pitch95[1] = beyondTail(found, all)
-	return nil
-}
-
-// held is a clearance with its share.
-type held struct{ mm, share float64 }
-
-// beyondTail is the first clearance that does not lie among the first 2.5 %.
-func beyondTail(of []held, all float64) unit.Length {
-	sum := 0.0
-	for _, h := range of {
-		if sum += h.share; sum > 0.025*all {
-			return unit.MM(h.mm)
-		}
+	stat.SortWeighted(found, shares)
+	for k, p := range []float64{0.025, 0.975} {
+		r.Pitch95[k] = unit.MM(stat.Quantile(p, stat.Empirical, found, shares))
 	}
-	return unit.MM(of[len(of)-1].mm)
+	return nil
 }
 
 // count takes in a share at a verdict, which holds by that chance.
