@@ -161,7 +161,8 @@ func TestIntervalsHold(t *testing.T) {
 		assert.Less(t, got.UFlankDeg[0], 6.0, c.name)
 	}
 	assert.Positive(t, figures)
-	assert.LessOrEqual(t, float64(len(wrong)), 0.05*float64(figures), "%v", wrong)
+	// 5 in 100 may be outside; of these few kinds, which all know their truth, 2 in 100.
+	assert.LessOrEqual(t, float64(len(wrong)), 0.02*float64(figures), "%v", wrong)
 }
 
 // Noise on a wall without a thread is none, whatever helix some of it holds to.
@@ -194,6 +195,34 @@ func TestOval(t *testing.T) {
 	require.NoError(t, err)
 	require.NotNil(t, rep.Outer)
 	assert.Less(t, rep.Outer.OvalMM, 0.002)
+}
+
+// Noise pushes the extremes of a line out, by about 0.1 mm on a diameter here: it is taken off crests and roots.
+func TestNoiseIsTakenOffCrests(t *testing.T) {
+	f := iso(20, 2.5)
+	rep, err := caliper.Measure(noisy(bar(f, 150, 8, 14), 0.05, 2), caliper.DefaultOptions())
+	require.NoError(t, err)
+	require.NotNil(t, rep.Outer)
+	assert.InDelta(t, f.major, rep.Outer.MajorMM, 0.04)
+	assert.InDelta(t, f.minor, rep.Outer.MinorMM, 0.04)
+}
+
+// Each flank has its own doubt, inside as outside: noise turns the one that is nearly square to the axis by more.
+func TestDoubtOfEachFlank(t *testing.T) {
+	f := iso(30, 4)
+	f.up, f.down, f.pitchD, f.minor = 10, 40, 28.4, 26.8
+	for name, m := range map[string]*mesh.Mesh{"outside": bar(f, 150, 8, 24), "inside": nut(f, 150, 8, 24)} {
+		rep, err := caliper.Measure(noisy(m, 0.03, 1), caliper.DefaultOptions())
+		require.NoError(t, err)
+		require.Len(t, rep.Threads, 1, name)
+		got := rep.Threads[0]
+		steep := 0
+		if got.FlankDeg[1] < got.FlankDeg[0] {
+			steep = 1
+		}
+		assert.Equal(t, name == "inside", steep == 1, name)
+		assert.Greater(t, got.UFlankDeg[steep], got.UFlankDeg[1-steep], name)
+	}
 }
 
 // The intervals of the same thread under other noise are about as wide as the figures scatter: none is a hundred times too wide or too narrow.
@@ -260,6 +289,14 @@ func TestNameOfAThreadInAFile(t *testing.T) {
 		assert.Equal(t, reading.NoneOfThese, found[len(found)-1].Designation)
 		assert.Nil(t, found[len(found)-1].ClearanceMM)
 	}
+	inside := iso(20, 2.5)
+	inside.major, inside.pitchD, inside.minor = inside.major+0.4, inside.pitchD+0.4, inside.minor+0.4
+	inner, err := caliper.Measure(nut(inside, 96, 2, 16), caliper.DefaultOptions())
+	require.NoError(t, err)
+	require.Len(t, inner.Threads, 1)
+	named := inner.Threads[0].Identify(believed)
+	assert.Equal(t, "M20x2.5", named[0].Designation)
+	assert.InDelta(t, 0.4, *named[0].ClearanceMM, 0.02, "an inner thread with clearance is larger")
 	n := npt(32, 2.209, 8)
 	rep, err := caliper.Measure(bar(n, 96, 2, 16), caliper.DefaultOptions())
 	require.NoError(t, err)
