@@ -140,6 +140,7 @@ felt() {
 foreign() {
 	local dir=$1 every=$2 python=/usr/bin/python3 # whose numpy is Debian's
 	shift 2
+	export PYTHONDONTWRITEBYTECODE=1 # nothing is left in the checkout
 	"$python" "$ci/foreign/make.py" "$dir" --share "$every" --processes "$(nproc)" --without "${WITHOUT:-}" || fail "part files of other modellers"
 	"$python" "$ci/foreign/proof.py" "$dir/teach" "$dir/judge" || fail "the truth of part files"
 	"$python" "$ci/foreign/judge.py" "$tryring" "$dir/teach" "$dir/judge" --list "$@" || fail "inspect of other modellers' files"
