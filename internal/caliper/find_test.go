@@ -135,6 +135,7 @@ func TestSeveralThreadsAboutOneAxis(t *testing.T) {
 		{"right and left", []wall{{iso(20, 2.5), true, 0, 20, 0}, {left(iso(20, 2.5)), true, 20, 40, 0}}},
 		{"coupler from both ends", []wall{{iso(24, 2), false, 0, 18, 0}, {iso(24, 2), false, 20.5, 38, 2.5}}},
 		{"reducing coupler", []wall{{iso(24, 2), false, 0, 18, 0}, {pipe(33.249, 2.309), false, 18, 40, 0}}},
+		{"coarse, beside a chamfer as deep", []wall{{form{pitch: 3.25, starts: 1, hand: 1, major: 25.26, pitchD: 22.66, minor: 20.06, up: 30, down: 30}, true, 0, 13.5, 0}, {iso(25.3, 2.4), true, 20, 44, 0}}},
 		{"stud in a cup", []wall{{iso(12, 1.75), true, 0, 18, 0}, {iso(40, 2), false, 0, 20, 0}, {iso(48, 3), true, 0, 24, 0}}},
 		{"stud of two ends", []wall{{iso(12, 1.75), true, 0, 15, 0}, {iso(12, 1.75), true, 40, 60, 1}}},
 		{"coarse above very fine", []wall{{iso(48, 5), true, 0, 45, 0}, {iso(40, 0.75), true, 50, 60, 0}}},
@@ -186,4 +187,14 @@ func TestSpringIsNoThread(t *testing.T) {
 		assert.Empty(t, rep.Threads, "pitch %g", pitch)
 		assert.NotEmpty(t, rep.OuterWhy)
 	}
+}
+
+func TestFacesThereTwice(t *testing.T) {
+	p, in, out := small()
+	m := p.build()
+	rep, err := caliper.Measure(welded(together(m, m)), caliper.DefaultOptions())
+	require.NoError(t, err)
+	require.Len(t, rep.Threads, 2)
+	agrees(t, in, rep.Inner, lengthTol)
+	agrees(t, out, rep.Outer, lengthTol)
 }

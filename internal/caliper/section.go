@@ -268,7 +268,12 @@ func outermost(ps []piece, side float64) (kept, rest []piece) {
 		}
 	}
 	kept = ps[:0]
-	for _, p := range ps {
+	var last piece
+	for i, p := range ps {
+		if i > 0 && p == last { // of a face that is there twice
+			continue
+		}
+		last = p
 		c := cell((p.z0+p.z1)/2) + 1
 		beyond := edge[min(c, occlusionCells+1)]
 		if c > 1 {

@@ -169,6 +169,7 @@ func parted(run []swing) [][]swing {
 		least   = 4    // swings a side
 		changed = 0.08 // of the spacing, for good
 		broken  = 0.2  // of the spacing, once
+		far     = 1.5  // spacings
 	)
 	// Two swings on, the same flank comes again: spacing is how far on, and whether it is so all along but for a few that chamfers cut.
 	spacing := func(ws []swing) (usual float64, steady bool) {
@@ -184,6 +185,14 @@ func parted(run []swing) [][]swing {
 			}
 		}
 		return usual, 3*alike >= 2*len(gaps)
+	}
+	// What stands far off at an end is a step or a chamfer beside the thread.
+	usual, _ := spacing(run)
+	for n := len(run); n > narrowAt && run[n-1].zMid-run[n-3].zMid > far*usual; n = len(run) {
+		run = run[:n-1]
+	}
+	for len(run) > narrowAt && run[2].zMid-run[0].zMid > far*usual {
+		run = run[1:]
 	}
 	for k := least; k+least <= len(run); k++ {
 		across := (run[k].zMid + run[k+1].zMid - run[k-1].zMid - run[k-2].zMid) / 2
