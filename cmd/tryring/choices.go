@@ -28,7 +28,6 @@ var choices = map[string][]string{
 	"tapers":        {"yes", "no"},
 	"trial side":    {"inner", "outer", "both"},
 	"unit":          {"mm", "in"},
-	"unit":          {"mm", "in"},
 }
 
 // offerChoices lets a shell complete the values of the flags of every command.
