@@ -35,14 +35,18 @@ func (f Found) Records(scale float64) []reading.Record {
 		add("bore", length(f.MinorMM, f.UMinorMM))
 	}
 	add("pitch", length(f.PitchMM, f.ULeadMM/float64(f.Starts)))
-	if u := math.Hypot(f.UFlankDeg[0], f.UFlankDeg[1]); u < mostAngleU && f.AngleDeg > thread.MinAngleDeg && f.AngleDeg < thread.MaxAngleDeg {
-		angle := math.Round(f.AngleDeg*2) / 2
-		for _, usual := range []float64{55, 60} {
-			if math.Abs(f.AngleDeg-usual) < mostAngleU {
-				angle = usual
-			}
+	// Of an angle that is none of the usual ones, wear is to be thought of first.
+	if u := math.Hypot(f.UFlankDeg[0], f.UFlankDeg[1]); u < mostAngleU {
+		usual := 60.0
+		if f.AngleDeg < (55+60)/2.0 {
+			usual = 55
 		}
-		add("angle", fmt.Sprintf("%g", angle))
+		switch {
+		case math.Abs(f.AngleDeg-usual) < 2*u+1:
+			add("angle", fmt.Sprintf("%g", usual))
+		case u < 1 && f.AngleDeg > thread.MinAngleDeg && f.AngleDeg < thread.MaxAngleDeg:
+			add("angle", fmt.Sprintf("%.1f", f.AngleDeg))
+		}
 	}
 	if math.Abs(f.Taper-tapers) > f.UTaper {
 		add("tapers", map[bool]string{true: "yes", false: "no"}[f.Taper > tapers])

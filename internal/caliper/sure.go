@@ -129,6 +129,8 @@ const (
 	// band. ovalShare that of an oval, and wornShare that of how far the
 	// sections stand off it otherwise: there the surface is gone that was to be measured.
 	roughShare, turnShare, ovalShare, wornShare = 0.1, 0.3, 0.02, 1
+	// leastOpen is the run from which all of a rough flank is seen from the side.
+	leastOpen = 0.4
 	// cutShare is that of what is uncertain of crests and roots: what cuts or wears them does not quite spare the flanks.
 	cutShare = 0.2
 )
@@ -160,7 +162,9 @@ func (t *fitted) sure(th *Thread, lines []line, half *fitted, high, low peak) {
 	for k := range t.flanks {
 		angle := t.degrees(k) * math.Pi / 180
 		run := t.flanks[k].run
-		turned := math.Pow(math.Sin(angle)/run, 2) * hypot(o.of(unknown(ofRun+k)), turnShare*t.rough*t.runs()/(t.band*t.depth)) // how the angle, the arc tangent of the run, changes
+		// A rough flank that is nearly square to the axis hides half of itself, and seems to lean more.
+		hidden := math.Sqrt(max(1, leastOpen/math.Abs(run)))
+		turned := math.Pow(math.Sin(angle)/run, 2) * hypot(o.of(unknown(ofRun+k)), hidden*turnShare*t.rough*t.runs()/(t.band*t.depth)) // how the angle, the arc tangent of the run, changes
 		shrunk := chordTilt * o.sagitta / t.radius * math.Sin(angle) * math.Cos(angle)
 		u.UFlankDeg[k] = hypot(hypot(turned, shrunk)*180/math.Pi, bandShare*(half.degrees(k)-t.degrees(k)), leastFlankU)
 	}
