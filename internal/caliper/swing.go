@@ -172,37 +172,40 @@ func parted(run []swing) [][]swing {
 		far     = 1.5  // spacings
 	)
 	// Two swings on, the same flank comes again: spacing is how far on, and whether it is so all along but for a few that chamfers cut.
-	spacing := func(ws []swing) (usual float64, steady bool) {
+	spacing := func(ws []swing) (usual float64, alike int, steady bool) {
 		gaps := make([]float64, 0, len(ws))
 		for i := 2; i < len(ws); i++ {
 			gaps = append(gaps, ws[i].zMid-ws[i-2].zMid)
 		}
 		usual = median(gaps)
-		alike := 0
 		for _, g := range gaps {
 			if math.Abs(g-usual) < changed*usual {
 				alike++
 			}
 		}
-		return usual, 3*alike >= 2*len(gaps)
+		return usual, alike, 3*alike >= 2*len(gaps)
 	}
 	// What stands far off at an end is a step or a chamfer beside the thread.
-	usual, _ := spacing(run)
+	usual, _, _ := spacing(run)
 	for n := len(run); n > narrowAt && run[n-1].zMid-run[n-3].zMid > far*usual; n = len(run) {
 		run = run[:n-1]
 	}
 	for len(run) > narrowAt && run[2].zMid-run[0].zMid > far*usual {
 		run = run[1:]
 	}
+	at, best := 0, 0
 	for k := least; k+least <= len(run); k++ {
 		across := (run[k].zMid + run[k+1].zMid - run[k-1].zMid - run[k-2].zMid) / 2
-		a, steadyA := spacing(run[:k])
-		b, steadyB := spacing(run[k:])
-		if steadyA && steadyB && (math.Abs(a-b) > changed*a || math.Abs(across-a) > broken*a) {
-			return [][]swing{run[:k], run[k:]}
+		a, alikeA, steadyA := spacing(run[:k])
+		b, alikeB, steadyB := spacing(run[k:])
+		if steadyA && steadyB && alikeA+alikeB > best && (math.Abs(a-b) > changed*a || math.Abs(across-a) > broken*a) {
+			at, best = k, alikeA+alikeB
 		}
 	}
-	return [][]swing{run}
+	if at == 0 {
+		return [][]swing{run}
+	}
+	return [][]swing{run[:at], run[at:]}
 }
 
 // likeSwings returns all swings of about the size of t, those of the stretch without a wide gap that holds most of it.
