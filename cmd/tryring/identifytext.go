@@ -46,10 +46,10 @@ func (r identifyReport) tell(s *screen) string {
 		what = "a thread of no table"
 	}
 	s.say("%s %s, at a chance of %s.", is, what, share(best.Weight))
-	if best.Thread == nil || best.Thread.HandsOff() == nil {
+	if leading := r.Candidates[0].Thread; leading == nil || leading.HandsOff() == nil {
 		r.tellFurther(s)
-	} else {
-		s.say("%s.", best.Thread.HandsOff())
+	} else { // also where it is likelier none of these
+		s.say("%s.", leading.HandsOff())
 	}
 	r.tellQuestions(s)
 	s.gap()
