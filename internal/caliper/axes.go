@@ -45,17 +45,13 @@ type scale struct {
 // a part with several threads needs many.
 var scales = [][]scale{{{math.Inf(1), 1}}, {{0.4, 4}, {0.2, 12}, {0.1, 24}, {0.05, 36}}}
 
-// axes returns the guesses of axes beside those known, best first.
+// axes returns the guesses of axes beside those known, best first, all in the lengths of l.
 func (l *looks) axes(known []frame, scales []scale) []frame {
-	inner := make([]frame, len(known))
-	for i, f := range known {
-		inner[i] = l.inside(f)
-	}
-	faces := l.unknown(inner)
+	faces := l.unknown(known)
 	if float64(len(faces)) < l.least() {
 		return nil
 	}
-	flat := planes(faces)
+	own := append([]vec{{0, 0, 1}, {0, 1, 0}, {1, 0, 0}}, planes(faces)...)
 	var guesses []guess
 	for _, sc := range scales {
 		for i := range sc.places {
@@ -65,7 +61,7 @@ func (l *looks) axes(known []frame, scales []scale) []frame {
 				o, reach, most = vec{}, 1.1, 6
 			}
 			if part := around(faces, o, sc.radius); len(part) >= leastPart {
-				guesses = append(guesses, l.guess(faces, part, flat, o, reach, most)...)
+				guesses = append(guesses, l.guess(faces, part, own, o, reach, most)...)
 			}
 		}
 	}
@@ -73,12 +69,9 @@ func (l *looks) axes(known []frame, scales []scale) []frame {
 	var out []frame
 	for _, g := range guesses {
 		near := func(f frame) bool { return f.near(g.f) }
-		if len(out) < mostAxes && !slices.ContainsFunc(inner, near) && !slices.ContainsFunc(out, near) {
+		if len(out) < mostAxes && !slices.ContainsFunc(known, near) && !slices.ContainsFunc(out, near) {
 			out = append(out, g.f)
 		}
-	}
-	for i, f := range out {
-		out[i] = l.outside(f)
 	}
 	return out
 }
@@ -97,10 +90,11 @@ func around(faces []sample, o vec, reach float64) (out []sample) {
 	return out[:(len(out)+step-1)/step]
 }
 
-// guess returns guesses of the axes of part, at most so many, whose places lie within reach of o, each moved to where the faces about it say.
-func (l *looks) guess(faces, part []sample, flat []vec, o vec, reach float64, most int) (out []guess) {
+// guess returns guesses of the axes of part, at most so many, whose places lie within reach of o, each moved to where the faces about it
+// say; own are the file's own directions.
+func (l *looks) guess(faces, part []sample, own []vec, o vec, reach float64, most int) (out []guess) {
 	var rough []guess
-	for _, d := range directions(part, flat) {
+	for _, d := range directions(part, own) {
 		for _, f := range crossings(part, d, o, reach) {
 			if n := f.flanks(part, l.smooth); n > leastPart/4 {
 				rough = append(rough, guess{f, n})
@@ -125,7 +119,7 @@ func (l *looks) guess(faces, part []sample, flat []vec, o vec, reach float64, mo
 			f = g.f
 		}
 		// Most files have it along a direction of theirs, exactly.
-		for _, d := range append(slices.Clone(flat), vec{0, 0, 1}, vec{0, 1, 0}, vec{1, 0, 0}) {
+		for _, d := range own {
 			if math.Abs(d.dot(f.d)) < straightest {
 				continue
 			}

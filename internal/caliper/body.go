@@ -28,7 +28,7 @@ func (s *shell) solid() bool { return s.open == 0 && s.volume > 0 }
 func bodiesOf(m *mesh.Mesh) []*mesh.Mesh {
 	shells := shellsIn(m)
 	if len(shells) == 1 || len(m.Faces) < leastShell*len(shells) {
-		return []*mesh.Mesh{m}
+		return []*mesh.Mesh{outward(m)}
 	}
 	var solids []*shell
 	for i := range shells {
@@ -67,9 +67,20 @@ func bodiesOf(m *mesh.Mesh) []*mesh.Mesh {
 				b.Faces[j][k] = number[v] - 1
 			}
 		}
-		out[i] = b
+		out[i] = outward(b)
 	}
 	return out
+}
+
+// add counts the face f of m to s.
+func (s *shell) add(m *mesh.Mesh, f [3]uint32) {
+	a, b, c := at(m, f[0]), at(m, f[1]), at(m, f[2])
+	for k := range 3 {
+		s.box[0][k] = min(s.box[0][k], a[k], b[k], c[k])
+		s.box[1][k] = max(s.box[1][k], a[k], b[k], c[k])
+		s.open += edgeMark(f[k], f[(k+1)%3])
+	}
+	s.volume += a.dot(b.cross(c))
 }
 
 // holds tells whether the box of o lies within that of s.
@@ -119,17 +130,41 @@ func shellsIn(m *mesh.Mesh) []shell {
 	}
 	for _, f := range m.Faces {
 		s := &out[of(f)]
-		a, b, c := at(m, f[0]), at(m, f[1]), at(m, f[2])
 		if len(s.faces) == 0 {
-			s.box = [2]vec{a, a}
-		}
-		for k := range 3 {
-			s.box[0][k] = min(s.box[0][k], a[k], b[k], c[k])
-			s.box[1][k] = max(s.box[1][k], a[k], b[k], c[k])
-			s.open += edgeMark(f[k], f[(k+1)%3])
+			s.box = [2]vec{at(m, f[0]), at(m, f[0])}
 		}
 		s.faces = append(s.faces, f)
-		s.volume += a.dot(b.cross(c))
+		s.add(m, f)
 	}
 	return out
+}
+
+// outward returns a body that is closed but whose faces look inwards with its faces turned round, and others as they are.
+func outward(b *mesh.Mesh) *mesh.Mesh {
+	var s shell
+	for _, f := range b.Faces {
+		s.add(b, f)
+	}
+	if s.open != 0 || s.volume >= 0 {
+		return b
+	}
+	out := &mesh.Mesh{Vertices: b.Vertices, Faces: make([][3]uint32, len(b.Faces))}
+	for i, f := range b.Faces {
+		out.Faces[i] = [3]uint32{f[0], f[2], f[1]}
+	}
+	return out
+}
+
+// edgeMark returns a mark of an edge that changes sign with its direction.
+func edgeMark(a, b uint32) uint64 {
+	if a == b {
+		return 0
+	}
+	if a > b {
+		return -edgeMark(b, a)
+	}
+	x := uint64(a)<<32 | uint64(b)
+	x = (x ^ x>>31) * 0x9e3779b97f4a7c15
+	x = (x ^ x>>29) * 0xbf58476d1ce4e5b9
+	return x ^ x>>32
 }

@@ -105,7 +105,7 @@ func threadsOf(b *mesh.Mesh, opt Options) (found, tried []about) {
 	// It is the axis of most files, and tried wherever it may be: in the middle, or amid flanks.
 	const near = 0.1 // of the extent
 	likely := math.Hypot(l.mid[0], l.mid[1]) <= near*l.size || l.inside(plain).flanks(l.faces, false) >= l.least()
-	var known []frame
+	var known []frame // as l sees them
 	try := func(f frame) {
 		a := measureAbout(b, f, opt)
 		tried = append(tried, a)
@@ -113,7 +113,7 @@ func threadsOf(b *mesh.Mesh, opt Options) (found, tried []about) {
 			return slices.ContainsFunc(found, func(o about) bool { return o.has(a.f, t) })
 		})
 		if len(a.threads) > 0 {
-			found, known = append(found, a), append(known, a.f)
+			found, known = append(found, a), append(known, l.inside(a.f))
 		}
 	}
 	if likely {
@@ -121,15 +121,15 @@ func threadsOf(b *mesh.Mesh, opt Options) (found, tried []about) {
 	}
 	for _, scale := range scales {
 		for _, f := range l.axes(known, scale) {
-			if l.stillUnknown(f, known) {
-				try(f)
+			if f.flanks(l.unknown(known), l.smooth) >= l.least() { // what others explain by now is no reason to try it
+				try(l.outside(f))
 			}
 		}
 	}
 	if len(found) == 0 {
 		l = l.smoothed(b)
 		for _, f := range l.axes(nil, scales[0]) {
-			if try(f); len(found) > 0 {
+			if try(l.outside(f)); len(found) > 0 {
 				break
 			}
 		}
@@ -201,7 +201,7 @@ func report(list []about) Report {
 func measureAbout(m *mesh.Mesh, f frame, opt Options) about {
 	for round := 1; ; round++ {
 		pts := place(m, f)
-		secs, inside := cut(pts, m.Faces, f.reach)
+		secs := cut(pts, m.Faces, f.reach)
 		a := about{f: f, why: [2]string{whyTangled, whyTangled}}
 		if secs == nil {
 			return a
@@ -217,7 +217,7 @@ func measureAbout(m *mesh.Mesh, f frame, opt Options) about {
 			f = better
 			continue
 		}
-		if a.wall, a.wallZ = wall(pts, m.Faces, secs, inside); a.coiled() {
+		if a.wall, a.wallZ = wall(pts, m.Faces, secs); a.coiled() {
 			a.threads, a.why = nil, [2]string{whyCoil, whyCoil}
 		}
 		return a

@@ -10,29 +10,20 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// directions returns the directions in which an axis of the faces may point, best first: the mesh's own three, the flat ones given, and
+// directions returns the directions in which an axis of the faces may point, best first: the file's own, and
 // those about which the normals are spread evenly.
-func directions(faces []sample, flat []vec) []vec {
+func directions(faces []sample, own []vec) []vec {
 	const (
 		bins  = 48
 		most  = 5 // directions that are looked into
-		alike = 0.9994
 	)
-	var xx, xy, xz, yy, yz, zz float64
-	for i := range faces {
-		n := faces[i].n
-		xx, xy, xz = xx+n[0]*n[0], xy+n[0]*n[1], xz+n[0]*n[2]
-		yy, yz, zz = yy+n[1]*n[1], yz+n[1]*n[2], zz+n[2]*n[2]
-	}
-	list := append([]vec{{0, 0, 1}, {0, 1, 0}, {1, 0, 0}}, flat...)
-	list = append(list, principal(mat.NewSymDense(3, []float64{xx, xy, xz, xy, yy, yz, xz, yz, zz}))...)
 	type scored struct {
 		d     vec
 		score float64
 	}
 	var out []scored
-	for _, d := range list {
-		if slices.ContainsFunc(out, func(s scored) bool { return math.Abs(s.d.dot(d)) > alike }) {
+	for _, d := range append(slices.Clip(own), principal(faces)...) {
+		if slices.ContainsFunc(out, func(s scored) bool { return math.Abs(s.d.dot(d)) > straightest }) {
 			continue
 		}
 		var crowd [bins + 1]float64
@@ -163,8 +154,12 @@ func crossings(faces []sample, d, o vec, reach float64) []frame {
 	return out
 }
 
-// principal returns the principal directions of a symmetrical matrix.
-func principal(a *mat.SymDense) (out []vec) {
+// principal returns the principal directions of the normals.
+func principal(faces []sample) (out []vec) {
+	a := mat.NewSymDense(3, nil)
+	for i := range faces {
+		a.SymRankOne(a, 1, mat.NewVecDense(3, faces[i].n[:]))
+	}
 	var e mat.EigenSym
 	if !e.Factorize(a, true) {
 		return nil

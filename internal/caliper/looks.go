@@ -117,14 +117,5 @@ func (l *looks) unknown(known []frame) []sample {
 	return out
 }
 
-// stillUnknown tells whether f, a guess, explains faces that the frames known do not.
-func (l *looks) stillUnknown(f frame, known []frame) bool {
-	inner := make([]frame, len(known))
-	for i, k := range known {
-		inner[i] = l.inside(k)
-	}
-	return l.inside(f).flanks(l.unknown(inner), l.smooth) >= l.least()
-}
-
 // least is how much must be flanks about a guess.
 func (l *looks) least() float64 { return leastFlank*float64(len(l.faces)) + 12 }

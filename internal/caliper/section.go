@@ -87,13 +87,11 @@ func (s *section) aim(theta float64) {
 	s.sin, s.cos = math.Sincos(theta)
 }
 
-// cut cuts the faces with a standing set of half planes; each face meets only those within its own angle. inside
-// tells that the mesh is closed and its faces look inwards; in the sections they are turned round then. There are no sections of a
+// cut cuts the faces with a standing set of half planes; each face meets only those within its own angle. There are no sections of a
 // mesh whose faces meet too many. What lies farther than reach from the axis is left out.
-func cut(pts []place3, faces [][3]uint32, reach float64) (secs []section, inside bool) {
-	secs = sectionAngles()
+func cut(pts []place3, faces [][3]uint32, reach float64) []section {
+	secs := sectionAngles()
 	left := max(mostMet*len(faces), fewPieces)
-	var volume float64
 	turns := make([]float64, len(secs))
 	for i := range secs {
 		turns[i] = turnOf(secs[i].cos, secs[i].sin)
@@ -107,10 +105,9 @@ func cut(pts []place3, faces [][3]uint32, reach float64) (secs []section, inside
 	}
 	for _, f := range faces {
 		if left < 0 {
-			return nil, false
+			return nil
 		}
 		p, q, r := &pts[f[0]], &pts[f[1]], &pts[f[2]]
-		volume += p.x*(q.y*r.z-q.z*r.y) + p.y*(q.z*r.x-q.x*r.z) + p.z*(q.x*r.y-q.y*r.x)
 		if min(p.r, q.r, r.r) > reach {
 			continue
 		}
@@ -132,12 +129,6 @@ func cut(pts []place3, faces [][3]uint32, reach float64) (secs []section, inside
 			between(0, 4, f)
 		}
 	}
-	inside = volume < 0 && closed(faces)
-	if inside {
-		for i := range secs {
-			secs[i].in, secs[i].out = secs[i].out, secs[i].in
-		}
-	}
 	// What is seen from either side is parted from the rest.
 	var both sync.WaitGroup
 	both.Go(func() {
@@ -149,32 +140,7 @@ func cut(pts []place3, faces [][3]uint32, reach float64) (secs []section, inside
 		secs[i].in, secs[i].inRest = outermost(secs[i].in, -1)
 	}
 	both.Wait()
-	return secs, inside
-}
-
-// closed tells whether each edge is run once each way: then any sum of signed marks of the edges is nothing.
-func closed(faces [][3]uint32) bool {
-	var open uint64
-	for _, f := range faces {
-		for k := range 3 {
-			open += edgeMark(f[k], f[(k+1)%3])
-		}
-	}
-	return open == 0
-}
-
-// edgeMark returns a mark of an edge that changes sign with its direction.
-func edgeMark(a, b uint32) uint64 {
-	if a == b {
-		return 0
-	}
-	if a > b {
-		return -edgeMark(b, a)
-	}
-	x := uint64(a)<<32 | uint64(b)
-	x = (x ^ x>>31) * 0x9e3779b97f4a7c15
-	x = (x ^ x>>29) * 0xbf58476d1ce4e5b9
-	return x ^ x>>32
+	return secs
 }
 
 // take adds the piece of face f that the half plane cuts, if any.

@@ -26,7 +26,7 @@ type nearPair struct {
 //
 // The sections give the places where the wall is thin; from the thinnest of them the nearest points of the two
 // surfaces are then sought in space, going to and fro between the faces around.
-func wall(pts []place3, faces [][3]uint32, secs []section, inside bool) (least, z float64) {
+func wall(pts []place3, faces [][3]uint32, secs []section) (least, z float64) {
 	best := math.Inf(1)
 	budget := wallPairs
 	var pairs []nearPair
@@ -44,9 +44,11 @@ func wall(pts []place3, faces [][3]uint32, secs []section, inside bool) (least, 
 	slices.SortStableFunc(pairs, func(a, b nearPair) int { return cmp.Compare(a.dist, b.dist) })
 	pairs = pairs[:min(len(pairs), wallTries)]
 	least, z = pairs[0].dist, (pairs[0].inZ+pairs[0].outZ)/2
-	for i, found := range toAndFro(pts, faces, secs, pairs, inside) {
-		if found < least {
-			least, z = found, (pairs[i].inZ+pairs[i].outZ)/2
+	sh := shellsOf(secs)
+	for _, p := range pairs {
+		in, out := sh.around(p, pts, faces, &secs[p.sec])
+		if found := p.toAndFro(in, out, &secs[p.sec]); found < least {
+			least, z = found, (p.inZ+p.outZ)/2
 		}
 	}
 	return least, z

@@ -55,74 +55,57 @@ func (sh *shells) has(zLo, zHi, rLo, rHi, slack float64) (in, out bool) {
 	return in, out
 }
 
-// local is the faces about one nearest pair.
-type local struct{ in, out [][3]vec }
-
-// toAndFro goes, from each pair, to the nearest point of the one surface and back to that of the other until it
-// gains no more, and returns the distances.
-func toAndFro(pts []place3, faces [][3]uint32, secs []section, pairs []nearPair, inside bool) []float64 {
-	about := make([]local, len(pairs))
-	centres := make([]vec, len(pairs))
-	reach := make([]float64, len(pairs))
-	for i, p := range pairs {
-		s := secs[p.sec]
-		r := (p.inR + p.outR) / 2
-		centres[i] = vec{r * s.cos, r * s.sin, (p.inZ + p.outZ) / 2}
-		const widths = 1.6 // how far around the pair faces are looked at, in walls
-		reach[i] = widths * p.dist
-	}
-	sh := shellsOf(secs)
+// around returns the faces of the two surfaces around a nearest pair of the section s.
+func (sh *shells) around(p nearPair, pts []place3, faces [][3]uint32, s *section) (in, out [][3]vec) {
+	const (
+		widths = 1.6  // how far around the pair faces are looked at, in walls
+		most   = 4000 // faces kept a side: a bound for hostile meshes
+		slack  = 0.02 // of the wall: what the sections may have missed
+	)
+	r, d := (p.inR+p.outR)/2, widths*p.dist
+	o := vec{r * s.cos, r * s.sin, (p.inZ + p.outZ) / 2}
 	for _, f := range faces {
 		a, b, c := &pts[f[0]], &pts[f[1]], &pts[f[2]]
 		zLo, zHi := min(a.z, b.z, c.z), max(a.z, b.z, c.z)
-		for i := range pairs {
-			o, d := centres[i], reach[i]
-			if zLo > o[2]+d || zHi < o[2]-d ||
-				min(a.x, b.x, c.x) > o[0]+d || max(a.x, b.x, c.x) < o[0]-d ||
-				min(a.y, b.y, c.y) > o[1]+d || max(a.y, b.y, c.y) < o[1]-d {
-				continue
-			}
-			t := [3]vec{{a.x, a.y, a.z}, {b.x, b.y, b.z}, {c.x, c.y, c.z}}
-			n := t[1].minus(t[0]).cross(t[2].minus(t[0]))
-			x, y := a.x+b.x+c.x, a.y+b.y+c.y // the way out from the axis, where the face is
-			facing := n[0]*x + n[1]*y
-			if inside {
-				facing = -facing
-			}
-			l := math.Hypot(x, y) * n.length()
-			const most = 4000  // faces kept a side: a bound for hostile meshes
-			const slack = 0.02 // of the wall: what the sections may have missed
-			isIn, isOut := sh.has(zLo, zHi, min(a.r, b.r, c.r), max(a.r, b.r, c.r), slack*pairs[i].dist)
-			if isOut && facing > leastFacing*l && len(about[i].out) < most {
-				about[i].out = append(about[i].out, t)
-			}
-			if isIn && facing < -leastFacing*l && len(about[i].in) < most {
-				about[i].in = append(about[i].in, t)
-			}
+		if zLo > o[2]+d || zHi < o[2]-d ||
+			min(a.x, b.x, c.x) > o[0]+d || max(a.x, b.x, c.x) < o[0]-d ||
+			min(a.y, b.y, c.y) > o[1]+d || max(a.y, b.y, c.y) < o[1]-d {
+			continue
+		}
+		t := [3]vec{{a.x, a.y, a.z}, {b.x, b.y, b.z}, {c.x, c.y, c.z}}
+		n := t[1].minus(t[0]).cross(t[2].minus(t[0]))
+		x, y := a.x+b.x+c.x, a.y+b.y+c.y // the way out from the axis, where the face is
+		facing := n[0]*x + n[1]*y
+		least := leastFacing * math.Hypot(x, y) * n.length()
+		isIn, isOut := sh.has(zLo, zHi, min(a.r, b.r, c.r), max(a.r, b.r, c.r), slack*p.dist)
+		if isOut && facing > least && len(out) < most {
+			out = append(out, t)
+		}
+		if isIn && facing < -least && len(in) < most {
+			in = append(in, t)
 		}
 	}
-	out := make([]float64, len(pairs))
-	for i, p := range pairs {
-		s := secs[p.sec]
-		out[i] = p.dist
-		at := vec{p.inR * s.cos, p.inR * s.sin, p.inZ}
-		dist := p.dist
-		for range wallSteps {
-			over, d1 := nearestOf(about[i].out, at, 1.001*dist)
-			back, d2 := nearestOf(about[i].in, over, 1.001*d1)
-			if math.IsInf(d1, 0) || math.IsInf(d2, 0) {
-				break
-			}
-			gain := dist - d2
-			dist, at = min(dist, d2), back
-			const leastGain = 1e-5 // mm a step: more steps would not reach a micrometre
-			if gain < leastGain {
-				break
-			}
+	return in, out
+}
+
+// toAndFro goes from a pair to the nearest point of the one surface and back to that of the other until it gains no more, and
+// returns the distance.
+func (p nearPair) toAndFro(in, out [][3]vec, s *section) float64 {
+	const leastGain = 1e-5 // mm a step: more steps would not reach a micrometre
+	at, dist := vec{p.inR * s.cos, p.inR * s.sin, p.inZ}, p.dist
+	for range wallSteps {
+		over, d1 := nearestOf(out, at, 1.001*dist)
+		back, d2 := nearestOf(in, over, 1.001*d1)
+		if math.IsInf(d1, 0) || math.IsInf(d2, 0) {
+			break
 		}
-		out[i] = min(out[i], dist)
+		gain := dist - d2
+		dist, at = min(dist, d2), back
+		if gain < leastGain {
+			break
+		}
 	}
-	return out
+	return dist
 }
 
 // nearestOf returns the point of the faces that is nearest to p, looking no farther than within.
