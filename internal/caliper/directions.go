@@ -14,8 +14,8 @@ import (
 // those about which the normals are spread evenly.
 func directions(faces []sample, own []vec) []vec {
 	const (
-		bins  = 48
-		most  = 5 // directions that are looked into
+		bins = 48
+		most = 5 // directions that are looked into
 	)
 	type scored struct {
 		d     vec

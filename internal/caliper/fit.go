@@ -75,7 +75,8 @@ const (
 
 // fitThread fits a thread to the swings of s, or says why there is none. It returns the lines that meet its flanks with it.
 func fitThread(s *site) (fitted, []line, string) {
-	lines, ws := s.seen(), s.swings
+	// The lines that meet the wall.
+	lines := slices.DeleteFunc(slices.Clone(s.lines), func(l line) bool { return len(l.spots) == 0 })
 	t := fitted{depth: s.size, band: usualBand}
 	could, why := t.start(s)
 	if why != "" {
@@ -84,7 +85,7 @@ func fitThread(s *site) (fitted, []line, string) {
 	everywhere := [2]float64{t.zMid - t.zHalf - t.pitch, t.zMid + t.zHalf + t.pitch}
 	some := lines
 	const many = 10 // swings a section: then half of the sections will do at first
-	if len(ws) > many*len(lines) {
+	if len(s.swings) > many*len(lines) {
 		some = nil
 		for i := 0; i < len(lines); i += 2 {
 			some = append(some, lines[i])
@@ -147,11 +148,6 @@ func (t *fitted) covered(lines []line) float64 {
 	return sum / (ways * points * 2 * t.band * t.depth * (t.full[1] - t.full[0]) / t.pitch * float64(len(lines)))
 }
 
-// seen are the lines that meet the wall.
-func (s *site) seen() []line {
-	return slices.DeleteFunc(slices.Clone(s.lines), func(l line) bool { return len(l.spots) == 0 })
-}
-
 // differs returns how far, on the radius, t and o lie apart at most, about.
 func (t *fitted) differs(o *fitted) float64 {
 	d := math.Abs(t.cone-o.cone) * t.zHalf
@@ -167,13 +163,6 @@ const (
 	usualBand = 0.28
 	LeastBand = usualBand / 2
 )
-
-// flankSpot is a place on a flank with the length on the radius that it stands for.
-type flankSpot struct {
-	l            *line
-	z, r, weight float64
-	left         float64 // how far above the fit it stands
-}
 
 // The unknowns of the fit, in the order of their columns.
 const (
@@ -274,79 +263,8 @@ func (t *fitted) refine(lines []line, within [2]float64) string {
 	return ""
 }
 
-// circle is the roughness, in depths, below which nothing stands off a circle and no noise is looked for.
-const circle = 5e-3
-
 // leastGate is the least distance from the fit, in depths, at which a spot is left out.
 const leastGate = 1e-3
-
-// findOut finds how far out each section stands, from the flanks that lie within wide of the fit: one that is farther out has its up
-// flanks lower and its down flanks higher. What an axis that stands elsewhere, or another radius, would explain is no part of it.
-func (t *fitted) findOut(lines []line, spots []flankSpot, wide float64) {
-	var sums [sections]system
-	for i := range sums {
-		sums[i].n = 2
-	}
-	for i := range spots {
-		if s := &spots[i]; math.Abs(s.left) <= wide {
-			k, e, _ := t.equation(s)
-			sums[s.l.sec].add([]float64{-t.flanks[k].run, 1}, e, s.weight)
-		}
-	}
-	plain := system{n: 3}
-	var found [sections]bool
-	var out [sections]float64
-	for i := range lines {
-		l := &lines[i]
-		if x, ok := sums[l.sec].solve(); ok {
-			found[l.sec], out[l.sec] = true, x[0]
-			if t.out != nil {
-				out[l.sec] += t.out[l.sec]
-			}
-			plain.add([]float64{1, l.cos, l.sin}, out[l.sec], 1)
-		}
-	}
-	x, ok := plain.solve()
-	if !ok {
-		return
-	}
-	t.out = make([]float64, sections)
-	for _, l := range lines {
-		if found[l.sec] {
-			t.out[l.sec] = out[l.sec] - x[0] - x[1]*l.cos - x[2]*l.sin
-		}
-	}
-}
-
-// flankSpots returns two points (those of Gauss) of each piece of flank within the band about the pitch cone.
-func (t *fitted) flankSpots(lines []line, within [2]float64) []flankSpot {
-	out := make([]flankSpot, 0, 64*len(lines))
-	limit := t.band * t.depth
-	for i := range lines {
-		l := &lines[i]
-		for _, p := range l.pieces {
-			if p.z1 <= p.z0 || p.z0 > within[1] || p.z1 < within[0] {
-				continue
-			}
-			w0 := t.onAxis(l, p.z0, p.m0) - t.radius
-			w1 := t.onAxis(l, p.z1, p.m1) - t.radius
-			// The share of the piece within the band.
-			from, to := (-limit-w0)/(w1-w0), (limit-w0)/(w1-w0)
-			from, to = min(from, to), max(from, to)
-			from = max(from, 0, (within[0]-p.z0)/(p.z1-p.z0))
-			to = min(to, 1, (within[1]-p.z0)/(p.z1-p.z0))
-			if !(to > from) {
-				continue
-			}
-			const gauss = 0.21132486540518712 // (1 - 1/sqrt 3) / 2
-			for _, g := range [2]float64{gauss, 1 - gauss} {
-				u := from + g*(to-from)
-				out = append(out, flankSpot{l: l, z: p.z0 + u*(p.z1-p.z0), r: p.m0 + u*(p.m1-p.m0), weight: (to - from) * math.Abs(w1-w0)})
-			}
-		}
-	}
-	return out
-}
 
 // pitchRadius returns the radius, at zMid, of the cone on which ridge and groove are equally wide along the axis.
 //

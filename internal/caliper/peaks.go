@@ -12,7 +12,7 @@ type peak struct{ r, u, noise float64 }
 
 // extremes returns the largest and smallest of the full form: the mean over all sections and turns of each one's extreme, those
 // far off the rest left out.
-func (t *fitted) extremes(lines []line, from, to float64) (high, low peak, ok bool) {
+func (t *fitted) extremes(lines []line) (high, low peak, ok bool) {
 	up, down := t.flanks[0], t.flanks[1]
 	// The middle of the ridge lies half way from an up flank to the next down flank, on the pitch cone.
 	w := t.pitchRadius()
@@ -23,9 +23,9 @@ func (t *fitted) extremes(lines []line, from, to float64) (high, low peak, ok bo
 		gap += t.pitch
 	}
 	ridge := (zUp + gap/2 - up.z0) / t.pitch
-	for _, quarter := range []float64{0.25, 0.12, 0} {
-		highs := t.peaks(lines, ridge, quarter, from, to, 1)
-		lows := t.peaks(lines, ridge+0.5, quarter, from, to, -1)
+	for _, share := range []float64{0.25, 0.12, 0} { // less on less than a turn
+		highs := t.peaks(lines, ridge, share, 1)
+		lows := t.peaks(lines, ridge+0.5, share, -1)
 		if len(highs) >= len(lines)/4 && len(lows) >= len(lines)/4 {
 			return t.peak(highs, t.crest, 1), t.peak(lows, t.root, -1), true
 		}
@@ -35,7 +35,7 @@ func (t *fitted) extremes(lines []line, from, to float64) (high, low peak, ok bo
 
 // peaks returns the largest (side 1) or smallest radius of each ridge (groove) whose middle, with a share of a pitch
 // each way, lies within the full form. middle is its phase above the up flank.
-func (t *fitted) peaks(lines []line, middle, share, from, to, side float64) []float64 {
+func (t *fitted) peaks(lines []line, middle, share, side float64) []float64 {
 	var out []float64
 	for i := range lines {
 		l := &lines[i]
@@ -46,7 +46,7 @@ func (t *fitted) peaks(lines []line, middle, share, from, to, side float64) []fl
 				return
 			}
 			z := t.flanks[0].z0 + t.pitch*(turn+middle+float64(t.turn)*l.theta/(2*math.Pi))
-			if z-share*t.pitch >= from && z+share*t.pitch <= to {
+			if z-share*t.pitch >= t.full[0] && z+share*t.pitch <= t.full[1] {
 				out = append(out, side*best)
 			}
 		}

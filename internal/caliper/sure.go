@@ -173,25 +173,6 @@ func (t *fitted) sure(th *Thread, lines []line, half *fitted, high, low peak) {
 	}
 }
 
-// unround returns how much wider than the mean the thread is at most as an oval, on the radius, and how far the sections usually
-// stand off that.
-func (t *fitted) unround(lines []line) (oval, worn float64) {
-	if t.out == nil {
-		return 0, 0
-	}
-	twice := system{n: 2}
-	wave := func(l *line) []float64 { return []float64{l.cos*l.cos - l.sin*l.sin, 2 * l.cos * l.sin} }
-	for i := range lines {
-		twice.add(wave(&lines[i]), t.out[lines[i].sec], 1)
-	}
-	x, _ := twice.solve()
-	for i := range lines {
-		w := wave(&lines[i])
-		worn = hypot(worn, t.out[lines[i].sec]-x[0]*w[0]-x[1]*w[1])
-	}
-	return hypot(x[0], x[1]), worn / math.Sqrt(float64(len(lines)))
-}
-
 func hypot(xs ...float64) float64 {
 	sum := 0.0
 	for _, x := range xs {

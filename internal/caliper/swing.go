@@ -257,38 +257,11 @@ func likeSwings(lines []line, t train, taken []train) []swing {
 	return slices.DeleteFunc(all, func(w swing) bool { return !stretch.has(w.zMid) })
 }
 
-// median returns the median of xs (of an even number the upper of the middle two), whose order it changes; NaN of nothing.
+// median returns the median of xs (of an even number the upper of the middle two), which it sorts; NaN of nothing.
 func median(xs []float64) float64 {
 	if len(xs) == 0 {
 		return math.NaN()
 	}
-	k := len(xs) / 2
-	for lo, hi := 0, len(xs)-1; lo < hi; {
-		pivot := middle(xs[lo], xs[(lo+hi)/2], xs[hi])
-		i, j := lo, hi
-		for i <= j {
-			for xs[i] < pivot {
-				i++
-			}
-			for xs[j] > pivot {
-				j--
-			}
-			if i <= j {
-				xs[i], xs[j] = xs[j], xs[i]
-				i++
-				j--
-			}
-		}
-		switch {
-		case k <= j:
-			hi = j
-		case k >= i:
-			lo = i
-		default:
-			return xs[k]
-		}
-	}
-	return xs[k]
+	slices.Sort(xs)
+	return xs[len(xs)/2]
 }
-
-func middle(a, b, c float64) float64 { return max(min(a, b), min(max(a, b), c)) }
