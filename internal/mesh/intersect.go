@@ -83,13 +83,13 @@ func crossings(m *Mesh, places []gridVec, wanted func(i int) bool) (found [][2]i
 	searches := []search{{left: share}}
 	var all sync.WaitGroup
 	if tree.root().leaf() {
-		searches[0].gridMesh = gridMesh{places, triangles}
+		searches[0].gridMesh = gridMesh{triangles}
 		tree.within(tree.root(), searches[0].visit)
 	} else { // in two halves and between them
 		low, high := tree.root().halves()
 		searches = make([]search, 3)
 		for k := range searches {
-			searches[k].gridMesh, searches[k].left = gridMesh{places, triangles}, share
+			searches[k].gridMesh, searches[k].left = gridMesh{triangles}, share
 		}
 		all.Go(func() { tree.within(low, searches[0].visit) })
 		all.Go(func() { tree.within(high, searches[1].visit) })
@@ -116,7 +116,7 @@ type search struct {
 func (c *search) visit(a, b int32) bool {
 	c.left--
 	t, u := &c.triangles[a], &c.triangles[b]
-	if c.meet(t, u) {
+	if t.meet(u) {
 		c.found = append(c.found, [2]int{min(t.face, u.face), max(t.face, u.face)})
 	}
 	return c.left >= 0 && len(c.found) < mostCrossings
@@ -135,10 +135,7 @@ func (m *Mesh) toGrid() []gridVec {
 }
 
 // gridMesh is a mesh in grid steps.
-type gridMesh struct {
-	places    []gridVec
-	triangles []gridTriangle
-}
+type gridMesh struct{ triangles []gridTriangle }
 
 // gridTriangle is a face in grid steps.
 type gridTriangle struct {
@@ -189,7 +186,7 @@ func (t *gridTriangle) side(p gridVec) int {
 //   - a corner meet elsewhere only if a ray from it runs through both, and it leaves one of the two, which is convex,
 //     through the far edge while it is in the other: so one's far edge meets the other;
 //   - nothing meet only if an edge of one meets the other.
-func (gridMesh) meet(t, u *gridTriangle) bool {
+func (t *gridTriangle) meet(u *gridTriangle) bool {
 	var mine, theirs [3]int // the corners that coincide
 	shared := 0
 	for i := range 3 {
@@ -289,51 +286,18 @@ func (t *gridTriangle) crossedBy(a, b gridVec, sideA, sideB int) bool {
 	return true
 }
 
-// crossedInPlane is crossedBy for a segment that lies in the triangle's plane.
+// crossedInPlane is crossedBy for a segment that lies in the triangle's plane: they are apart where the line of an edge of the triangle
+// has the segment beyond it, or the line of the segment has the triangle on one side.
 func (t *gridTriangle) crossedInPlane(a, b gridVec) bool {
 	axis := t.normal().widest()
-	if t.holdsInPlane(a, axis) {
-		return true // and a segment that begins outside must cross an edge to come in
-	}
-	for i := range 3 {
-		if segmentsMeet(a, b, t.p[i], t.p[(i+1)%3], axis) {
-			return true
-		}
-	}
-	return false
-}
-
-// holdsInPlane says whether the triangle holds a place in its plane, edges included.
-func (t *gridTriangle) holdsInPlane(p gridVec, axis int) bool {
-	var left, right bool
-	for i := range 3 {
-		switch turn(t.p[i], t.p[(i+1)%3], p, axis) {
-		case 1:
-			left = true
-		case -1:
-			right = true
-		}
-	}
-	return !left || !right
-}
-
-// segmentsMeet says whether two closed segments in one plane meet, seen along an axis.
-func segmentsMeet(a, b, c, d gridVec, axis int) bool {
-	abc, abd := turn(a, b, c, axis), turn(a, b, d, axis)
-	cda, cdb := turn(c, d, a, axis), turn(c, d, b, axis)
-	if abc*abd < 0 && cda*cdb < 0 {
-		return true
-	}
-	return abc == 0 && between(a, b, c, axis) || abd == 0 && between(a, b, d, axis) ||
-		cda == 0 && between(c, d, a, axis) || cdb == 0 && between(c, d, b, axis)
-}
-
-// between says whether p, on the line of a and b, is on the segment.
-func between(a, b, p gridVec, axis int) bool {
-	for k := range 3 {
-		if k != axis && (p[k] < min(a[k], b[k]) || p[k] > max(a[k], b[k])) {
+	sides := 0
+	for i, p := range t.p {
+		q := t.p[(i+1)%3]
+		outside := -turn(p, q, t.p[(i+2)%3], axis)
+		if turn(p, q, a, axis) == outside && turn(p, q, b, axis) == outside {
 			return false
 		}
+		sides += turn(a, b, p, axis)
 	}
-	return true
+	return sides != 3 && sides != -3
 }

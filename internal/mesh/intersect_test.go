@@ -135,6 +135,7 @@ func TestSelfIntersectionsOfTwoFaces(t *testing.T) {
 		{"shares a corner, edge inside", [3]Vec{{0, 0, 0}, {1, 1, 0}, {1, 1, 3}}, true},
 		{"shares a corner, edge runs across", [3]Vec{{0, 0, 0}, {9, 9, 0}, {1, 1, 3}}, true},
 		{"shares a corner, edge on an edge", [3]Vec{{0, 0, 0}, {2, 0, 0}, {1, 0, 3}}, true},
+		{"shares a corner, beside it, edge on an edge", [3]Vec{{0, 0, 0}, {0, 2, 0}, {-2, 0, 1}}, true},
 		{"shares a corner, in one plane, overlaps", [3]Vec{{0, 0, 0}, {3, 1, 0}, {1, 3, 0}}, true},
 		{"shares a corner, in one plane, apart", [3]Vec{{0, 0, 0}, {-3, -1, 0}, {-1, -3, 0}}, false},
 		{"no area", [3]Vec{{1, 1, -1}, {1, 1, 0}, {1, 1, 1}}, false},

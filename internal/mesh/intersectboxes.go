@@ -21,10 +21,9 @@ func boxOf(a gridVec, more ...gridVec) gridBox {
 	return box
 }
 
-// overlap says whether two boxes have a place in common.
+// overlap says whether two boxes have a place in common: whether no difference is negative, asked of all at once.
 func (a *gridBox) overlap(b *gridBox) bool {
-	return a.lo[0] <= b.hi[0] && b.lo[0] <= a.hi[0] && a.lo[1] <= b.hi[1] && b.lo[1] <= a.hi[1] &&
-		a.lo[2] <= b.hi[2] && b.lo[2] <= a.hi[2]
+	return (b.hi[0]-a.lo[0])|(a.hi[0]-b.lo[0])|(b.hi[1]-a.lo[1])|(a.hi[1]-b.lo[1])|(b.hi[2]-a.lo[2])|(a.hi[2]-b.lo[2]) >= 0
 }
 
 // widen stretches a box over another.
@@ -172,12 +171,20 @@ func (t *boxTree) across(a, b node, visit func(a, b int32) bool) bool {
 		low, high := a.halves()
 		return t.across(low, b, visit) && t.across(high, b, visit)
 	}
+	var near [few]*boxed // of b, near to a
+	n := 0
+	for j := b.from; j < b.to; j++ {
+		if t.all[j].overlap(&t.around[a.i]) {
+			near[n] = &t.all[j]
+			n++
+		}
+	}
 	for i := a.from; i < a.to; i++ {
 		if !t.all[i].overlap(&t.around[b.i]) {
 			continue
 		}
-		for j := b.from; j < b.to; j++ {
-			if t.all[i].overlap(&t.all[j].gridBox) && !visit(t.all[i].of, t.all[j].of) {
+		for _, other := range near[:n] {
+			if t.all[i].overlap(&other.gridBox) && !visit(t.all[i].of, other.of) {
 				return false
 			}
 		}
