@@ -139,9 +139,8 @@ func (f frame) amid(part, faces []sample, plain bool) (near []sample, reach floa
 	var mid vec
 	var arm, n float64
 	for i := range part {
-		s := &part[i]
-		if share, along := f.passes(s); share < passShare && (along > straight || plain) && along < square {
-			p := s.p.minus(f.o)
+		if _, is := f.mayHave(&part[i], plain); is {
+			p := part[i].p.minus(f.o)
 			z := p.dot(f.d)
 			mid = mid.plus(f.d.times(z))
 			arm += p.minus(f.d.times(z)).length()
@@ -151,6 +150,12 @@ func (f frame) amid(part, faces []sample, plain bool) (near []sample, reach floa
 	const wide = 1.7 // of the way to the axis
 	reach = wide * arm / n
 	return around(faces, f.o.plus(mid.times(1/n)), reach), reach
+}
+
+// mayHave tells whether s may be of a flank about f (with plain, or of a wall along it), and how far off its normal passes.
+func (f frame) mayHave(s *sample, plain bool) (share float64, is bool) {
+	share, along := f.passes(s)
+	return share, share < passShare && (along > straight || plain) && along < square
 }
 
 // near tells whether two frames of looks are about one axis.
@@ -168,9 +173,8 @@ func (f frame) flanks(faces []sample, plain bool) float64 {
 	var seen [sectors]bool
 	var sum float64
 	for i := range faces {
-		s := &faces[i]
-		if share, along := f.passes(s); share < passShare && (along > straight || plain) && along < square {
-			p := s.p.minus(f.o)
+		if share, is := f.mayHave(&faces[i], plain); is {
+			p := faces[i].p.minus(f.o)
 			if turn := turnOf(p.dot(f.e1), p.dot(f.e2)); turn >= 0 {
 				sum += 1 / (1 + share*share/(near*near))
 				seen[int(turn*sectors/4)%sectors] = true

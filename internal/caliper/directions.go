@@ -81,28 +81,19 @@ func planes(faces []sample) []vec {
 // crossings returns the frames along d within reach of o by which many normals pass, seen along d: pairs of them vote for where they cross.
 func crossings(faces []sample, d, o vec, reach float64) []frame {
 	const (
-		cells  = 50 // each way from o
-		most   = 8
-		least  = 6 // votes
-		aslant = 0.15
+		cells = 50 // each way from o
+		most  = 8
+		least = 6 // votes
 	)
 	pairs := min(8*len(faces), 4000)
 	base := newFrame(vec{}, d)
 	ox, oy := o.dot(base.e1), o.dot(base.e2)
-	type ray struct{ x, y, u, v float64 }
-	var rays []ray
-	for i := range faces {
-		s := &faces[i]
-		u, v := s.n.dot(base.e1), s.n.dot(base.e2)
-		if l := math.Hypot(u, v); l > aslant {
-			rays = append(rays, ray{s.p.dot(base.e1) - ox, s.p.dot(base.e2) - oy, u / l, v / l})
-		}
-	}
+	rays := raysOf(faces, base, ox, oy)
 	if len(rays) < 2*least {
 		return nil
 	}
 	const wide = 2*cells + 3
-	votes := make([]int32, wide*wide)
+	votes := make([]int, wide*wide)
 	cell := func(x float64) int { return int(math.Round(x/reach*cells)) + cells + 1 }
 	// The same numbers in every run, without a source of chance: multiples of the golden ratio.
 	at := uint64(0)
@@ -122,27 +113,9 @@ func crossings(faces []sample, d, o vec, reach float64) []frame {
 			votes[cell(y)*wide+cell(x)]++
 		}
 	}
-	type peak struct{ at, votes int }
-	var peaks []peak
-	for y := 1; y < wide-1; y++ {
-		for x := 1; x < wide-1; x++ {
-			i := y*wide + x
-			if votes[i] == 0 {
-				continue
-			}
-			sum := 0
-			for _, j := range []int{-wide - 1, -wide, -wide + 1, -1, 0, 1, wide - 1, wide, wide + 1} {
-				sum += int(votes[i+j])
-			}
-			if sum >= least {
-				peaks = append(peaks, peak{i, sum})
-			}
-		}
-	}
-	slices.SortStableFunc(peaks, func(a, b peak) int { return cmp.Compare(b.votes, a.votes) })
 	var out []frame
-	for _, p := range peaks {
-		x, y := float64(p.at%wide-cells-1)*reach/cells, float64(p.at/wide-cells-1)*reach/cells
+	for _, i := range loudest(votes, wide, least) {
+		x, y := float64(i%wide-cells-1)*reach/cells, float64(i/wide-cells-1)*reach/cells
 		at := base.e1.times(ox + x).plus(base.e2.times(oy + y))
 		if !slices.ContainsFunc(out, func(f frame) bool { return f.o.minus(at).length() < 4*reach/cells }) {
 			out = append(out, newFrame(at, d))
@@ -152,6 +125,41 @@ func crossings(faces []sample, d, o vec, reach float64) []frame {
 		}
 	}
 	return out
+}
+
+// ray is a normal seen along a direction: a place, and a unit vector.
+type ray struct{ x, y, u, v float64 }
+
+// raysOf returns the normals seen along the axis of base, from the place (ox, oy), but those that point along it.
+func raysOf(faces []sample, base frame, ox, oy float64) (rays []ray) {
+	const aslant = 0.15
+	for i := range faces {
+		s := &faces[i]
+		u, v := s.n.dot(base.e1), s.n.dot(base.e2)
+		if l := math.Hypot(u, v); l > aslant {
+			rays = append(rays, ray{s.p.dot(base.e1) - ox, s.p.dot(base.e2) - oy, u / l, v / l})
+		}
+	}
+	return rays
+}
+
+// loudest returns the cells that have, with the eight around, at least so many votes, those with the most first. Cells are in rows so
+// wide; there are no votes at the rim.
+func loudest(votes []int, wide, least int) (cells []int) {
+	sums := make([]int, len(votes))
+	for i, n := range votes {
+		if n == 0 {
+			continue
+		}
+		for _, j := range []int{i - wide, i, i + wide} {
+			sums[i] += votes[j-1] + votes[j] + votes[j+1]
+		}
+		if sums[i] >= least {
+			cells = append(cells, i)
+		}
+	}
+	slices.SortStableFunc(cells, func(a, b int) int { return cmp.Compare(sums[b], sums[a]) })
+	return cells
 }
 
 // principal returns the principal directions of the normals.

@@ -17,7 +17,6 @@ type flank struct{ z0, run float64 }
 
 // fitted is a thread as fitted, z and r in the frame of the cut. Index 0 of flanks is up, 1 is down.
 type fitted struct {
-	ok    bool
 	pitch float64
 	// turn is starts with the sign of the hand.
 	turn   int
@@ -113,21 +112,18 @@ func fitThread(s *site) (fitted, []line, string) {
 		if better.refine(lines, t.full) != "" {
 			break
 		}
-		if better.differs(&t) < formShare/4*t.depth {
-			t = better
+		same := better.differs(&t) < formShare/4*t.depth
+		if t = better; same {
 			break
 		}
-		better.full = better.fullForm(lines)
-		moved := math.Abs(better.full[0]-t.full[0]) + math.Abs(better.full[1]-t.full[1])
-		t = better
-		if moved < settled*t.pitch {
+		t.full = t.fullForm(lines)
+		if math.Abs(better.full[0]-t.full[0])+math.Abs(better.full[1]-t.full[1]) < settled*t.pitch {
 			break
 		}
 	}
 	if !(t.covered(lines) > leastCover) {
 		return fitted{}, nil, whyRagged
 	}
-	t.ok = true
 	return t, lines, ""
 }
 
@@ -195,6 +191,21 @@ func (t *fitted) equation(s *flankSpot) (k int, left float64, row [maxUnknowns]f
 	return k, left, row
 }
 
+// change moves t by a step of its unknowns, and tells whether it is still a thread.
+func (t *fitted) change(x [maxUnknowns]float64) bool {
+	for k := range t.flanks {
+		t.flanks[k].z0 += x[ofZ0+k]
+		t.flanks[k].run += x[ofRun+k]
+	}
+	t.pitch += x[ofPitch]
+	t.cone += x[ofCone]
+	t.offX += x[ofOff]
+	t.offY += x[ofOff+1]
+	t.tiltX += x[ofTilt]
+	t.tiltY += x[ofTilt+1]
+	return t.pitch > 0 && t.flanks[0].run > 0 && t.flanks[1].run < 0
+}
+
 // refine fits pitch, cone, slopes and the place of the axis to all flanks together that lie within the given heights.
 func (t *fitted) refine(lines []line, within [2]float64) string {
 	spots := t.flankSpots(lines, within)
@@ -228,20 +239,7 @@ func (t *fitted) refine(lines []line, within [2]float64) string {
 		// What is left is that of the fit before, and gates the next round.
 		roughZ := 1.4826 * median(left)
 		x, ok := sums.solve()
-		if !ok {
-			return whyRagged
-		}
-		for k := range t.flanks {
-			t.flanks[k].z0 += x[ofZ0+k]
-			t.flanks[k].run += x[ofRun+k]
-		}
-		t.pitch += x[ofPitch]
-		t.cone += x[ofCone]
-		t.offX += x[ofOff]
-		t.offY += x[ofOff+1]
-		t.tiltX += x[ofTilt]
-		t.tiltY += x[ofTilt+1]
-		if !(t.pitch > 0) || !(t.flanks[0].run > 0) || !(t.flanks[1].run < 0) {
+		if !ok || !t.change(x) {
 			return whyRagged
 		}
 		t.rough = roughZ / t.runs()

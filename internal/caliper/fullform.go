@@ -127,27 +127,32 @@ func (t *fitted) fullForm(lines []line) [2]float64 {
 	usual := t.formOf(lines, &g, half)
 	t.crest, t.root = usual.extremes()
 	off := g.radii // from here on it holds how far each stands off that
-	var spread []float64
+	var usually []float64
 	for i := range lines {
-		for row := range off[i] {
-			r := &off[i][row]
-			*r = usual.off(t.phase(0, lines[i].theta, g.z(row)), *r)
-			if math.Abs(g.z(row)-t.zMid) <= half && !math.IsNaN(*r) {
-				spread = append(spread, *r)
+		for row, r := range off[i] {
+			off[i][row] = usual.off(t.phase(0, lines[i].theta, g.z(row)), r)
+			if math.Abs(g.z(row)-t.zMid) <= half && !math.IsNaN(r) {
+				usually = append(usually, off[i][row])
 			}
 		}
 	}
-	noise := median(spread)
+	noise := median(usually)
+	return t.longest(&g, noise, half)
+}
+
+// longest returns the heights of the longest stretch of rows at which few lines stand off the usual form; in g are how far they do, noise
+// is how far they usually do, and what is usual is so within half of the middle.
+func (t *fitted) longest(g *rows, noise, half float64) [2]float64 {
 	var full span
-	// longer looks for a longer stretch of rows at which few lines stand off by more than least of the depth and so many times the noise,
-	// or not many more than usually do.
+	// longer looks for a longer one at which few lines stand off by more than least of the depth and so many times the noise, or not many
+	// more than usually do.
 	longer := func(least, wide, few, usual, share float64) {
 		gate := max(least*t.depth, wide*noise)
 		bad := make([]int, g.n)
 		var usually []int
 		for row := range bad {
-			for i := range off {
-				if !(off[i][row] <= gate) {
+			for _, off := range g.radii {
+				if !(off[row] <= gate) {
 					bad[row]++
 				}
 			}
@@ -156,7 +161,7 @@ func (t *fitted) fullForm(lines []line) [2]float64 {
 			}
 		}
 		slices.Sort(usually)
-		allowed := int(few * float64(len(lines)))
+		allowed := int(few * float64(len(g.radii)))
 		if n := len(usually); n > 0 {
 			allowed += int(usual * float64(usually[int(share*float64(n-1))]))
 		}

@@ -13,16 +13,8 @@ type peak struct{ r, u, noise float64 }
 // extremes returns the largest and smallest of the full form: the mean over all sections and turns of each one's extreme, those
 // far off the rest left out.
 func (t *fitted) extremes(lines []line) (high, low peak, ok bool) {
-	up, down := t.flanks[0], t.flanks[1]
-	// The middle of the ridge lies half way from an up flank to the next down flank, on the pitch cone.
-	w := t.pitchRadius()
-	zUp := up.z0 + up.run*(w-t.radius)
-	zDown := down.z0 + down.run*(w-t.radius)
-	gap := math.Mod(zDown-zUp, t.pitch)
-	if gap < 0 {
-		gap += t.pitch
-	}
-	ridge := (zUp + gap/2 - up.z0) / t.pitch
+	// On the pitch cone, the middle of the ridge lies a quarter of a pitch above the up flank.
+	ridge := t.flanks[0].run*(t.pitchRadius()-t.radius)/t.pitch + 0.25
 	for _, share := range []float64{0.25, 0.12, 0} { // less on less than a turn
 		highs := t.peaks(lines, ridge, share, 1)
 		lows := t.peaks(lines, ridge+0.5, share, -1)

@@ -124,7 +124,7 @@ func trains(lines []line, least float64, taken []train) []train {
 			continue
 		}
 		tried++
-		buf = slices.DeleteFunc(lines[i].swings(i, least, buf[:0]), func(w swing) bool { return isTaken(taken, w) })
+		buf = slices.DeleteFunc(lines[i].swings(least, buf[:0]), func(w swing) bool { return isTaken(taken, w) })
 		for _, run := range regular(buf) {
 			out = join(out, run, i)
 		}

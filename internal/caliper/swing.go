@@ -67,7 +67,7 @@ type swing struct {
 }
 
 // swings returns the rises and falls of l that are larger than least, from below to above.
-func (l *line) swings(sec int, least float64, out []swing) []swing {
+func (l *line) swings(least float64, out []swing) []swing {
 	if len(l.spots) < 2 {
 		return out
 	}
@@ -75,7 +75,7 @@ func (l *line) swings(sec int, least float64, out []swing) []swing {
 	lo, hi, from, dir := 0, 0, -1, 0
 	turn := func(to int) {
 		if from >= 0 {
-			out = append(out, l.swing(sec, from, to))
+			out = append(out, l.swing(from, to))
 		}
 		from = to
 	}
@@ -109,9 +109,9 @@ func (l *line) swings(sec int, least float64, out []swing) []swing {
 	return out
 }
 
-func (l *line) swing(sec, from, to int) swing {
+func (l *line) swing(from, to int) swing {
 	a, b := l.spots[from], l.spots[to]
-	w := swing{sec: sec, size: math.Abs(b.r - a.r), rMid: (a.r + b.r) / 2, zMid: (a.z + b.z) / 2, up: b.r > a.r}
+	w := swing{sec: l.sec, size: math.Abs(b.r - a.r), rMid: (a.r + b.r) / 2, zMid: (a.z + b.z) / 2, up: b.r > a.r}
 	for i := from; i < to; i++ {
 		p, q := l.spots[i], l.spots[i+1]
 		if (p.r < w.rMid) != (q.r < w.rMid) {
@@ -217,7 +217,7 @@ func likeSwings(lines []line, t train, taken []train) []swing {
 	)
 	var all, buf []swing
 	for i := range lines {
-		buf = lines[i].swings(i, threshold*t.size, buf[:0])
+		buf = lines[i].swings(threshold*t.size, buf[:0])
 		for _, w := range buf {
 			if w.size > least*t.size && w.size < most*t.size && !isTaken(taken, w) {
 				all = append(all, w)
