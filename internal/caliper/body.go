@@ -12,7 +12,7 @@ import (
 // leastShell is how many faces a shell of a mesh has on average; in a mesh of smaller ones the faces do not hang together, and it is one body.
 const leastShell = 12
 
-// shell is a group of faces that hang together by their corners.
+// shell is a group of faces that hang together by their corners, or several such.
 type shell struct {
 	faces  [][3]uint32
 	box    [2]vec
@@ -20,19 +20,25 @@ type shell struct {
 	open   uint64 // the sum of all edges' marks: 0 where each is run once each way
 }
 
-// solid says that s bounds a body by itself.
-func (s *shell) solid() bool { return s.open == 0 && s.volume > 0 }
+// solid says that s bounds a body by itself, hollow that it would if its faces were turned round.
+func (s *shell) solid() bool  { return s.open == 0 && s.volume > 0 }
+func (s *shell) hollow() bool { return s.open == 0 && s.volume < 0 }
+
+// take adds the faces of o to s.
+func (s *shell) take(o *shell) {
+	s.faces = append(s.faces, o.faces...)
+	s.volume += o.volume
+	s.open += o.open
+}
 
 // bodiesOf returns the bodies of m, the one with the most faces first: each shell that bounds a solid, with the shells in it that do
-// not (its hollows), and one body of what is left: open skins, and shells inside out.
+// not (its hollows), and one body of what is left: open skins, and shells inside out. Of that, all faces are turned round where it is closed.
 func bodiesOf(m *mesh.Mesh) []*mesh.Mesh {
 	shells := shellsIn(m)
-	if len(shells) == 1 || len(m.Faces) < leastShell*len(shells) {
-		return []*mesh.Mesh{outward(m)}
-	}
+	together := len(m.Faces) < leastShell*len(shells)
 	var solids []*shell
 	for i := range shells {
-		if s := &shells[i]; s.solid() {
+		if s := &shells[i]; s.solid() && !together {
 			solids = append(solids, s)
 		}
 	}
@@ -41,14 +47,14 @@ func bodiesOf(m *mesh.Mesh) []*mesh.Mesh {
 	rest := &shell{}
 	for i := range shells {
 		s := &shells[i]
-		if s.solid() {
+		if s.solid() && !together {
 			continue
 		}
 		to := rest
 		if k := slices.IndexFunc(solids, func(o *shell) bool { return o.holds(s) }); k >= 0 {
 			to = solids[k]
 		}
-		to.faces = append(to.faces, s.faces...)
+		to.take(s)
 	}
 	if len(rest.faces) > 0 {
 		solids = append(solids, rest)
@@ -66,21 +72,13 @@ func bodiesOf(m *mesh.Mesh) []*mesh.Mesh {
 				}
 				b.Faces[j][k] = number[v] - 1
 			}
+			if s.hollow() {
+				slices.Reverse(b.Faces[j][:])
+			}
 		}
-		out[i] = outward(b)
+		out[i] = b
 	}
 	return out
-}
-
-// add counts the face f of m to s.
-func (s *shell) add(m *mesh.Mesh, f [3]uint32) {
-	a, b, c := at(m, f[0]), at(m, f[1]), at(m, f[2])
-	for k := range 3 {
-		s.box[0][k] = min(s.box[0][k], a[k], b[k], c[k])
-		s.box[1][k] = max(s.box[1][k], a[k], b[k], c[k])
-		s.open += edgeMark(f[k], f[(k+1)%3])
-	}
-	s.volume += a.dot(b.cross(c))
 }
 
 // holds tells whether the box of o lies within that of s.
@@ -93,8 +91,8 @@ func (s *shell) holds(o *shell) bool {
 	return true
 }
 
-// shellsIn parts the faces of m; of a mesh that hangs together it looks at nothing else.
-func shellsIn(m *mesh.Mesh) []shell {
+// shellsIn parts the faces of m.
+func shellsIn(m *mesh.Mesh) (out []shell) {
 	group := make([]uint32, len(m.Vertices)) // a forest: each points to one before it, or to itself
 	for i := range group {
 		group[i] = uint32(i)
@@ -111,46 +109,22 @@ func shellsIn(m *mesh.Mesh) []shell {
 		low := min(a, b, c)
 		group[a], group[b], group[c] = low, low, low
 	}
-	count := 0
-	number := make([]uint32, len(m.Vertices))
-	of := func(f [3]uint32) uint32 {
+	number := make([]uint32, len(m.Vertices)) // of the shell with this root, plus one
+	for _, f := range m.Faces {
+		a, b, c := at(m, f[0]), at(m, f[1]), at(m, f[2])
 		r := root(f[0])
 		if number[r] == 0 {
-			count++
-			number[r] = uint32(count)
+			out = append(out, shell{box: [2]vec{a, a}})
+			number[r] = uint32(len(out))
 		}
-		return number[r] - 1
-	}
-	for _, f := range m.Faces {
-		of(f)
-	}
-	out := make([]shell, count)
-	if count == 1 {
-		return out
-	}
-	for _, f := range m.Faces {
-		s := &out[of(f)]
-		if len(s.faces) == 0 {
-			s.box = [2]vec{at(m, f[0]), at(m, f[0])}
+		s := &out[number[r]-1]
+		for k := range 3 {
+			s.box[0][k] = min(s.box[0][k], a[k], b[k], c[k])
+			s.box[1][k] = max(s.box[1][k], a[k], b[k], c[k])
+			s.open += edgeMark(f[k], f[(k+1)%3])
 		}
 		s.faces = append(s.faces, f)
-		s.add(m, f)
-	}
-	return out
-}
-
-// outward returns a body that is closed but whose faces look inwards with its faces turned round, and others as they are.
-func outward(b *mesh.Mesh) *mesh.Mesh {
-	var s shell
-	for _, f := range b.Faces {
-		s.add(b, f)
-	}
-	if s.open != 0 || s.volume >= 0 {
-		return b
-	}
-	out := &mesh.Mesh{Vertices: b.Vertices, Faces: make([][3]uint32, len(b.Faces))}
-	for i, f := range b.Faces {
-		out.Faces[i] = [3]uint32{f[0], f[2], f[1]}
+		s.volume += a.dot(b.cross(c))
 	}
 	return out
 }

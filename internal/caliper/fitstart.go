@@ -28,10 +28,7 @@ func (t *fitted) start(s *site) (could []fitted, why string) {
 		return nil, whyPlain
 	}
 	t.radius = median(rs)
-	lo, hi := zs[0], zs[0]
-	for _, z := range zs {
-		lo, hi = min(lo, z), max(hi, z)
-	}
+	lo, hi := slices.Min(zs), slices.Max(zs)
 	t.zMid, t.zHalf = (lo+hi)/2, (hi-lo)/2
 	if !(t.radius > 0) || !(t.zHalf > 0) {
 		return nil, whyPlain

@@ -77,14 +77,11 @@ func sectionAngles() []section {
 	out := make([]section, sections)
 	for i := range out {
 		_, part := math.Modf(float64(i) * (math.Sqrt(5) - 1) / 2)
-		out[i].aim(2 * math.Pi * (float64(i) + 0.02 + 0.96*part) / sections)
+		s := &out[i]
+		s.theta = 2 * math.Pi * (float64(i) + 0.02 + 0.96*part) / sections
+		s.sin, s.cos = math.Sincos(s.theta)
 	}
 	return out
-}
-
-func (s *section) aim(theta float64) {
-	s.theta = theta
-	s.sin, s.cos = math.Sincos(theta)
 }
 
 // cut cuts the faces with a standing set of half planes; each face meets only those within its own angle. There are no sections of a
