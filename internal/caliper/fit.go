@@ -104,9 +104,9 @@ func fitThread(s *site) (fitted, []line, string) {
 		met[spot.l.sec] = true
 	}
 	lines = slices.DeleteFunc(lines, func(l line) bool { return !met[l.sec] })
-	// Chamfers cut some of those flanks: again with those of the full form only, until that stays where it is.
+	// Chamfers cut some of those flanks: again with those of the full form only, until the fit stays where it is.
 	t.full = t.fullForm(lines)
-	const again, settled = 4, 0.05 // times, and pitches
+	const again = 4
 	for range again {
 		better := t
 		if better.refine(lines, t.full) != "" {
@@ -117,9 +117,6 @@ func fitThread(s *site) (fitted, []line, string) {
 			break
 		}
 		t.full = t.fullForm(lines)
-		if math.Abs(better.full[0]-t.full[0])+math.Abs(better.full[1]-t.full[1]) < settled*t.pitch {
-			break
-		}
 	}
 	if !(t.covered(lines) > leastCover) {
 		return fitted{}, nil, whyRagged
