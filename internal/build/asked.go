@@ -86,7 +86,7 @@ func Resolve(r job.Ring, threads *thread.Tables, printers printer.Profiles) (Ask
 	between := func(key, text string, low, high unit.Length, to *unit.Length) {
 		length(key, text, func(l unit.Length) {
 			if *to = l; !(l >= low && l <= high) {
-				bad(key, fault.At("", text, "it lies between %v and %v", low, high))
+				bad(key, fault.At("", text, "it lies between %s mm and %s", unit.Short(low.MM()), high.TextMM()))
 			}
 		})
 	}

@@ -96,7 +96,7 @@ func TestResolveFaults(t *testing.T) {
 		{"layout", threads + "layout='side by side'\n", []string{"layout: ", "auto, nested or stacked"}},
 		{"label of two lines", threads + "label='a\tb'\n", []string{"label: "}},
 		{"chord", threads + "chord=1\n", []string{"chord: ", "0.100 mm"}},
-		{"chord of nothing", threads + "chord=0\n", []string{"chord: "}},
+		{"chord of nothing", threads + "chord=0\n", []string{"chord: ", "0.0005 mm"}},
 		{"mesher", threads + "mesher='hammer'\n", []string{"mesher: ", "helix or octree"}},
 		{"name with a path", threads + "name='../x'\n", []string{"name: "}},
 		{"all at once", "inner='x'\nprinter='y'\ngrip='z'\n", []string{"inner: ", "outer: missing", "printer: ", "grip: "}},

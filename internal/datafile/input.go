@@ -12,8 +12,11 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strings"
 	"time"
 	"unicode/utf8"
+
+	"tryring/internal/fault"
 )
 
 // pipeWait is how long a pipe may stay silent, both until it is opened and between two pieces.
@@ -50,10 +53,13 @@ func open(ctx context.Context, path string, wait time.Duration) (io.ReadCloser, 
 	return &input{ctx, f, wait, pipe}, nil
 }
 
-// look refuses what is neither a regular file nor a pipe, and says which of the two path is.
+// look refuses an empty name and what is neither a regular file nor a pipe, and says which of the two path is.
 func look(path string) (pipe bool, err error) {
 	info, err := os.Stat(path)
-	if err != nil {
+	switch {
+	case err != nil && strings.TrimSpace(path) == "":
+		return false, fault.At("", "", "the name of the file is empty; say which file is to be read")
+	case err != nil:
 		return false, err
 	}
 	pipe = info.Mode()&fs.ModeNamedPipe != 0

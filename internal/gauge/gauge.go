@@ -235,7 +235,7 @@ func NewJob(p printer.Profile, chord *unit.Length) (Job, error) {
 	j := Job{Printer: p, Chord: build.DefaultChord}
 	if chord != nil {
 		if j.Chord = *chord; !(j.Chord >= build.MinChord && j.Chord <= MaxChord) {
-			return j, fault.At("chord", chord.TextMM(), "for a gauge it lies between %v and %v", build.MinChord, MaxChord)
+			return j, fault.At("chord", chord.TextMM(), "for a gauge it lies between %s mm and %s", unit.Short(build.MinChord.MM()), MaxChord.TextMM())
 		}
 	}
 	return j, nil

@@ -177,7 +177,7 @@ func (s *swelling) Read(b []byte) (int, error) {
 func (p *Part) decodeZip(r io.ReaderAt, size int64) ([]*Mesh, error) {
 	z, err := zip.NewReader(r, size)
 	if err != nil {
-		return nil, fmt.Errorf("%w: zip: %w", ErrTruncated, err)
+		return nil, fmt.Errorf("%w: %w", ErrTruncated, err)
 	}
 	models, err := lookOver(z, size)
 	if err != nil {
@@ -217,7 +217,7 @@ func (p *Part) decodeZip(r io.ReaderAt, size int64) ([]*Mesh, error) {
 	}
 	unpacked, err := files[0].Open()
 	if err != nil {
-		return nil, fmt.Errorf("%w: zip: %w", ErrTruncated, err)
+		return nil, fmt.Errorf("%w: %w", ErrTruncated, err)
 	}
 	defer unpacked.Close()
 	return p.decodePacked(unpacked, size, "zip")

@@ -88,7 +88,7 @@ func (r *plyReader) header() (elements []plyElement, err error) {
 		case word == "element":
 			e := plyElement{name: string(r.inLine())}
 			if e.n, err = strconv.ParseUint(string(r.inLine()), 10, 32); err != nil {
-				return nil, r.fault("how many there are")
+				return nil, r.fault("a whole number")
 			}
 			elements = append(elements, e)
 		case word == "property" && last != nil:
