@@ -10,6 +10,8 @@ package caliper
 import (
 	"math"
 
+	"gonum.org/v1/gonum/floats"
+
 	"tryring/internal/thread"
 )
 
@@ -174,9 +176,5 @@ func (t *fitted) sure(th *Thread, lines []line, half *fitted, high, low peak) {
 }
 
 func hypot(xs ...float64) float64 {
-	sum := 0.0
-	for _, x := range xs {
-		sum += x * x
-	}
-	return math.Sqrt(sum)
+	return floats.Norm(xs, 2)
 }
