@@ -43,7 +43,7 @@ func (t *fitted) rowsOf(lines []line) rows {
 	}
 	lo, hi := max(t.zMid-t.zHalf-1.5*t.pitch, bottom), min(t.zMid+t.zHalf+1.5*t.pitch, top)
 	g := rows{lo: lo, radii: make([][]float64, len(lines))}
-	g.n = int((hi - lo) / max(t.pitch/formSteps, (hi-lo)/mostRows))
+	g.n = max(0, int((hi-lo)/max(t.pitch/formSteps, (hi-lo)/mostRows)))
 	g.step = (hi - lo) / float64(max(g.n, 1))
 	for i := range lines {
 		g.radii[i] = make([]float64, g.n)
@@ -120,7 +120,7 @@ func (f *form) extremes() (crest, root float64) {
 func (t *fitted) fullForm(lines []line) [2]float64 {
 	g := t.rowsOf(lines)
 	if g.n < 3 {
-		return [2]float64{g.lo, g.lo + float64(g.n)*g.step}
+		return [2]float64{g.lo, g.lo + float64(max(g.n, 1))*g.step}
 	}
 	// The usual form, from the middle of the thread.
 	half := min(max(0.7*t.zHalf, 0.6*t.pitch), 2*t.pitch)
