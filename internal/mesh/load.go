@@ -295,7 +295,7 @@ func textOf(head []byte) []byte {
 }
 
 func firstWord(text []byte) []byte {
-	text = bytes.TrimLeftFunc(text, func(r rune) bool { return r < utf8Self && space(byte(r)) })
+	text = bytes.TrimLeft(text, " \t\n\v\f\r")
 	for i, b := range text {
 		if space(b) {
 			return text[:i]

@@ -8,23 +8,19 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strconv"
 )
 
 // objWords are the words with which lines of OBJ begin that some writers put first.
-var objWords = [][]byte{[]byte("v"), []byte("vn"), []byte("vt"), []byte("vp"), []byte("o"), []byte("g"), []byte("s"), []byte("mtllib"), []byte("usemtl")}
+var objWords = []string{"v", "vn", "vt", "vp", "o", "g", "s", "mtllib", "usemtl"}
 
 // isOBJ says whether the first line that is no comment begins as one of OBJ.
 func isOBJ(text []byte) bool {
 	for len(text) > 0 {
 		word := firstWord(text)
 		if len(word) > 0 && word[0] != '#' {
-			for _, w := range objWords {
-				if bytes.Equal(word, w) {
-					return true
-				}
-			}
-			return false
+			return slices.Contains(objWords, string(word))
 		}
 		end := bytes.IndexAny(text, "\n\r")
 		if end < 0 {

@@ -9,10 +9,7 @@ import (
 	"fmt"
 	"io"
 	"strconv"
-	"unicode/utf8"
 )
-
-const utf8Self = utf8.RuneSelf
 
 // longestWord is the most letters that are taken for a word.
 const longestWord = 4 << 10
