@@ -6,7 +6,6 @@ import (
 	"encoding/binary"
 	"math"
 	"math/rand"
-	"os"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -183,8 +182,8 @@ func TestNoThread(t *testing.T) {
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
-			if os.Getenv("TRYRING_BRIEF") != "" && len(c.m.Faces) > 10_000 {
-				t.Skip("long work, which a brief run does without")
+			if len(c.m.Faces) > 10_000 {
+				long(t)
 			}
 			rep, err := caliper.Measure(c.m, caliper.DefaultOptions())
 			require.NoError(t, err)

@@ -115,6 +115,7 @@ func threaded(f form, outer bool, from, to, turn float64) (*mesh.Mesh, laid) {
 }
 
 func TestSeveralThreadsAboutOneAxis(t *testing.T) {
+	long(t)
 	left := func(f form) form {
 		f.hand = -1
 		return f
@@ -181,6 +182,7 @@ func coil(radius, wire, pitch, turns float64) *mesh.Mesh {
 }
 
 func TestSpringIsNoThread(t *testing.T) {
+	long(t)
 	for _, pitch := range []float64{2, 2.1, 3, 6} {
 		rep, err := caliper.Measure(coil(12, 1, pitch, 8), caliper.DefaultOptions())
 		require.NoError(t, err)

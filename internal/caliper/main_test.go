@@ -12,8 +12,23 @@ func TestMain(m *testing.M) {
 	if err := flag.Set("rapid.seed", "41"); err != nil {
 		panic(err)
 	}
-	if err := flag.Set("rapid.checks", "40"); err != nil {
+	checks := "40"
+	if brief() {
+		checks = "8"
+	}
+	if err := flag.Set("rapid.checks", checks); err != nil {
 		panic(err)
 	}
 	os.Exit(m.Run())
+}
+
+// brief tells whether less is asked of what is long.
+func brief() bool { return os.Getenv("TRYRING_BRIEF") != "" }
+
+// long leaves a test out of a brief run.
+func long(t *testing.T) {
+	t.Helper()
+	if brief() {
+		t.Skip("long work, which a brief run does without")
+	}
 }

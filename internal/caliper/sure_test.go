@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"math"
 	"math/rand"
-	"os"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -105,9 +104,7 @@ func outside(f form, got *caliper.Thread, inner bool) (out []string, figures int
 }
 
 func TestIntervalsHold(t *testing.T) {
-	if os.Getenv("TRYRING_BRIEF") != "" {
-		t.Skip("long work, which a brief run does without")
-	}
+	long(t)
 	f, left, saw := iso(20, 2.5), iso(20, 2.5), iso(30, 4)
 	left.hand, left.starts = -1, 2
 	saw.up, saw.down, saw.pitchD, saw.minor = 15, 15, 28, 26
@@ -167,6 +164,7 @@ func TestIntervalsHold(t *testing.T) {
 
 // Noise on a wall without a thread is none, whatever helix some of it holds to.
 func TestNoiseIsNoThread(t *testing.T) {
+	long(t)
 	smooth := func(r float64) *side {
 		return &side{form: form{pitch: 0.5, starts: 1, hand: 1}, radius: plain(r).radius}
 	}

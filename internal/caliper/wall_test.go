@@ -2,7 +2,6 @@ package caliper_test
 
 import (
 	"math"
-	"os"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -59,9 +58,7 @@ func bruteWall(p part) float64 {
 }
 
 func TestWall(t *testing.T) {
-	if os.Getenv("TRYRING_BRIEF") != "" {
-		t.Skip("one goroutine at long work, which a brief run does without")
-	}
+	long(t)
 	fourStarts := iso(10, 1)
 	fourStarts.starts = 4
 	left := iso(14, 1.5)
