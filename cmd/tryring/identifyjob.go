@@ -3,6 +3,7 @@ package main
 // This file holds what `identify` is asked: readings from flags, a job that keeps them, and the decision for a thread.
 
 import (
+	"errors"
 	"fmt"
 	"strings"
 	"time"
@@ -135,10 +136,8 @@ func (a identifyAsked) settle(cmd *cobra.Command, tables *thread.Tables, note fu
 		return badInput(atPlaces(cmd, a.path, nil, err))
 	}
 	if a.path == "" {
-		for flag, given := range map[string]bool{"side": a.side != "", "take": a.take != "", "again": a.again, "sure": a.sure, "use": a.use != ""} {
-			if given {
-				return badInput(atPlaces(cmd, "", nil, fault.At(flag, "", "it is for a job: name its file with --job")))
-			}
+		if err := withoutJob(cmd, "side", "take", "again", "sure", "use"); err != nil {
+			return badInput(err)
 		}
 		return a.identify(cmd, job.New(), job.Goes, records, tables, tell, nil)
 	}
@@ -150,6 +149,17 @@ func (a identifyAsked) settle(cmd *cobra.Command, tables *thread.Tables, note fu
 		return a.identify(cmd, d, a.side, nil, tables, tell, nil)
 	}
 	return a.keep(cmd, records, tables, note, tell)
+}
+
+// withoutJob refuses those of the flags that were given, where no job is named.
+func withoutJob(cmd *cobra.Command, flags ...string) error {
+	var faults []error
+	for _, flag := range flags {
+		if cmd.Flags().Changed(flag) {
+			faults = append(faults, fault.At(flag, "", "it is for a job: name its file with --job"))
+		}
+	}
+	return errors.Join(faults...)
 }
 
 // today settles when it was read, where a job keeps it.

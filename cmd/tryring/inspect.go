@@ -77,7 +77,7 @@ made for. The exit code is 3 when a thread will not go.
 			if flags.ring != "" {
 				return badInput(fault.At("ring", args[0], "it goes with G-code, whose name ends in .gcode"))
 			}
-			scale, err := flags.keep.check()
+			scale, err := flags.keep.check(cmd)
 			if err != nil {
 				return badInput(err)
 			}

@@ -37,14 +37,9 @@ func (k *inspectKeep) add(cmd *cobra.Command) {
 const mostScale = 0.1
 
 // check settles the scale, as a share, before anything is read.
-func (k inspectKeep) check() (scale float64, err error) {
+func (k inspectKeep) check(cmd *cobra.Command) (scale float64, err error) {
 	if k.asked.path == "" {
-		for flag, given := range map[string]bool{"side": k.asked.side != "", "scale": k.scale != "", "thread": k.thread != 0, "date": k.asked.when != "", "again": k.asked.again} {
-			if given {
-				return 0, fault.At(flag, "", "it is for a job: name its file with --job")
-			}
-		}
-		return 0, nil
+		return 0, withoutJob(cmd, "side", "scale", "thread", "date", "again")
 	}
 	if err := job.CheckSide(k.asked.side); err != nil {
 		return 0, err

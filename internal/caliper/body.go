@@ -93,26 +93,15 @@ func (s *shell) holds(o *shell) bool {
 
 // shellsIn parts the faces of m.
 func shellsIn(m *mesh.Mesh) (out []shell) {
-	group := make([]uint32, len(m.Vertices)) // a forest: each points to one before it, or to itself
-	for i := range group {
-		group[i] = uint32(i)
-	}
-	root := func(i uint32) uint32 {
-		for group[i] != i {
-			group[i] = group[group[i]]
-			i = group[i]
-		}
-		return i
-	}
+	group := mesh.NewUnions(len(m.Vertices))
 	for _, f := range m.Faces {
-		a, b, c := root(f[0]), root(f[1]), root(f[2])
-		low := min(a, b, c)
-		group[a], group[b], group[c] = low, low, low
+		group.Join(f[0], f[1])
+		group.Join(f[0], f[2])
 	}
 	number := make([]uint32, len(m.Vertices)) // of the shell with this root, plus one
 	for _, f := range m.Faces {
 		a, b, c := at(m, f[0]), at(m, f[1]), at(m, f[2])
-		r := root(f[0])
+		r := group.Root(f[0])
 		if number[r] == 0 {
 			out = append(out, shell{box: [2]vec{a, a}})
 			number[r] = uint32(len(out))

@@ -132,7 +132,7 @@ func (s *Soundness) at(what string, v Vec) {
 func Audit(m *Mesh) Soundness {
 	var s Soundness
 	usable := make([]bool, len(m.Faces))
-	g := &groups{places: m.toGrid(), fans: newUnions(3 * len(m.Faces)), shells: newUnions(len(m.Faces))}
+	g := &groups{places: m.toGrid(), fans: NewUnions(3 * len(m.Faces)), shells: NewUnions(len(m.Faces))}
 	for i, f := range m.Faces {
 		if usable[i] = distinct(f, len(m.Vertices)); !usable[i] {
 			s.Degenerate++

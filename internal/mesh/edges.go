@@ -113,7 +113,7 @@ func (m *Mesh) openVertices() (open []bool, n int) {
 type groups struct {
 	// places are the vertices in grid steps.
 	places       []gridVec
-	fans, shells unions
+	fans, shells Unions
 	// open are the open edges, no more than one above mostTJoints.
 	open [][2]uint32
 	// again are faces that repeat one before them.
@@ -152,10 +152,10 @@ func (s *Soundness) countEdges(m *Mesh, usable []bool, g *groups) {
 		}
 		lowA, highA := uses[0].ends()
 		for _, h := range uses[1:] {
-			g.shells.join(uses[0].face(), h.face())
+			g.shells.Join(uses[0].face(), h.face())
 			lowB, highB := h.ends()
-			g.fans.join(lowA, lowB)
-			g.fans.join(highA, highB)
+			g.fans.Join(lowA, lowB)
+			g.fans.Join(highA, highB)
 		}
 		if len(uses) == 2 && m.third(uses[0]) == m.third(uses[1]) {
 			g.again[max(uses[0].face(), uses[1].face())] = true
@@ -185,14 +185,14 @@ func (s *Soundness) countGroups(m *Mesh, usable []bool, g *groups) {
 		if !usable[i] {
 			continue
 		}
-		if root := g.shells.root(uint32(i)); root == uint32(i) { // the lowest of its shell
+		if root := g.shells.Root(uint32(i)); root == uint32(i) { // the lowest of its shell
 			g.of[i] = uint32(s.Shells)
 			s.Shells++
 		} else {
 			g.of[i] = g.of[root]
 		}
 		for k, v := range f {
-			fan := g.fans.root(uint32(3*i+k)) + 1
+			fan := g.fans.Root(uint32(3*i+k)) + 1
 			switch fanAt[v] {
 			case none:
 				fanAt[v] = fan
@@ -205,18 +205,20 @@ func (s *Soundness) countGroups(m *Mesh, usable []bool, g *groups) {
 	}
 }
 
-// unions is a forest of groups; a group is known by its root, which is its lowest member.
-type unions []uint32
+// Unions is a forest of groups of the numbers from 0 on; a group is known by its root, which is its lowest member.
+type Unions []uint32
 
-func newUnions(n int) unions {
-	u := make(unions, n)
+// NewUnions returns n groups of one.
+func NewUnions(n int) Unions {
+	u := make(Unions, n)
 	for i := range u {
 		u[i] = uint32(i)
 	}
 	return u
 }
 
-func (u unions) root(i uint32) uint32 {
+// Root returns the lowest of the group of i.
+func (u Unions) Root(i uint32) uint32 {
 	for u[i] != i {
 		u[i] = u[u[i]]
 		i = u[i]
@@ -224,8 +226,9 @@ func (u unions) root(i uint32) uint32 {
 	return i
 }
 
-func (u unions) join(i, j uint32) {
-	i, j = u.root(i), u.root(j)
+// Join makes one group of those of i and j.
+func (u Unions) Join(i, j uint32) {
+	i, j = u.Root(i), u.Root(j)
 	if i < j {
 		u[j] = i
 	} else {

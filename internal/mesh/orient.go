@@ -14,7 +14,7 @@ func Oriented(m *Mesh) *Mesh {
 	for i, f := range m.Faces {
 		usable[i] = distinct(f, len(m.Vertices))
 	}
-	up := newUnions(len(m.Faces))
+	up := NewUnions(len(m.Faces))
 	against := make([]bool, len(m.Faces)) // whether a face is turned against the one that up names
 	root := func(i uint32) (r uint32, turned bool) {
 		for r = i; up[r] != r; r = up[r] {

@@ -89,7 +89,7 @@ func TestTheSearchIsBounded(t *testing.T) {
 
 	// One search that may try no more pairs says that it was cut short.
 	cut := search{left: 2}
-	cut.gridMesh.triangles = make([]gridTriangle, 4)
+	cut.triangles = make([]gridTriangle, 4)
 	places := []gridVec{{0, 0, 0}, {9, 0, 0}, {0, 9, 0}}
 	var boxes []boxed
 	for i := range cut.triangles {
