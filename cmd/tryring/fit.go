@@ -70,7 +70,7 @@ The verdict is one of: ` + verdictLine() + `
 			}
 			if f.drawing != "" {
 				d := draw.FitData{External: external, Internal: internal, Options: options, Result: r}
-				if err := whole.Write(f.drawing, f.force, func(w io.Writer) error { return draw.FitSection(w, d) }); err != nil {
+				if err := whole.Write(f.drawing, f.force, func(w io.Writer) error { return draw.FitSection(w, d, draw.A4) }); err != nil {
 					return err
 				}
 			}

@@ -96,7 +96,7 @@ func (s *section) profile(side ring.Side, w ring.Surface, body float64, d detail
 		for _, q := range meridian(nominal, 0) {
 			ns = append(ns, at{x(q.R), y(q.Z)})
 		}
-		s.dashed("nominal", thin, "1.6 1", ns...)
+		s.open("nominal", nominalLine, ns...)
 	}
 }
 

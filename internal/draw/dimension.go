@@ -23,7 +23,7 @@ const (
 func (s *sheet) arrow(p at, dx, dy float64) {
 	const half = arrowMM / 6
 	bx, by := p.X-dx*arrowMM, p.Y-dy*arrowMM
-	s.filled(p, at{bx - dy*half, by + dx*half}, at{bx + dy*half, by - dx*half})
+	s.area("", black, p, at{bx - dy*half, by + dx*half}, at{bx + dy*half, by - dx*half})
 }
 
 // dim is a dimension between two places a < b on one axis of the sheet, its line at the place line on the other.

@@ -21,8 +21,6 @@ type FitData struct {
 }
 
 const (
-	// fitLeft and fitRight bound the windows; right of them is room for the words of a dimension and the pitch lines' ends.
-	fitLeft, fitRight = 70.0, 216.0
 	// fitAbove and fitBelow are the rows over and under the windows: two dimensions; one dimension, the captions, the legend.
 	fitAbove, fitBelow = 2*rowMM + 5, rowMM + 18
 	// fitBody is the material shown behind the roots, fitApart the gap between two windows, pitchEnd how far pitch lines
@@ -30,11 +28,11 @@ const (
 	fitBody, fitApart, pitchEnd = 9.0, 10.0, 4.0
 	// fitNarrow is the least width of the windows: of very large gaps more turns are shown.
 	fitNarrow = 50.0
-	// fitLine is the width of the profiles: the 0.35 mm of ISO 128-2, so that fine gaps stay open.
-	fitLine = 0.35
-	// clearGrey shades clearance; overlap is black.
-	clearGrey = "#d2d2d2"
 )
+
+// fitLeft and fitRight bound the windows; right of them is room for the words of a dimension and the pitch lines' ends.
+func (f *fitDrawing) fitLeft() float64  { return f.field.X0 + 57.5 }
+func (f *fitDrawing) fitRight() float64 { return f.field.X1 - 69.5 }
 
 // fitDrawing is a fit drawing in the making.
 type fitDrawing struct {
@@ -57,23 +55,23 @@ type fitView struct {
 // FitSection draws both threads in their axial section, enlarged, one over the other: clearance grey, overlap black, the
 // place that touches first, clearances, axial play and pitches, and the verdict with its reason. One sheet, to scale, the
 // same bytes for the same input.
-func FitSection(w io.Writer, d FitData) error {
-	f, err := newFitDrawing(d)
+func FitSection(w io.Writer, d FitData, paper Paper) error {
+	f, err := newFitDrawing(d, paper)
 	if err != nil {
 		return err
 	}
-	f.frame()
+	f.border()
 	f.titleBlock()
-	return f.write(w, box{0, 0, sheetWidth, sheetHeight}, f.title(), fmt.Sprintf("%s. Scale %s. %s", d.Result.Why, f.scale.name, check.Caution))
+	return f.write(w, f.whole(), f.title(), fmt.Sprintf("%s. Scale %s. %s", d.Result.Why, f.scale.name, check.Caution))
 }
 
 // FitView writes the same without frame, verdict and caution, for a page that tells them.
 func FitView(w io.Writer, d FitData) error {
-	f, err := newFitDrawing(d)
+	f, err := newFitDrawing(d, A4)
 	if err != nil {
 		return err
 	}
-	return f.write(w, box{frameLeft, fieldTop - 2, frameRight, fieldBottom + 2}, f.title(), d.Result.Why)
+	return f.write(w, box{f.frame.X0, f.field.Y0 - 2, f.frame.X1, f.field.Y1 + 2}, f.title(), d.Result.Why)
 }
 
 func (f *fitDrawing) title() string {
@@ -81,12 +79,12 @@ func (f *fitDrawing) title() string {
 }
 
 // newFitDrawing lays out all but frame and title block.
-func newFitDrawing(d FitData) (*fitDrawing, error) {
+func newFitDrawing(d FitData, paper Paper) (*fitDrawing, error) {
 	l, err := fit.LieOf(d.External, d.Internal, d.Options)
 	if err != nil {
 		return nil, fmt.Errorf("fit drawing: %w", err)
 	}
-	f := &fitDrawing{data: d, lies: lying{Lie: l}}
+	f := &fitDrawing{sheet: newSheet(paper.Lying()), data: d, lies: lying{Lie: l}}
 	f.layOut()
 	for _, v := range f.views {
 		f.view(v)
@@ -112,8 +110,8 @@ func (f *fitDrawing) layOut() {
 		deep = f.high - f.low
 	}
 	measure()
-	room := fitRight - fitLeft - float64(len(shown)-1)*fitApart
-	tall := fieldBottom - fieldTop - fitAbove - fitBelow
+	room := f.fitRight() - f.fitLeft() - float64(len(shown)-1)*fitApart
+	tall := f.field.Y1 - f.field.Y0 - fitAbove - fitBelow
 	f.scale = fittingScale(math.Inf(1), wide, deep, room, tall-2*fitBody)
 	k := f.scale.factor
 	if len(shown) == 1 && wide*k < fitNarrow {
@@ -122,9 +120,9 @@ func (f *fitDrawing) layOut() {
 	}
 	f.low, f.high = math.Max(0, f.low-fitBody/k), f.high+fitBody/k
 	spare := tall - (f.high-f.low)*k
-	f.top = fieldTop + fitAbove + spare/2
+	f.top = f.field.Y0 + fitAbove + spare/2
 	f.bottom = f.top + (f.high-f.low)*k
-	left := fitLeft + (room-wide*k)/2
+	left := f.fitLeft() + (room-wide*k)/2
 	for _, w := range shown {
 		right := left + (w.to-w.from)*k
 		f.views = append(f.views, fitView{w, left, right, f.lies.over(w.from, w.to)})
@@ -150,13 +148,13 @@ func (f *fitDrawing) view(v fitView) {
 	above := append(internal[:len(internal):len(internal)], at{v.right, f.top}, at{v.left, f.top})
 	clear, overlap := regions(v.places)
 	f.regions("clearance", clearGrey, v, clear)
-	f.many("hatch external", 0.18, hatch(below, rightward))
-	f.many("hatch internal", 0.18, hatch(above, leftward))
-	f.regions("overlap", "#000", v, overlap)
+	f.many("hatch external", lightLine, hatch(below, rightward))
+	f.many("hatch internal", lightLine, hatch(above, leftward))
+	f.regions("overlap", black, v, overlap)
 	f.open("break", thin, at{v.left, f.top}, at{v.right, f.top})
 	f.open("break", thin, at{v.left, f.bottom}, at{v.right, f.bottom})
-	f.open("external", fitLine, external...)
-	f.open("internal", fitLine, internal...)
+	f.open("external", flankLine, external...)
+	f.open("internal", flankLine, internal...)
 	f.pitchLines(v)
 }
 
@@ -169,7 +167,7 @@ func (f *fitDrawing) regions(class, fill string, v fitView, all [][]place) {
 			line = append(line, at{f.x(v, p.z), f.y(p.external)})
 			back = append(back, at{f.x(v, q.z), f.y(q.internal)})
 		}
-		fmt.Fprintf(&f.body, "<path class=%q d=%q fill=%q/>\n", class, pathData(append(line, back...), true), fill)
+		f.area(class, fill, append(line, back...)...)
 	}
 }
 
@@ -185,8 +183,8 @@ func (f *fitDrawing) pitchLines(v fitView) {
 	from, to := v.from-past, v.to+past
 	eFrom, iFrom := f.pitchRadii(from)
 	eTo, iTo := f.pitchRadii(to)
-	f.dashed("pitch external", thin, "5 1 0.8 1", at{f.x(v, from), f.y(eFrom)}, at{f.x(v, to), f.y(eTo)})
-	f.dashed("pitch internal", thin, "5 1 0.8 1 0.8 1", at{f.x(v, from), f.y(iFrom)}, at{f.x(v, to), f.y(iTo)})
+	f.open("pitch external", pitchOuter, at{f.x(v, from), f.y(eFrom)}, at{f.x(v, to), f.y(eTo)})
+	f.open("pitch internal", pitchInner, at{f.x(v, from), f.y(iFrom)}, at{f.x(v, to), f.y(iTo)})
 }
 
 // dimensions draws the axial play over the first window, and the pitches over and under the last.
@@ -252,10 +250,10 @@ func (f *fitDrawing) legend() {
 			f.text(at{(v.left + v.right) / 2, row}, name, style{size: textMM, anchor: "middle"})
 		}
 	}
-	y := fieldBottom - 1
-	x := (fitLeft+fitRight)/2 - 34
-	for _, key := range []struct{ fill, name string }{{clearGrey, "clearance"}, {"#000", "overlap"}} {
-		fmt.Fprintf(&f.body, "<rect x=%q y=%q width=\"7\" height=\"3\" fill=%q stroke=\"#000\" stroke-width=\"%v\"/>\n", num(x), num(y-2.8), key.fill, thin)
+	y := f.field.Y1 - 1
+	x := (f.fitLeft()+f.fitRight())/2 - 34
+	for _, key := range []struct{ fill, name string }{{clearGrey, "clearance"}, {black, "overlap"}} {
+		f.marks = append(f.marks, mark{line: thin, fill: key.fill, runs: [][]at{box{x, y - 2.8, x + 7, y + 0.2}.corners()}, closed: true})
 		f.text(at{x + 9, y}, key.name, plain)
 		x += 40
 	}

@@ -71,19 +71,19 @@ func (c couple) data(t require.TestingT) FitData {
 func fitBytes(t testing.TB, d FitData) []byte {
 	t.Helper()
 	var b bytes.Buffer
-	require.NoError(t, FitSection(&b, d))
+	require.NoError(t, FitSection(&b, d, A4))
 	return b.Bytes()
 }
 
 // fitClashes lists labels that overlap, leave the frame, stand in a window or are crossed by a line.
-func fitClashes(t require.TestingT, d FitData) []string {
-	f, err := newFitDrawing(d)
+func fitClashes(t require.TestingT, d FitData, paper Paper) []string {
+	f, err := newFitDrawing(d, paper)
 	require.NoError(t, err)
 	f.titleBlock()
 	require.Greater(t, len(f.labels), 20)
 	var found []string
 	for i, a := range f.labels {
-		if a.box.X0 < frameLeft || a.box.X1 > frameRight || a.box.Y0 < frameTop || a.box.Y1 > frameBottom {
+		if !a.box.within(f.frame) {
 			found = append(found, fmt.Sprintf("label %q leaves the frame: %v", a.text, a.box))
 		}
 		for _, v := range f.views {
@@ -96,7 +96,7 @@ func fitClashes(t require.TestingT, d FitData) []string {
 				found = append(found, fmt.Sprintf("labels %q and %q overlap: %v, %v", a.text, b.text, a.box, b.box))
 			}
 		}
-		for _, line := range f.strokes {
+		for _, line := range f.strokes() {
 			for k := 1; k < len(line); k++ {
 				if a.box.crossedBy(line[k-1], line[k]) {
 					found = append(found, fmt.Sprintf("label %q %v is crossed by the line from %v to %v", a.text, a.box, line[k-1], line[k]))
@@ -112,7 +112,9 @@ func TestFitLabelsKeepApart(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			d := c.data(t)
 			keep(t, "fit "+c.name+".svg", fitBytes(t, d))
-			assert.Empty(t, fitClashes(t, d))
+			for _, paper := range []Paper{A4, Letter} {
+				assert.Empty(t, fitClashes(t, d, paper), paper.Name)
+			}
 		})
 	}
 }
@@ -133,7 +135,7 @@ func TestFitLabelsKeepApartOnAnyPair(t *testing.T) {
 		c := couple{external: fmt.Sprintf("%vmm x %vmm%s", d, p, tail.Draw(t, "external tail")), internal: fmt.Sprintf("%vmm x %vmm%s", d+off, q, tail.Draw(t, "internal tail"))}
 		pair := c.data(t)
 		drawn[pair.Result.Verdict]++
-		if found := fitClashes(t, pair); len(found) > 0 {
+		if found := fitClashes(t, pair, rapid.SampledFrom([]Paper{A4, Letter}).Draw(t, "paper")); len(found) > 0 {
 			t.Fatalf("%s in %s: %s", c.external, c.internal, strings.Join(found, "; "))
 		}
 	})
@@ -220,7 +222,7 @@ func TestFitOverlapStartsWhereItBinds(t *testing.T) {
 	for _, c := range couples {
 		t.Run(c.name, func(t *testing.T) {
 			d := c.data(t)
-			f, err := newFitDrawing(d)
+			f, err := newFitDrawing(d, A4)
 			require.NoError(t, err)
 			first := math.Inf(1)
 			for _, v := range f.views {
@@ -259,7 +261,7 @@ func TestFitPointsAtTheFlankThatBinds(t *testing.T) {
 	pointed := 0
 	for _, c := range couples {
 		t.Run(c.name, func(t *testing.T) {
-			f, err := newFitDrawing(c.data(t))
+			f, err := newFitDrawing(c.data(t), A4)
 			require.NoError(t, err)
 			l := f.lies
 			if !l.binds() || l.RidgesFree <= 0 {
@@ -322,6 +324,6 @@ func TestFitEscapesNames(t *testing.T) {
 func TestFitRefusesWhatCannotBe(t *testing.T) {
 	d := couples[0].data(t)
 	d.Options.External.Given = &thread.Diameters{Major: 10, Pitch: 11}
-	assert.ErrorContains(t, FitSection(io.Discard, d), "external thread")
+	assert.ErrorContains(t, FitSection(io.Discard, d, A4), "external thread")
 	assert.ErrorContains(t, FitView(io.Discard, FitData{}), "fit drawing")
 }

@@ -30,8 +30,8 @@ func (f *fitDrawing) notes() {
 		place(n)
 	}
 	left = append(left, pointed{f.threadNote("external thread", f.data.External, f.lies.External), at{first.left + 5, f.bottom - 3}, false})
-	f.column(left, leftColumn, first.left-pitchEnd-2, +1)
-	f.column(right, rightColumn, last.right+pitchEnd+2, -1)
+	f.column(left, f.field.X0, first.left-pitchEnd-2, +1)
+	f.column(right, f.rightColumn(), last.right+pitchEnd+2, -1)
 }
 
 // column puts notes into a column and leads each to its target, by way of the near edge of the windows, so that no leader
@@ -39,7 +39,7 @@ func (f *fitDrawing) notes() {
 func (f *fitDrawing) column(notes []pointed, x, edge, side float64) {
 	// Leaders do not cross when the notes stand in the order of their targets.
 	slices.SortStableFunc(notes, func(a, b pointed) int { return cmp.Compare(a.target.Y, b.target.Y) })
-	tops := stack(notes, fieldTop, fieldBottom)
+	tops := stack(notes, f.field.Y0, f.field.Y1)
 	for i, n := range notes {
 		width := f.put(n.note, at{x, tops[i]})
 		from := x - 1
@@ -161,8 +161,8 @@ func (f *fitDrawing) turnWords() string {
 func (f *fitDrawing) titleBlock() {
 	r := f.data.Result
 	f.block(f.data.External.Designation+" in "+f.data.Internal.Designation, ": "+string(r.Verdict), f.scale.factor, 50, []cell{
-		{frameLeft, []string{sentence(r.Why), fmt.Sprintf("Chance that it goes and holds: %.0f %%. %s", 100*r.Chance, f.sizeWords())}},
-		{thirdColum, []string{"scale " + f.scale.name, "Clearances are on the diameter; on this side of the axis half of each is seen."}},
+		{f.frame.X0, []string{sentence(r.Why), fmt.Sprintf("Chance that it goes and holds: %.0f %%. %s", 100*r.Chance, f.sizeWords())}},
+		{f.frame.X1 - thirdColumn, []string{"scale " + f.scale.name, "Clearances are on the diameter; on this side of the axis half of each is seen."}},
 	})
 }
 

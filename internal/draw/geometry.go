@@ -49,3 +49,13 @@ func crossings(outline []at, way, c float64) []float64 {
 	slices.Sort(xs)
 	return xs
 }
+
+// ringOf is a circle as a closed line of 48 chords.
+func ringOf(centre at, radius float64) (line []at) {
+	const chords = 48
+	for i := range chords + 1 {
+		sin, cos := math.Sincos(2 * math.Pi * float64(i) / chords)
+		line = append(line, at{centre.X + radius*cos, centre.Y + radius*sin})
+	}
+	return line
+}

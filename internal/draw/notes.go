@@ -83,17 +83,17 @@ func (s *section) leftNotes() {
 	if s.stacked() {
 		// The cup opens downward: the leader comes from below, the detail stands above.
 		mouth = s.y(0) + leaderRow
-		top = math.Max(math.Min(mouth+3-n.height(), fieldBottom-n.height()), fieldTop+d.height()+noteGap)
-		s.drawDetail(d, at{leftColumn, fieldTop})
+		top = math.Max(math.Min(mouth+3-n.height(), s.field.Y1-n.height()), s.field.Y0+d.height()+noteGap)
+		s.drawDetail(d, at{s.field.X0, s.field.Y0})
 		target = crest(in, p.Inner.FullMM, 0.3)
 	} else {
 		mouth = s.y(p.Shape.HeightMM) - leaderRow
-		top = math.Max(math.Min(mouth-3, fieldBottom-d.height()-noteGap-n.height()), fieldTop)
-		s.drawDetail(d, at{leftColumn, fieldBottom - d.height()})
+		top = math.Max(math.Min(mouth-3, s.field.Y1-d.height()-noteGap-n.height()), s.field.Y0)
+		s.drawDetail(d, at{s.field.X0, s.field.Y1 - d.height()})
 		target = crest(in, p.Inner.FullMM, 0.7)
 	}
-	width := s.put(n, at{leftColumn, top})
-	start := at{leftColumn + width + 1, math.Max(top+2, math.Min(top+n.height()-2, mouth))}
+	width := s.put(n, at{s.field.X0, top})
+	start := at{s.field.X0 + width + 1, math.Max(top+2, math.Min(top+n.height()-2, mouth))}
 	out := p.Shape.Outer
 	widest := math.Max(math.Max(out.MajorRadius(out.From), out.MajorRadius(out.To)), s.foot())
 	points := []at{start}
@@ -138,11 +138,11 @@ func (s *section) rightNotes() {
 			true,
 		})
 	}
-	tops := stack(blocks, fieldTop, fieldBottom)
+	tops := stack(blocks, s.field.Y0, s.field.Y1)
 	for i, b := range blocks {
-		s.put(b.note, at{rightColumn, tops[i]})
+		s.put(b.note, at{s.rightColumn(), tops[i]})
 		level := math.Max(tops[i]+2, math.Min(tops[i]+b.height()-2, b.target.Y))
-		s.leader(b.onOutline, at{rightColumn - 1, level}, b.target)
+		s.leader(b.onOutline, at{s.rightColumn() - 1, level}, b.target)
 	}
 }
 

@@ -137,7 +137,7 @@ func (f *failing) Write(p []byte) (int, error) {
 func TestWriteErrorsComeBack(t *testing.T) {
 	p := samples[3].plan(t)
 	for _, room := range []int{0, 100, 2000, 12000} {
-		require.ErrorIs(t, Section(&failing{room}, p), io.ErrShortWrite, "section, %d bytes", room)
+		require.ErrorIs(t, Section(&failing{room}, p, A4), io.ErrShortWrite, "section, %d bytes", room)
 		require.ErrorIs(t, Report(&failing{room}, ReportData{Plan: p}), io.ErrShortWrite, "report, %d bytes", room)
 	}
 }

@@ -12,17 +12,18 @@ import (
 	"tryring/internal/unit"
 )
 
-// The fields of the sheet: the frame, a column of notes on each side of the part, and the title block below.
+// The columns of notes on each side of the part, and the room of the part between.
 const (
-	frameLeft, frameRight, frameTop, frameBottom = 10.0, 287.0, 8.0, 202.0
-	titleTop                                     = 150.0
-	fieldTop, fieldBottom                        = 12.0, titleTop - 4
-	leftColumn, rightColumn, columnWidth         = 12.5, 234.5, 51.0
-	partLeft, partRight                          = 66.0, 230.0
+	columnWidth = 51.0
 	// heightDims is the room for two dimensions beside the part, rowMM the distance of dimension rows, leaderRow the
 	// height over (or under) the part at which a leader enters the bore.
 	heightDims, rowMM, leaderRow = 26.0, 11.0, 4.0
 )
+
+// rightColumn is the left edge of the notes on the right; partLeft and partRight bound the part.
+func (s *sheet) rightColumn() float64 { return s.field.X1 - columnWidth }
+func (s *section) partLeft() float64  { return s.field.X0 + columnWidth + 2.5 }
+func (s *section) partRight() float64 { return s.rightColumn() - 4.5 }
 
 // section is a section drawing in the making.
 type section struct {
@@ -36,21 +37,21 @@ type section struct {
 }
 
 // Section draws the ring cut along its axis: one sheet, to scale, the same bytes for the same plan.
-func Section(w io.Writer, p ring.Plan) error {
-	s, err := newSection(p)
+func Section(w io.Writer, p ring.Plan, paper Paper) error {
+	s, err := newSection(p, paper)
 	if err != nil {
 		return err
 	}
-	return s.write(w, box{0, 0, sheetWidth, sheetHeight}, "Section of a test ring, "+p.Designations(), fmt.Sprintf("Scale %s. %s", s.scale.name, check.Caution))
+	return s.write(w, s.whole(), "Section of a test ring, "+p.Designations(), fmt.Sprintf("Scale %s. %s", s.scale.name, check.Caution))
 }
 
 // newSection draws the whole sheet.
-func newSection(p ring.Plan) (*section, error) {
-	s, err := newView(p)
+func newSection(p ring.Plan, paper Paper) (*section, error) {
+	s, err := newView(p, paper)
 	if err != nil {
 		return nil, err
 	}
-	s.frame()
+	s.border()
 	s.titleBlock()
 	return s, nil
 }
@@ -58,15 +59,15 @@ func newSection(p ring.Plan) (*section, error) {
 // SectionView writes the part with its dimensions and notes alone, larger for it, for a page that tells what a title block does. It
 // returns the scale in words.
 func SectionView(w io.Writer, p ring.Plan) (scale string, err error) {
-	s, err := newView(p)
+	s, err := newView(p, A4)
 	if err != nil {
 		return "", err
 	}
-	crop := box{frameLeft, fieldBottom, frameRight, fieldTop}
+	crop := box{s.frame.X0, s.field.Y1, s.frame.X1, s.field.Y0}
 	for _, l := range s.labels {
 		crop.Y0, crop.Y1 = math.Min(crop.Y0, l.box.Y0), math.Max(crop.Y1, l.box.Y1)
 	}
-	for _, line := range s.strokes {
+	for _, line := range s.strokes() {
 		for _, q := range line {
 			crop.Y0, crop.Y1 = math.Min(crop.Y0, q.Y), math.Max(crop.Y1, q.Y)
 		}
@@ -76,12 +77,12 @@ func SectionView(w io.Writer, p ring.Plan) (scale string, err error) {
 }
 
 // newView lays out the part with its dimensions and notes.
-func newView(p ring.Plan) (*section, error) {
+func newView(p ring.Plan, paper Paper) (*section, error) {
 	h := p.Shape.HeightMM
 	if !(h > 0) || p.Shape.Inner.To <= p.Shape.Inner.From || p.Shape.Outer.To <= p.Shape.Outer.From {
 		return nil, fmt.Errorf("section drawing: the plan has no shape (height %v mm); it must come from ring.New", h)
 	}
-	s := &section{plan: p}
+	s := &section{sheet: newSheet(paper.Lying()), plan: p}
 	right, left := s.reach()
 	above, below := rowMM+6, rowMM+6 // room for the dimension rows over and under the part
 	if s.stacked() {
@@ -90,11 +91,11 @@ func newView(p ring.Plan) (*section, error) {
 	if p.Shape.Flange != nil {
 		below += rowMM
 	}
-	s.scale = fittingScale(10, right+left, h, partRight-partLeft-heightDims-5, fieldBottom-fieldTop-above-below)
+	s.scale = fittingScale(10, right+left, h, s.partRight()-s.partLeft()-heightDims-5, s.field.Y1-s.field.Y0-above-below)
 	k := s.scale.factor
-	s.cx = partLeft + heightDims + (partRight-5-partLeft-heightDims)/2 + (left-right)*k/2
-	spare := fieldBottom - fieldTop - above - below - h*k
-	s.bottom = fieldBottom - below - spare/2
+	s.cx = s.partLeft() + heightDims + (s.partRight()-5-s.partLeft()-heightDims)/2 + (left-right)*k/2
+	spare := s.field.Y1 - s.field.Y0 - above - below - h*k
+	s.bottom = s.field.Y1 - below - spare/2
 	s.beyond()
 	s.cut()
 	s.dimensions()
@@ -137,7 +138,7 @@ func (s *section) cut() {
 		s.outline(side.class, face)
 		s.many("hatch", thin, hatch(face, rightward))
 	}
-	s.dashed("axis", thin, "8 1.2 1 1.2", at{s.cx, s.y(s.plan.Shape.HeightMM) - 2.5}, at{s.cx, s.y(0) + 2.5})
+	s.open("axis", axisLine, at{s.cx, s.y(s.plan.Shape.HeightMM) - 2.5}, at{s.cx, s.y(0) + 2.5})
 }
 
 // beyond draws what is seen behind the cut: the faces' edges, the crests of the inner thread, the rim of the flange.

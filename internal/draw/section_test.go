@@ -23,7 +23,7 @@ import (
 func sectionBytes(t testing.TB, p ring.Plan) []byte {
 	t.Helper()
 	var b bytes.Buffer
-	require.NoError(t, Section(&b, p))
+	require.NoError(t, Section(&b, p, A4))
 	return b.Bytes()
 }
 
@@ -32,7 +32,9 @@ func TestLabelsKeepApart(t *testing.T) {
 		t.Run(sm.name, func(t *testing.T) {
 			p := sm.plan(t)
 			keep(t, sm.name+".svg", sectionBytes(t, p))
-			assert.Empty(t, clashes(t, p))
+			for _, paper := range []Paper{A4, Letter} {
+				assert.Empty(t, clashes(t, p, paper), paper.Name)
+			}
 		})
 	}
 }
@@ -64,7 +66,7 @@ func TestLabelsKeepApartOnAnyRing(t *testing.T) {
 			return // a ring that cannot be; counted below
 		}
 		drawn[p.Layout]++
-		if found := clashes(t, p); len(found) > 0 {
+		if found := clashes(t, p, rapid.SampledFrom([]Paper{A4, Letter}).Draw(t, "paper")); len(found) > 0 {
 			t.Fatalf("%s, %s: %s", p.Designations(), p.Layout, strings.Join(found, "; "))
 		}
 	})
@@ -73,15 +75,16 @@ func TestLabelsKeepApartOnAnyRing(t *testing.T) {
 }
 
 // clashes lists the labels that overlap, leave the frame, stand in the part or are crossed by a line.
-func clashes(t require.TestingT, p ring.Plan) []string {
-	s, err := newSection(p)
+func clashes(t require.TestingT, p ring.Plan, paper Paper) []string {
+	s, err := newSection(p, paper)
 	require.NoError(t, err)
 	require.Greater(t, len(s.labels), 20)
-	require.Greater(t, len(s.strokes), 20)
+	strokes := s.strokes()
+	require.Greater(t, len(strokes), 20)
 	require.Len(t, s.halves, 2)
 	var found []string
 	for i, a := range s.labels {
-		if a.box.X0 < frameLeft || a.box.X1 > frameRight || a.box.Y0 < frameTop || a.box.Y1 > frameBottom {
+		if !a.box.within(s.frame) {
 			found = append(found, fmt.Sprintf("label %q leaves the frame: %v", a.text, a.box))
 		}
 		for _, b := range s.labels[:i] {
@@ -89,7 +92,7 @@ func clashes(t require.TestingT, p ring.Plan) []string {
 				found = append(found, fmt.Sprintf("labels %q and %q overlap: %v, %v", a.text, b.text, a.box, b.box))
 			}
 		}
-		for _, line := range s.strokes {
+		for _, line := range strokes {
 			for k := 1; k < len(line); k++ {
 				if a.box.crossedBy(line[k-1], line[k]) {
 					found = append(found, fmt.Sprintf("label %q %v is crossed by the line from %v to %v", a.text, a.box, line[k-1], line[k]))
@@ -104,6 +107,9 @@ func clashes(t require.TestingT, p ring.Plan) []string {
 	}
 	return found
 }
+
+// within tells whether b lies in another box.
+func (b box) within(c box) bool { return b.X0 >= c.X0 && b.X1 <= c.X1 && b.Y0 >= c.Y0 && b.Y1 <= c.Y1 }
 
 func TestBoxes(t *testing.T) {
 	b := box{0, 0, 10, 5}
@@ -279,6 +285,6 @@ func TestSheetSaysAll(t *testing.T) {
 }
 
 func TestSectionRefusesEmptyPlan(t *testing.T) {
-	err := Section(io.Discard, ring.Plan{})
+	err := Section(io.Discard, ring.Plan{}, A4)
 	assert.ErrorContains(t, err, "ring.New")
 }

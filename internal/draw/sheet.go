@@ -1,21 +1,7 @@
 package draw
 
-// This file holds the sheet: lines and words in sheet millimetres, kept as boxes and strokes so that they can be kept apart.
-
-import (
-	"bytes"
-	"encoding/xml"
-	"fmt"
-	"io"
-	"strconv"
-	"strings"
-)
-
-const (
-	sheetWidth, sheetHeight = 297.0, 210.0 // A4 lying, ISO 216
-	wide, thin              = 0.5, 0.25    // ISO 128-2 line group 0.5
-	typefaces               = "Liberation Sans, Arial, Helvetica, DejaVu Sans, sans-serif"
-)
+// This file holds the drawing model: lines, faces and words in sheet millimetres, as data that svg.go and pdf.go write, and kept
+// as boxes and strokes so that they can be kept apart.
 
 // at is a place on the sheet.
 type at struct{ X, Y float64 }
@@ -23,86 +9,104 @@ type at struct{ X, Y float64 }
 // box is a rectangle on the sheet.
 type box struct{ X0, Y0, X1, Y1 float64 }
 
-// label is a piece of text with the box it takes at most.
+// corners are those of the box, in order.
+func (b box) corners() []at { return []at{{b.X0, b.Y0}, {b.X1, b.Y0}, {b.X1, b.Y1}, {b.X0, b.Y1}} }
+
+// sheet is what is drawn on one side of a paper: marks in the order in which they cover each other, and words over all.
+type sheet struct {
+	paper Paper
+	// frame is the border, field what stands in it over the title block.
+	frame, field box
+	marks        []mark
+	labels       []label
+}
+
+// newSheet is an empty sheet of the paper as it lies.
+func newSheet(p Paper) sheet {
+	f := frameOf(p)
+	return sheet{paper: p, frame: f, field: box{f.X0 + 2.5, f.Y0 + 4, f.X1 - 1.5, f.Y1 - titleHigh - 4}}
+}
+
+// mark is lines through points, or a circle about a point.
+type mark struct {
+	// class names the mark for whoever reads the file.
+	class string
+	line  lineKind // of no width for none
+	fill  string   // "" for none
+	// runs are lines apart from each other, each through its points; closed ones end where they began.
+	runs   [][]at
+	closed bool
+	// radius makes a circle about the first point.
+	radius float64
+	// within says that the lines lie inside an outline, so that no word can touch them.
+	within bool
+}
+
+// label is a piece of text, its base line at a place, with the box it takes at most.
 type label struct {
 	text string
-	box  box
+	at   at
+	style
+	box box
 }
 
-// sheet collects what is drawn. Strokes are all lines that words must not touch.
-type sheet struct {
-	body    bytes.Buffer
-	labels  []label
-	strokes [][]at
-}
-
-// num prints a coordinate to a thousandth of a millimetre.
-func num(x float64) string {
-	s := strconv.FormatFloat(x, 'f', 3, 64)
-	s = strings.TrimSuffix(strings.TrimRight(s, "0"), ".")
-	if s == "-0" {
-		return "0"
-	}
-	return s
-}
-
-// pathData writes lines through points as an SVG path.
-func pathData(points []at, closed bool) string {
-	var b strings.Builder
-	for i, p := range points {
-		if i == 0 {
-			b.WriteByte('M')
-		} else {
-			b.WriteByte('L')
+// strokes are all lineKinds that words must not touch.
+func (s *sheet) strokes() (all [][]at) {
+	for _, m := range s.marks {
+		if m.line.width == 0 || m.within {
+			continue
 		}
-		b.WriteString(num(p.X) + " " + num(p.Y))
+		for _, run := range m.runs {
+			switch {
+			case m.radius > 0:
+				run = ringOf(run[0], m.radius)
+			case m.closed:
+				run = append(run[:len(run):len(run)], run[0])
+			}
+			all = append(all, run)
+		}
 	}
-	if closed {
-		b.WriteByte('Z')
-	}
-	return b.String()
+	return all
 }
 
-// outline draws a closed thick line filled with paper; class names it for whoever reads the file.
+// outline draws a closed thick line filled with paper.
 func (s *sheet) outline(class string, points []at) {
-	fmt.Fprintf(&s.body, "<path class=%q d=%q fill=\"#fff\" stroke=\"#000\" stroke-width=\"%v\" stroke-linejoin=\"round\"/>\n", class, pathData(points, true), wide)
-	s.strokes = append(s.strokes, append(points[:len(points):len(points)], points[0]))
+	s.marks = append(s.marks, mark{class: class, line: wide, fill: white, runs: [][]at{points}, closed: true})
 }
 
-// open draws an open line of the given width.
-func (s *sheet) open(class string, width float64, points ...at) {
-	s.dashed(class, width, "", points...)
+// open draws an open line.
+func (s *sheet) open(class string, l lineKind, points ...at) {
+	s.marks = append(s.marks, mark{class: class, line: l, runs: [][]at{points}})
 }
 
-// dashed draws an open line with a dash pattern.
-func (s *sheet) dashed(class string, width float64, dashes string, points ...at) {
-	if dashes != "" {
-		dashes = fmt.Sprintf(" stroke-dasharray=%q", dashes)
-	}
-	fmt.Fprintf(&s.body, "<path class=%q d=%q fill=\"none\" stroke=\"#000\" stroke-width=\"%v\"%s/>\n", class, pathData(points, false), width, dashes)
-	s.strokes = append(s.strokes, points)
-}
-
-// many draws separate straight lines as one thin path. They are not kept as strokes: they lie inside an outline.
-func (s *sheet) many(class string, width float64, lines [][2]at) {
+// many draws separate straight lines as one mark. They lie inside an outline.
+func (s *sheet) many(class string, l lineKind, lines [][2]at) {
 	if len(lines) == 0 {
 		return
 	}
-	var b strings.Builder
+	m := mark{class: class, line: l, within: true}
 	for _, l := range lines {
-		b.WriteString(pathData(l[:], false))
+		m.runs = append(m.runs, []at{l[0], l[1]})
 	}
-	fmt.Fprintf(&s.body, "<path class=%q d=%q fill=\"none\" stroke=\"#000\" stroke-width=\"%v\"/>\n", class, b.String(), width)
+	s.marks = append(s.marks, m)
 }
 
-// filled draws a black figure, as arrow heads are.
-func (s *sheet) filled(points ...at) {
-	fmt.Fprintf(&s.body, "<path d=%q fill=\"#000\"/>\n", pathData(points, true))
+// area fills a figure without a line about it.
+func (s *sheet) area(class, fill string, points ...at) {
+	s.marks = append(s.marks, mark{class: class, fill: fill, runs: [][]at{points}, closed: true})
+}
+
+// circle draws a circle.
+func (s *sheet) circle(class string, l lineKind, fill string, centre at, radius float64) {
+	s.marks = append(s.marks, mark{class: class, line: l, fill: fill, runs: [][]at{{centre}}, radius: radius})
 }
 
 // dot draws a black dot, the end of a leader inside an outline.
-func (s *sheet) dot(p at) {
-	fmt.Fprintf(&s.body, "<circle cx=%q cy=%q r=\"0.7\"/>\n", num(p.X), num(p.Y))
+func (s *sheet) dot(p at) { s.circle("", lineKind{}, black, p, 0.7) }
+
+// border draws the border of the sheet.
+func (s *sheet) border() {
+	s.marks = append(s.marks, mark{class: "frame", line: wide, runs: [][]at{s.frame.corners()}, closed: true})
 }
 
 // style is how a piece of text stands.
@@ -130,37 +134,5 @@ func boxOf(p at, text string, st style) box {
 
 // text writes a line with its base line at p.
 func (s *sheet) text(p at, text string, st style) {
-	s.labels = append(s.labels, label{text, boxOf(p, text, st)})
-	more := ""
-	if st.bold {
-		more += ` font-weight="bold"`
-	}
-	if st.anchor != "start" {
-		more += fmt.Sprintf(" text-anchor=%q", st.anchor)
-	}
-	if st.upright {
-		more += fmt.Sprintf(" transform=\"rotate(-90 %s %s)\"", num(p.X), num(p.Y))
-	}
-	fmt.Fprintf(&s.body, "<text x=%q y=%q font-size=%q%s>%s</text>\n", num(p.X), num(p.Y), num(st.size), more, escaped(text))
-}
-
-// escaped makes text safe inside an element. Runes that XML forbids become the replacement mark.
-func escaped(text string) string {
-	var b strings.Builder
-	if err := xml.EscapeText(&b, []byte(text)); err != nil {
-		panic(err) // a strings.Builder takes everything
-	}
-	return b.String()
-}
-
-// write puts the part of the sheet inside crop out as one SVG file.
-func (s *sheet) write(w io.Writer, crop box, title, description string) error {
-	x, y, width, height := num(crop.X0), num(crop.Y0), num(crop.X1-crop.X0), num(crop.Y1-crop.Y0)
-	_, err := fmt.Fprintf(w, `<svg xmlns="http://www.w3.org/2000/svg" width="%smm" height="%smm" viewBox="%s %s %s %s" role="img" font-family=%q fill="#000">
-<title>%s</title>
-<desc>%s</desc>
-<rect x="%s" y="%s" width="%s" height="%s" fill="#fff"/>
-%s</svg>
-`, width, height, x, y, width, height, typefaces, escaped(title), escaped(description), x, y, width, height, s.body.Bytes())
-	return err
+	s.labels = append(s.labels, label{text, p, st, boxOf(p, text, st)})
 }

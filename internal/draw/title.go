@@ -10,18 +10,15 @@ import (
 	"tryring/internal/ring"
 )
 
-// Rows and columns of the title block.
+// Rows of the title block, from the foot of the frame, and columns, from its left and its right.
 const (
-	cautionTop               = 190.0
-	titleRow                 = 159.0
-	secondColumn, thirdColum = 104.0, 202.0
-	cellPad                  = 2.0
+	titleHigh, titleRowUp, cautionUp = 52.0, 43.0, 12.0
+	secondColumn, thirdColumn        = 94.0, 85.0
+	cellPad                          = 2.0
 )
 
-// frame draws the border of the sheet.
-func (s *sheet) frame() {
-	s.open("frame", wide, at{frameLeft, frameTop}, at{frameRight, frameTop}, at{frameRight, frameBottom}, at{frameLeft, frameBottom}, at{frameLeft, frameTop})
-}
+func (s *sheet) titleRow() float64   { return s.frame.Y1 - titleRowUp }
+func (s *sheet) cautionTop() float64 { return s.frame.Y1 - cautionUp }
 
 // titleBlock draws the block at the foot of the sheet.
 func (s *section) titleBlock() {
@@ -31,16 +28,16 @@ func (s *section) titleBlock() {
 		name = p.Designations()
 	}
 	s.block("Test ring  "+name, "", s.scale.factor, 56, []cell{
-		{frameLeft, []string{
+		{s.frame.X0, []string{
 			"inside: " + p.Inner.Thread.Designation + standard(p.Inner.Thread.Standard),
 			"outside: " + p.Outer.Thread.Designation + standard(p.Outer.Thread.Standard),
 			"sizes as modelled in the file, mm [inch]" + onPrint(p),
 		}},
-		{secondColumn, []string{
+		{s.frame.X0 + secondColumn, []string{
 			"clearance on the diameter: inside " + both(p.Inner.Clearance) + ", outside " + both(p.Outer.Clearance),
 			"layout: " + p.LayoutWhy,
 		}},
-		{thirdColum, []string{
+		{s.frame.X1 - thirdColumn, []string{
 			"printer: " + p.Printer.Name,
 			fmt.Sprintf("arcs drawn to %s mm chord", trimmed(profileChordMM)),
 			"scale " + s.scale.name,
@@ -74,25 +71,25 @@ type cell struct {
 // block draws a title block: a heading, which is cut before its tail when both do not fit, cells, a bar of the scale in the
 // third column, barMM long at most, and the caution.
 func (s *sheet) block(heading, tail string, factor, barMM float64, cells []cell) {
-	s.open("grid", wide, at{frameLeft, titleTop}, at{frameRight, titleTop})
-	s.open("grid", thin, at{frameLeft, titleRow}, at{frameRight, titleRow})
-	s.open("grid", thin, at{frameLeft, cautionTop}, at{frameRight, cautionTop})
+	s.open("grid", wide, at{s.frame.X0, s.frame.Y1 - titleHigh}, at{s.frame.X1, s.frame.Y1 - titleHigh})
+	s.open("grid", thin, at{s.frame.X0, s.titleRow()}, at{s.frame.X1, s.titleRow()})
+	s.open("grid", thin, at{s.frame.X0, s.cautionTop()}, at{s.frame.X1, s.cautionTop()})
 	for _, c := range cells[1:] {
-		s.open("grid", thin, at{c.left, titleRow}, at{c.left, cautionTop})
+		s.open("grid", thin, at{c.left, s.titleRow()}, at{c.left, s.cautionTop()})
 	}
 	const titleSize = 5.0
-	heading = wrap(heading, (frameRight-frameLeft-2*cellPad)/titleSize-textWidth(tail, true), true)[0]
-	s.text(at{frameLeft + cellPad, titleRow - 2.8}, heading+tail, style{size: titleSize, bold: true, anchor: "start"})
+	heading = wrap(heading, (s.frame.X1-s.frame.X0-2*cellPad)/titleSize-textWidth(tail, true), true)[0]
+	s.text(at{s.frame.X0 + cellPad, s.titleRow() - 2.8}, heading+tail, style{size: titleSize, bold: true, anchor: "start"})
 	for i, c := range cells {
-		right := frameRight
+		right := s.frame.X1
 		if i+1 < len(cells) {
 			right = cells[i+1].left
 		}
 		s.cell(c.left, right, c.lines)
 	}
-	s.scaleBar(at{thirdColum + cellPad + 1, cautionTop - 4}, barMM, factor)
-	for i, l := range wrap(check.Caution, (frameRight-frameLeft-2*cellPad)/textMM, true) {
-		s.text(at{frameLeft + cellPad, cautionTop + 5 + float64(i)*linePitch*textMM}, l, style{size: textMM, bold: true, anchor: "start"})
+	s.scaleBar(at{s.frame.X1 - thirdColumn + cellPad + 1, s.cautionTop() - 4}, barMM, factor)
+	for i, l := range wrap(check.Caution, (s.frame.X1-s.frame.X0-2*cellPad)/textMM, true) {
+		s.text(at{s.frame.X0 + cellPad, s.cautionTop() + 5 + float64(i)*linePitch*textMM}, l, style{size: textMM, bold: true, anchor: "start"})
 	}
 }
 
@@ -113,6 +110,6 @@ func (s *sheet) cell(left, right float64, lines []string) {
 		all[most-1] = last + "…"
 	}
 	for i, l := range all {
-		s.text(at{left + cellPad, titleRow + 4.6 + float64(i)*linePitch*textMM}, l, plain)
+		s.text(at{left + cellPad, s.titleRow() + 4.6 + float64(i)*linePitch*textMM}, l, plain)
 	}
 }
