@@ -57,12 +57,18 @@ the process tells, and the layers' share is less sure.`,
 			if err != nil {
 				return badInput(err)
 			}
-			for i, p := range list {
-				list[i].Doubts = append([]string{}, p.Doubts...) // a list also where it is empty
+			readable := list.Readable()
+			for i, p := range readable {
+				readable[i].Doubts = append([]string{}, p.Doubts...) // a list also where it is empty
 			}
-			return opt.show(cmd, map[string]any{"printers": list, "caution": []string{check.Caution}}, func(s *screen) string {
-				return tellPrinters(s, list)
+			err = opt.show(cmd, map[string]any{"printers": readable, "caution": []string{check.Caution}}, func(s *screen) string {
+				return tellPrinters(s, readable)
 			})
+			var faults []error
+			for _, p := range list {
+				faults = append(faults, p.Fault)
+			}
+			return errors.Join(err, badInput(errors.Join(faults...)))
 		},
 	}
 	f := cmd.Flags()

@@ -61,7 +61,7 @@ func (j Job) Foresee(asked []Asked, printers printer.Profiles, tables *thread.Ta
 				break
 			}
 		}
-		for _, p := range printers {
+		for _, p := range printers.Readable() {
 			if p.Name != j.Printer.Name && resolves(p) {
 				u.With = append(u.With, fmt.Sprintf("printer %s (%s, line %s mm, layers %s mm)", p.Name, p.Process, unit.Short(p.Nozzle.MM()), unit.Short(p.Layer.MM())))
 			}

@@ -25,13 +25,14 @@ type Profiles []Profile
 
 // Load returns the profiles that come with the program, together with those in the folder dir ("" for none).
 // A profile of the folder replaces one of the same name, and what was tried on a printer (its journal in the folder) is
-// taken in. Faults of all files are reported at once; those of a journal's lines spoil only these, and are told as doubts.
+// taken in. A file that cannot be read spoils only its own printer, whose Fault it is; a journal's line that does not hold spoils only
+// itself, and is told as a doubt.
 func Load(dir string) (Profiles, error) {
 	list, err := loadUntried(dir)
 	if err != nil || dir == "" {
 		return list, err
 	}
-	return list, list.learn(dir)
+	return list.learn(dir)
 }
 
 // loadUntried is Load without what was tried: the profiles as they are written.
@@ -92,7 +93,6 @@ func readAll(fsys fs.FS, folder, shown string) (Profiles, error) {
 		return nil, fault.In("printers", err)
 	}
 	var list Profiles
-	var faults []error
 	for _, e := range entries { // in the order of their names
 		if e.IsDir() || path.Ext(e.Name()) != ".toml" || strings.HasSuffix(e.Name(), historyEnding) {
 			continue
@@ -103,13 +103,12 @@ func readAll(fsys fs.FS, folder, shown string) (Profiles, error) {
 		}
 		p, err := Parse(filepath.Join(shown, e.Name()), text)
 		if err != nil {
-			faults = append(faults, err)
-			continue
+			p = Profile{Name: strings.TrimSuffix(e.Name(), ".toml"), Fault: err}
 		}
 		list = append(list, p)
 	}
 	slices.SortFunc(list, func(a, b Profile) int { return cmp.Compare(a.Name, b.Name) })
-	return list, errors.Join(faults...)
+	return list, nil
 }
 
 // Parse reads one profile from text, the content of the file called name. Every figure must be there, but those of
@@ -159,11 +158,16 @@ func Parse(name string, text []byte) (Profile, error) {
 	return p, nil
 }
 
-// Names lists the profiles' names in order.
+// Readable are the profiles without a fault, in order.
+func (ps Profiles) Readable() Profiles {
+	return slices.DeleteFunc(slices.Clone(ps), func(p Profile) bool { return p.Fault != nil })
+}
+
+// Names lists the names of the readable profiles in order.
 func (ps Profiles) Names() []string {
-	names := make([]string, len(ps))
-	for i, p := range ps {
-		names[i] = p.Name
+	var names []string
+	for _, p := range ps.Readable() {
+		names = append(names, p.Name)
 	}
 	return names
 }
@@ -172,7 +176,7 @@ func (ps Profiles) Names() []string {
 const maxTypos = 2
 
 // Find returns the profile called name; "" and "none" give Unnamed. Letter case does not matter. The error of an
-// unknown name offers the nearest, or all there are.
+// unknown name offers the nearest, or all there are; that of a profile with a Fault is the fault.
 func (ps Profiles) Find(name string) (Profile, error) {
 	wanted := strings.ToLower(strings.TrimSpace(name))
 	if wanted == "" || wanted == unnamed {
@@ -181,7 +185,7 @@ func (ps Profiles) Find(name string) (Profile, error) {
 	near, distance := "", maxTypos+1
 	for _, p := range ps {
 		if p.Name == wanted {
-			return p, nil
+			return p, p.Fault
 		}
 		if d := levenshtein.ComputeDistance(wanted, p.Name); d < distance {
 			near, distance = p.Name, d
@@ -193,15 +197,17 @@ func (ps Profiles) Find(name string) (Profile, error) {
 	return Profile{}, fault.At("", name, "there is no such printer profile; there are: %s", strings.Join(ps.Names(), ", "))
 }
 
-// learn applies the journals in the folder dir to the profiles of list. Faults of all are reported at once.
-func (ps Profiles) learn(dir string) error {
-	var faults []error
+// learn applies the journals in the folder dir to the profiles of list, and adds those of which there is a journal alone, at fault.
+func (ps Profiles) learn(dir string) (Profiles, error) {
 	known := map[string]bool{}
 	for i, p := range ps {
 		known[p.Name] = true
+		if p.Fault != nil {
+			continue
+		}
 		j, err := OpenJournal(dir, p.Name)
 		if err != nil {
-			faults = append(faults, err)
+			ps[i].Fault = err
 			continue
 		}
 		ps[i] = p.After(Counting(j.Entries))
@@ -213,17 +219,15 @@ func (ps Profiles) learn(dir string) error {
 		}
 	}
 	entries, err := os.ReadDir(dir)
-	if err != nil {
-		return err
-	}
 	for _, e := range entries {
 		name, ours := strings.CutSuffix(e.Name(), journalEnding)
 		if !ours {
 			name, ours = strings.CutSuffix(e.Name(), historyEnding)
 		}
 		if ours && !known[name] {
-			faults = append(faults, fmt.Errorf("%s: there is no printer profile %q that these trials belong to", filepath.Join(dir, e.Name()), name))
+			known[name] = true
+			ps = append(ps, Profile{Name: name, Fault: fmt.Errorf("%s: there is no printer profile %q that these trials belong to", filepath.Join(dir, e.Name()), name)})
 		}
 	}
-	return errors.Join(faults...)
+	return ps, err
 }

@@ -62,9 +62,14 @@ func TestLoadFaults(t *testing.T) {
 	for _, name := range []string{"one", "two"} {
 		require.NoError(t, os.WriteFile(filepath.Join(dir, name+".toml"), []byte("nozle_mm = 1\n"), 0o600))
 	}
-	_, err = Load(dir)
-	assert.ErrorContains(t, err, "one.toml:1: ")
-	assert.ErrorContains(t, err, "two.toml:1: ")
+	require.NoError(t, os.WriteFile(filepath.Join(dir, "gone"+journalEnding), nil, 0o600))
+	list, err := Load(dir)
+	require.NoError(t, err)
+	assert.Equal(t, []string{"filament-0.25", "filament-0.4", "resin"}, list.Names(), "the others are spoilt by none of them")
+	for name, says := range map[string]string{"one": "one.toml:1: ", "two": "two.toml:1: ", "gone": `no printer profile "gone"`} {
+		_, err := list.Find(name)
+		assert.ErrorContains(t, err, says)
+	}
 }
 
 func TestParseRefuses(t *testing.T) {

@@ -218,8 +218,11 @@ func TestJournalLeavesAllAsItWas(t *testing.T) {
 	require.NoError(t, err)
 	_, err = stranger.Append(t.Context(), tried(Goes), agreed)
 	require.NoError(t, err)
-	_, err = Load(dir)
+	list, err := Load(dir)
+	require.NoError(t, err)
+	_, err = list.Find("stranger")
 	require.ErrorContains(t, err, `no printer profile "stranger"`)
+	find(t, list, nil)
 }
 
 const oldHistory = `# What printer filament-0.4 did
@@ -295,8 +298,12 @@ func TestOldHistoryCutAnywhere(t *testing.T) {
 	_, err := OpenJournal(dir, "filament-0.4")
 	require.ErrorIs(t, err, ErrCutShort)
 	require.ErrorContains(t, err, "filament-0.4.trials.toml")
-	_, err = Load(dir)
+	list, err := Load(dir)
+	require.NoError(t, err)
+	_, err = list.Find("filament-0.4")
 	require.ErrorIs(t, err, ErrCutShort)
+	_, err = list.Find("resin")
+	require.NoError(t, err, "another printer's history spoils nothing of this one")
 	j := &Journal{Path: filepath.Join(dir, "filament-0.4"+journalEnding)}
 	_, err = j.Append(t.Context(), tried(Goes), agreed)
 	require.ErrorIs(t, err, ErrCutShort)

@@ -59,6 +59,8 @@ type Profile struct {
 	MaxOverhangDeg float64 `toml:"max_overhang_deg" json:"max_overhang_deg"`
 	// Doubts tells what is doubtful of the trials that the figures were learned from, a sentence each.
 	Doubts []string `toml:"-" json:"doubts"`
+	// Fault is why the profile, or what was tried on it, cannot be read; all but Name is then without meaning.
+	Fault error `toml:"-" json:"-"`
 }
 
 // CommonPractice is the source of figures that the trade uses and no standard publishes.
