@@ -196,7 +196,7 @@ func (s *site) saveJob(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	name := cmp.Or(a.Name, sh.Name)
-	if !whole.GoodFileName(name) {
+	if whole.CheckFileName(name) != nil {
 		name = "job"
 	}
 	send(w, name+".toml", "application/toml", text)

@@ -125,8 +125,8 @@ func Resolve(r job.Ring, threads *thread.Tables, printers printer.Profiles) (Ask
 	a.Spec = spec
 	if a.Name == "" {
 		a.Name = DefaultName(inner, outer)
-	} else if !whole.GoodFileName(a.Name) {
-		bad("name", fault.At("", a.Name, "it cannot name files; use 1 to 100 letters, digits, points, hyphens and underscores, a letter or digit first"))
+	} else if err := whole.CheckFileName(a.Name); err != nil {
+		bad("name", err)
 	}
 	if r.Mesher != "" {
 		a.Mesher = r.Mesher

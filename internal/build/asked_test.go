@@ -74,7 +74,7 @@ func TestResolveDefaults(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, ring.DefaultSpec(a.Spec.Inner, a.Spec.Outer), a.Spec)
 	assert.Equal(t, Asked{Name: "in-M42x1.5-out-M48x2", Spec: a.Spec, Chord: DefaultChord, Mesher: Helix, Out: DefaultOut}, a)
-	assert.True(t, whole.GoodFileName(a.Name), a.Name)
+	require.NoError(t, whole.CheckFileName(a.Name))
 }
 
 func TestResolveFaults(t *testing.T) {
@@ -143,7 +143,7 @@ func FuzzResolve(f *testing.F) {
 		if err := a.Spec.Validate(); err != nil {
 			t.Errorf("Resolve(%+v) accepted %v", r, err)
 		}
-		if !whole.GoodFileName(a.Name) || !(a.Chord >= MinChord && a.Chord <= maxChord) {
+		if whole.CheckFileName(a.Name) != nil || !(a.Chord >= MinChord && a.Chord <= maxChord) {
 			t.Errorf("Resolve(%+v) = name %q, chord %v", r, a.Name, a.Chord)
 		}
 	})

@@ -117,7 +117,7 @@ func FuzzParseDrawer(f *testing.F) {
 				continue
 			}
 			for _, a := range asked {
-				if !whole.GoodFileName(a.Name) {
+				if whole.CheckFileName(a.Name) != nil {
 					t.Errorf("gauge of %q is called %q", fmt.Sprint(l), a.Name)
 				}
 			}

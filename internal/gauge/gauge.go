@@ -246,11 +246,8 @@ const MaxChord = 0.005 * unit.Millimetre
 
 // SetName is what the card and the JSON of gauges are called: name, or "gauges-" with what they judge.
 func SetName(name string, asked []Asked) (string, error) {
-	switch {
-	case name == "":
+	if name == "" {
 		return "gauge-" + string(asked[0].Kind) + "-" + whole.FileName(ring.Judged(asked[0].Thread, asked[0].Class)), nil
-	case !whole.GoodFileName(name):
-		return "", fault.At("name", name, "it cannot name files; use 1 to 100 letters, digits, points, hyphens and underscores, a letter or digit first")
 	}
-	return name, nil
+	return name, fault.In("name", whole.CheckFileName(name))
 }

@@ -54,7 +54,7 @@ func Change(ctx context.Context, path string, change func(*Document) error) (err
 	if len(text) > MaxBytes {
 		return fmt.Errorf("%s: would hold %d bytes, more than the %d that are read; start a new file", path, len(text), MaxBytes)
 	}
-	return whole.Write(path, true, func(w io.Writer) error {
+	return whole.Rewrite(path, func(w io.Writer) error {
 		_, err := w.Write(text)
 		return err
 	})

@@ -225,7 +225,7 @@ func (j *Journal) add(ctx context.Context, next func() (line, error)) error {
 		text = append(text, '\n')
 	}
 	text = append(append(text, more...), '\n')
-	if err := whole.Write(j.Path, true, func(w io.Writer) error { _, err := w.Write(text); return err }); err != nil {
+	if err := whole.Rewrite(j.Path, func(w io.Writer) error { _, err := w.Write(text); return err }); err != nil {
 		return err
 	}
 	j.parse(text)

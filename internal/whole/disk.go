@@ -1,5 +1,7 @@
 package whole
 
+// This file holds the steps in which files are made: each changes the disk once.
+
 import (
 	"crypto/sha256"
 	"encoding/hex"
@@ -7,55 +9,69 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"syscall"
 )
 
-// This file holds the steps in which a folder changes the disk.
-
-func (f *Folder) rename(from, to string) error {
-	return f.change("rename", f.Path(to), func() error { return os.Rename(f.Path(from), f.Path(to)) })
-}
-
-// remove removes a file, if it is there.
-func (f *Folder) remove(name string) error {
-	err := f.change("remove", f.Path(name), func() error { return os.Remove(f.Path(name)) })
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil
-	}
-	return err
-}
-
-// syncFolder brings the folder's names down to the disk, where the system can: a file's own bytes are there already.
-func (f *Folder) syncFolder() {
-	if dir, err := os.Open(f.Dir); err == nil {
-		_ = errors.Join(dir.Sync(), dir.Close())
-	}
-}
+// Step, unless it is nil, is asked before each change of the disk; its error is the change's. Tests break off there.
+var Step func(what, path string) error
 
 // change changes the disk.
-func (f *Folder) change(what, path string, do func() error) error {
-	if f.step != nil {
-		if err := f.step(what, path); err != nil {
+func change(what, path string, do func() error) error {
+	if Step != nil {
+		if err := Step(what, path); err != nil {
 			return err
 		}
 	}
 	return do()
 }
 
-// steppedFile is a file each of whose changes is a step.
-type steppedFile struct {
-	*os.File
-	folder *Folder
+func rename(from, to string) error {
+	return change("rename", to, func() error { return os.Rename(from, to) })
 }
 
+// remove removes a file, if it is there.
+func remove(path string) error {
+	err := change("remove", path, func() error { return os.Remove(path) })
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil
+	}
+	return err
+}
+
+// create makes a new file with the rights of any new file.
+func create(path string) (file steppedFile, err error) {
+	return file, change("create", path, func() error {
+		file.File, err = os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
+		return err
+	})
+}
+
+// syncFolder brings a folder's names down to the disk, where the system can: a file's own bytes are there already.
+func syncFolder(path string) {
+	if dir, err := os.Open(path); err == nil {
+		_ = errors.Join(dir.Sync(), dir.Close())
+	}
+}
+
+// steppedFile is a file each of whose changes is a step.
+type steppedFile struct{ *os.File }
+
 func (s steppedFile) Write(b []byte) (n int, err error) {
-	err = s.folder.change("write", s.Name(), func() error {
+	err = change("write", s.Name(), func() error {
 		n, err = s.File.Write(b)
 		return err
 	})
 	return n, err
 }
 
-func (s steppedFile) Sync() error { return s.folder.change("sync", s.Name(), s.File.Sync) }
+// Sync brings the file down to the disk, as far as its file system can: some on a network cannot.
+func (s steppedFile) Sync() error {
+	err := change("sync", s.Name(), s.File.Sync)
+	if errors.Is(err, syscall.EINVAL) || errors.Is(err, errors.ErrUnsupported) {
+		return nil
+	}
+	return err
+}
 
 // digestOf is the SHA-256 of the file at path, in hex.
 func digestOf(path string) (string, error) {

@@ -40,9 +40,6 @@ type Folder struct {
 	temps     map[string]string
 	count     int
 	committed bool
-
-	// step is asked before each change of the disk; nil but in tests.
-	step func(what, path string) error
 }
 
 var _ Store = (*Folder)(nil)
@@ -126,7 +123,7 @@ func (f *Folder) makeFolder(dir string) error {
 			return err
 		}
 	}
-	err := f.change("mkdir", dir, func() error { return os.Mkdir(dir, 0o777) })
+	err := change("mkdir", dir, func() error { return os.Mkdir(dir, 0o777) })
 	if errors.Is(err, fs.ErrExist) { // another run was faster; or it is no folder, which the next step says
 		return nil
 	}
@@ -156,16 +153,11 @@ func (f *Folder) Add(name string, encode func(io.Writer) error) error {
 
 // write makes the file called name.
 func (f *Folder) write(name string, encode func(io.Writer) error) error {
-	path := f.Path(name)
-	var file *os.File
-	err := f.change("create", path, func() (err error) {
-		file, err = os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
-		return err
-	})
+	file, err := create(f.Path(name))
 	if err != nil {
 		return err
 	}
-	return fill(steppedFile{file, f}, encode)
+	return fill(file, encode)
 }
 
 // Open reads a file that was added, or the one that is there where the set may be brought up to date.
@@ -220,7 +212,7 @@ func (f *Folder) Commit() error {
 	if err := f.write(temp, func(w io.Writer) error { return json.NewEncoder(w).Encode(r) }); err != nil {
 		return err
 	}
-	if err := f.rename(temp, recordName); err != nil {
+	if err := rename(f.Path(temp), f.Path(recordName)); err != nil {
 		return err
 	}
 	f.committed = true
@@ -235,14 +227,14 @@ func (f *Folder) Discard() {
 	if f.unlock != nil {
 		for _, temp := range f.temps {
 			if !f.committed {
-				_ = f.remove(temp) // what cannot be removed, the next run will
+				_ = remove(f.Path(temp)) // what cannot be removed, the next run will
 			}
 		}
 		_ = f.unlock()
 	}
 	for _, dir := range slices.Backward(f.made) {
 		if !f.committed {
-			_ = f.change("rmdir", dir, func() error { return os.Remove(dir) }) // somebody else may use it by now
+			_ = change("rmdir", dir, func() error { return os.Remove(dir) }) // somebody else may use it by now
 		}
 	}
 }

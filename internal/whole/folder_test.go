@@ -101,20 +101,21 @@ func TestKilledAtEachStep(t *testing.T) {
 				makeOld(t, dir)
 				f := &Folder{Dir: dir, Force: force, Update: !force}
 				steps := 0
-				f.step = func(string, string) error { // the dead change nothing any more
+				Step = func(string, string) error { // the dead change nothing any more
 					if steps++; steps >= at {
 						return errStopped
 					}
 					return nil
 				}
 				err := makeSet(t.Context(), f, newFiles, newNames...)
+				Step = nil
 				require.NoError(t, os.WriteFile(filepath.Join(dir, ".set.lock"), nil, 0o600), "a killed run leaves its lock's file")
 				if err == nil && steps < at {
 					break // the run was over before
 				}
 				// The next run is killed in the middle of tidying up; the one after that makes another set beside it.
 				next, left := &Folder{Dir: dir}, at%5
-				next.step = func(string, string) error {
+				Step = func(string, string) error {
 					if left--; left < 0 {
 						return errStopped
 					}
@@ -122,6 +123,7 @@ func TestKilledAtEachStep(t *testing.T) {
 				}
 				_ = next.Begin(t.Context(), []string{"other.json"})
 				next.Discard()
+				Step = nil
 				other := &Folder{Dir: dir}
 				require.NoError(t, other.Begin(t.Context(), []string{"other.json"}), "step %d", at)
 				other.Discard()
@@ -152,7 +154,7 @@ func TestEachStepFails(t *testing.T) {
 				makeOld(t, dir)
 				f := &Folder{Dir: dir, Force: force, Update: !force}
 				steps, failed := 0, ""
-				f.step = func(what, path string) error {
+				Step = func(what, path string) error {
 					if steps++; steps == at {
 						failed = fmt.Sprintf("step %d: %s %s", at, what, path)
 						return errStopped
@@ -160,6 +162,7 @@ func TestEachStepFails(t *testing.T) {
 					return nil
 				}
 				err := makeSet(t.Context(), f, newFiles, newNames...)
+				Step = nil
 				if failed == "" {
 					require.NoError(t, err)
 					break
@@ -186,13 +189,14 @@ func TestFirstSetOrNothing(t *testing.T) {
 		dir := filepath.Join(parent, "made", "out")
 		f := &Folder{Dir: dir}
 		steps := 0
-		f.step = func(string, string) error {
+		Step = func(string, string) error {
 			if steps++; steps == at {
 				return errStopped
 			}
 			return nil
 		}
 		err := makeSet(t.Context(), f, oldFiles, oldNames...)
+		Step = nil
 		if err == nil {
 			require.Less(t, steps, at)
 			require.Equal(t, oldFiles, contents(t, dir))

@@ -44,7 +44,7 @@ func (f *Folder) tidy(ctx context.Context) error {
 	entries, err := os.ReadDir(f.Dir)
 	for _, e := range entries {
 		if strings.HasPrefix(e.Name(), tempPrefix) {
-			err = errors.Join(err, f.remove(e.Name()))
+			err = errors.Join(err, remove(f.Path(e.Name())))
 		}
 	}
 	return err
@@ -75,9 +75,9 @@ func (f *Folder) ownFiles(ctx context.Context, manifest string) map[string]strin
 
 // finish does what a record tells, as far as it is not done yet, and removes it.
 func (f *Folder) finish(r record) error {
-	f.syncFolder() // the record first
+	syncFolder(f.Dir) // the record first
 	for _, name := range r.Remove {
-		if err := f.remove(name); err != nil {
+		if err := remove(f.Path(name)); err != nil {
 			return err
 		}
 	}
@@ -85,10 +85,10 @@ func (f *Folder) finish(r record) error {
 		if err := f.makeFolder(filepath.Dir(f.Path(names[1]))); err != nil {
 			return err
 		}
-		if err := f.rename(names[0], names[1]); err != nil && !errors.Is(err, fs.ErrNotExist) { // done already
+		if err := rename(f.Path(names[0]), f.Path(names[1])); err != nil && !errors.Is(err, fs.ErrNotExist) { // done already
 			return err
 		}
 	}
-	f.syncFolder()
-	return f.remove(recordName)
+	syncFolder(f.Dir)
+	return remove(f.Path(recordName))
 }

@@ -12,6 +12,9 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strconv"
+	"strings"
+	"time"
 )
 
 // ErrExists says that the target is there already and may not be replaced.
@@ -26,7 +29,16 @@ const bufferSize = 64 << 10
 // maxNames bounds the search for a free temporary name; only leavings of killed runs take names.
 const maxNames = 10_000
 
-// Write makes the file at path from what encode writes, or leaves everything as it was. An existing file is
+// Rewrite is Write for a file that people keep and programs change: it is replaced with its rights and its owner, and where path is a
+// link, that stays and the file behind it changes.
+func Rewrite(path string, encode func(io.Writer) error) error {
+	if real, err := filepath.EvalSymlinks(path); err == nil {
+		path = real
+	}
+	return Write(path, true, encode)
+}
+
+// Write makes the file at path from what encode writes, or leaves everything as it was. An existing file, or a link, is
 // replaced only with force; otherwise the error is ErrExists.
 func Write(path string, force bool, encode func(io.Writer) error) error {
 	p, err := Prepare(path, force, encode)
@@ -50,15 +62,15 @@ func Prepare(path string, force bool, encode func(io.Writer) error) (*Pending, e
 	if path == "" {
 		return nil, errors.New("file name is empty")
 	}
-	target, err := settleTarget(path, force)
+	before, err := settleTarget(path, force)
 	if err != nil {
 		return nil, err
 	}
-	f, err := createBeside(target)
+	f, err := createBeside(path)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", path, err)
 	}
-	p := &Pending{temp: f.Name(), target: target, force: force}
+	p := &Pending{temp: f.Name(), target: path, force: force}
 	written := false
 	defer func() { // also when encode panics
 		if !written {
@@ -66,7 +78,13 @@ func Prepare(path string, force bool, encode func(io.Writer) error) (*Pending, e
 			_ = p.Discard()
 		}
 	}()
-	if err := fill(f, encode); err != nil {
+	if before != nil {
+		err = takeAfter(f.File, before)
+	}
+	if err == nil {
+		err = fill(f, encode)
+	}
+	if err != nil {
 		return nil, fmt.Errorf("%s: %w", path, err)
 	}
 	written = true
@@ -99,6 +117,7 @@ func (p *Pending) Commit() error {
 		return errors.Join(err, p.Discard())
 	}
 	p.settled = true
+	syncFolder(filepath.Dir(p.target))
 	return nil
 }
 
@@ -106,17 +125,17 @@ func (p *Pending) Commit() error {
 // has appeared meanwhile, where a rename would silently replace it.
 func (p *Pending) name() error {
 	if p.force {
-		return os.Rename(p.temp, p.target)
+		return rename(p.temp, p.target)
 	}
-	err := os.Link(p.temp, p.target)
+	err := change("link", p.target, func() error { return os.Link(p.temp, p.target) })
 	if err == nil {
-		return os.Remove(p.temp)
+		return remove(p.temp)
 	}
 	// Some file systems have no hard links: look, then rename.
 	if _, seen := os.Lstat(p.target); seen == nil {
 		return fmt.Errorf("%s: %w", p.target, ErrExists)
 	}
-	return os.Rename(p.temp, p.target)
+	return rename(p.temp, p.target)
 }
 
 // Discard removes the temporary file. After Commit or an earlier Discard it does nothing.
@@ -125,53 +144,59 @@ func (p *Pending) Discard() error {
 		return nil
 	}
 	p.settled = true
-	return os.Remove(p.temp)
+	return remove(p.temp)
 }
 
-// settleTarget checks that path may be written and follows it when it is a symbolic link that is to be replaced, so
-// that the file behind the link changes and the link stays.
-func settleTarget(path string, force bool) (string, error) {
+// settleTarget checks that path may be written, and returns the regular file that is to be replaced, if there is one.
+func settleTarget(path string, force bool) (fs.FileInfo, error) {
 	info, err := os.Lstat(path)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		return path, nil
+		return nil, nil
 	case err != nil:
-		return "", err
+		return nil, err
 	case info.IsDir():
-		return "", fmt.Errorf("%s is a folder, not a file", path)
+		return nil, fmt.Errorf("%s is a folder, not a file", path)
 	case !force:
-		return "", fmt.Errorf("%s: %w", path, ErrExists)
+		return nil, fmt.Errorf("%s: %w", path, ErrExists)
+	case info.Mode()&fs.ModeSymlink != 0:
+		return nil, nil
+	case !info.Mode().IsRegular():
+		return nil, fmt.Errorf("%s is not a regular file", path)
 	}
-	if info.Mode()&fs.ModeSymlink != 0 {
-		real, err := filepath.EvalSymlinks(path)
-		if errors.Is(err, fs.ErrNotExist) {
-			return path, nil // a link to nothing is replaced itself
-		}
-		if err != nil {
-			return "", err
-		}
-		path = real
-		if info, err = os.Stat(path); err != nil {
-			return "", err
-		}
-	}
-	if !info.Mode().IsRegular() {
-		return "", fmt.Errorf("%s is not a regular file", path)
-	}
-	return path, nil
+	return info, nil
 }
 
+// The names of files that are being written, .part-PROCESS-N, and how old one is that surely no process writes any more.
+const (
+	besidePrefix = ".part-"
+	leftFor      = 24 * time.Hour
+)
+
 // createBeside opens a new file in the target's folder with the rights that a plain new file would have. The name
-// does not grow with the target's, so that a long but lawful name stays lawful.
-func createBeside(target string) (*os.File, error) {
+// does not grow with the target's, so that a long but lawful name stays lawful. What killed runs left there long ago is removed.
+func createBeside(target string) (steppedFile, error) {
 	dir := filepath.Dir(target)
+	sweep(dir)
 	for n := range maxNames {
-		name := filepath.Join(dir, fmt.Sprintf(".part-%d-%d", os.Getpid(), n))
-		f, err := os.OpenFile(name, os.O_RDWR|os.O_CREATE|os.O_EXCL, 0o666)
-		if errors.Is(err, fs.ErrExist) {
+		f, err := create(filepath.Join(dir, fmt.Sprintf("%s%d-%d", besidePrefix, os.Getpid(), n)))
+		if !errors.Is(err, fs.ErrExist) {
+			return f, err
+		}
+	}
+	return steppedFile{}, fmt.Errorf("%s is full of unfinished files named %s*; remove them", dir, besidePrefix)
+}
+
+// sweep removes from a folder what was left of files that are no more written.
+func sweep(dir string) {
+	entries, _ := os.ReadDir(dir) // the next step says what is wrong with it
+	for _, e := range entries {
+		process, _, ours := strings.Cut(strings.TrimPrefix(e.Name(), besidePrefix), "-")
+		if _, err := strconv.Atoi(process); !ours || err != nil || !strings.HasPrefix(e.Name(), besidePrefix) {
 			continue
 		}
-		return f, err
+		if info, err := e.Info(); err == nil && info.Mode().IsRegular() && time.Since(info.ModTime()) > leftFor {
+			_ = remove(filepath.Join(dir, e.Name()))
+		}
 	}
-	return nil, fmt.Errorf("%s is full of unfinished files named .part-*; remove them", dir)
 }

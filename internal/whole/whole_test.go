@@ -10,6 +10,7 @@ import (
 	"strings"
 	"sync"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -151,20 +152,96 @@ func TestSpecialFilesAreRefused(t *testing.T) {
 	require.ErrorContains(t, whole.Write("/dev/full", true, text("x")), "not a regular file")
 }
 
-func TestLinkIsFollowed(t *testing.T) {
+// A file that people keep is changed behind its link; one that is made replaces a link, whatever that leads to.
+func TestLinks(t *testing.T) {
 	dir := t.TempDir()
 	real, link := filepath.Join(dir, "real"), filepath.Join(dir, "link")
 	require.NoError(t, os.WriteFile(real, []byte("old"), 0o600))
 	if err := os.Symlink(real, link); err != nil {
 		t.Skip("no symbolic links here")
 	}
-	require.NoError(t, whole.Write(link, true, text("new")))
+	require.NoError(t, whole.Rewrite(link, text("new")))
 	got, err := os.ReadFile(real)
 	require.NoError(t, err)
 	assert.Equal(t, "new", string(got))
 	info, err := os.Lstat(link)
 	require.NoError(t, err)
 	assert.NotZero(t, info.Mode()&os.ModeSymlink, "the link stays a link")
+
+	require.ErrorIs(t, whole.Write(link, false, text("ours")), whole.ErrExists)
+	require.NoError(t, whole.Write(link, true, text("ours")))
+	got, err = os.ReadFile(real)
+	require.NoError(t, err)
+	assert.Equal(t, "new", string(got), "nothing is written through a link")
+	info, err = os.Lstat(link)
+	require.NoError(t, err)
+	assert.True(t, info.Mode().IsRegular())
+}
+
+func TestReplacedFilesKeepTheirRights(t *testing.T) {
+	if runtime.GOOS == "windows" {
+		t.Skip("no such rights")
+	}
+	path := filepath.Join(t.TempDir(), "job.toml")
+	for _, mode := range []os.FileMode{0o600, 0o640, 0o664} {
+		require.NoError(t, os.WriteFile(path, []byte("old"), 0o600))
+		require.NoError(t, os.Chmod(path, mode))
+		require.NoError(t, whole.Rewrite(path, text("new")))
+		info, err := os.Stat(path)
+		require.NoError(t, err)
+		assert.Equal(t, mode, info.Mode())
+	}
+}
+
+// What a killed run left is swept a day later, and nothing that may be somebody's.
+func TestLeftoversAreSwept(t *testing.T) {
+	dir := t.TempDir()
+	long := time.Now().Add(-25 * time.Hour)
+	for name, old := range map[string]bool{".part-17-0": true, ".part-18-0": false, ".part-set-1": true, ".part-a": true, "part-1-1": true} {
+		path := filepath.Join(dir, name)
+		require.NoError(t, os.WriteFile(path, nil, 0o600))
+		if old {
+			require.NoError(t, os.Chtimes(path, long, long))
+		}
+	}
+	require.NoError(t, whole.Write(filepath.Join(dir, "a"), false, text("x")))
+	assert.Equal(t, []string{".part-18-0", ".part-a", ".part-set-1", "a", "part-1-1"}, names(t, dir))
+}
+
+// A file is the old one or the new one, whatever step of writing it fails or is the last.
+func TestEachStepOfAFile(t *testing.T) {
+	defer func() { whole.Step = nil }()
+	for _, killed := range []bool{false, true} {
+		done := false
+		for at := 1; !done; at++ {
+			dir := t.TempDir()
+			path := filepath.Join(dir, "job.toml")
+			require.NoError(t, os.WriteFile(path, []byte("old"), 0o600))
+			steps := 0
+			whole.Step = func(string, string) error {
+				if steps++; steps == at || killed && steps > at {
+					return errDisk
+				}
+				return nil
+			}
+			err := whole.Rewrite(path, text("new"))
+			done = steps < at
+			want := "old"
+			if done {
+				require.NoError(t, err)
+				require.Greater(t, at, 4, "create, write, sync, rename")
+				want = "new"
+			} else {
+				require.ErrorIs(t, err, errDisk)
+			}
+			got, err := os.ReadFile(path)
+			require.NoError(t, err)
+			require.Equal(t, want, string(got), "step %d", at)
+			if !killed {
+				require.Equal(t, []string{"job.toml"}, names(t, dir), "step %d", at)
+			}
+		}
+	}
 }
 
 func TestPrepareThenCommit(t *testing.T) {
@@ -228,4 +305,13 @@ func TestManyWritersOneWinner(t *testing.T) {
 	}
 	assert.Equal(t, 1, won)
 	assert.Equal(t, []string{"a"}, names(t, dir))
+}
+
+func TestFileNames(t *testing.T) {
+	for _, good := range []string{"a", "M20x1.5", "console", "com", "lpt.1", "1-5-8-16-UN", strings.Repeat("n", 100)} {
+		require.NoError(t, whole.CheckFileName(good), good)
+	}
+	for _, bad := range []string{"", ".a", "a/b", "-a", "a b", "ä", "a.", strings.Repeat("n", 101), "CON", "nul", "Aux.stl", "com1", "LPT9.x"} {
+		require.Error(t, whole.CheckFileName(bad), bad)
+	}
 }
