@@ -129,7 +129,8 @@ func (p *Pending) name() error {
 	}
 	err := change("link", p.target, func() error { return os.Link(p.temp, p.target) })
 	if err == nil {
-		return remove(p.temp)
+		_ = remove(p.temp) // it is made; what cannot be removed is swept later
+		return nil
 	}
 	// Some file systems have no hard links: look, then rename.
 	if _, seen := os.Lstat(p.target); seen == nil {
