@@ -88,7 +88,7 @@ func (s *section) profile(side ring.Side, w ring.Surface, body float64, d detail
 		line = append(line, at{x(q.R), y(q.Z)})
 	}
 	face := append(line[:len(line):len(line)], at{far, y(w.To)}, at{far, y(w.From)})
-	s.many("hatch", thin, hatch(face, rightward))
+	s.many("hatch", thin, hatch(face, 45, hatchMM))
 	s.open("break", thin, line[len(line)-1], at{far, y(w.To)}, at{far, y(w.From)}, line[0])
 	s.open("profile", wide, line...)
 	if nominal, ok := nominalWall(side, w); ok {

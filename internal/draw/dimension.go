@@ -1,7 +1,7 @@
 package draw
 
 // This file draws dimensions as in ISO 129-1: extension lines, a dimension line with arrows, millimetres above it and
-// inches in brackets beneath; and leaders.
+// inches in brackets beneath.
 
 import (
 	"math"
@@ -23,7 +23,7 @@ const (
 func (s *sheet) arrow(p at, dx, dy float64) {
 	const half = arrowMM / 6
 	bx, by := p.X-dx*arrowMM, p.Y-dy*arrowMM
-	s.area("", black, p, at{bx - dy*half, by + dx*half}, at{bx + dy*half, by - dx*half})
+	s.area("arrow", black, p, at{bx - dy*half, by + dx*half}, at{bx + dy*half, by - dx*half})
 }
 
 // dim is a dimension between two places a < b on one axis of the sheet, its line at the place line on the other.
@@ -104,17 +104,4 @@ func (d dim) place() (mid, end, dir float64) {
 		}
 	}
 	return start + w/2, start + w, dir
-}
-
-// leader draws a line from a note to the part, with an arrow on an outline or a dot inside one.
-func (s *sheet) leader(onOutline bool, points ...at) {
-	s.open("leader", thin, points...)
-	tip, before := points[len(points)-1], points[len(points)-2]
-	if !onOutline {
-		s.dot(tip)
-		return
-	}
-	dx, dy := tip.X-before.X, tip.Y-before.Y
-	l := math.Hypot(dx, dy)
-	s.arrow(tip, dx/l, dy/l)
 }

@@ -1,6 +1,6 @@
 package draw
 
-// This file lays the fit drawing out on its sheet: both threads over one another, enlarged.
+// This file lays the fit drawing out on its sheet: both threads over one another from the mouth on, and what touches, enlarged.
 
 import (
 	"fmt"
@@ -10,7 +10,6 @@ import (
 	"tryring/internal/check"
 	"tryring/internal/fit"
 	"tryring/internal/thread"
-	"tryring/internal/unit"
 )
 
 // FitData is what a fit drawing shows: two threads and how they go together, as fit.Judge said with the same options.
@@ -21,48 +20,56 @@ type FitData struct {
 }
 
 const (
-	// fitAbove and fitBelow are the rows over and under the windows: two dimensions; one dimension, the captions, the legend.
-	fitAbove, fitBelow = 2*rowMM + 5, rowMM + 18
-	// fitBody is the material shown behind the roots, fitApart the gap between two windows, pitchEnd how far pitch lines
-	// pass the windows.
-	fitBody, fitApart, pitchEnd = 9.0, 10.0, 4.0
-	// fitNarrow is the least width of the windows: of very large gaps more turns are shown.
-	fitNarrow = 50.0
+	// stripBody is the material shown behind the roots, detailBody the same in the detail; stripDeep is how deep threads are drawn at
+	// most, stripPast how many pitches are shown before the mouth and past the end.
+	stripBody, detailBody, stripDeep, stripPast = 5.0, 8.0, 20.0, 0.8
+	// stripAbove is the room over the strip, rulerHigh that of the ruler under it, rulerWords that of the words beside the ruler.
+	stripAbove, rulerHigh, rulerWords = 7.0, 13.0, 40.0
+	// detailHalf is half of what the detail shows, in pitches; detailAbove and detailBelow are the room of the axial play and of the
+	// caption. pitchEnd is how far pitch lines pass the detail.
+	detailHalf, detailAbove, detailBelow, pitchEnd = 0.65, 15.0, 7.0, 4.0
 )
-
-// fitLeft and fitRight bound the windows; right of them is room for the words of a dimension and the pitch lines' ends.
-func (f *fitDrawing) fitLeft() float64  { return f.field.X0 + 57.5 }
-func (f *fitDrawing) fitRight() float64 { return f.field.X1 - 69.5 }
 
 // fitDrawing is a fit drawing in the making.
 type fitDrawing struct {
 	sheet
-	data  FitData
-	lies  lying
-	scale scale
-	views []fitView
-	// low and high are the radii shown, top and bottom their places on the sheet.
-	low, high, top, bottom float64
+	data FitData
+	lies lying
+	// meets is what meets first, if something does.
+	meets meeting
+	meet  bool
+	// strip shows the whole engagement, detail what meets or, where nothing does, its middle.
+	strip, detail fitView
+	// turn is the frame of the turn that is drawn unrolled.
+	turn box
+	// angle is that of the external thread's hatching; the internal one's rises to the other side.
+	angle float64
 }
 
-// fitView is a window with its place on the sheet and what is in it.
+// fitView is a stretch of the axis with its place on the sheet and what is in it.
 type fitView struct {
-	window
-	left, right float64
-	places      []place
+	scale
+	from, to float64
+	// low is the least radius shown.
+	low float64
+	box
+	places []place
 }
 
-// FitSection draws both threads in their axial section, enlarged, one over the other: clearance grey, overlap black, the
-// place that touches first, clearances, axial play and pitches, and the verdict with its reason. One sheet, to scale, the
-// same bytes for the same input.
-func FitSection(w io.Writer, d FitData, paper Paper) error {
-	f, err := newFitDrawing(d, paper)
+func (v fitView) x(z float64) float64 { return v.X0 + float64((z-v.from)*v.factor) }
+func (v fitView) y(r float64) float64 { return v.Y1 - float64((r-v.low)*v.factor) }
+
+// FitSection draws both threads in their axial section over one another: a strip over the whole engagement with the turns from the
+// mouth, and enlarged what meets first; threads of unlike hand or starts unrolled instead. One sheet, to scale, the same bytes for the
+// same input.
+func FitSection(w io.Writer, d FitData, p Paper) error {
+	f, err := newFitDrawing(d, p)
 	if err != nil {
 		return err
 	}
 	f.border()
 	f.titleBlock()
-	return f.write(w, f.whole(), f.title(), fmt.Sprintf("%s. Scale %s. %s", d.Result.Why, f.scale.name, check.Caution))
+	return f.write(w, f.whole(), f.title(), fmt.Sprintf("%s. Scale %s. %s", d.Result.Why, f.strip.name, check.Caution))
 }
 
 // FitView writes the same without frame, verdict and caution, for a page that tells them.
@@ -79,95 +86,109 @@ func (f *fitDrawing) title() string {
 }
 
 // newFitDrawing lays out all but frame and title block.
-func newFitDrawing(d FitData, paper Paper) (*fitDrawing, error) {
+func newFitDrawing(d FitData, p Paper) (*fitDrawing, error) {
 	l, err := fit.LieOf(d.External, d.Internal, d.Options)
 	if err != nil {
 		return nil, fmt.Errorf("fit drawing: %w", err)
 	}
-	f := &fitDrawing{sheet: newSheet(paper.Lying()), data: d, lies: lying{Lie: l}}
-	f.layOut()
-	for _, v := range f.views {
-		f.view(v)
+	f := &fitDrawing{sheet: newSheet(p.Lying()), data: d, lies: lay(l)}
+	f.meets, f.meet = f.lies.meets(d.Result.Verdict)
+	past := stripPast * f.pitch()
+	f.strip = f.newView(-past, l.DepthMM+past, stripBody, stripDeep, box{f.field.X0 + rulerWords, f.field.Y0 + stripAbove, f.field.X1, 0})
+	under := box{f.field.X0 + columnWidth + 8, f.strip.Y1 + rulerHigh + detailAbove, f.field.X1 - columnWidth - 8, f.field.Y1 - detailBelow}
+	mid := l.DepthMM / 2
+	if f.meet {
+		mid = f.meets.z
 	}
-	f.dimensions()
-	f.legend()
+	half := detailHalf * f.pitch()
+	f.detail = f.newView(mid-half, mid+half, detailBody, under.Y1-under.Y0-2*detailBody, under)
+	f.angle = hatchAngle(f.strip.faces(f.lies))
+	f.view(f.strip)
+	f.ruler()
+	if l.Alike {
+		f.view(f.detail)
+		f.pitchLines()
+		f.enlarged()
+	} else {
+		f.unrolled(under)
+	}
 	f.notes()
 	return f, nil
 }
 
-// layOut chooses windows and scale and places them.
-func (f *fitDrawing) layOut() {
-	shown := f.lies.windows()
-	wide, deep := 0.0, 0.0
-	measure := func() {
-		wide, f.low, f.high = 0, math.Inf(1), 0
-		for _, w := range shown {
-			wide += w.to - w.from
-			for _, p := range f.lies.over(w.from, w.to) {
-				f.low, f.high = math.Min(f.low, math.Min(p.external, p.internal)), math.Max(f.high, math.Max(p.external, p.internal))
+// pitch is the coarser one.
+func (f *fitDrawing) pitch() float64 {
+	return math.Max(f.lies.Internal.PitchMM, f.lies.External.PitchMM)
+}
+
+// newView shows a stretch of the axis in the middle of a room, as large as its scale lets it be; the threads are at most deep on the
+// sheet. Of a room without height the upper edge is taken.
+func (f *fitDrawing) newView(from, to, body, deep float64, room box) fitView {
+	v := fitView{from: from, to: to, low: math.Inf(1), places: f.lies.over(from, to)}
+	high := 0.0
+	for _, p := range v.places {
+		v.low, high = math.Min(v.low, math.Min(p.external, p.internal)), math.Max(high, math.Max(p.external, p.internal))
+	}
+	v.scale = fittingScale(math.Inf(1), to-from, high-v.low, room.X1-room.X0, deep)
+	v.low = math.Max(0, v.low-body/v.factor)
+	wide, tall := (to-from)*v.factor, (high-v.low)*v.factor+body
+	left, top := (room.X0+room.X1-wide)/2, math.Max(room.Y0, (room.Y0+room.Y1-tall)/2)
+	v.box = box{left, top, left + wide, top + tall}
+	return v
+}
+
+// faces are the sections of the external and of the internal thread in the view: the one ends with the engagement, the other begins at
+// the mouth. Surfaces come first, the material behind them last.
+func (v fitView) faces(l lying) (external, internal []at) {
+	for _, p := range v.places {
+		if p.z <= l.DepthMM+sameMM {
+			external = append(external, at{v.x(p.z), v.y(p.external)})
+		}
+		if p.z >= -sameMM {
+			internal = append(internal, at{v.x(p.z), v.y(p.internal)})
+		}
+	}
+	return external, internal
+}
+
+// view draws both materials hatched in opposite directions, the overlaps, and both profiles over them.
+func (f *fitDrawing) view(v fitView) {
+	external, internal := v.faces(f.lies)
+	for _, run := range overlaps(v.places) {
+		var line, back []at
+		for i := range run {
+			p, q := run[i], run[len(run)-1-i]
+			if p.z >= -sameMM && p.z <= f.lies.DepthMM+sameMM {
+				line = append(line, at{v.x(p.z), v.y(p.external)})
+			}
+			if q.z >= -sameMM && q.z <= f.lies.DepthMM+sameMM {
+				back = append(back, at{v.x(q.z), v.y(q.internal)})
 			}
 		}
-		deep = f.high - f.low
-	}
-	measure()
-	room := f.fitRight() - f.fitLeft() - float64(len(shown)-1)*fitApart
-	tall := f.field.Y1 - f.field.Y0 - fitAbove - fitBelow
-	f.scale = fittingScale(math.Inf(1), wide, deep, room, tall-2*fitBody)
-	k := f.scale.factor
-	if len(shown) == 1 && wide*k < fitNarrow {
-		shown[0].to = math.Ceil(fitNarrow/(k*f.lies.Internal.PitchMM)) * f.lies.Internal.PitchMM
-		measure()
-	}
-	f.low, f.high = math.Max(0, f.low-fitBody/k), f.high+fitBody/k
-	spare := tall - (f.high-f.low)*k
-	f.top = f.field.Y0 + fitAbove + spare/2
-	f.bottom = f.top + (f.high-f.low)*k
-	left := f.fitLeft() + (room-wide*k)/2
-	for _, w := range shown {
-		right := left + (w.to-w.from)*k
-		f.views = append(f.views, fitView{w, left, right, f.lies.over(w.from, w.to)})
-		left = right + fitApart
-	}
-}
-
-func (f *fitDrawing) y(r float64) float64 { return f.bottom - float64((r-f.low)*f.scale.factor) }
-
-// x is the place of z in view v.
-func (f *fitDrawing) x(v fitView, z float64) float64 {
-	return v.left + float64((z-v.from)*f.scale.factor)
-}
-
-// view draws one window: both materials hatched in opposite directions, the gaps, the overlaps, the profiles.
-func (f *fitDrawing) view(v fitView) {
-	var external, internal []at
-	for _, p := range v.places {
-		external = append(external, at{f.x(v, p.z), f.y(p.external)})
-		internal = append(internal, at{f.x(v, p.z), f.y(p.internal)})
-	}
-	below := append(external[:len(external):len(external)], at{v.right, f.bottom}, at{v.left, f.bottom})
-	above := append(internal[:len(internal):len(internal)], at{v.right, f.top}, at{v.left, f.top})
-	clear, overlap := regions(v.places)
-	f.regions("clearance", clearGrey, v, clear)
-	f.many("hatch external", lightLine, hatch(below, rightward))
-	f.many("hatch internal", lightLine, hatch(above, leftward))
-	f.regions("overlap", black, v, overlap)
-	f.open("break", thin, at{v.left, f.top}, at{v.right, f.top})
-	f.open("break", thin, at{v.left, f.bottom}, at{v.right, f.bottom})
-	f.open("external", flankLine, external...)
-	f.open("internal", flankLine, internal...)
-	f.pitchLines(v)
-}
-
-// regions fills stretches between both surfaces.
-func (f *fitDrawing) regions(class, fill string, v fitView, all [][]place) {
-	for _, region := range all {
-		var line, back []at
-		for i := range region {
-			p, q := region[i], region[len(region)-1-i]
-			line = append(line, at{f.x(v, p.z), f.y(p.external)})
-			back = append(back, at{f.x(v, q.z), f.y(q.internal)})
+		if len(line) > 1 {
+			face := append(line, back...)
+			f.area("overlap", overlapGrey, face...)
+			f.many("overlap hatch", lightLine, hatch(face, 90, overlapMM))
 		}
-		f.area(class, fill, append(line, back...)...)
+	}
+	for _, t := range []struct {
+		class string
+		line  []at
+		back  float64
+		angle float64
+		ends  int // the index of the end that is a face, not a break
+	}{{"external", external, v.Y1, f.angle, len(external) - 1}, {"internal", internal, v.Y0, -f.angle, 0}} {
+		if len(t.line) < 2 {
+			continue
+		}
+		first, last := t.line[0], t.line[len(t.line)-1]
+		face := append(t.line[:len(t.line):len(t.line)], at{last.X, t.back}, at{first.X, t.back})
+		f.many("hatch "+t.class, lightLine, hatch(face, t.angle, hatchMM))
+		f.open("break", thin, at{first.X, t.back}, at{last.X, t.back})
+		f.open(t.class, flankLine, t.line...)
+		if end := t.line[t.ends]; end.X > v.X0+sameMM && end.X < v.X1-sameMM {
+			f.open("face", wide, end, at{end.X, t.back})
+		}
 	}
 }
 
@@ -177,84 +198,13 @@ func (f *fitDrawing) pitchRadii(z float64) (external, internal float64) {
 	return e.PitchDMM/2 + e.Slope*(z-f.lies.DepthMM), i.PitchDMM/2 + i.Slope*z
 }
 
-// pitchLines draws both pitch lines: the external one dash-dot, the internal one dash-dot-dot.
-func (f *fitDrawing) pitchLines(v fitView) {
-	past := pitchEnd / f.scale.factor
+// pitchLines draws both pitch lines of the detail.
+func (f *fitDrawing) pitchLines() {
+	v := f.detail
+	past := pitchEnd / v.factor
 	from, to := v.from-past, v.to+past
 	eFrom, iFrom := f.pitchRadii(from)
 	eTo, iTo := f.pitchRadii(to)
-	f.open("pitch external", pitchOuter, at{f.x(v, from), f.y(eFrom)}, at{f.x(v, to), f.y(eTo)})
-	f.open("pitch internal", pitchInner, at{f.x(v, from), f.y(iFrom)}, at{f.x(v, to), f.y(iTo)})
-}
-
-// dimensions draws the axial play over the first window, and the pitches over and under the last.
-func (f *fitDrawing) dimensions() {
-	v := f.views[len(f.views)-1]
-	l := f.lies
-	inside, outside := l.Internal.PitchMM, l.External.PitchMM
-	mm, inch := pitchWords(f.data.Internal.Pitch)
-	over := func(n float64) dim {
-		a, b := l.groove(n), l.groove(n+1)
-		return dim{a: f.x(v, a), b: f.x(v, b), line: f.top - rowMM + 3, mm: mm, inch: inch, fromA: f.y(l.internal(a)), fromB: f.y(l.internal(b))}
-	}
-	last := math.Floor((v.to-l.groove(0))/inside+sameMM) - 1
-	// Words beside a narrow pitch must not stand where leaders leave the window.
-	for _, end, _ := over(last).place(); end > v.right && l.groove(last-1) >= v.from; _, end, _ = over(last).place() {
-		last--
-	}
-	f.across(over(last))
-	a := l.ridge(math.Ceil((v.from - l.ridge(0)) / outside))
-	b := a + outside
-	mm, inch = pitchWords(f.data.External.Pitch)
-	f.across(dim{a: f.x(v, a), b: f.x(v, b), line: f.bottom + rowMM - 3, mm: mm, inch: inch, fromA: f.y(l.external(a)), fromB: f.y(l.external(b))})
-	if !f.plays() {
-		return
-	}
-	// Moved by the play the ridge touches its other flank.
-	away := l
-	away.more = -l.FreeMM
-	there := away.closest(0)
-	a, b = there.z, there.z+l.FreeMM
-	v = f.views[0]
-	level := f.y(there.internal)
-	mm, inch = gapWords(unit.MM(l.FreeMM))
-	f.across(dim{
-		a: f.x(v, a), b: f.x(v, b), line: f.top - 2*rowMM + 3, mm: "axial play " + mm, inch: inch, fromA: level, fromB: level,
-	})
-}
-
-// plays reports whether there is one axial play to be drawn: where the pitches differ it changes from turn to turn.
-func (f *fitDrawing) plays() bool {
-	l := f.lies
-	return l.Alike && !l.tapered() && l.FreeMM > sameMM && !math.IsInf(l.FreeMM, 1) && math.IsInf(l.RidgesFree, 1)
-}
-
-// pitchWords and gapWords print what needs a decimal more than other dimensions.
-func pitchWords(l unit.Length) (mm, inch string) {
-	return fmt.Sprintf("%.3f", l.MM()), inchText(l)
-}
-
-func gapWords(l unit.Length) (mm, inch string) {
-	return fmt.Sprintf("%.3f", positive(l.MM(), 0.0005)), fmt.Sprintf("[%.4f\u00a0in]", positive(l.Inches(), 0.00005))
-}
-
-// legend tells the fills and, of two windows, where they are.
-func (f *fitDrawing) legend() {
-	if len(f.views) > 1 {
-		row := f.bottom + rowMM + 8
-		for i, v := range f.views {
-			name := "from the face"
-			if i > 0 {
-				name = fmt.Sprintf("to %.1f turns in", v.to/f.lies.Internal.PitchMM/float64(f.lies.Starts))
-			}
-			f.text(at{(v.left + v.right) / 2, row}, name, style{size: textMM, anchor: "middle"})
-		}
-	}
-	y := f.field.Y1 - 1
-	x := (f.fitLeft()+f.fitRight())/2 - 34
-	for _, key := range []struct{ fill, name string }{{clearGrey, "clearance"}, {black, "overlap"}} {
-		f.marks = append(f.marks, mark{line: thin, fill: key.fill, runs: [][]at{box{x, y - 2.8, x + 7, y + 0.2}.corners()}, closed: true})
-		f.text(at{x + 9, y}, key.name, plain)
-		x += 40
-	}
+	f.open("pitch external", pitchOuter, at{v.x(from), v.y(eFrom)}, at{v.x(to), v.y(eTo)})
+	f.open("pitch internal", pitchInner, at{v.x(from), v.y(iFrom)}, at{v.x(to), v.y(iTo)})
 }

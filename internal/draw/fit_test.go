@@ -86,9 +86,9 @@ func fitClashes(t require.TestingT, d FitData, paper Paper) []string {
 		if !a.box.within(f.frame) {
 			found = append(found, fmt.Sprintf("label %q leaves the frame: %v", a.text, a.box))
 		}
-		for _, v := range f.views {
-			if a.box.overlaps(box{v.left, f.top, v.right, f.bottom}) {
-				found = append(found, fmt.Sprintf("label %q stands in a window", a.text))
+		for _, v := range []box{f.strip.box, f.detail.box, f.turn} {
+			if a.box.overlaps(v) && (f.lies.Alike || v != f.detail.box) {
+				found = append(found, fmt.Sprintf("label %q stands in a view", a.text))
 			}
 		}
 		for _, b := range f.labels[:i] {
@@ -176,11 +176,13 @@ func TestFitToScale(t *testing.T) {
 				return // too coarse to measure, no single clearance, or not judged by the sizes drawn
 			}
 			straight++
-			external, internal := drawn.paths["external"][0], drawn.paths["internal"][0]
-			eTop, eBottom := extremes(external)
-			iTop, iBottom := extremes(internal)
+			eTop, eBottom := extremes(drawn.paths["external"][0])
+			iTop, iBottom := extremes(drawn.paths["internal"][0])
 			assert.InDelta(t, d.Result.CrestClearance.MM(), 2*(eTop-iTop)/k, toleranceMM, "at the external crest")
 			assert.InDelta(t, d.Result.RootClearance.MM(), 2*(eBottom-iBottom)/k, toleranceMM, "at the external root")
+			// The detail is the second drawn.
+			k = scaleAfter(t, drawn.texts, "A  ")
+			external, internal := drawn.paths["external"][1], drawn.paths["internal"][1]
 			ePitch, iPitch := drawn.paths["pitch external"][0], drawn.paths["pitch internal"][0]
 			assert.InDelta(t, d.Result.PitchClearance.MM(), 2*(ePitch[0].Y-iPitch[0].Y)/k, toleranceMM, "at the pitch line")
 
@@ -225,11 +227,9 @@ func TestFitOverlapStartsWhereItBinds(t *testing.T) {
 			f, err := newFitDrawing(d, A4)
 			require.NoError(t, err)
 			first := math.Inf(1)
-			for _, v := range f.views {
-				for _, p := range v.places {
-					if p.gap() < -2*fitChordMM {
-						first = math.Min(first, p.z)
-					}
+			for _, p := range f.strip.places {
+				if p.gap() < -2*fitChordMM && p.z >= 0 && p.z <= f.lies.DepthMM {
+					first = math.Min(first, p.z)
 				}
 			}
 			black := len(readDrawing(t, fitBytes(t, d)).paths["overlap"])
@@ -255,29 +255,160 @@ func TestFitOverlapStartsWhereItBinds(t *testing.T) {
 	assert.Greater(t, free, 8)
 }
 
-// TestFitPointsAtTheFlankThatBinds: where the pitches use the play up, the arrow stands on a flank that overlaps, off crest
-// and root.
-func TestFitPointsAtTheFlankThatBinds(t *testing.T) {
-	pointed := 0
-	for _, c := range couples {
-		t.Run(c.name, func(t *testing.T) {
-			f, err := newFitDrawing(c.data(t), A4)
-			require.NoError(t, err)
-			l := f.lies
-			if !l.binds() || l.RidgesFree <= 0 {
-				return // crest or root may meet first
+// slowBinding finds by brute force, from the profiles that fit laid, how deep all flanks are free of overlap of more than off along the
+// axis, in steps sections about the axis, for the best of all places of the external thread along it.
+func slowBinding(l fit.Lie, steps int, off float64) (deepest float64) {
+	const radii, places = 24, 81
+	pi, pe := l.Internal.PitchMM, l.External.PitchMM
+	low := math.Max(l.Internal.MinorMM, l.External.MinorMM) / 2
+	high := math.Min(l.Internal.MajorMM, l.External.MajorMM) / 2
+	width := func(p thread.Profile, side, r float64) float64 { // from the middle to where it has fallen to r
+		z := 0.0
+		for p.Rho(side*z) > r {
+			z += p.PitchMM / 4000
+		}
+		return z
+	}
+	for place := range places {
+		shift := 1.5 * l.FreeMM * (float64(place)/(places-1) - 0.5)
+		first := l.DepthMM
+		for _, side := range []float64{-1, 1} {
+			for j := 1; j < radii; j++ {
+				r := low + (high-low)*float64(j)/radii
+				groove, ridge := width(l.Internal, side, r), width(l.External, side, r)
+				for k := -steps; float64(k)*pi/float64(steps) < first+pi; k++ {
+					turned := float64(k) / float64(steps)
+					z := shift + turned*pe + side*ridge
+					if z >= 0 && z < first && side*(turned*pi-shift-turned*pe)+groove-ridge < -off {
+						first = z
+					}
+				}
 			}
-			notes := f.touchNotes()
-			require.Len(t, notes, 1)
-			p := l.closest(l.binding())
-			assert.InDelta(t, f.y((p.external+p.internal)/2), notes[0].target.Y, 1e-9)
-			assert.Less(t, p.gap(), 0.0, "it overlaps there")
-			assert.Greater(t, p.external, l.External.MinorMM/2+depth(l.External)/10, "off the external root")
-			assert.Less(t, p.internal, l.Internal.MajorMM/2-depth(l.Internal)/10, "off the internal root")
-			pointed++
+		}
+		deepest = math.Max(deepest, first)
+	}
+	return deepest
+}
+
+// TestFitPointsAtTheFlankThatBinds holds the mark of where unlike pitches bind against fit's figures and against a slow sweep of both
+// surfaces; arrow, circle and the mark on the ruler stand there.
+func TestFitPointsAtTheFlankThatBinds(t *testing.T) {
+	marked := 0
+	for _, c := range append(couples,
+		couple{name: "after many turns", external: "45mm x 1.52mm", internal: "45.3mm x 1.5mm"},
+		couple{name: "the other way", external: "45mm x 1.5mm", internal: "45.3mm x 1.52mm"},
+		couple{name: "two starts after some", external: "45mm x 1.52mm 2start", internal: "45.3mm x 1.5mm 2start"},
+	) {
+		d := c.data(t)
+		f, err := newFitDrawing(d, A4)
+		require.NoError(t, err)
+		l := f.lies
+		if !l.binds() || l.RidgesFree <= 0 {
+			continue // crest or root may meet first
+		}
+		t.Run(c.name, func(t *testing.T) {
+			require.True(t, f.meet)
+			const steps, off = 100, 0.002
+			pitch := l.Internal.PitchMM
+			deep := *d.Result.Turns * d.Internal.Lead().MM()
+			drift := math.Abs(d.Internal.Pitch.MM()-d.External.Pitch.MM()) / pitch
+			assert.InDelta(t, slowBinding(l.Lie, steps, off), deep, 0.1*pitch+2*off/drift, "how deep it goes")
+			assert.InDelta(t, deep, f.meets.z, pitch/20, "the flank that stands so deep is marked")
+			assert.InDelta(t, 0, f.meets.gap(), 0.005, "the flanks touch there")
+			if d.Result.RootClearance > 0 && d.Result.CrestClearance > 0 {
+				for _, p := range l.over(0, math.Max(0, deep)) {
+					assert.Greater(t, p.gap(), -0.003, "nothing overlaps before, at %v", p.z)
+				}
+			}
+			tip := at{f.detail.x(f.meets.z), f.detail.y((f.meets.external + f.meets.internal) / 2)}
+			assert.Contains(t, arrowTips(f.marks), tip)
+			for _, m := range f.marks {
+				switch m.class {
+				case "detail":
+					assert.InDelta(t, f.strip.x(f.meets.z), m.runs[0][0].X, 1e-9)
+				case "tight":
+					assert.InDelta(t, f.strip.x(deep), m.runs[0][0].X, 1e-9)
+				}
+			}
+			marked++
 		})
 	}
-	assert.Greater(t, pointed, 2)
+	assert.Greater(t, marked, 4)
+}
+
+// arrowTips are the tips of all arrows.
+func arrowTips(marks []mark) (tips []at) {
+	for _, m := range marks {
+		if m.class == "arrow" {
+			tips = append(tips, m.runs[0][0])
+		}
+	}
+	return tips
+}
+
+// TestFitArrowsStandInTheGapsTheyName reads the gaps back from the profiles that fit laid, at the arrows' tips.
+func TestFitArrowsStandInTheGapsTheyName(t *testing.T) {
+	read := 0
+	for _, c := range couples {
+		d := c.data(t)
+		f, err := newFitDrawing(d, A4)
+		require.NoError(t, err)
+		l := f.lies
+		if !l.Alike || l.tapered() || math.IsInf(l.FreeMM, 1) || d.Result.Verdict == fit.WillNotStart {
+			continue
+		}
+		for _, n := range f.gapNotes() {
+			if strings.Contains(n.lines[0], "pitch") {
+				continue // between the pitch lines, beside the view
+			}
+			z := f.detail.from + (n.target.X-f.detail.X0)/f.detail.factor
+			r := f.detail.low + (f.detail.Y1-n.target.Y)/f.detail.factor
+			external := l.External.Rho(z - l.ShiftMM - l.phase*l.External.PitchMM)
+			internal := l.Internal.Rho(z - l.phase*l.Internal.PitchMM)
+			assert.InDelta(t, (external+internal)/2, r, 1e-6, "%s: midway between both", c.name)
+			if e := r - l.External.PitchDMM/2; strings.Contains(strings.Join(n.lines, " "), "crest") {
+				assert.Positive(t, e, "%s: over the pitch line", c.name)
+			} else {
+				assert.Negative(t, r-l.Internal.PitchDMM/2, "%s: under the pitch line", c.name)
+			}
+			read++
+			assert.Contains(t, arrowTips(f.marks), n.target)
+		}
+	}
+	assert.Greater(t, read, 15)
+}
+
+// TestFitShowsUnlikeThreadsUnlike: threads of unlike hand or starts are unrolled, and their lines cross; others are not.
+func TestFitShowsUnlikeThreadsUnlike(t *testing.T) {
+	shown := 0
+	for _, c := range append(couples, couple{name: "three in one", external: "30mm x 2mm 3start", internal: "30mm x 2mm"}) {
+		f, err := newFitDrawing(c.data(t), A4)
+		require.NoError(t, err)
+		lines := map[string][][]at{}
+		overlap := 0
+		for _, m := range f.marks {
+			lines[m.class] = append(lines[m.class], m.runs[0])
+			if m.class == "overlap" {
+				overlap++
+			}
+		}
+		if f.lies.Alike {
+			assert.Empty(t, lines["unrolled external"], c.name)
+			continue
+		}
+		crossings := 0
+		for _, e := range lines["unrolled external"] {
+			for _, i := range lines["unrolled internal"] {
+				if segmentsCross(e[0], e[1], i[0], i[1]) {
+					crossings++
+				}
+			}
+		}
+		assert.Greater(t, crossings, 2, c.name)
+		assert.Greater(t, overlap, 2, "%s: its section must not look as if it went", c.name)
+		shown++
+	}
+	assert.Greater(t, shown, 2)
 }
 
 func TestFitSheetSaysAll(t *testing.T) {
@@ -291,7 +422,7 @@ func TestFitSheetSaysAll(t *testing.T) {
 			all := squeeze(strings.Join(read.texts, ""))
 			for _, want := range []string{
 				d.External.Designation, d.Internal.Designation, string(d.Result.Verdict), d.Result.Why[1:], check.Caution,
-				"clearance", "overlap", "internal thread", "external thread",
+				"internal, ", "external, ", "mouth at 0",
 			} {
 				assert.Contains(t, all, squeeze(want))
 			}

@@ -1,7 +1,7 @@
 package draw
 
-// This file holds the geometry of the fit drawing: both sections over one stretch of the axis, where they leave a gap, where
-// they overlap, and where they touch.
+// This file holds the geometry of the fit drawing: both sections over one stretch of the axis, where they overlap, and where
+// they touch.
 
 import (
 	"math"
@@ -21,17 +21,46 @@ type place struct{ z, external, internal float64 }
 // gap is on the radius, below zero where the threads overlap.
 func (p place) gap() float64 { return p.internal - p.external }
 
-// lying is a pair of threads as fit lays them, the external one moved along the axis by more.
+// lying is a pair of threads as fit lays them, the external one moved along the axis by more, in the section at the angle about
+// the axis where the middle of the first groove stands phase pitches behind the face.
 type lying struct {
 	fit.Lie
-	more float64
+	more, phase float64
+	// bound is the ridge whose flank binds, if the pitches do.
+	bound float64
+}
+
+// lay chooses the section. Where unlike pitches use the play up, it is the one in which a flank stands just as deep as the play
+// lasts: it is the one that binds. Threads that never meet are shown crest on crest: in another section they may lie in each other as
+// if they went.
+func lay(l fit.Lie) lying {
+	out := lying{Lie: l, phase: 0.5}
+	if !l.Alike {
+		out.more = l.Internal.PitchMM/2 - l.ShiftMM
+	}
+	if out.binds() && l.RidgesFree > 0 {
+		deep := l.RidgesFree * l.Internal.PitchMM
+		p, _ := out.flank(0, out.lags())
+		turned := (deep-p.z)/l.External.PitchMM + out.phase
+		out.bound = math.Floor(turned)
+		out.phase = turned - out.bound
+	}
+	return out
+}
+
+// lags is the side of the flank that binds where the pitches differ: the ridges fall behind the grooves, or run ahead of them.
+func (l lying) lags() float64 {
+	if l.External.PitchMM < l.Internal.PitchMM {
+		return -1
+	}
+	return +1
 }
 
 // ridge and groove are the middles of ridge and groove n, counted from the face.
 func (l lying) ridge(n float64) float64 {
-	return l.ShiftMM + l.more + float64((n+0.5)*l.External.PitchMM)
+	return l.ShiftMM + l.more + float64((n+l.phase)*l.External.PitchMM)
 }
-func (l lying) groove(n float64) float64 { return float64((n + 0.5) * l.Internal.PitchMM) }
+func (l lying) groove(n float64) float64 { return float64((n + l.phase) * l.Internal.PitchMM) }
 
 // external and internal are the radii of the surfaces at z.
 func (l lying) external(z float64) float64 {
@@ -45,9 +74,14 @@ func (l lying) internal(z float64) float64 {
 // at returns both surfaces at z.
 func (l lying) at(z float64) place { return place{z, l.external(z), l.internal(z)} }
 
-// over returns both surfaces from a to b at every corner of either and wherever they cross.
+// over returns both surfaces from a to b at every corner of either, wherever they cross, at the mouth and at the end.
 func (l lying) over(a, b float64) []place {
 	zs := []float64{a, b}
+	for _, z := range []float64{0, l.DepthMM} {
+		if z > a && z < b {
+			zs = append(zs, z)
+		}
+	}
 	for _, t := range []struct {
 		profile thread.Profile
 		shift   float64
@@ -80,89 +114,74 @@ func (l lying) over(a, b float64) []place {
 	return out
 }
 
-// regions splits places into stretches of clearance and of overlap.
-func regions(places []place) (clear, overlap [][]place) {
+// overlaps are the stretches of places in which the threads overlap.
+func overlaps(places []place) (out [][]place) {
 	for i := 1; i < len(places); i++ {
 		a, b := places[i-1], places[i]
-		to := &clear
-		if a.gap()+b.gap() < 0 {
-			to = &overlap
-		}
-		if n := len(*to); n > 0 && (*to)[n-1][len((*to)[n-1])-1].z == a.z { // the very same place, not a computed one
-			(*to)[n-1] = append((*to)[n-1], b)
+		if a.gap()+b.gap() >= 0 {
 			continue
 		}
-		*to = append(*to, []place{a, b})
-	}
-	return clear, overlap
-}
-
-// closest returns where ridge n comes nearest to the internal thread or overlaps it most: the middle of the stretch, if it
-// is one, on the first flank that does. Where the pitches use the play up it is flanks that meet, however crest and root lie.
-func (l lying) closest(n float64) place {
-	half := l.External.PitchMM / 2
-	places := l.over(l.ridge(n)-half, l.ridge(n)+half)
-	if l.binds() && l.RidgesFree > 0 {
-		if flanks := l.flanks(n); len(flanks) > 0 {
-			places = flanks
+		if n := len(out); n > 0 && out[n-1][len(out[n-1])-1].z == a.z { // the very same place, not a computed one
+			out[n-1] = append(out[n-1], b)
+			continue
 		}
-	}
-	least := math.Inf(1)
-	for _, p := range places {
-		least = math.Min(least, p.gap())
-	}
-	near := func(p place) bool { return p.gap() < least+2*fitChordMM }
-	from := slices.IndexFunc(places, near)
-	to := from
-	for to+1 < len(places) && near(places[to+1]) {
-		to++
-	}
-	return l.at((places[from].z + places[to].z) / 2)
-}
-
-// flanks are both surfaces across ridge n, every hundredth of a pitch, where neither is within an eighth of its depth of its
-// root: the other's crest meets it there.
-func (l lying) flanks(n float64) (out []place) {
-	const steps, off = 100, 1.0 / 8
-	ownRoot := l.External.MinorMM/2 + off*depth(l.External)
-	itsRoot := l.Internal.MajorMM/2 - off*depth(l.Internal)
-	for k := range steps {
-		p := l.at(l.ridge(n) + (float64(k)/steps-0.5)*l.External.PitchMM)
-		if p.external > ownRoot && p.internal < itsRoot {
-			out = append(out, p)
-		}
+		out = append(out, []place{a, b})
 	}
 	return out
 }
 
+// touch is where the flanks of ridge n and of its groove come nearest to each other along the axis, or overlap most, on the first side
+// of two that does; room is how far they are apart there, +Inf where they do not reach each other.
+func (l lying) touch(n float64) (p place, room float64) {
+	p, room = l.flank(n, -1)
+	if q, more := l.flank(n, +1); more < room-2*fitChordMM {
+		return q, more
+	}
+	return p, room
+}
+
+// flank is the same on the flank toward the mouth, side -1, or the one away from it: the middle of the stretch, if it is one. Each
+// radius is compared where its own flank stands, as unlike pitches drift apart with the depth.
+func (l lying) flank(n, side float64) (p place, room float64) {
+	const steps = 400 // radii that are compared
+	ridge, groove := l.ridge(n), l.groove(n)
+	ridgeEnd, grooveEnd := ridge+side*l.External.PitchMM/2, groove+side*l.Internal.PitchMM/2
+	low := math.Max(l.external(ridgeEnd), l.internal(grooveEnd))
+	high := math.Min(l.external(ridge), l.internal(groove))
+	if low >= high {
+		return p, math.Inf(1)
+	}
+	var zs, apart []float64
+	for k := 1; k < steps; k++ {
+		r := low + (high-low)*float64(k)/steps
+		z := where(l.external, r, ridge, ridgeEnd)
+		along := where(l.internal, r, groove, grooveEnd) - groove - (z-ridge)*l.Internal.PitchMM/l.External.PitchMM
+		zs, apart = append(zs, z), append(apart, side*(groove-ridge+along))
+	}
+	room = slices.Min(apart)
+	near := func(a float64) bool { return a < room+2*fitChordMM }
+	from := slices.IndexFunc(apart, near)
+	to := from
+	for to+1 < len(apart) && near(apart[to+1]) {
+		to++
+	}
+	return l.at((zs[from] + zs[to]) / 2), room
+}
+
+// where finds the z between a and b at which a surface that falls from a to b has radius r.
+func where(surface func(float64) float64, r, a, b float64) float64 {
+	for range 40 { // halvings of a pitch: below a nanometre
+		if mid := (a + b) / 2; surface(mid) > r {
+			a = mid
+		} else {
+			b = mid
+		}
+	}
+	return a
+}
+
 // depth is the depth of a thread, on the radius.
 func depth(p thread.Profile) float64 { return (p.MajorMM - p.MinorMM) / 2 }
-
-// window is a stretch of the axis that the drawing shows.
-type window struct{ from, to float64 }
-
-// leastShown and mostShown are the grooves that one window shows; more are shown in two windows of apartShown grooves each.
-const leastShown, mostShown, apartShown = 3, 4, 2
-
-// windows chooses what is shown: from the face to the end of what matters, which is the ridge that binds, the end of a taper
-// thread, or the last engaged turn where the pitches differ.
-func (l lying) windows() []window {
-	pitch := math.Max(l.Internal.PitchMM, l.External.PitchMM)
-	end := leastShown * pitch
-	switch {
-	case !l.Alike:
-	case l.tapered():
-		end = math.Max(l.DepthMM, apartShown*pitch)
-	case l.binds():
-		end = math.Max(end, (l.binding()+1)*pitch)
-	case !math.IsInf(l.RidgesFree, 1):
-		end = math.Max(end, math.Round(l.DepthMM/pitch)*pitch)
-	}
-	if end <= (mostShown+sameMM)*pitch {
-		return []window{{0, end}}
-	}
-	return []window{{0, apartShown * pitch}, {end - apartShown*pitch, end}}
-}
 
 // tapered reports whether one of the two is a taper thread.
 func (l lying) tapered() bool { return l.External.Slope < 0 || l.Internal.Slope < 0 }
@@ -172,13 +191,40 @@ func (l lying) binds() bool {
 	return l.Alike && l.RidgesFree*l.Internal.PitchMM < l.DepthMM
 }
 
-// binding is the number of the first ridge that overlaps in this section: that in whose groove the play ends, or one of the
-// next, since the threads meet at another angle about the axis first.
-func (l lying) binding() float64 {
-	first := math.Max(0, math.Floor(l.RidgesFree-1))
-	n := first
-	for n < first+mostShown && l.closest(n).gap() > -2*fitChordMM {
-		n++
+// meeting is what of the two threads meets first: a heading, and where, in the section that is drawn.
+type meeting struct {
+	heading string
+	place
+}
+
+// meets finds what meets first; false where nothing does.
+func (l lying) meets(v fit.Verdict) (meeting, bool) {
+	touches := func(heading string, n float64) (meeting, bool) {
+		p, room := l.touch(n)
+		return meeting{heading, p}, !math.IsInf(room, 1)
 	}
-	return n
+	switch {
+	case !l.Alike || math.IsInf(l.FreeMM, 1):
+		return meeting{}, false
+	case l.tapered():
+		tight, least := 0.0, math.Inf(1)
+		for n := 0.0; l.ridge(n) < l.DepthMM; n++ {
+			if _, room := l.touch(n); room < least-2*fitChordMM {
+				tight, least = n, room
+			}
+		}
+		return touches("Wedges here", tight)
+	case l.binds() && l.RidgesFree > 0:
+		p, _ := l.flank(l.bound, l.lags())
+		return meeting{"Binds here", p}, true
+	case l.FreeMM < 0:
+		return touches("Meets here first", 0)
+	case v == fit.Binds && l.External.MajorMM > l.Internal.MajorMM:
+		return meeting{"Crests meet here", l.at(l.ridge(0))}, true
+	case v == fit.Binds:
+		return meeting{"Roots meet here", l.at(l.ridge(0.5))}, true
+	case !math.IsInf(l.RidgesFree, 1):
+		return meeting{}, false // some play is left everywhere
+	}
+	return touches("Touches here first", 0)
 }

@@ -4,91 +4,87 @@ package draw
 // title block with the verdict, the reason and the caution.
 
 import (
-	"cmp"
 	"fmt"
 	"math"
-	"slices"
 
 	"tryring/internal/fit"
 	"tryring/internal/thread"
 	"tryring/internal/unit"
 )
 
-// notes puts the columns beside the windows.
+// notes puts the columns beside the detail.
 func (f *fitDrawing) notes() {
-	first, last := f.views[0], f.views[len(f.views)-1]
-	left := []pointed{{f.threadNote("internal thread", f.data.Internal, f.lies.Internal), at{first.left + 5, f.top + 3}, false}}
-	right := f.gapNotes(last)
-	place := func(n pointed) {
-		if n.target.X < (first.left+last.right)/2 {
-			left = append(left, n)
-		} else {
-			right = append(right, n)
+	v := f.detail
+	left := []pointed{
+		{threadWords("internal", "mouth", f.data.Internal, f.lies.Internal), at{math.Max(v.X0, v.x(0)) + 4, v.Y0 + 3}, false},
+		{threadWords("external", "end", f.data.External, f.lies.External), at{v.X0 + 4, v.Y1 - 3}, false},
+	}
+	right := f.gapNotes()
+	if !f.lies.Alike {
+		left[0].target, left[1].target = f.lineOf("unrolled internal", 0.2), f.lineOf("unrolled external", 0.8)
+		if i, e := f.lineOf("unrolled internal", 0.8), f.lineOf("unrolled external", 0.2); i.X+e.X < left[0].target.X+left[1].target.X {
+			left[0].target, left[1].target = i, e
 		}
+		left[0].onOutline, left[1].onOutline = true, true
 	}
-	for _, n := range f.touchNotes() {
-		place(n)
+	if f.meet {
+		m := f.meets
+		right = append(right, pointed{
+			newNote(m.heading, f.meetWords(), "at ⌀ "+both(unit.MM(m.external+m.internal))), at{v.x(m.z), v.y((m.external + m.internal) / 2)}, true,
+		})
 	}
-	left = append(left, pointed{f.threadNote("external thread", f.data.External, f.lies.External), at{first.left + 5, f.bottom - 3}, false})
-	f.column(left, f.field.X0, first.left-pitchEnd-2, +1)
-	f.column(right, f.rightColumn(), last.right+pitchEnd+2, -1)
+	top := f.strip.Y1 + rulerHigh
+	all := f.column(left, f.field.X0, top, f.field.Y1, +1)
+	f.lead(append(all, f.column(right, f.rightColumn(), top, f.field.Y1, -1)...))
 }
 
-// column puts notes into a column and leads each to its target, by way of the near edge of the windows, so that no leader
-// crosses what stands over or under them.
-func (f *fitDrawing) column(notes []pointed, x, edge, side float64) {
-	// Leaders do not cross when the notes stand in the order of their targets.
-	slices.SortStableFunc(notes, func(a, b pointed) int { return cmp.Compare(a.target.Y, b.target.Y) })
-	tops := stack(notes, f.field.Y0, f.field.Y1)
-	for i, n := range notes {
-		width := f.put(n.note, at{x, tops[i]})
-		from := x - 1
-		if side > 0 {
-			from = x + width + 1
+// lineOf is a place on the leftmost line of a class, that share of the way down the turn at which it is first met.
+func (f *fitDrawing) lineOf(class string, down float64) at {
+	best := at{math.Inf(1), 0}
+	for _, m := range f.marks {
+		if m.class != class {
+			continue
 		}
-		level := math.Max(tops[i]+2, math.Min(tops[i]+n.height()-2, n.target.Y))
-		points := []at{{from, level}}
-		if elbow := math.Max(f.top+1, math.Min(f.bottom-1, level)); math.Abs(elbow-level) > 0.01 {
-			points = append(points, at{edge, elbow})
+		a, b := m.runs[0][0], m.runs[0][1]
+		y := f.turn.Y0 + down*(f.turn.Y1-f.turn.Y0)
+		if x := a.X + (b.X-a.X)*(y-a.Y)/(b.Y-a.Y); (y-a.Y)*(y-b.Y) <= 0 && x < best.X {
+			best = at{x, y}
 		}
-		f.leader(n.onOutline, append(points, n.target)...)
 	}
+	return best
 }
 
-// threadNote tells one thread with the diameters that were judged.
-func (f *fitDrawing) threadNote(kind string, t thread.Thread, p thread.Profile) note {
-	lines := []string{
-		kind,
-		fmt.Sprintf("%s-hand, %s°", t.Hand, t.Form.AngleWords()),
-	}
+// threadWords tell one thread with the diameters that were judged; of a taper those at one end.
+func threadWords(kind, end string, t thread.Thread, p thread.Profile) note {
+	lines := []string{fmt.Sprintf("%s, %s-hand, %s°", kind, t.Hand, t.Form.AngleWords()), "pitch " + fine(t.Pitch)}
 	if t.Starts > 1 {
-		lines = append(lines, fmt.Sprintf("%d starts", t.Starts))
+		lines[0] = fmt.Sprintf("%s, %s, %d-start, %s°", kind, t.Hand, t.Starts, t.Form.AngleWords())
+		lines = append(lines, "lead "+fine(t.Lead()))
 	}
 	if t.Taper > 0 {
-		where := "at the face:"
-		if kind == "external thread" {
-			where = "at its small end:"
-		}
-		lines = append(lines, "taper 1 : "+trimmed(1/t.Taper)+" on ⌀", where)
+		lines = append(lines, fmt.Sprintf("taper 1 : %s; at its %s:", trimmed(1/t.Taper), end))
 	}
 	lines = append(lines, "major ⌀ "+both(unit.MM(p.MajorMM)), "pitch ⌀ "+both(unit.MM(p.PitchDMM)), "minor ⌀ "+both(unit.MM(p.MinorMM)))
 	return newNote(t.Designation, lines...)
 }
 
-// gapNotes tell the three clearances, led to the last groove of view v.
-func (f *fitDrawing) gapNotes(v fitView) []pointed {
-	l := f.lies
-	// Where the most is to be seen.
-	widest := func(from float64) at {
-		best := place{}
-		for z := from + math.Ceil((v.from-from)/l.External.PitchMM)*l.External.PitchMM; z <= v.to; z += l.External.PitchMM {
-			if p := l.at(z); best.z <= 0 || p.gap() > best.gap()-sameMM {
-				best = p
-			}
-		}
-		return at{f.x(v, best.z), f.y((best.external + best.internal) / 2)}
+// gapNotes tell the three clearances, led to the ridge of the detail; of threads that never meet, in words alone.
+func (f *fitDrawing) gapNotes() []pointed {
+	l, v := f.lies, f.detail
+	if !l.Alike {
+		return nil
 	}
-	e, i := f.pitchRadii(v.to + pitchEnd/f.scale.factor)
+	// In the detail's last ridge, and in the root before or behind it.
+	last := math.Floor((v.to - l.ridge(0)) / l.External.PitchMM)
+	between := func(n float64) at {
+		p := l.at(math.Max(v.from, math.Min(v.to, (l.ridge(n)+l.groove(n))/2)))
+		return at{v.x(p.z), v.y((p.external + p.internal) / 2)}
+	}
+	root := last + 0.5
+	if l.ridge(root) > v.to {
+		root--
+	}
+	e, i := f.pitchRadii(v.to + pitchEnd/v.factor)
 	// Where the external thread ends; on straight threads, everywhere.
 	taken := 2 * l.Internal.Slope * l.DepthMM
 	gap := func(where string, internal, external float64) note {
@@ -98,9 +94,9 @@ func (f *fitDrawing) gapNotes(v fitView) []pointed {
 		return gapNote(where, unit.MM(internal+taken-external))
 	}
 	return []pointed{
-		{gap("at the external crest", l.Internal.MajorMM, l.External.MajorMM), widest(l.ridge(0)), true},
-		{gap("at the pitch line", l.Internal.PitchDMM, l.External.PitchDMM), at{v.right + pitchEnd, f.y((e + i) / 2)}, true},
-		{gap("at the external root", l.Internal.MinorMM, l.External.MinorMM), widest(l.ridge(0.5)), true},
+		{gap("at the external crest", l.Internal.MajorMM, l.External.MajorMM), between(last), true},
+		{gap("at the pitch line", l.Internal.PitchDMM, l.External.PitchDMM), at{v.X1 + pitchEnd, v.y((e + i) / 2)}, true},
+		{gap("at the external root", l.Internal.MinorMM, l.External.MinorMM), between(root), true},
 	}
 }
 
@@ -113,56 +109,20 @@ func gapNote(where string, c unit.Length) note {
 	return newNote(word+where, "⌀ "+mm+noBreak+inch)
 }
 
-// touchNotes mark what touches first.
-func (f *fitDrawing) touchNotes() []pointed {
-	l := f.lies
-	if !l.Alike || math.IsInf(l.FreeMM, 1) {
-		return nil
+// meetWords say when what meets first does.
+func (f *fitDrawing) meetWords() string {
+	if f.data.Result.Turns == nil {
+		return "when pushed along its axis"
 	}
-	mark := func(v fitView, ridge float64, heading string, lines ...string) pointed {
-		p := l.closest(ridge)
-		r := (p.external + p.internal) / 2
-		lines = append(lines, "at ⌀ "+both(unit.MM(2*r)))
-		return pointed{newNote(heading, lines...), at{f.x(v, math.Max(v.from, math.Min(v.to, p.z))), f.y(r)}, true}
-	}
-	first, last := f.views[0], f.views[len(f.views)-1]
-	switch {
-	case l.tapered():
-		tight := 0.0
-		for n := 1.0; l.ridge(n) < first.to; n++ {
-			if l.closest(n).gap() < l.closest(tight).gap()-2*fitChordMM {
-				tight = n
-			}
-		}
-		return []pointed{mark(first, tight, "Wedges here", f.turnWords())}
-	case l.binds():
-		return []pointed{mark(last, l.binding(), "Binds here", f.turnWords())}
-	case !math.IsInf(l.RidgesFree, 1):
-		return nil // some play is left everywhere
-	case f.data.Result.Verdict == fit.Binds || l.FreeMM < 0:
-		mm, inch := gapWords(unit.MM(math.Max(0, -l.closest(0).gap())))
-		return []pointed{mark(first, 0, "Meets here first", "by "+mm+noBreak+inch, "on the radius")}
-	}
-	return []pointed{mark(first, 0, "Touches here first", "when pushed along its axis")}
-}
-
-func (f *fitDrawing) turnWords() string {
-	turns := f.data.Result.Turns
-	if turns == nil {
-		return "when turned in"
-	}
-	if *turns < 0.05 {
-		return "at once"
-	}
-	return fmt.Sprintf("after %.1f turns", *turns)
+	return f.turnWords()
 }
 
 // titleBlock writes verdict, reason, how it was drawn, the scale and the caution.
 func (f *fitDrawing) titleBlock() {
 	r := f.data.Result
-	f.block(f.data.External.Designation+" in "+f.data.Internal.Designation, ": "+string(r.Verdict), f.scale.factor, 50, []cell{
+	f.block(f.data.External.Designation+" in "+f.data.Internal.Designation, ": "+string(r.Verdict), f.strip.factor, 50, []cell{
 		{f.frame.X0, []string{sentence(r.Why), fmt.Sprintf("Chance that it goes and holds: %.0f %%. %s", 100*r.Chance, f.sizeWords())}},
-		{f.frame.X1 - thirdColumn, []string{"scale " + f.scale.name, "Clearances are on the diameter; on this side of the axis half of each is seen."}},
+		{f.frame.X1 - thirdColumn, []string{"scale " + f.strip.name, "Clearances are on the diameter; on this side of the axis half of each is seen."}},
 	})
 }
 

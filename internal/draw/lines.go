@@ -24,6 +24,6 @@ var (
 const (
 	white = "#ffffff"
 	black = "#000000"
-	// clearGrey shades clearance; overlap is black.
-	clearGrey = "#d2d2d2"
+	// overlapGrey shades overlaps, under their hatching.
+	overlapGrey = "#d2d2d2"
 )

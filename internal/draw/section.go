@@ -136,7 +136,7 @@ func (s *section) cut() {
 		}
 		s.halves = append(s.halves, face)
 		s.outline(side.class, face)
-		s.many("hatch", thin, hatch(face, rightward))
+		s.many("hatch", thin, hatch(face, 45, hatchMM))
 	}
 	s.open("axis", axisLine, at{s.cx, s.y(s.plan.Shape.HeightMM) - 2.5}, at{s.cx, s.y(0) + 2.5})
 }

@@ -243,11 +243,14 @@ func TestToScale(t *testing.T) {
 }
 
 // scaleOf finds the stated scale.
-func scaleOf(t testing.TB, texts []string) float64 {
+func scaleOf(t testing.TB, texts []string) float64 { return scaleAfter(t, texts, "scale ") }
+
+// scaleAfter finds the scale that follows some words.
+func scaleAfter(t testing.TB, texts []string, words string) float64 {
 	t.Helper()
 	for _, x := range texts {
 		var a, b float64
-		if rest, ok := strings.CutPrefix(x, "scale "); ok {
+		if rest, ok := strings.CutPrefix(x, words); ok {
 			parts := strings.Split(rest, " : ")
 			require.Len(t, parts, 2)
 			var err error

@@ -50,21 +50,27 @@ type label struct {
 	box box
 }
 
-// strokes are all lineKinds that words must not touch.
+// strokes are the lines of a mark that words must not touch.
+func (m mark) strokes() (all [][]at) {
+	if m.line.width == 0 || m.within {
+		return nil
+	}
+	for _, run := range m.runs {
+		switch {
+		case m.radius > 0:
+			run = ringOf(run[0], m.radius)
+		case m.closed:
+			run = append(run[:len(run):len(run)], run[0])
+		}
+		all = append(all, run)
+	}
+	return all
+}
+
+// strokes are all lines that words must not touch.
 func (s *sheet) strokes() (all [][]at) {
 	for _, m := range s.marks {
-		if m.line.width == 0 || m.within {
-			continue
-		}
-		for _, run := range m.runs {
-			switch {
-			case m.radius > 0:
-				run = ringOf(run[0], m.radius)
-			case m.closed:
-				run = append(run[:len(run):len(run)], run[0])
-			}
-			all = append(all, run)
-		}
+		all = append(all, m.strokes()...)
 	}
 	return all
 }
