@@ -68,9 +68,9 @@ read_with_slicer() { # FILE VOLUME PARTS
 }
 
 # slice lays the walls alone: what a file can be complained of shows there, and infill takes five times as long.
-slice() { # FILE.stl
+slice() { # FILE.stl [OPTIONS]
 	local out
-	out=$(prusa-slicer --export-gcode --slice --load "$ci/slices/even.ini" --layer-height 0.2 --output "$1.gcode" "$1" 2>&1) || fail "prusa-slicer: $1: $out"
+	out=$(prusa-slicer --export-gcode --slice --load "$ci/slices/even.ini" --layer-height 0.2 "${@:2}" --output "$1.gcode" "$1" 2>&1) || fail "prusa-slicer: $1: $out"
 	if grep -iE 'warning|error|repair|empty layer' <<<"$out"; then fail "prusa-slicer: $1: slices with complaints: $out"; fi
 	grep -q '^;TYPE:' "$1.gcode" || fail "prusa-slicer: $1: no paths came out"
 }

@@ -59,6 +59,7 @@ tryring makes a ring with the one thread inside and the other outside, to print 
 		newIdentify(opt),
 		newJob(opt),
 		newLadder(opt),
+		newLeaf(opt),
 		newPhoto(opt),
 		newPrinters(opt),
 		newRing(opt),

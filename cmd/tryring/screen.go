@@ -33,6 +33,8 @@ type screen struct {
 	details bool
 	// colours says that the levels of checks may be coloured.
 	colours bool
+	// next is the next step where it is not the job's: what was made is to be looked at first.
+	next string
 }
 
 // show prints info for scripts, or else what tell tells people, with the caution and the next step, a command to paste: that of
@@ -44,7 +46,9 @@ func (opt *shared) show(cmd *cobra.Command, info any, tell func(*screen) (next s
 	}
 	s := opt.screenOn(to)
 	next := tell(s)
-	if flag := cmd.Flags().Lookup("job"); flag != nil && flag.Changed {
+	if flag := cmd.Flags().Lookup("job"); s.next != "" {
+		next = s.next
+	} else if flag != nil && flag.Changed {
 		next = opt.nextOf(cmd.Context(), flag.Value.String(), next)
 	}
 	s.gap()

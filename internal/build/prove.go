@@ -13,6 +13,7 @@ import (
 	"tryring/internal/check"
 	"tryring/internal/mesh"
 	"tryring/internal/printer"
+	"tryring/internal/ring"
 	"tryring/internal/unit"
 )
 
@@ -67,7 +68,19 @@ func (s Solid) Check(subject check.Subject, innerRefMM, outerRefMM float64) (cal
 	if err != nil {
 		return caliper.Report{}, nil, fmt.Errorf("measuring: %w", err)
 	}
-	subject.Soundness, subject.Measured = &s.Soundness, &found
+	subject.Measured = &found
+	findings, err := s.judged(subject)
+	return found, findings, err
+}
+
+// CheckLeaf measures the solid's edges and applies all checks of a leaf; the error is as that of Check.
+func (s Solid) CheckLeaf(l ring.Leaf, p printer.Profile) ([]check.Finding, error) {
+	return s.judged(check.Subject{Leaf: &l, Body: s.Mesh, Printer: p})
+}
+
+// judged applies all checks to a solid.
+func (s Solid) judged(subject check.Subject) ([]check.Finding, error) {
+	subject.Soundness = &s.Soundness
 	findings := check.All(subject)
 	var faults []error
 	for _, c := range findings {
@@ -76,9 +89,9 @@ func (s Solid) Check(subject check.Subject, innerRefMM, outerRefMM float64) (cal
 		}
 	}
 	if len(faults) > 0 {
-		return found, findings, fmt.Errorf("%w: %w", ErrNotProved, errors.Join(faults...))
+		return findings, fmt.Errorf("%w: %w", ErrNotProved, errors.Join(faults...))
 	}
-	return found, findings, nil
+	return findings, nil
 }
 
 // Measures fails unless the box around the solid has the given sizes, mm along x, y and z.

@@ -78,6 +78,9 @@ type Subject struct {
 	Part *mesh.Part
 	// Inner and Outer are what the threads should measure; nil when nothing is wanted of them.
 	Inner, Outer *Wanted
+	// Leaf and Body are the plan of a leaf and its mesh, nil for other parts.
+	Leaf *ring.Leaf
+	Body *mesh.Mesh
 	// WallTolMM is how much thinner than designed the wall may measure, where a coarse mesh needs more than WallTolMM.
 	WallTolMM float64
 }
@@ -95,6 +98,7 @@ var rules = []func(Subject) []Finding{
 	bed,
 	stroke,
 	firstLayer,
+	leafEdges,
 }
 
 // All applies every rule.

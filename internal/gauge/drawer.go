@@ -258,7 +258,7 @@ func (p PlannedDrawer) layTrays(out *DrawerResult) []build.Part {
 		}
 		parts = append(parts, build.Part{
 			Name: name, Title: ring.Engraved + " " + name, Key: keyOf("tray", t),
-			Mesh: func(context.Context) (*mesh.Mesh, error) { return mesh.Tray(t) },
+			Mesh: func(context.Context) (*mesh.Mesh, error) { return mesh.Slab(t.Slab) },
 			Judge: func(s build.Solid) error {
 				out.Trays[k].VolumeMM3 = unit.Round(s.Soundness.VolumeMM3)
 				return s.Measures([3]float64{t.WidthMM, t.DepthMM, t.ThicknessMM})

@@ -36,7 +36,7 @@ func TestTray(t *testing.T) {
 			assert.Empty(t, leftOut)
 			seen := 0
 			for _, tray := range trays {
-				m, err := Tray(tray)
+				m, err := Slab(tray.Slab)
 				require.NoError(t, err)
 				s := Audit(m)
 				assert.True(t, s.Sound(), "%+v", s)
@@ -71,6 +71,6 @@ func TestTrayRefusesCrossedOutlines(t *testing.T) {
 	require.NoError(t, err)
 	tray := trays[0]
 	tray.Pockets = append(tray.Pockets, tray.Pockets[0])
-	_, err = Tray(tray)
+	_, err = Slab(tray.Slab)
 	assert.ErrorIs(t, err, ErrOutlines)
 }

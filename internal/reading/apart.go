@@ -95,7 +95,7 @@ func (a Apart) reason(ring, other thread.Thread, engaged float64, external bool,
 		what, large = "outside thread", "small"
 	}
 	pitch := "the pitch being the same"
-	if dp := math.Abs(ring.Pitch.MM() - other.Pitch.MM()); dp > samePitchMM {
+	if dp := math.Abs(ring.Pitch.MM() - other.Pitch.MM()); dp > SamePitchMM {
 		pitch = fmt.Sprintf("the pitch differing by %.3f mm a turn for %.1f turns", dp, engaged/ring.Pitch.MM())
 	}
 	if math.Abs(ring.Taper-other.Taper) > 0 {
@@ -120,8 +120,8 @@ func (a Apart) reason(ring, other thread.Thread, engaged float64, external bool,
 // smallestMM is the least difference in mm that is told: what the second decimal shows.
 const smallestMM = 0.005
 
-// samePitchMM is the difference below which two pitches are the same: the ISO pipe tables round theirs to 0.001 mm.
-const samePitchMM = 0.0006
+// SamePitchMM is the difference below which two pitches are the same: the ISO pipe tables round theirs to 0.001 mm.
+const SamePitchMM = 0.0006
 
 // pitchTolerance is the tolerance of the pitch diameter, 0 where none is known. The gauge plane of a taper thread may lie a
 // turn to either side of its place (ASME B1.20.1, and ISO 7-1 to a quarter of a turn; from memory).

@@ -221,7 +221,7 @@ func (c candidate) sizeReason(e Estimate, s Set) string {
 
 // pitchReason compares the pitch read with that of the thread.
 func pitchReason(e Estimate, pitch float64) string {
-	z := math.Abs(e.Value-pitch) / math.Hypot(e.U, pitchShare*pitch)
+	z := math.Abs(e.Value-pitch) / math.Hypot(e.U, PitchShare*pitch)
 	return fmt.Sprintf("its pitch, %s, is %.1f standard uncertainties from the one read", pitchWords(pitch), z)
 }
 

@@ -18,8 +18,8 @@ const (
 	// wornShare is the share of worn threads that the wear takes past the limit, by up to allowance and tolerance again and
 	// at least looseMM, toward less metal only.
 	wornShare = 0.5
-	// pitchShare is the standard uncertainty of a made pitch, as a share of the pitch.
-	pitchShare = 0.002
+	// PitchShare is the standard uncertainty of a made pitch, as a share of the pitch.
+	PitchShare = 0.002
 	// angleMistake is the chance that 55 and 60 degrees are taken for each other.
 	angleMistake = 0.05
 	// taperMistake is the chance that a taper of 1 in 16 is missed, or seen where there is none.
@@ -81,7 +81,7 @@ func blurredPiece(e Estimate, p piece) float64 {
 const sharpWidth = 0.01
 
 // madePitch is where the pitch of a thread of the given one lies.
-func madePitch(mm float64) []piece { return []piece{{mm, mm, 1, pitchShare * mm}} }
+func madePitch(mm float64) []piece { return []piece{{mm, mm, 1, PitchShare * mm}} }
 
 // angleChance is the chance of an angle read by leaf, on a thread of the given angle.
 func angleChance(read float64, t thread.Thread) float64 {

@@ -106,7 +106,7 @@ func (x pair) further() []Further {
 	for _, l := range []float64{pa, pb} {
 		leaf := Leaf{Pitch: unit.MM(l), Matches: true}
 		t := x.ofPitch(l)
-		add(x.yesNo(leaf.chance(pa), leaf.chance(pb)), fmt.Sprintf("try a %s pitch leaf", PitchName(t)), Field{"leaf", pitchText(t)})
+		add(x.yesNo(leaf.chance(pa), leaf.chance(pb)), fmt.Sprintf("try a %s pitch leaf", PitchName(t)), Field{"leaf", PitchText(t)})
 		out[len(out)-1].Otherwise = "no_leaf"
 	}
 	for _, length := range counted {
@@ -168,8 +168,8 @@ func (x pair) ofPitch(pitchMM float64) thread.Thread {
 // PitchName names the pitch of t as pitch gauges do: "1.5 mm" for metric threads, "14 to the inch" for the others.
 func PitchName(t thread.Thread) string { return pitchIn(t, " mm", " to the inch") }
 
-// pitchText is the pitch of t as a Record holds it: "1.5mm", "14tpi".
-func pitchText(t thread.Thread) string { return pitchIn(t, "mm", "tpi") }
+// PitchText is the pitch of t as a Record holds it: "1.5mm", "14tpi".
+func PitchText(t thread.Thread) string { return pitchIn(t, "mm", "tpi") }
 
 func pitchIn(t thread.Thread, mm, toTheInch string) string {
 	perInch := unit.MMPerInch / t.Pitch.MM()

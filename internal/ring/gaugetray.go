@@ -17,11 +17,20 @@ type Pocket struct {
 	DepthMM float64
 }
 
-// Tray is a flat block with pockets, from z = 0 to ThicknessMM, its corner at the origin.
+// Slab is a flat body with pockets, from z = 0 to ThicknessMM.
+type Slab struct {
+	ThicknessMM float64
+	Outline     Contour
+	Pockets     []Pocket
+	// Sole is the outline up to SoleMM where it is another, inside Outline; nil where it is the same.
+	Sole   Contour `json:",omitempty"`
+	SoleMM float64 `json:",omitempty"`
+}
+
+// Tray is a flat block with wells, its corner at the origin.
 type Tray struct {
-	WidthMM, DepthMM, ThicknessMM float64
-	Outline                       Contour
-	Pockets                       []Pocket
+	Slab
+	WidthMM, DepthMM float64
 	// Wells are the round pockets, in the order of the things that lie in them.
 	Wells []WellPlace
 }
@@ -131,7 +140,7 @@ type trayBuilder struct {
 func newTrayBuilder(em, engrave float64) *trayBuilder {
 	return &trayBuilder{
 		em: em, engrave: engrave, row: 1,
-		tray: Tray{ThicknessMM: trayFloorMM + wellMM},
+		tray: Tray{Slab: Slab{ThicknessMM: trayFloorMM + wellMM}},
 	}
 }
 

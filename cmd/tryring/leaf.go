@@ -1,0 +1,165 @@
+package main
+
+// This file holds `tryring leaf`.
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"tryring/internal/build"
+	"tryring/internal/check"
+	"tryring/internal/fault"
+	"tryring/internal/job"
+	"tryring/internal/leaf"
+	"tryring/internal/unit"
+	"tryring/internal/whole"
+)
+
+// leafFlags are the flags of `tryring leaf`.
+type leafFlags struct {
+	path, side, printer, name, out string
+	length                         *unit.Length
+	force                          bool
+}
+
+func newLeaf(opt *shared) *cobra.Command {
+	var flags leafFlags
+	cmd := &cobra.Command{
+		Use:   "leaf THREAD... | --job JOB.toml --side SIDE",
+		Short: "Make a flat pitch gauge that tells threads apart by one look, printed in minutes",
+		Long: `Make a leaf: a flat gauge on whose edges stand the teeth of the named threads, or of those that a side of a job could be, each edge
+engraved with its pitch and the angle between its flanks. Threads of one pitch and form share an edge. The teeth bear on the flanks
+alone, inside or outside; the arms go into the bores where the threads leave room. It is printed flat, so that layers do not touch
+the profile, and is long enough for half a pitch to show; it says what one look decides, on the thread that the part has, and what not.
+A pitch that the printer's line cannot cut is refused. An eye is taken to see an eighth of a pitch: common practice, no published source.
+
+` + check.Caution,
+		Example: `  tryring leaf "G 1 1/2" "1 1/2-11.5 NPSM" --length 18mm
+  tryring leaf --job tub.toml --side stays --printer filament-0.4`,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			p, file, err := flags.plan(cmd, opt, args)
+			if err != nil {
+				return badInput(file(err))
+			}
+			name, err := p.NameOf(flags.name)
+			if err != nil {
+				return badInput(err)
+			}
+			result, err := p.Make(cmd.Context(), &whole.Folder{Dir: flags.out, Force: flags.force}, name)
+			if err != nil {
+				return err
+			}
+			return opt.show(cmd, result, func(s *screen) string {
+				defer s.shared(result.Caution)
+				return tellLeaf(s, result, flags.path)
+			})
+		},
+	}
+	useFlag(cmd)
+	f := cmd.Flags()
+	jobFlag(cmd, &flags.path)
+	f.StringVar(&flags.side, "side", "", "which side of the job: `stays` or goes")
+	f.Var(lengthFlag{&flags.length}, "length", "how much of the part is threaded (default: what the job says)")
+	f.StringVar(&flags.printer, "printer", "", "`NAME` of the printer profile (see tryring printers; default: the job's, or none)")
+	f.StringVar(&flags.name, "name", "", "`NAME` of the files, without ending (default: made of the edges)")
+	f.StringVar(&flags.out, "out", build.DefaultOut, "`DIR` for the files")
+	f.BoolVar(&flags.force, "force", false, "replace files that exist")
+	return cmd
+}
+
+// plan settles what is asked; file lays faults to the lines of the job.
+func (l leafFlags) plan(cmd *cobra.Command, opt *shared, args []string) (p leaf.Plan, file func(error) error, err error) {
+	d := job.New()
+	file = func(err error) error { return atPlaces(cmd, l.path, d, err) }
+	switch {
+	case l.path == "" && (len(args) == 0 || l.side != ""):
+		return p, file, errors.New(`name the threads that the part may have, such as tryring leaf "G 1 1/2" "1 1/2-11.5 NPSM", or a side of a job with --job JOB.toml --side stays`)
+	case l.path != "" && len(args) > 0:
+		return p, file, fault.At("job", l.path, "it says the threads, and others are named; give one of them")
+	case l.path != "":
+		if err := job.CheckSide(l.side); err != nil {
+			return p, file, flagFault("side", err)
+		}
+		if d, err = openJob(cmd.Context(), l.path); err != nil {
+			return p, file, err
+		}
+	}
+	tables, printers, err := opt.known()
+	if err != nil {
+		return p, file, err
+	}
+	if l.printer == "" {
+		l.printer = d.Printer
+	}
+	with, err := printers.Find(l.printer)
+	if err != nil {
+		return p, file, fault.In("printer", err)
+	}
+	var open leaf.Open
+	if l.path == "" {
+		open, err = leaf.Named(args, tables, with)
+	} else {
+		open, err = leaf.OfJob(d, l.side, tables, with)
+	}
+	if err != nil {
+		return p, file, err
+	}
+	if l.length != nil {
+		if open.Length = *l.length; !(open.Length > 0) {
+			return p, file, fault.At("length", l.length.TextMM(), "it must be above 0")
+		}
+	}
+	p, err = leaf.New(open)
+	return p, file, err
+}
+
+// tellLeaf tells the leaves that were made, for the job in file or for none.
+func tellLeaf(s *screen, r leaf.Result, file string) string {
+	s.say("%s, %s with %s, %s.", upper(made(r.Leaves)), r.Name, number(len(r.Edges), "edge", "edges"), r.Cost.Words())
+	switch n := len(r.Decides); {
+	case n == 0:
+		s.say("One look at it decides nothing here.")
+	case n > 1 && !s.details:
+		s.say("One look tells %d pairs of edges apart, the nearest being %s.", n, r.Decides[0])
+	default:
+		for _, text := range r.Decides {
+			s.say("One look tells %s.", text)
+		}
+	}
+	for _, text := range r.Undecided {
+		s.say("It does not tell %s.", text)
+	}
+	for _, text := range r.LeftOut {
+		s.say("Left out: %s.", text)
+	}
+	s.gap()
+	for _, e := range r.Edges {
+		place := e.Edge + " edge of the " + e.Arm + " arm"
+		if len(r.Leaves) > 1 {
+			place += " of " + e.Leaf
+		}
+		s.add("%s, %s: %s", e.Label, place, strings.Join(e.Threads, ", "))
+	}
+	for _, text := range r.Advice {
+		s.add("%s", text)
+	}
+	tellFiles(s, r.Paths)
+	s.gap()
+	s.checks(r.Checks)
+
+	if file != "" {
+		s.next = command("identify", "--job", file, "--side", r.Side, "--leaf", r.Edges[0].Reads)
+	}
+	return command("identify", "--leaf", r.Edges[0].Reads)
+}
+
+// made counts leaves.
+func made(leaves []leaf.LeafResult) string {
+	if len(leaves) == 1 {
+		return "a leaf is made"
+	}
+	return fmt.Sprintf("%d leaves are made", len(leaves))
+}

@@ -1,0 +1,264 @@
+// Package leaf makes leaves: flat pitch gauges, printed in minutes, that tell by one look which of several pitches and forms a thread has.
+package leaf
+
+// This file takes threads that are open, by name or from a job, to the edges and leaves that tell them apart.
+
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"tryring/internal/fault"
+	"tryring/internal/identity"
+	"tryring/internal/job"
+	"tryring/internal/printer"
+	"tryring/internal/reading"
+	"tryring/internal/ring"
+	"tryring/internal/thread"
+	"tryring/internal/unit"
+)
+
+// Open is what is asked of leaves: the threads that a part may have.
+type Open struct {
+	Threads []thread.Thread
+	// Weights are their chances, alike for threads that were named.
+	Weights []float64
+	// Side is job.Stays, whose leaf goes into a bore, or job.Goes; "" where the part may be either.
+	Side string
+	// Length is how much of the part is threaded, 0 where it is not known.
+	Length  unit.Length
+	Printer printer.Profile
+	// LeftOut tells of threads that could be it and are not asked about.
+	LeftOut []string
+}
+
+// Named are threads as people write them.
+func Named(texts []string, tables *thread.Tables, p printer.Profile) (Open, error) {
+	o := Open{Printer: p}
+	var faults []error
+	for _, text := range texts {
+		t, err := tables.Parse(text)
+		if err == nil {
+			err = t.Makeable()
+		}
+		faults = append(faults, fault.In("thread", err))
+		o.Threads, o.Weights = append(o.Threads, t), append(o.Weights, 1/float64(len(texts)))
+	}
+	return o, errors.Join(faults...)
+}
+
+// mostOfOpen is the share of the chances of all known threads that those on a leaf have together.
+const mostOfOpen = 0.95
+
+// OfJob are the threads that a side of d could be, the likeliest of them.
+func OfJob(d *job.Document, side string, tables *thread.Tables, p printer.Profile) (Open, error) {
+	o := Open{Side: side, Printer: p}
+	could, err := identity.Of(d, side, tables)
+	if errors.Is(err, reading.ErrNothing) {
+		return o, fault.Fault{Field: "side", Read: side, Want: "nothing was read of its thread yet", Cause: err}
+	}
+	if err != nil {
+		return o, err
+	}
+	if l := could.Found.Length; l != nil {
+		o.Length = unit.MM(l.Value)
+	}
+	return o, o.take(could.Candidates)
+}
+
+// take takes candidates, best first, as far as they matter.
+func (o *Open) take(candidates []reading.Candidate) error {
+	known := 0.0
+	for _, c := range candidates {
+		if c.Thread != nil {
+			known += c.Weight
+		}
+	}
+	taken := 0.0
+	for _, c := range candidates {
+		switch {
+		case c.Thread == nil || taken >= mostOfOpen*known:
+		case c.Thread.Makeable() != nil:
+			o.LeftOut = append(o.LeftOut, fmt.Sprintf("%s (%.0f %%): no part is made for it", c.Designation, 100*c.Weight))
+		default:
+			o.Threads, o.Weights = append(o.Threads, *c.Thread), append(o.Weights, c.Weight)
+		}
+		taken += c.Weight
+	}
+	if len(o.Threads) == 0 {
+		return fault.At("side", o.Side, "no thread that is known is likely for it")
+	}
+	return nil
+}
+
+// Edge is an edge of a leaf, and the threads that seat on it.
+type Edge struct {
+	ring.LeafEdge
+	Threads []thread.Thread
+	Weight  float64
+	// Leaf is the number of its leaf, from 0.
+	Leaf int
+}
+
+// Plan are leaves decided on.
+type Plan struct {
+	Open
+	Edges  []Edge
+	Leaves []ring.Leaf
+	// Decides and Undecided tell for each pair of edges whether one look tells them apart, and by what.
+	Decides, Undecided []string
+	// InBore says that the arms go into the bores of all these threads.
+	InBore bool
+}
+
+// The lengths of an edge; common practice, no published source.
+const (
+	// halfPitch is by how much of a pitch the two nearest pitches are to part.
+	halfPitch = 0.5
+	// fewestTeeth are those that an edge has, mostEdgeMM is the most thread of one that has more.
+	fewestTeeth, mostEdgeMM = 4, 40.0
+	// aloneMM is the thread of an edge that no other stands beside: an inch.
+	aloneMM = unit.MMPerInch
+)
+
+// New plans the leaves for what is open.
+func New(o Open) (Plan, error) {
+	p := Plan{Open: o}
+	var faults []error
+	for _, group := range o.groups() {
+		edge, err := ring.NewLeafEdge(o.Printer, group.Threads...)
+		if err != nil {
+			faults = append(faults, err)
+			p.LeftOut = append(p.LeftOut, err.Error())
+			continue
+		}
+		group.LeafEdge = edge
+		group.Label = label(group.Threads[0])
+		p.Edges = append(p.Edges, group)
+	}
+	switch {
+	case o.Side == "" && len(faults) > 0, len(p.Edges) == 0:
+		return p, errors.Join(faults...)
+	case o.Side != "" && len(p.Edges) == 1:
+		return p, fault.At("side", o.Side, "no leaf tells more of it: %s", strings.Join(append([]string{p.oneForm()}, p.LeftOut...), "; "))
+	}
+	p.setTeeth()
+	if err := p.layOut(); err != nil {
+		return p, err
+	}
+	p.decide()
+	return p, nil
+}
+
+// oneForm says that the threads that are left share one edge.
+func (p Plan) oneForm() string {
+	return fmt.Sprintf("%s have one pitch and form, and differ in size alone", designations(p.Edges[0].Threads))
+}
+
+// groups are the threads put together that share pitch and flanks, the likeliest group first.
+func (o Open) groups() []Edge {
+	var out []Edge
+	for i, t := range o.Threads {
+		at := slices.IndexFunc(out, func(e Edge) bool { return alike(e.Threads[0], t) })
+		if at < 0 {
+			at, out = len(out), append(out, Edge{})
+		}
+		out[at].Threads, out[at].Weight = append(out[at].Threads, t), out[at].Weight+o.Weights[i]
+	}
+	slices.SortStableFunc(out, func(a, b Edge) int { return cmp.Compare(b.Weight, a.Weight) })
+	return out
+}
+
+// sameFlankRad is how far flanks may differ and be the same: a fortieth of a degree.
+const sameFlankRad = 0.0005
+
+// alike says whether two threads share pitch and flanks.
+func alike(a, b thread.Thread) bool {
+	la, ua := a.Form.Flanks()
+	lb, ub := b.Form.Flanks()
+	return math.Abs((a.Pitch-b.Pitch).MM()) <= reading.SamePitchMM && math.Abs(la-lb) <= sameFlankRad && math.Abs(ua-ub) <= sameFlankRad
+}
+
+// label is what is engraved for a thread: its pitch and the angle between its flanks, "14 TPI 60".
+func label(t thread.Thread) string {
+	return strings.ToUpper(strings.Replace(reading.PitchName(t), "to the inch", "TPI", 1)) + " " + t.Form.AngleWords()
+}
+
+// setTeeth gives all edges teeth over one length: so much that the two pitches that are nearest to each other part by halfPitch between the first
+// tooth and the last, no more than the part's thread has room for.
+func (p *Plan) setTeeth() {
+	span := 0.0
+	for i, e := range p.Edges {
+		pitch := e.Pitch.MM()
+		for _, other := range p.Edges[i+1:] {
+			if d := math.Abs(other.Pitch.MM() - pitch); d > reading.SamePitchMM {
+				pitch = math.Max(pitch, other.Pitch.MM())
+				span = math.Max(span, pitch*(1+halfPitch*pitch/d))
+			}
+		}
+	}
+	if len(p.Edges) == 1 {
+		span = aloneMM
+	}
+	if span = math.Min(span, mostEdgeMM); p.Length > 0 {
+		span = math.Min(span, p.Length.MM())
+	}
+	for i := range p.Edges {
+		p.Edges[i].Teeth = max(fewestTeeth, int(math.Ceil(span/p.Edges[i].Pitch.MM()-1e-9)))
+	}
+}
+
+// layOut puts the edges on leaves, as many on each as go into the bore with it.
+func (p *Plan) layOut() error {
+	bore := unit.Length(math.Inf(1))
+	for _, t := range p.Threads {
+		bore = min(bore, t.Basic.Minor)
+	}
+	ways := []struct {
+		edges int
+		bore  unit.Length
+	}{{ring.MostEdges, bore}, {1, bore}, {ring.MostEdges, 0}}
+	switch p.Side {
+	case job.Stays:
+		ways = ways[:2]
+	case job.Goes:
+		ways = ways[2:]
+	default: // one that goes into no bore is still good for what goes in
+		ways = append(ways[:1], ways[2])
+	}
+	var err error
+	for _, way := range ways {
+		p.Leaves, p.InBore = nil, way.bore > 0
+		for from := 0; from < len(p.Edges); from += way.edges {
+			var edges []ring.LeafEdge
+			group := p.Edges[from:min(from+way.edges, len(p.Edges))]
+			for i := range group {
+				group[i].Leaf = len(p.Leaves)
+				edges = append(edges, group[i].LeafEdge)
+			}
+			var l ring.Leaf
+			if l, err = ring.PlanLeaf(edges, way.bore, p.Printer); err != nil {
+				break
+			}
+			for i := range group {
+				group[i].LeafEdge = l.Edges[i]
+			}
+			p.Leaves = append(p.Leaves, l)
+		}
+		if err == nil {
+			return nil
+		}
+	}
+	return err
+}
+
+func designations(ts []thread.Thread) string {
+	var names []string
+	for _, t := range ts {
+		names = append(names, t.Designation)
+	}
+	return strings.Join(names, ", ")
+}

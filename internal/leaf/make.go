@@ -1,0 +1,188 @@
+package leaf
+
+// This file makes leaves, and holds what is told of them.
+
+import (
+	"context"
+	"fmt"
+	"math"
+
+	"tryring/internal/build"
+	"tryring/internal/check"
+	"tryring/internal/fault"
+	"tryring/internal/mesh"
+	"tryring/internal/printer"
+	"tryring/internal/reading"
+	"tryring/internal/ring"
+	"tryring/internal/unit"
+	"tryring/internal/whole"
+)
+
+// Result is what was made, as it is written to NAME.json. Scripts rely on its keys. Lengths are in mm.
+type Result struct {
+	Name    string   `json:"name"`
+	Caution []string `json:"caution"`
+	// Threads are those that the leaves ask about.
+	Threads []string `json:"threads"`
+	// Decides tells what one look decides, Undecided what it does not, LeftOut which threads are not on the leaves.
+	Decides   []string `json:"decides"`
+	Undecided []string `json:"undecided"`
+	LeftOut   []string `json:"left_out"`
+	Side      string   `json:"side"`
+	// ThreadMM is how much of the part is threaded, null where it is not known.
+	ThreadMM *float64 `json:"thread_mm"`
+	// InBore says that the arms go into the bores of all these threads.
+	InBore  bool   `json:"in_bore"`
+	Printer string `json:"printer"`
+	// Advice says how to print and how to look.
+	Advice []string     `json:"advice"`
+	Edges  []EdgeResult `json:"edges"`
+	Leaves []LeafResult `json:"leaves"`
+	printer.Cost
+	Checks []check.Finding `json:"checks"`
+	build.Files
+}
+
+// EdgeResult is one edge.
+type EdgeResult struct {
+	Label string `json:"label"`
+	// Leaf is the name of its leaf, Arm and Edge its place there: right or left, upper or lower.
+	Leaf string `json:"leaf"`
+	Arm  string `json:"arm"`
+	Edge string `json:"edge"`
+	// Reads is what identify takes when it seats.
+	Reads       string     `json:"reads"`
+	Threads     []string   `json:"threads"`
+	Weight      float64    `json:"weight"`
+	PitchMM     float64    `json:"pitch_mm"`
+	ModelledMM  float64    `json:"modelled_pitch_mm"`
+	FlanksDeg   [2]float64 `json:"flanks_deg"`
+	Teeth       int        `json:"teeth"`
+	TeethSpanMM float64    `json:"teeth_mm"`
+	// Measured is what the finished file holds.
+	Measured check.EdgeFound `json:"measured"`
+}
+
+// LeafResult is one leaf.
+type LeafResult struct {
+	Name     string  `json:"name"`
+	LengthMM float64 `json:"length_mm"`
+	WidthMM  float64 `json:"width_mm"`
+	// ArmMM is the length of an arm, AcrossMM the most across one, SoleMM the height of the layer that is drawn back.
+	ArmMM       float64          `json:"arm_mm"`
+	AcrossMM    float64          `json:"across_mm"`
+	ThicknessMM float64          `json:"thickness_mm"`
+	SoleMM      float64          `json:"sole_mm"`
+	Mesh        build.MeshResult `json:"mesh"`
+}
+
+// advice says how to print the leaves and how to look; common practice, no published source.
+func (p Plan) advice() []string {
+	out := []string{
+		"Print it flat, words up, at 100 %, without supports: layers then do not touch the profile. The lowest one is drawn back by what it spreads.",
+		"Lay an edge along the axis into the clean grooves, the handle at the end that goes in, or at the mouth, and look against the light. The right one seats over all its length; a wrong one stands off.",
+		"It tells pitch and form; not size, hand, starts or taper.",
+	}
+	for _, e := range p.Edges {
+		if !e.Threads[0].Form.Symmetric() {
+			out = append(out, "The flanks of "+e.Label+" are unlike: where it does not seat, lay it with the handle the other way.")
+		}
+	}
+	if !p.InBore && p.Side == "" {
+		out = append(out, "Its arms do not go into the bores of all these threads: it is for threads outside.")
+	}
+	return out
+}
+
+// NameOf is what the files are called: name, or "leaf-" with what its first edges say.
+func (p Plan) NameOf(name string) (string, error) {
+	if name != "" && !whole.GoodFileName(name) {
+		return "", fault.At("name", name, "it cannot name files; use 1 to 100 letters, digits, points, hyphens and underscores, a letter or digit first")
+	}
+	if name == "" {
+		name = "leaf"
+		for _, e := range p.Edges[:min(2, len(p.Edges))] {
+			name += "-" + whole.FileName(e.Label)
+		}
+	}
+	return name, nil
+}
+
+// Make makes the leaves, each as STL and 3MF, and NAME.json. Errors are those of build.Set.Make.
+func (p Plan) Make(ctx context.Context, store whole.Store, name string) (Result, error) {
+	r := p.result(name)
+	set := build.Set{Name: name}
+	if len(p.Leaves) == 1 {
+		r.Leaves[0].Name = name
+	}
+	findings := make([][]check.Finding, len(p.Leaves))
+	found := make([][]check.EdgeFound, len(p.Leaves))
+	for k, l := range p.Leaves {
+		title := ring.Engraved + " leaf"
+		for _, e := range l.Edges {
+			title += " " + e.Label
+		}
+		set.Parts = append(set.Parts, build.Part{
+			Name: r.Leaves[k].Name, Title: title,
+			Mesh: func(context.Context) (*mesh.Mesh, error) { return mesh.Slab(l.Slab) },
+			Judge: func(s build.Solid) error {
+				r.Leaves[k].Mesh = s.Result(0)
+				for i := range l.Edges {
+					found[k] = append(found[k], check.MeasureEdge(s.Mesh, l, i))
+				}
+				var err error
+				findings[k], err = s.CheckLeaf(l, p.Printer)
+				return err
+			},
+		})
+	}
+	set.Manifest = func(f build.Files) any {
+		r.Files = f
+		for k := range p.Leaves {
+			r.Checks = append(r.Checks, findings[k]...)
+			r.Cost = r.Cost.Plus(p.Printer.Costs(r.Leaves[k].Mesh.VolumeMM3, p.Leaves[k].ThicknessMM))
+		}
+		at := map[int]int{}
+		for i, e := range p.Edges {
+			r.Edges[i].Leaf, r.Edges[i].Measured = r.Leaves[e.Leaf].Name, found[e.Leaf][at[e.Leaf]]
+			at[e.Leaf]++
+		}
+		return r
+	}
+	_, err := set.Make(ctx, store, nil)
+	return r, err
+}
+
+// result is what is told of the plan before it is made.
+func (p Plan) result(name string) Result {
+	r := Result{
+		Name: name, Caution: check.Cautions(p.Threads...), Threads: []string{}, Side: p.Side, InBore: p.InBore, Printer: p.Printer.Name, Advice: p.advice(),
+		Decides: append([]string{}, p.Decides...), Undecided: append([]string{}, p.Undecided...), LeftOut: append([]string{}, p.LeftOut...),
+	}
+	if p.Length > 0 {
+		r.ThreadMM = new(unit.RoundMM(p.Length))
+	}
+	for _, t := range p.Threads {
+		r.Threads = append(r.Threads, t.Designation)
+	}
+	for k, l := range p.Leaves {
+		r.Leaves = append(r.Leaves, LeafResult{
+			Name: fmt.Sprintf("%s-%d", name, k+1), LengthMM: unit.Round(l.LengthMM), WidthMM: unit.Round(l.WidthMM), ArmMM: unit.Round(l.ArmMM), AcrossMM: unit.Round(l.AcrossMM),
+			ThicknessMM: unit.Round(l.ThicknessMM), SoleMM: unit.Round(l.SoleMM),
+		})
+	}
+	for _, e := range p.Edges {
+		arm, edge := e.Place()
+		one := EdgeResult{
+			Label: e.Label, Arm: arm, Edge: edge, Reads: reading.PitchText(e.Threads[0]), Weight: unit.Round(e.Weight), PitchMM: unit.RoundMM(e.Pitch), ModelledMM: unit.Round(e.ModelledMM),
+			FlanksDeg: [2]float64{degrees(e.NearRad), degrees(e.FarRad)}, Teeth: e.Teeth, TeethSpanMM: unit.Round(e.SpanMM(e.Teeth)),
+		}
+		for _, t := range e.Threads {
+			one.Threads = append(one.Threads, t.Designation)
+		}
+		r.Edges = append(r.Edges, one)
+	}
+	return r
+}
+
+func degrees(rad float64) float64 { return unit.Round(rad * 180 / math.Pi) }

@@ -1,0 +1,177 @@
+package ring
+
+// This file plans the body of a leaf: a handle with the labels, and an arm to the right of it, or one to each side, with toothed edges.
+
+import (
+	"math"
+	"slices"
+
+	v2 "github.com/deadsy/sdfx/vec/v2"
+
+	"tryring/internal/fault"
+	"tryring/internal/printer"
+	"tryring/internal/unit"
+)
+
+// Leaf is a flat pitch gauge decided on. Its middle is the handle's, the arms run along x.
+type Leaf struct {
+	Slab
+	Edges []LeafEdge
+	// LengthMM and WidthMM are those of the whole, ArmMM is the length of an arm, AcrossMM the most across one.
+	LengthMM, WidthMM, ArmMM, AcrossMM float64
+}
+
+// The sizes of a leaf, millimetres. All are common practice, no published source.
+const (
+	// coreMM is an arm between its teeth where there is room, leastCoreMM the least that does not bend.
+	coreMM, leastCoreMM = 6.0, 2.0
+	// handleLandMM is left free of teeth at the handle, tipLandMM at the tip, so that the teeth reach a shoulder or a bottom.
+	handleLandMM, tipLandMM = 2.0, 0.6
+	// borePlayMM is left around an arm in a bore, on the diameter.
+	borePlayMM = 0.8
+	// soleCrest is the most of a tooth's crest by which the lowest layer may be drawn back on each side.
+	soleCrest = 0.4
+)
+
+// MostEdges is how many edges a leaf has.
+const MostEdges = 4
+
+// PlanLeaf lays edges out on a leaf, two to an arm. Where bore is not 0 the arms go into it. The lowest layer is drawn back by as much as
+// the printer spreads it. Faults are laid to the bore, or to the printer whose bed is too small.
+func PlanLeaf(edges []LeafEdge, bore unit.Length, p printer.Profile) (Leaf, error) {
+	l := Leaf{Edges: slices.Clone(edges), Slab: Slab{ThicknessMM: leafThickness(p), SoleMM: p.Layer.MM()}}
+	core, crest, arms := coreMM, math.Inf(1), (len(edges)+1)/2
+	for i := range l.Edges {
+		e := &l.Edges[i]
+		e.Left, e.Down = i >= 2, i%2 == 1
+		l.ArmMM = math.Max(l.ArmMM, handleLandMM+e.SpanMM(e.Teeth)+tipLandMM)
+		crest = math.Min(crest, e.ModelledMM/2-e.CrestMM*(math.Tan(e.NearRad)+math.Tan(e.FarRad)))
+	}
+	heights := func(arm int) (sum float64) {
+		for _, e := range l.Edges[2*arm : min(2*arm+2, len(l.Edges))] {
+			sum += e.HeightMM()
+		}
+		return sum
+	}
+	for arm := range arms {
+		if bore > 0 {
+			// The corners of the arm's section lie in the bore.
+			across := math.Sqrt(math.Max(0, math.Pow(bore.MM()-borePlayMM, 2)-l.ThicknessMM*l.ThicknessMM))
+			core = math.Min(core, across-heights(arm))
+		}
+	}
+	if core < leastCoreMM {
+		return l, fault.At("thread", "", "a bore of %.2f mm is too narrow for an arm with these teeth", bore.MM())
+	}
+	for arm := range arms {
+		l.AcrossMM = math.Max(l.AcrossMM, core+heights(arm))
+	}
+	half, err := l.engrave(p)
+	if err != nil {
+		return l, err
+	}
+	l.outline(core, half)
+	l.LengthMM, l.WidthMM = 2*half.X+float64(arms)*l.ArmMM, math.Max(2*half.Y, l.AcrossMM)
+	l.Sole = inset(l.Outline, math.Min(p.FirstLayerSpread.MM(), soleCrest*crest))
+	if bed := math.Max(p.BedX.MM(), p.BedY.MM()) - 2*bedEdgeMM; l.LengthMM > bed {
+		return l, fault.At("printer", p.Name, "a leaf for these threads is %.0f mm long, and its bed holds %.0f mm; name fewer threads", l.LengthMM, bed)
+	}
+	return l, nil
+}
+
+// engrave sets the labels on the handle, each beside its edge, with the caution between them, and returns half the handle's size.
+func (l *Leaf) engrave(p printer.Profile) (half v2.Vec, err error) {
+	em := math.Max(capMM/capPerEm, strokeLines*p.Nozzle.MM()/strokePerEm)
+	caution, err := letters(Engraved, em)
+	if err != nil {
+		return half, err
+	}
+	b := newTrayBuilder(em, pocketDepth(p))
+	words := make([][]letter, len(l.Edges))
+	wide := [2]float64{}
+	for i, e := range l.Edges {
+		if words[i], err = letters(e.Label, em); err != nil {
+			return half, err
+		}
+		wide[i/2] = math.Max(wide[i/2], width(words[i])+marginMM)
+	}
+	columns := wide[0] + wide[1]
+	if wide[1] > 0 {
+		columns += gapEm * em
+	}
+	half = v2.Vec{X: math.Max(width(caution)/2+marginMM, (columns+marginMM)/2), Y: (rowEm+descent+capPerEm/2)*em + marginMM}
+	base := -capPerEm * em / 2
+	b.words(caution, -width(caution)/2, base)
+	for i, e := range l.Edges {
+		x, y := half.X-marginMM-width(words[i]), base+rowEm*em
+		if e.Left {
+			x = marginMM - half.X
+		}
+		if e.Down {
+			y = base - rowEm*em
+		}
+		b.words(words[i], x, y)
+	}
+	l.Pockets = b.tray.Pockets
+	return half, nil
+}
+
+// outline draws the leaf counter-clockwise, from the lower corner of the handle at the right arm on.
+func (l *Leaf) outline(core float64, half v2.Vec) {
+	// side is an edge of an arm from the handle to the tip; one that has no teeth is straight.
+	side := func(left, down bool) Contour {
+		c := Contour{{X: 0, Y: 0}}
+		for _, e := range l.Edges {
+			if e.Left == left && e.Down == down {
+				c = append(c, e.teeth(l.ArmMM-tipLandMM)...)
+			}
+		}
+		c = append(c, v2.Vec{X: l.ArmMM})
+		for i, p := range c {
+			c[i] = v2.Vec{X: half.X + p.X, Y: core/2 + p.Y}
+			if left {
+				c[i].X = -c[i].X
+			}
+			if down {
+				c[i].Y = -c[i].Y
+			}
+		}
+		return c
+	}
+	back := func(c Contour) Contour { slices.Reverse(c); return c }
+	corners := func(x float64) Contour {
+		return Contour{{X: x, Y: -x / math.Abs(x) * half.Y}, {X: x, Y: x / math.Abs(x) * half.Y}}
+	}
+	right := corners(half.X)
+	l.Outline = append(Contour{right[0]}, side(false, true)...)
+	l.Outline = append(append(l.Outline, back(side(false, false))...), right[1])
+	left := corners(-half.X)
+	l.Outline = append(l.Outline, left[0])
+	if len(l.Edges) > 2 {
+		l.Outline = append(append(l.Outline, side(true, false)...), back(side(true, true))...)
+	}
+	l.Outline = append(l.Outline, left[1])
+}
+
+// teeth are the corners of the edge's teeth, the last of them ending at to; their heights count from the bottoms of the gaps.
+func (e LeafEdge) teeth(to float64) Contour {
+	var c Contour
+	near, far := math.Tan(e.NearRad), math.Tan(e.FarRad)
+	last := to - e.ModelledMM/4 - e.RootMM*far
+	for k := e.Teeth - 1; k >= 0; k-- {
+		a, b := last-float64(k)*e.ModelledMM-e.ModelledMM/4, last-float64(k)*e.ModelledMM+e.ModelledMM/4
+		c = append(c, v2.Vec{X: a - e.RootMM*near}, v2.Vec{X: a + e.CrestMM*near, Y: e.HeightMM()}, v2.Vec{X: b - e.CrestMM*far, Y: e.HeightMM()}, v2.Vec{X: b + e.RootMM*far})
+	}
+	return c
+}
+
+// inset moves every side of a counter-clockwise outline inward.
+func inset(c Contour, by float64) Contour {
+	out := make(Contour, len(c))
+	inward := func(a, b v2.Vec) v2.Vec { d := b.Sub(a).Normalize(); return v2.Vec{X: -d.Y, Y: d.X} }
+	for i, p := range c {
+		m, n := inward(c[(i+len(c)-1)%len(c)], p), inward(p, c[(i+1)%len(c)])
+		out[i] = p.Add(m.Add(n).MulScalar(by / (1 + m.Dot(n))))
+	}
+	return out
+}
