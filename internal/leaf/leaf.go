@@ -143,14 +143,22 @@ func New(o Open) (Plan, error) {
 	case o.Side == "" && len(faults) > 0, len(p.Edges) == 0:
 		return p, errors.Join(faults...)
 	case o.Side != "" && len(p.Edges) == 1:
-		return p, fault.At("side", o.Side, "no leaf tells more of it: %s", strings.Join(append([]string{p.oneForm()}, p.LeftOut...), "; "))
+		return p, p.tellsNothing(p.oneForm())
 	}
 	p.setTeeth()
 	if err := p.layOut(); err != nil {
 		return p, err
 	}
 	p.decide()
+	if o.Side != "" && len(p.Decides) == 0 {
+		return p, p.tellsNothing(p.Undecided...)
+	}
 	return p, nil
+}
+
+// tellsNothing is the fault of a side of a job that no leaf tells more of.
+func (p Plan) tellsNothing(why ...string) error {
+	return fault.At("side", p.Side, "no leaf tells more of it: %s", strings.Join(append(why, p.LeftOut...), "; "))
 }
 
 // oneForm says that the threads that are left share one edge.

@@ -79,9 +79,8 @@ type LeafResult struct {
 // advice says how to print the leaves and how to look; common practice, no published source.
 func (p Plan) advice() []string {
 	out := []string{
-		"Print it flat, words up, at 100 %, without supports: layers then do not touch the profile. The lowest one is drawn back by what it spreads.",
-		"Lay an edge along the axis into the clean grooves, the handle at the end that goes in, or at the mouth, and look against the light. The right one seats over all its length; a wrong one stands off.",
-		"It tells pitch and form; not size, hand, starts or taper.",
+		"Print it flat, words up, at 100 %: layers then do not touch the profile.",
+		"Lay an edge along the axis into clean grooves, the handle at the free end or the mouth, and look against the light: the right one seats all along. It tells pitch and form; not size, hand, starts or taper.",
 	}
 	for _, e := range p.Edges {
 		if !e.Threads[0].Form.Symmetric() {
@@ -96,16 +95,13 @@ func (p Plan) advice() []string {
 
 // NameOf is what the files are called: name, or "leaf-" with what its first edges say.
 func (p Plan) NameOf(name string) (string, error) {
-	if name != "" && !whole.GoodFileName(name) {
-		return "", fault.At("name", name, "it cannot name files; use 1 to 100 letters, digits, points, hyphens and underscores, a letter or digit first")
-	}
 	if name == "" {
 		name = "leaf"
 		for _, e := range p.Edges[:min(2, len(p.Edges))] {
 			name += "-" + whole.FileName(e.Label)
 		}
 	}
-	return name, nil
+	return name, fault.In("name", whole.CheckFileName(name))
 }
 
 // Make makes the leaves, each as STL and 3MF, and NAME.json. Errors are those of build.Set.Make.

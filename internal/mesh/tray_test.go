@@ -74,3 +74,15 @@ func TestTrayRefusesCrossedOutlines(t *testing.T) {
 	_, err = Slab(tray.Slab)
 	assert.ErrorIs(t, err, ErrOutlines)
 }
+
+// A sole is a smaller outline for the lowest layer.
+func TestSole(t *testing.T) {
+	square := func(half float64) ring.Contour {
+		return ring.Contour{{X: -half, Y: -half}, {X: half, Y: -half}, {X: half, Y: half}, {X: -half, Y: half}}
+	}
+	m, err := Slab(ring.Slab{Outline: square(5), ThicknessMM: 2, Sole: square(4.5), SoleMM: 0.25})
+	require.NoError(t, err)
+	s := Audit(m)
+	assert.True(t, s.Sound(), "%+v", s)
+	assert.InDelta(t, 100*1.75+81*0.25, s.VolumeMM3, 1e-3)
+}
