@@ -6,6 +6,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"runtime/debug"
 	"strings"
 	"sync"
 
@@ -68,6 +69,7 @@ made for. The exit code is 3 when a thread will not go.
   tryring inspect part.gcode --ring part.json`,
 		Args: cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
+			defer debug.SetGCPercent(debug.SetGCPercent(unhurriedGC))
 			if isPath(args[0]) {
 				if flags.unit != "" {
 					return badInput(fault.At("unit", flags.unit, "G-code states its own"))
@@ -160,11 +162,17 @@ func wanted(t thread.Thread) *check.Wanted {
 	return w
 }
 
+// manyFaces is how many faces a file may have for its memory not to be collected before it is measured, and hurriedGC what else holds.
+const manyFaces, hurriedGC = 300_000, 100
+
 // inspect reads and measures the file at path.
 func inspect(ctx context.Context, path, unitAsked string, s check.Subject, tables *thread.Tables) (inspection, error) {
 	part, file, err := readPart(ctx, path, unitAsked)
 	if err != nil {
 		return inspection{}, err
+	}
+	if len(part.Faces) > manyFaces {
+		debug.SetGCPercent(hurriedGC)
 	}
 	var sound mesh.Soundness
 	var judged sync.WaitGroup

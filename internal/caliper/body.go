@@ -35,6 +35,9 @@ func (s *shell) take(o *shell) {
 // not (its hollows), and one body of what is left: open skins, and shells inside out. Of that, all faces are turned round where it is closed.
 func bodiesOf(m *mesh.Mesh) []*mesh.Mesh {
 	shells := shellsIn(m)
+	if len(shells) == 1 && !shells[0].hollow() {
+		return []*mesh.Mesh{m}
+	}
 	together := len(m.Faces) < leastShell*len(shells)
 	var solids []*shell
 	for i := range shells {
@@ -98,12 +101,16 @@ func shellsIn(m *mesh.Mesh) (out []shell) {
 		group.Join(f[0], f[1])
 		group.Join(f[0], f[2])
 	}
+	count := make([]int, len(m.Vertices)) // of the faces of the shell with this root
+	for _, f := range m.Faces {
+		count[group.Root(f[0])]++
+	}
 	number := make([]uint32, len(m.Vertices)) // of the shell with this root, plus one
 	for _, f := range m.Faces {
 		a, b, c := at(m, f[0]), at(m, f[1]), at(m, f[2])
 		r := group.Root(f[0])
 		if number[r] == 0 {
-			out = append(out, shell{box: [2]vec{a, a}})
+			out = append(out, shell{faces: make([][3]uint32, 0, count[r]), box: [2]vec{a, a}})
 			number[r] = uint32(len(out))
 		}
 		s := &out[number[r]-1]

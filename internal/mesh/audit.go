@@ -132,11 +132,11 @@ func (s *Soundness) at(what string, v Vec) {
 func Audit(m *Mesh) Soundness {
 	var s Soundness
 	usable := make([]bool, len(m.Faces))
-	g := &groups{places: m.toGrid(), fans: NewUnions(3 * len(m.Faces)), shells: NewUnions(len(m.Faces))}
+	g := groupsOf(m)
 	for i, f := range m.Faces {
 		if usable[i] = distinct(f, len(m.Vertices)); !usable[i] {
 			s.Degenerate++
-		} else if a := g.places[f[0]]; g.places[f[1]].sub(a).cross(g.places[f[2]].sub(a)) == (wideVec{}) {
+		} else if !g.look(f) {
 			s.Degenerate++
 			s.at("degenerate", m.Vertices[f[0]])
 		}

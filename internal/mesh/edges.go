@@ -112,7 +112,9 @@ func (m *Mesh) openVertices() (open []bool, n int) {
 // groups are what hangs together.
 type groups struct {
 	// places are the vertices in grid steps.
-	places       []gridVec
+	places []gridVec
+	// around are the faces about each vertex, as they look.
+	around       []fan
 	fans, shells Unions
 	// open are the open edges, no more than one above mostTJoints.
 	open [][2]uint32
@@ -122,6 +124,10 @@ type groups struct {
 	hurt []uint32
 	// of is each usable face's shell, counted from 0.
 	of []uint32
+}
+
+func groupsOf(m *Mesh) *groups {
+	return &groups{places: m.toGrid(), around: make([]fan, len(m.Vertices)), fans: NewUnions(3 * len(m.Faces)), shells: NewUnions(len(m.Faces))}
 }
 
 // countEdges judges every edge by its uses, and puts faces that share it into one shell, and their corners at both of its ends into one
@@ -148,6 +154,9 @@ func (s *Soundness) countEdges(m *Mesh, usable []bool, g *groups) {
 			s.at(what, m.Vertices[low])
 			for _, h := range uses {
 				g.hurt = append(g.hurt, h.face())
+			}
+			for _, v := range [2]uint32{low, uses[0].high()} {
+				g.around[v].front, g.around[v].back = seenBoth, seenBoth
 			}
 		}
 		lowA, highA := uses[0].ends()

@@ -32,7 +32,7 @@ func (s *Soundness) countCrossings(m *Mesh, usable []bool, g *groups) {
 		s.Unsearched = true
 		return
 	}
-	found, whole := crossings(m, g.places, func(i int) bool { return usable[i] && !g.again[uint32(i)] })
+	found, whole := crossings(m, g, func(i int) bool { return usable[i] && !g.again[uint32(i)] })
 	s.SelfIntersections, s.Undecided = len(found), !whole
 	shells := map[[2]uint32]bool{}
 	for _, f := range found {
@@ -66,31 +66,29 @@ func (m *Mesh) between(pair [2]int) (at Vec) {
 
 // crossings lists the pairs of wanted faces that meet, lower number first and in rising order, the first mostCrossings of each part of the
 // mesh that is searched by itself; whole says that neither this nor the bound on what is tried cut the search short.
-func crossings(m *Mesh, places []gridVec, wanted func(i int) bool) (found [][2]int, whole bool) {
-	triangles := make([]gridTriangle, 0, len(m.Faces))
+func crossings(m *Mesh, g *groups, wanted func(i int) bool) (found [][2]int, whole bool) {
 	boxes := make([]boxed, 0, len(m.Faces))
 	for i, f := range m.Faces {
 		if !wanted(i) {
 			continue
 		}
-		if t := newGridTriangle(places, i, f); t.plane != [4]float64{} {
-			boxes = append(boxes, boxed{boxOf(places[f[0]], places[f[1]], places[f[2]]), int32(len(triangles))})
-			triangles = append(triangles, t)
+		if a, b, c := g.places[f[0]], g.places[f[1]], g.places[f[2]]; b.sub(a).cross(c.sub(a)) != (wideVec{}) {
+			boxes = append(boxes, boxed{boxOf(a, b, c), int32(i)})
 		}
 	}
+	flat := make([]bool, len(g.around))
+	for v := range flat {
+		flat[v] = g.around[v].flat()
+	}
+	begin := search{faces: m.Faces, places: g.places, flat: flat, left: mostTried + triedPerFace*len(boxes)}
 	tree := newBoxTree(boxes)
-	share := mostTried + triedPerFace*len(boxes)
-	searches := []search{{left: share}}
+	searches := []search{begin}
 	var all sync.WaitGroup
 	if tree.root().leaf() {
-		searches[0].triangles = triangles
 		tree.within(tree.root(), searches[0].visit)
 	} else { // in two halves and between them
 		low, high := tree.root().halves()
-		searches = make([]search, 3)
-		for k := range searches {
-			searches[k].triangles, searches[k].left = triangles, share
-		}
+		searches = []search{begin, begin, begin}
 		all.Go(func() { tree.within(low, searches[0].visit) })
 		all.Go(func() { tree.within(high, searches[1].visit) })
 		all.Go(func() { tree.across(low, high, searches[2].visit) })
@@ -107,19 +105,57 @@ func crossings(m *Mesh, places []gridVec, wanted func(i int) bool) (found [][2]i
 
 // search is the search of one part.
 type search struct {
-	triangles []gridTriangle
-	left      int
-	found     [][2]int
+	faces  [][3]uint32
+	places []gridVec
+	flat   []bool // of each vertex, whether the faces about it are known to have no more in common than they may
+	left   int
+	found  [][2]int
 }
 
 // visit tries a pair.
 func (c *search) visit(a, b int32) bool {
 	c.left--
-	t, u := &c.triangles[a], &c.triangles[b]
-	if t.meet(u) {
-		c.found = append(c.found, [2]int{min(t.face, u.face), max(t.face, u.face)})
+	if c.meet(&c.faces[a], &c.faces[b]) {
+		c.found = append(c.found, [2]int{int(min(a, b)), int(max(a, b))})
 	}
 	return c.left >= 0 && len(c.found) < mostCrossings
+}
+
+// meet says whether two faces have more in common than the corners that coincide and the edge between them.
+//
+// Two that share
+//   - three corners are one face twice;
+//   - an edge meet elsewhere only when they lie in one plane on one side of the edge: else the line of the edge is all
+//     that their planes share;
+//   - a corner meet elsewhere only if each has points on the line of both planes on the same side of the corner: a ray of it runs
+//     through both;
+//   - nothing meet if what they have on that line overlaps.
+func (c *search) meet(f, g *[3]uint32) bool {
+	var mine, theirs [3]int // the corners that coincide
+	shared := 0
+	for i, v := range f {
+		for j, w := range g {
+			if v != w {
+				continue
+			}
+			if c.flat[v] {
+				return false
+			}
+			mine[shared], theirs[shared] = i, j
+			shared++
+		}
+	}
+	t, u := newGridTriangle(c.places, f), newGridTriangle(c.places, g)
+	switch shared {
+	case 3:
+		return true
+	case 2:
+		return t.foldsOnto(&u, mine[0], mine[1], 3-theirs[0]-theirs[1])
+	case 1:
+		return t.meetsAtCorner(&u, mine[0], theirs[0])
+	default:
+		return t.meetsApart(&u)
+	}
 }
 
 // toGrid gives the vertices in grid steps, rounded where they are not on the grid.

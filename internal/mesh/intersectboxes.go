@@ -21,11 +21,6 @@ func boxOf(a gridVec, more ...gridVec) gridBox {
 	return box
 }
 
-// overlap says whether two boxes have a place in common: whether no difference is negative, asked of all at once.
-func (a *gridBox) overlap(b *gridBox) bool {
-	return (b.hi[0]-a.lo[0])|(a.hi[0]-b.lo[0])|(b.hi[1]-a.lo[1])|(a.hi[1]-b.lo[1])|(b.hi[2]-a.lo[2])|(a.hi[2]-b.lo[2]) >= 0
-}
-
 // widen stretches a box over another.
 func (a *gridBox) widen(b *gridBox) {
 	for k := range 3 {
@@ -39,13 +34,45 @@ type boxed struct {
 	of int32
 }
 
+// coarse is a box on a coarse grid, around that of the fine one: three coordinates of laneBits in a number, each with an empty bit above it.
+type coarse struct{ lo, hi uint64 }
+
+const (
+	laneBits = 20
+	lane     = laneBits + 1
+	spare    = 1<<laneBits | 1<<(laneBits+lane) | 1<<(laneBits+2*lane)
+)
+
+// overlap says whether two boxes have a place in common: whether no end is below the other's beginning, where it would take the bit above.
+func (a *coarse) overlap(b *coarse) bool {
+	return ((a.hi|spare)-b.lo)&((b.hi|spare)-a.lo)&spare == spare
+}
+
+// widen stretches a box over another.
+func (a *coarse) widen(b *coarse) {
+	a.lo, a.hi = lower(a.lo, b.lo), a.hi+b.hi-lower(a.hi, b.hi)
+}
+
+// lower takes the lower of each two coordinates.
+func lower(a, b uint64) uint64 {
+	is := ((a | spare) - b) & spare // where b is
+	is -= is >> laneBits
+	return a&^is | b&is
+}
+
 // few are so few boxes that trying each is faster than parting them.
 const few = 8
 
 // boxTree parts things in halves, halves of these, and so on, with the box around each.
 type boxTree struct {
-	all    []boxed
-	around []gridBox // by node
+	all    []leaf
+	around []coarse // by node
+}
+
+// leaf is the box of the thing with a number.
+type leaf struct {
+	coarse
+	of int32
 }
 
 // node is a part of a tree: the things from one to another. Its halves have the numbers 2i+1 and 2i+2.
@@ -58,53 +85,46 @@ func (n node) halves() (low, high node) {
 	return node{2*n.i + 1, n.from, mid}, node{2*n.i + 2, mid, n.to}
 }
 
-// newBoxTree puts the things, in their place, in the order of the curve of their middles (Morton, 1966: the bits of the coordinates by turns), and bounds
+// newBoxTree puts the things in the order of the curve of their middles (Morton, 1966: the bits of the coordinates by turns), and bounds
 // the parts.
 func newBoxTree(things []boxed) *boxTree {
 	if len(things) == 0 {
-		return &boxTree{around: make([]gridBox, 1)}
+		return &boxTree{around: make([]coarse, 1)}
 	}
-	var box gridBox // of twice the middles
+	box, width := things[0].gridBox, 0
 	for i := range things {
-		mid := things[i].lo.add(things[i].hi)
-		if i == 0 {
-			box = gridBox{mid, mid}
-		}
-		box.widen(&gridBox{mid, mid})
+		box.widen(&things[i].gridBox)
 	}
-	width := 0
 	for k := range 3 {
 		width = max(width, bits.Len32(uint32(box.hi[k])-uint32(box.lo[k])))
 	}
+	shift := max(0, width-laneBits)
+	at := func(p *gridVec, k int) uint64 { return uint64(uint32(p[k])-uint32(box.lo[k])) >> shift }
 	index := bits.Len(uint(len(things)))
-	most := min((64-index)/3, 21)
-	shift := max(0, width-most)
+	drop := max(0, lane-(64-index)/3) // of the bits of twice a middle
 	keys := make([]uint64, len(things))
 	for i := range things {
-		mid := things[i].lo.add(things[i].hi)
 		var key uint64
 		for k := range 3 {
-			key |= spread(uint64(uint32(mid[k])-uint32(box.lo[k]))>>shift) << k
+			key |= spread((at(&things[i].lo, k)+at(&things[i].hi, k))>>drop) << k
 		}
 		keys[i] = key<<index | uint64(i)
 	}
 	slices.Sort(keys)
-	// Each ring of things that take each other's places is turned by one.
-	mask := uint64(1<<index - 1)
-	for i := range keys {
-		first, at := things[i], i
-		for from := int(keys[i] & mask); from != i; from = int(keys[at] & mask) {
-			things[at], keys[at] = things[from], uint64(at)
-			at = from
+	t := &boxTree{all: make([]leaf, len(things))}
+	for i, key := range keys {
+		b := &things[key&(1<<index-1)]
+		t.all[i].of = b.of
+		for k := range 3 {
+			t.all[i].lo |= at(&b.lo, k) << (k * lane)
+			t.all[i].hi |= at(&b.hi, k) << (k * lane)
 		}
-		things[at], keys[at] = first, uint64(at)
 	}
-	t := &boxTree{all: things}
 	nodes := 1
 	for n := len(things); n > few; n = (n + 1) / 2 {
 		nodes = 2*nodes + 1
 	}
-	t.around = make([]gridBox, nodes)
+	t.around = make([]coarse, nodes)
 	t.bound(t.root())
 	return t
 }
@@ -123,9 +143,9 @@ func (t *boxTree) root() node { return node{0, 0, len(t.all)} }
 // bound finds the boxes around a part and around all of its parts.
 func (t *boxTree) bound(n node) {
 	if n.leaf() {
-		box := t.all[n.from].gridBox
+		box := t.all[n.from].coarse
 		for i := n.from + 1; i < n.to; i++ {
-			box.widen(&t.all[i].gridBox)
+			box.widen(&t.all[i].coarse)
 		}
 		t.around[n.i] = box
 		return
@@ -137,7 +157,7 @@ func (t *boxTree) bound(n node) {
 	t.around[n.i].widen(&t.around[high.i])
 }
 
-// pairs calls visit once for each pair of things whose boxes overlap, until it says false.
+// pairs calls visit once for each pair of things whose boxes overlap, and for some that nearly do, until it says false.
 func pairs(things []boxed, visit func(a, b int32) bool) {
 	t := newBoxTree(things)
 	t.within(t.root(), visit)
@@ -151,7 +171,7 @@ func (t *boxTree) within(n node, visit func(a, b int32) bool) bool {
 	}
 	for i := n.from; i < n.to; i++ {
 		for j := n.from; j < i; j++ {
-			if t.all[i].overlap(&t.all[j].gridBox) && !visit(t.all[j].of, t.all[i].of) {
+			if t.all[i].overlap(&t.all[j].coarse) && !visit(t.all[j].of, t.all[i].of) {
 				return false
 			}
 		}
@@ -171,7 +191,7 @@ func (t *boxTree) across(a, b node, visit func(a, b int32) bool) bool {
 		low, high := a.halves()
 		return t.across(low, b, visit) && t.across(high, b, visit)
 	}
-	var near [few]*boxed // of b, near to a
+	var near [few]*leaf // of b, near to a
 	n := 0
 	for j := b.from; j < b.to; j++ {
 		if t.all[j].overlap(&t.around[a.i]) {
@@ -184,7 +204,7 @@ func (t *boxTree) across(a, b node, visit func(a, b int32) bool) bool {
 			continue
 		}
 		for _, other := range near[:n] {
-			if t.all[i].overlap(&other.gridBox) && !visit(t.all[i].of, other.of) {
+			if t.all[i].overlap(&other.coarse) && !visit(t.all[i].of, other.of) {
 				return false
 			}
 		}

@@ -6,9 +6,7 @@ import "math"
 
 // gridTriangle is a face in grid steps.
 type gridTriangle struct {
-	face int
-	v    [3]uint32
-	p    [3]gridVec
+	p [3]gridVec
 	// plane is n = (p1-p0) x (p2-p0) and n . p0 in floating point; within slack of it, they do not tell the side.
 	plane [4]float64
 	slack float64
@@ -18,8 +16,8 @@ type gridTriangle struct {
 // n . p0 round at most 4 times each (2^-53), and their difference once; 32 leaves room.
 const sideFilter = 32 * 0x1p-53
 
-func newGridTriangle(places []gridVec, face int, v [3]uint32) gridTriangle {
-	t := gridTriangle{face: face, v: v, p: [3]gridVec{places[v[0]], places[v[1]], places[v[2]]}}
+func newGridTriangle(places []gridVec, v *[3]uint32) gridTriangle {
+	t := gridTriangle{p: [3]gridVec{places[v[0]], places[v[1]], places[v[2]]}}
 	for k, n := range t.normal() {
 		n := float64(n)
 		t.plane[k] = n
@@ -42,39 +40,6 @@ func (t *gridTriangle) side(p gridVec) int {
 		return -1
 	}
 	return t.normal().dotSignExactly(p.sub(t.p[0]))
-}
-
-// meet says whether two triangles have more in common than the corners that coincide and the edge between them.
-//
-// Two triangles that share
-//   - three corners are one face twice;
-//   - an edge meet elsewhere only when they lie in one plane on one side of the edge: else the line of the edge is all
-//     that their planes share;
-//   - a corner meet elsewhere only if a ray from it runs through both, and it leaves one of the two, which is convex,
-//     through the far edge while it is in the other: so one's far edge meets the other;
-//   - nothing meet only if an edge of one meets the other.
-func (t *gridTriangle) meet(u *gridTriangle) bool {
-	var mine, theirs [3]int // the corners that coincide
-	shared := 0
-	for i := range 3 {
-		for j := range 3 {
-			if t.v[i] == u.v[j] {
-				mine[shared], theirs[shared] = i, j
-				shared++
-				break
-			}
-		}
-	}
-	switch shared {
-	case 3:
-		return true
-	case 2:
-		return t.foldsOnto(u, mine[0], mine[1], 3-theirs[0]-theirs[1])
-	case 1:
-		return t.meetsAtCorner(u, mine[0], theirs[0])
-	default:
-		return t.meetsApart(u)
-	}
 }
 
 // foldsOnto says whether u, which shares the corners i and j and has k for its third, covers part of t.
@@ -100,22 +65,54 @@ func (t *gridTriangle) meetsAtCorner(u *gridTriangle, i, j int) bool {
 	if sideA*sideB > 0 {
 		return false
 	}
-	return t.crossedBy(c, d, sideC, sideD) || u.crossedBy(a, b, sideA, sideB)
+	if sideC == 0 && sideD == 0 {
+		return t.crossedInPlane(c, d) || u.crossedInPlane(a, b)
+	}
+	// From the corner u has c (m . d) - d (m . c) = m x (c x d) = m x n in t's plane, m and n being the normals, where d is in front of c; and t
+	// has n x m in u's plane where b is in front of a.
+	return (sideD > sideC) == (sideA > sideB)
 }
 
-// meetsApart says whether triangles without a common corner meet.
+// meetsApart says whether triangles without a common corner meet: Guigue and Devillers, Journal of Graphics Tools 8 (2003), section 3,
+// from memory. Each has one corner by itself on one side of the other's plane; seen along the line of both planes, the edges from there end what it
+// has on the line, and turns between them tell whose end comes first.
 func (t *gridTriangle) meetsApart(u *gridTriangle) bool {
 	var here, there [3]int
 	if !t.sides(u, &here) || !u.sides(t, &there) {
 		return false
 	}
-	for i := range 3 {
-		j := (i + 1) % 3
-		if t.crossedBy(u.p[i], u.p[j], here[i], here[j]) || u.crossedBy(t.p[i], t.p[j], there[i], there[j]) {
-			return true
+	if here == [3]int{} {
+		for i := range 3 {
+			j := (i + 1) % 3
+			if t.crossedInPlane(u.p[i], u.p[j]) || u.crossedInPlane(t.p[i], t.p[j]) {
+				return true
+			}
 		}
+		return false
 	}
-	return false
+	p, before := t.alone(&there)
+	q, front := u.alone(&here)
+	if !before {
+		q[1], q[2] = q[2], q[1]
+	}
+	if !front {
+		p[1], p[2] = p[2], p[1]
+	}
+	edge := p[0].sub(p[1])
+	if q[0].sub(p[1]).cross(edge).dotSign(q[1].sub(p[1])) > 0 {
+		return false
+	}
+	edge = p[2].sub(p[0])
+	return q[0].sub(p[0]).cross(edge).dotSign(q[2].sub(p[0])) <= 0
+}
+
+// alone returns the corners of t in their order, first one that no other is beside or behind, as seen from those; and whether it is in front.
+func (t *gridTriangle) alone(sides *[3]int) (p [3]gridVec, front bool) {
+	k := 0
+	for (sides[k]-sides[(k+1)%3])*(sides[k]-sides[(k+2)%3]) <= 0 {
+		k++
+	}
+	return [3]gridVec{t.p[k], t.p[(k+1)%3], t.p[(k+2)%3]}, sides[k] > sides[(k+1)%3]
 }
 
 // sides tells on which side of t's plane u's corners are, and whether u reaches the plane.
@@ -126,35 +123,8 @@ func (t *gridTriangle) sides(u *gridTriangle, out *[3]int) bool {
 	return !(out[0] == out[1] && out[1] == out[2] && out[0] != 0)
 }
 
-// crossedBy says whether the closed segment from a to b meets the closed triangle, given their sides.
-func (t *gridTriangle) crossedBy(a, b gridVec, sideA, sideB int) bool {
-	if sideA*sideB > 0 {
-		return false
-	}
-	if sideA == 0 && sideB == 0 {
-		return t.crossedInPlane(a, b)
-	}
-	// The line from a to b pierces the plane once, between a and b; the triangle holds that point if the line passes
-	// all three edges on the same side, or touches them.
-	along := b.sub(a)
-	var left, right bool
-	for i := range 3 {
-		p, q := t.p[i].sub(a), t.p[(i+1)%3].sub(a)
-		switch p.cross(q).dotSign(along) {
-		case 1:
-			left = true
-		case -1:
-			right = true
-		}
-		if left && right {
-			return false
-		}
-	}
-	return true
-}
-
-// crossedInPlane is crossedBy for a segment that lies in the triangle's plane: they are apart where the line of an edge of the triangle
-// has the segment beyond it, or the line of the segment has the triangle on one side.
+// crossedInPlane says whether the closed segment from a to b, in the triangle's plane, meets the closed triangle: they are apart where the
+// line of an edge of the triangle has the segment beyond it, or the line of the segment has the triangle on one side.
 func (t *gridTriangle) crossedInPlane(a, b gridVec) bool {
 	axis := t.normal().widest()
 	sides := 0
