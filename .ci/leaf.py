@@ -3,7 +3,7 @@
 
 leaf.py LEAF.json PART.gcode
 
-Above the sole, each edge's path crosses a line halfway between its crests and its roots twice a tooth. The crossings of each flank must
+Above the lowest layer each edge's path crosses a line halfway between its crests and its roots twice a tooth. The crossings of each flank must
 be as many as teeth, a pitch apart, and lean as the flank does. The path lies half a line beside the bead's edge, which moves all alike.
 """
 
@@ -32,8 +32,9 @@ def main():
     runs, _ = moves(sys.argv[2])
     layers = {}
     for z, run in runs:
-        if leaf["sole_mm"] + 1e-6 < z <= leaf["thickness_mm"] + 1e-6:
+        if z <= leaf["thickness_mm"] + 1e-6:
             layers.setdefault(round(z, 3), []).extend((a[:2], b[:2]) for a, b in zip(run, run[1:]))
+    layers.pop(min(layers))  # that of the sole
     if len(layers) < 4:
         sys.exit("too few layers: %s" % sorted(layers))
     worst = 0.0
