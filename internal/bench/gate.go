@@ -9,6 +9,7 @@ import (
 	"fmt"
 	"io"
 	"net/http"
+	"os"
 	"sync/atomic"
 	"time"
 )
@@ -18,6 +19,8 @@ const (
 	maxWaiting = 1000
 	// patience is how long one request may wait and work.
 	patience = 60 * time.Second
+	// stall is how long nothing of a body may come; a slow line that goes on sending is served.
+	stall = 30 * time.Second
 )
 
 // gate lets a few requests work at a time, so that memory stays bounded however many ask. A request takes its turn with its
@@ -26,11 +29,13 @@ type gate struct {
 	working, waiting chan struct{}
 	// room is how many bytes of bodies may still be held.
 	room *atomic.Int64
+	// stall is the constant, but in tests.
+	stall time.Duration
 }
 
 // newGate lets atOnce requests work, and all that are under way hold room bytes of bodies together.
 func newGate(atOnce int, room int64) gate {
-	g := gate{working: make(chan struct{}, atOnce), waiting: make(chan struct{}, maxWaiting), room: &atomic.Int64{}}
+	g := gate{working: make(chan struct{}, atOnce), waiting: make(chan struct{}, maxWaiting), room: &atomic.Int64{}, stall: stall}
 	g.room.Store(room)
 	return g
 }
@@ -38,15 +43,17 @@ func newGate(atOnce int, room int64) gate {
 // limited wraps a handler that computes. Whoever hangs up while waiting is let go.
 func (g gate) limited(h http.HandlerFunc) http.HandlerFunc {
 	return func(w http.ResponseWriter, r *http.Request) {
-		ctx, stop := context.WithTimeout(r.Context(), patience)
-		defer stop()
-		body := held{from: r.Body, room: g.room}
+		line := http.NewResponseController(w)
+		body := held{from: r.Body, room: g.room, more: func() { _ = line.SetReadDeadline(time.Now().Add(g.stall)) }} // where there is a line
 		defer body.free()
 		data, err := io.ReadAll(&body)
+		_ = line.SetWriteDeadline(time.Now().Add(patience + stall))
 		if err != nil {
 			refuseBody(w, err)
 			return
 		}
+		ctx, stop := context.WithTimeout(r.Context(), patience)
+		defer stop()
 		select {
 		case g.waiting <- struct{}{}:
 			defer func() { <-g.waiting }()
@@ -88,6 +95,8 @@ func refuseBody(w http.ResponseWriter, err error) {
 		http.Error(w, err.Error(), http.StatusServiceUnavailable)
 	case errors.As(err, &tooLarge):
 		http.Error(w, fmt.Sprintf("what was sent is larger than %d bytes", tooLarge.Limit), http.StatusRequestEntityTooLarge)
+	case errors.Is(err, os.ErrDeadlineExceeded):
+		http.Error(w, "what was sent stopped half-way; send it again", http.StatusRequestTimeout)
 	default:
 		http.Error(w, "what was sent did not arrive whole", http.StatusBadRequest)
 	}
@@ -98,9 +107,12 @@ type held struct {
 	from io.Reader
 	room *atomic.Int64
 	size int64
+	// more is told before more is waited for.
+	more func()
 }
 
 func (b *held) Read(p []byte) (int, error) {
+	b.more()
 	n, err := b.from.Read(p)
 	b.size += int64(n)
 	if b.room.Add(int64(-n)) < 0 {

@@ -55,8 +55,8 @@ func serve(ctx context.Context, listener net.Listener, h http.Handler) error {
 	server := &http.Server{
 		Handler:           h,
 		ReadHeaderTimeout: 5 * time.Second,
-		ReadTimeout:       30 * time.Second,
-		WriteTimeout:      patience + 30*time.Second,
+		ReadTimeout:       stall, // each answer, and each body as it comes, sets its own (gate)
+		WriteTimeout:      patience + stall,
 		IdleTimeout:       time.Minute,
 		MaxHeaderBytes:    2 * maxQuery,
 	}

@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"bufio"
 	"bytes"
 	"context"
 	"fmt"
@@ -189,6 +190,40 @@ func TestUnfinishedPostsKeepNobodyWaiting(t *testing.T) {
 		require.NoError(t, answer.Body.Close())
 		assert.Equal(t, http.StatusOK, answer.StatusCode, path)
 	}
+}
+
+// A body that comes slowly is served, however long it takes; one that stops half-way is told so.
+func TestSlowBodies(t *testing.T) {
+	g := newGate(1, 1<<20)
+	g.stall = 300 * time.Millisecond
+	server := httptest.NewUnstartedServer(g.limited(func(w http.ResponseWriter, r *http.Request) { _, _ = io.Copy(w, r.Body) }))
+	server.Config.ReadTimeout, server.Config.WriteTimeout = g.stall, g.stall
+	server.Start()
+	defer server.Close()
+	post := func(bytes int) *http.Response {
+		c, err := net.Dial("tcp", server.Listener.Addr().String())
+		require.NoError(t, err)
+		t.Cleanup(func() { _ = c.Close() })
+		_, err = fmt.Fprint(c, "POST / HTTP/1.1\r\nHost: here\r\nContent-Length: 8\r\n\r\n")
+		require.NoError(t, err)
+		for range bytes {
+			_, err = fmt.Fprint(c, "x")
+			require.NoError(t, err)
+			time.Sleep(g.stall / 3)
+		}
+		answer, err := http.ReadResponse(bufio.NewReader(c), nil)
+		require.NoError(t, err)
+		return answer
+	}
+	answer := post(8)
+	body, err := io.ReadAll(answer.Body)
+	require.NoError(t, err)
+	assert.Equal(t, "xxxxxxxx", string(body))
+	answer = post(3)
+	body, err = io.ReadAll(answer.Body)
+	require.NoError(t, err)
+	assert.Equal(t, http.StatusRequestTimeout, answer.StatusCode)
+	assert.Contains(t, string(body), "half-way")
 }
 
 func TestGateBoundsWhatItHolds(t *testing.T) {

@@ -23,13 +23,17 @@ type Listed struct {
 	Place string
 }
 
-// maxDrawer is the most lines that a list may have: a slip of a spreadsheet's, beyond.
-const maxDrawer = 2000
+// maxDrawer is the most lines that a list may have: a slip of a spreadsheet's, beyond. maxListBytes is what so many take at most in a
+// CSV list; one in TOML has the bound of all TOML files.
+const (
+	maxDrawer    = 2000
+	maxListBytes = 512 * maxDrawer
+)
 
 // LoadDrawer reads the list at path by its ending: .csv or .toml. Faults are reported with file and line, all at once. Columns
 // that are not known are left out, and told.
 func LoadDrawer(ctx context.Context, path string) (list []Listed, unused []string, err error) {
-	text, err := datafile.Text(ctx, path, datafile.MaxBytes)
+	text, err := datafile.Text(ctx, path, maxListBytes)
 	if err != nil {
 		return nil, nil, fmt.Errorf("drawer list: %w", err)
 	}

@@ -3,6 +3,7 @@ package gauge
 import (
 	"fmt"
 	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -91,6 +92,12 @@ func TestLoadDrawer(t *testing.T) {
 	gauges, err := ResolveDrawer(list, thread.NewTables(), gaugeJob(t, "filament-0.4"))
 	require.NoError(t, err)
 	assert.Len(t, gauges, 16)
+	longest := filepath.Join(t.TempDir(), "longest.csv")
+	line := "1 3/4-12 UN-2A LH,ring,both,2A," + strings.Repeat("a note on it ", 30) + "\n"
+	require.NoError(t, os.WriteFile(longest, []byte("thread,kind,limit,class,note\n"+strings.Repeat(line, maxDrawer)), 0o600))
+	list, _, err = LoadDrawer(t.Context(), longest)
+	require.NoError(t, err)
+	assert.Len(t, list, maxDrawer)
 	_, _, err = LoadDrawer(t.Context(), "nowhere.csv")
 	assert.ErrorIs(t, err, os.ErrNotExist)
 }
