@@ -14,7 +14,7 @@ import (
 
 // grace is how long a command may take to end by itself after a signal, and leave nothing half-written. One that waits for
 // input, or counts, is ended then.
-const grace = 700 * time.Millisecond
+const grace = 400 * time.Millisecond
 
 func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)

@@ -3,9 +3,11 @@ package main
 // This file holds `tryring version`.
 
 import (
+	_ "embed"
 	"fmt"
 	"runtime"
 	"runtime/debug"
+	"strings"
 
 	"github.com/spf13/cobra"
 )
@@ -19,15 +21,26 @@ type versionInfo struct {
 	Modified bool   `json:"modified"`
 	Go       string `json:"go"`
 	Platform string `json:"platform"`
+	// Licences are the notices of what is linked, where they are asked for.
+	Licences string `json:"licences,omitempty"`
 }
 
+// licences are the notices of all that is linked; TestLicencesAreThoseOfWhatIsLinked makes them.
+//
+//go:embed licences.txt
+var licences string
+
 func newVersion(opt *shared) *cobra.Command {
-	return &cobra.Command{
+	var notices bool
+	cmd := &cobra.Command{
 		Use:   "version",
 		Short: "Say which tryring this is, for a note beside a printed ring",
 		Args:  cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			v := readVersion(debug.ReadBuildInfo())
+			if notices {
+				v.Licences = licences
+			}
 			if opt.json {
 				return printJSON(cmd.OutOrStdout(), v)
 			}
@@ -35,6 +48,8 @@ func newVersion(opt *shared) *cobra.Command {
 			return err
 		},
 	}
+	cmd.Flags().BoolVar(&notices, "licences", false, "print the licences of everything that this program is built of as well")
+	return cmd
 }
 
 // readVersion takes version and revision from what the Go tools wrote into the program.
@@ -57,7 +72,7 @@ func readVersion(info *debug.BuildInfo, ok bool) versionInfo {
 	return v
 }
 
-// String returns one line for people.
+// String is for people: a line, and the notices where they are asked for.
 func (v versionInfo) String() string {
 	revision := v.Revision
 	if revision == "" {
@@ -66,5 +81,9 @@ func (v versionInfo) String() string {
 	if v.Modified {
 		revision += " with changes"
 	}
-	return fmt.Sprintf("tryring %s (revision %s, %s, %s)", v.Version, revision, v.Go, v.Platform)
+	words := fmt.Sprintf("tryring %s (revision %s, %s, %s)", v.Version, revision, v.Go, v.Platform)
+	if v.Licences != "" {
+		words += "\n\n" + strings.TrimSpace(v.Licences)
+	}
+	return words
 }
