@@ -2,8 +2,10 @@ package bench
 
 import (
 	"fmt"
+	"net"
 	"net/http"
 	"net/http/httptest"
+	"net/netip"
 	"strings"
 	"testing"
 
@@ -127,4 +129,25 @@ func TestWhatIsTooLargeIsRefused(t *testing.T) {
 	status, told := post(t, at+"/api/standing?list=rows.csv&"+twoThreads, rows)
 	assert.Equal(t, http.StatusOK, status)
 	assert.Contains(t, string(told), "2002 rows; the page takes 2000")
+}
+
+// No name that others can point here drives the page, and none but ours as an origin.
+func FuzzGuard(f *testing.F) {
+	for _, host := range []string{"localhost:8137", "127.0.0.1:8137", "[::1]:8137", "evil.example:8137", "127.0.0.1.evil.example:8137", "0x7f.1:8137", "127.1:8137", "localhost.:8137", "127.0.0.1:80"} {
+		f.Add(host, "http://"+host, "same-origin")
+		f.Add("127.0.0.1:8137", "http://"+host, "cross-site")
+	}
+	f.Fuzz(func(t *testing.T, host, origin, site string) {
+		r := httptest.NewRequest(http.MethodPost, "/api/trial", http.NoBody)
+		r.Host = host
+		r.Header["Origin"], r.Header["Sec-Fetch-Site"] = []string{origin}, []string{site}
+		passed := false
+		guard{host: "127.0.0.1", port: "8137"}.wrap(http.HandlerFunc(func(http.ResponseWriter, *http.Request) { passed = true })).ServeHTTP(httptest.NewRecorder(), r)
+		name, _, err := net.SplitHostPort(host)
+		addr, bad := netip.ParseAddr(name)
+		here := err == nil && strings.HasSuffix(host, ":8137") && (strings.EqualFold(name, "localhost") || bad == nil && addr.Unmap().IsLoopback())
+		if passed && !(here && origin == "http://"+host && site != "cross-site" && site != "same-site") {
+			t.Errorf("host %q, origin %q, %q is let in", host, origin, site)
+		}
+	})
 }

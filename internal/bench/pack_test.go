@@ -66,3 +66,19 @@ func TestUnpackFaults(t *testing.T) {
 		})
 	}
 }
+
+// Whatever stands in an address, it is a job of bounded length or refused in words; what was packed comes back.
+func FuzzUnpack(f *testing.F) {
+	f.Add(pack([]byte("name = 'tub'\n")))
+	f.Add("")
+	f.Add("AAAA")
+	f.Fuzz(func(t *testing.T, packed string) {
+		text, err := unpack(packed)
+		if err != nil {
+			return
+		}
+		if back, err := unpack(pack(text)); err != nil || len(text) > job.MaxBytes || !bytes.Equal(text, back) {
+			t.Errorf("%q: %d bytes, then %d, %v", packed, len(text), len(back), err)
+		}
+	})
+}

@@ -312,3 +312,30 @@ func TestManySetsInOneFolder(t *testing.T) {
 		require.Equal(t, name, text)
 	}
 }
+
+// Whatever stands in a record, nothing outside its folder changes, and a record that is none stops the set with its name.
+func FuzzRecord(f *testing.F) {
+	f.Add(`{"remove":["b.stl"],"rename":[[".part-set-1","a.stl"]]}`)
+	f.Add(`{"remove":["../mine"],"rename":[]}`)
+	f.Add(`{"remove":[],"rename":[["../mine","a.stl"],[".part-set-1","../mine"],[".part-set-1/../../mine","b.stl"]]}`)
+	f.Add(`{"remove":["/etc/passwd"]`)
+	f.Fuzz(func(t *testing.T, text string) {
+		parent := t.TempDir()
+		dir, mine := filepath.Join(parent, "out"), filepath.Join(parent, "mine")
+		require.NoError(t, os.Mkdir(dir, 0o755))
+		require.NoError(t, os.WriteFile(mine, []byte("mine"), 0o600))
+		require.NoError(t, os.WriteFile(filepath.Join(dir, ".part-set-1"), []byte("new"), 0o600))
+		require.NoError(t, os.WriteFile(filepath.Join(dir, recordName), []byte(text), 0o600))
+		next := &Folder{Dir: dir}
+		err := next.Begin(t.Context(), []string{"other.json"})
+		next.Discard()
+		left, _ := os.ReadDir(parent)
+		got, _ := os.ReadFile(mine)
+		if string(got) != "mine" || len(left) != 2 {
+			t.Fatalf("%q changed what lies outside: %v", text, left)
+		}
+		if err != nil && !strings.Contains(err.Error(), dir) {
+			t.Fatalf("%q: %v names no file", text, err)
+		}
+	})
+}

@@ -12,6 +12,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"tryring/internal/datafile"
@@ -25,6 +26,18 @@ type record struct {
 	Rename [][2]string `json:"rename"`
 }
 
+// within says whether all that a record changes lies in the folder; one that somebody else put there may say anything.
+func (r record) within() bool {
+	names := r.Remove
+	for _, n := range r.Rename {
+		if !strings.HasPrefix(n[0], tempPrefix) {
+			return false
+		}
+		names = append(names, n[:]...)
+	}
+	return !slices.ContainsFunc(names, func(name string) bool { return !filepath.IsLocal(filepath.FromSlash(name)) })
+}
+
 // tidy finishes the set that a record tells of, and removes what no record tells of.
 func (f *Folder) tidy(ctx context.Context) error {
 	text, err := datafile.Read(ctx, f.Path(recordName), mostManifestBytes)
@@ -34,8 +47,8 @@ func (f *Folder) tidy(ctx context.Context) error {
 		return err
 	default:
 		var r record
-		if err := json.Unmarshal(text, &r); err != nil {
-			return fmt.Errorf("%s: %w; it is no record of a set: remove it", f.Path(recordName), err)
+		if err := json.Unmarshal(text, &r); err != nil || !r.within() {
+			return fmt.Errorf("%s is no record of a set in this folder; remove it", f.Path(recordName))
 		}
 		if err := f.finish(r); err != nil {
 			return err

@@ -1,0 +1,16 @@
+package photo
+
+import "testing"
+
+// Whatever a JPEG's header holds, a turn and a focal length come of it that can be worked with.
+func FuzzEXIF(f *testing.F) {
+	f.Add([]byte("\xff\xd8\xff\xe1\x00\x40Exif\x00\x00II*\x00\x08\x00\x00\x00\x02\x00\x12\x01\x03\x00\x01\x00\x00\x00\x06\x00\x00\x00" +
+		"\x69\x87\x04\x00\x01\x00\x00\x00\x26\x00\x00\x00\x00\x00\x00\x00\x01\x00\x05\xa4\x03\x00\x01\x00\x00\x00\x1c\x00\x00\x00"))
+	f.Add([]byte("\xff\xd8\xff\xe1\xff\xffExif\x00\x00MM\x00*\x7f\xff\xff\xff"))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		turn, focal := readEXIF(data)
+		if turn < 1 || turn > 8 || !(focal >= 0 && focal < 1e6) {
+			t.Errorf("turn %d, focal length %v", turn, focal)
+		}
+	})
+}
