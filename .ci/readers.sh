@@ -14,11 +14,12 @@ install() {
 	done
 	# Pages are laid out in the widths of this font, which has those of Arial and Helvetica.
 	[[ -d /usr/share/fonts/truetype/liberation ]] || missing+=(fonts-liberation)
+	command -v pdftotext >/dev/null || missing+=(poppler-utils)
 	if ((${#missing[@]})); then
 		apt-get update -qq
 		DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends "${missing[@]}"
 	fi
-	for tool in go node admesh prusa-slicer npm python3 "$@"; do
+	for tool in go node admesh prusa-slicer npm python3 pdftotext pdftoppm "$@"; do
 		command -v "$tool" || fail "$tool is missing"
 	done
 	npm install --silent --no-audit --no-fund --prefix "$tmp/npm" manifold-3d@3.5.4 axe-core@4.14.1

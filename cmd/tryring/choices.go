@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"tryring/internal/build"
+	"tryring/internal/draw"
 	"tryring/internal/job"
 	"tryring/internal/printer"
 	"tryring/internal/reading"
@@ -25,10 +26,14 @@ var choices = map[string][]string{
 	"layout":        {string(ring.Auto), string(ring.Nested), string(ring.Stacked)},
 	"limit":         {string(ring.Go), string(ring.NoGo), "both"},
 	"mesher":        {build.Helix, build.Octree},
+	"paper":         draw.PaperNames,
 	"tapers":        {"yes", "no"},
 	"trial side":    {"inner", "outer", "both"},
 	"unit":          {"mm", "in"},
 }
+
+// paperHelp says what --paper takes, of every command that makes sheets.
+const paperHelp = "`PAPER` that sheets are for: a4 or letter (default: a4)"
 
 // offerChoices lets a shell complete the values of the flags of every command.
 func offerChoices(opt *shared, root *cobra.Command) {

@@ -86,6 +86,7 @@ measured before it is called done.
 	f.StringVar(&asked.Out, "out", "", "`DIR` for the files (default: "+build.DefaultOut+")")
 	f.StringVar(&asked.Chord, "chord", "", "how far the mesh may lie from the ideal surface, a `LENGTH` (default: "+build.DefaultChord.TextMM()+")")
 	f.StringVar(&asked.Mesher, "mesher", "", "`MESHER`: helix or octree (default: helix)")
+	f.StringVar(&asked.Paper, "paper", "", paperHelp)
 	f.BoolVar(&force, "force", false, "replace files that exist")
 	return cmd
 }

@@ -2,16 +2,17 @@
 
 package bench
 
-// This file prints the report in the browser: one sheet on A4 and on Letter, asking nobody for anything.
+// This file prints the report and the drawing in the browser, and has another reader measure what came out.
 
 import (
 	"bytes"
-	"encoding/json"
-	"fmt"
+	"encoding/base64"
 	"net/http"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"regexp"
+	"strconv"
 	"testing"
 
 	paper "github.com/chromedp/cdproto/page"
@@ -20,56 +21,74 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// sheetOf finds the sheets of a PDF file.
-var sheetOf = regexp.MustCompile(`/Type\s*/Page\b[^s]`)
+var (
+	// fullInSVG and fullInPDF find the words "full thread" of both notes, which stand in two columns of the drawing.
+	fullInSVG = regexp.MustCompile(`<text x="([\d.]+)" y="[\d.]+" font-size="[\d.]+">full `)
+	fullInPDF = regexp.MustCompile(`xMin="([\d.]+)" yMin="[\d.]+" xMax="[\d.]+" yMax="[\d.]+">full<`)
+	pageInPDF = regexp.MustCompile(`<page `)
+	// wordInPDF finds the box of any word, which is as high as its face's ascender and descender together.
+	// Dimensions that read from the right, which end in "in]", lie on their side.
+	wordInPDF = regexp.MustCompile(`yMin="([\d.]+)" xMax="[\d.]+" yMax="([\d.]+)">[^<]*[^<\]]<`)
+)
 
-func TestBrowserReportIsOneSheet(t *testing.T) {
-	p := openTab(t, "", nil)
-	blank := func(html []byte) {
-		text, err := json.Marshal(string(html))
+// apart is how far the two words stand from each other.
+func apart(t *testing.T, found [][][]byte) float64 {
+	t.Helper()
+	require.Len(t, found, 2)
+	var x [2]float64
+	for i, f := range found {
+		var err error
+		x[i], err = strconv.ParseFloat(string(f[1]), 64)
 		require.NoError(t, err)
-		p.do(chromedp.Navigate("about:blank"))
-		value[any](p, fmt.Sprintf("document.open(); document.write(%s); document.close(); document.fonts.ready.then(() => 0)", text))
 	}
-	blank([]byte("<p>one</p><p style='break-before: page'>two</p>"))
-	two, err := chromedp.Run(p.ctx, chromedp.PrintToPDF())
-	require.NoError(t, err)
-	require.Len(t, sheetOf.FindAll(two, -1), 2, "sheets are counted")
+	return max(x[0], x[1]) - min(x[0], x[1])
+}
 
+func TestBrowserPrintsToScale(t *testing.T) {
+	p := openTab(t, "", nil)
 	for _, c := range []struct{ name, query string }{
 		{"plain", withReadings},
-		{"small", "inner=M3x0.5&outer=M6x1"},
-		{"stacked with a label", "inner=M120x4&outer=M110x4&printer=filament-0.4&label=DRAWER+14+NORTH+WALL"},
-		{"taper", "inner=1/2-14+NPT&outer=R+1+1/4&printer=resin"},
 		{"with warnings", "inner=20mm+x+2mm+3start+LH&outer=32mm+x+3mm+4start&height=200&clearance=0.02&layout=stacked&printer=filament-0.25&grip=none"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			q := p.in(t)
-			status, _, html := get(t, p.address+"/file/ring.html?"+c.query)
-			require.Equal(t, http.StatusOK, status, "%s", html)
-			assert.True(t, bytes.Contains(html, []byte("data:image/png;base64,")), "the part is shown")
-			blank(html)
-			q.size(1100, 800, "light")
-			q.shot("screen")
-			for name, sheet := range map[string]chromedp.PDFOption{
-				"A4": chromedp.PDFPaper(chromedp.PaperA4), "Letter": chromedp.PDFPaper(chromedp.PaperLetter),
-			} {
-				pdf, err := chromedp.Run(p.ctx, chromedp.PrintToPDF(sheet, margins))
-				require.NoError(t, err)
-				assert.Len(t, sheetOf.FindAll(pdf, -1), 1, name)
-				if folder := os.Getenv("TRYRING_SHOTS"); folder != "" {
-					require.NoError(t, os.WriteFile(filepath.Join(folder, "report-"+c.name+"-"+name+".pdf"), pdf, 0o644))
+			for _, file := range []struct {
+				name, mediaType string
+				pages           int
+			}{{"ring.html", "text/html;charset=utf-8", 5}, {"ring.svg", "image/svg+xml", 1}} {
+				status, _, body := get(t, p.address+"/file/"+file.name+"?"+c.query)
+				require.Equal(t, http.StatusOK, status, "%s", body)
+				p.do(chromedp.Navigate("data:" + file.mediaType + ";base64," + base64.StdEncoding.EncodeToString(body)))
+				if file.name == "ring.html" {
+					assert.True(t, bytes.Contains(body, []byte("data:image/png;base64,")), "the part is shown")
+					q.size(1100, 800, "light")
+					q.shot("screen")
+				}
+				for name, on := range map[string]chromedp.PDFOption{"A4": chromedp.PDFPaper(chromedp.PaperA4), "Letter": chromedp.PDFPaper(chromedp.PaperLetter)} {
+					pdf, err := chromedp.Run(p.ctx, chromedp.PrintToPDF(on, asThePageAsks))
+					require.NoError(t, err)
+					printed := filepath.Join(t.TempDir(), name+".pdf")
+					require.NoError(t, os.WriteFile(printed, pdf, 0o644))
+					words, err := exec.Command("pdftotext", "-bbox", printed, "-").Output()
+					require.NoError(t, err, "pdftotext of poppler-utils")
+					drawn, shown := apart(t, fullInSVG.FindAllSubmatch(body, -1)), apart(t, fullInPDF.FindAllSubmatch(words, -1))*25.4/72
+					assert.InDelta(t, drawn, shown, 0.001*drawn, "%s of %s", file.name, name)
+					assert.LessOrEqual(t, len(pageInPDF.FindAll(words, -1)), file.pages, "%s of %s", file.name, name)
+					for _, w := range wordInPDF.FindAllSubmatch(words, -1) {
+						var y [2]float64
+						for i := range y {
+							y[i], err = strconv.ParseFloat(string(w[i+1]), 64)
+							require.NoError(t, err)
+						}
+						// Ascender and descender of Liberation Sans together are 1.117 of the size (measured on the font): 10 pt at least, but
+						// for figures that lie on their side, as long as they are.
+						require.Greater(t, y[1]-y[0], 9.95*1.117, "%s", w[0])
+					}
 				}
 			}
 		})
 	}
 }
 
-// margins are those that the report itself asks for.
-func margins(p *paper.PrintToPDFParams) {
-	p.PreferCSSPageSize = nil
-	const inches = 7 / 25.4
-	for _, m := range []**float64{&p.MarginTop, &p.MarginBottom, &p.MarginLeft, &p.MarginRight} {
-		*m = new(inches)
-	}
-}
+// asThePageAsks prints with the sizes and margins that the page itself asks for.
+func asThePageAsks(p *paper.PrintToPDFParams) { p.PreferCSSPageSize = new(true) }

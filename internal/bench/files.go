@@ -21,6 +21,7 @@ type file struct {
 var ringFiles = []file{
 	{path: "ring.stl", ending: ".stl", mediaType: "model/stl"},
 	{path: "ring.3mf", ending: ".3mf", mediaType: "model/3mf"},
+	{path: "ring.pdf", ending: ".pdf", mediaType: "application/pdf"},
 	{path: "ring.html", ending: ".html", mediaType: "text/html; charset=utf-8"},
 	{path: "ring.json", ending: ".json", mediaType: "application/json"},
 	{path: "ring.svg", ending: ".svg", mediaType: "image/svg+xml"},

@@ -7,6 +7,8 @@ package build
 import (
 	"errors"
 
+	"tryring/internal/combs"
+	"tryring/internal/draw"
 	"tryring/internal/fault"
 	"tryring/internal/job"
 	"tryring/internal/printer"
@@ -48,6 +50,9 @@ type Asked struct {
 	Chord  unit.Length
 	Mesher string
 	Out    string
+	// Paper is what its sheets are for; Goes and Stays is what the last of them shows of the part that goes in and of that which stays.
+	Paper       draw.Paper
+	Goes, Stays combs.Page
 	// Read tells what was read of the two threads, a sentence each.
 	Read []string
 }
@@ -137,10 +142,15 @@ func Resolve(r job.Ring, threads *thread.Tables, printers printer.Profiles) (Ask
 	if r.Out != "" {
 		a.Out = r.Out
 	}
+	a.Paper, err = draw.PaperNamed(r.Paper)
+	faults = append(faults, err)
 	if err := errors.Join(faults...); err != nil {
 		return Asked{}, err
 	}
-	return a, nil
+	if a.Goes, err = combs.Of(threads, inner, true); err == nil {
+		a.Stays, err = combs.Of(threads, outer, false)
+	}
+	return a, err
 }
 
 // DefaultName is what the files are called when nothing else is said.

@@ -6,6 +6,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"tryring/internal/draw"
 	"tryring/internal/fault"
 	"tryring/internal/job"
 	"tryring/internal/printer"
@@ -33,6 +34,7 @@ label = "CABIN 2"
 chord = 0.002
 mesher = "octree"
 out = "rings"
+paper = "letter"
 layer = "0.1mm"
 `
 
@@ -67,13 +69,16 @@ func TestResolveWholeJob(t *testing.T) {
 	assert.InDelta(t, 0.002, a.Chord.MM(), toleranceMM)
 	assert.Equal(t, Octree, a.Mesher)
 	assert.Equal(t, "rings", a.Out)
+	assert.Equal(t, draw.Letter, a.Paper)
 }
 
 func TestResolveDefaults(t *testing.T) {
 	a, err := Resolve(parse(t, "inner = 'M42x1.5'\nouter = 'M48x2'\n"), thread.NewTables(), printers(t))
 	require.NoError(t, err)
 	assert.Equal(t, ring.DefaultSpec(a.Spec.Inner, a.Spec.Outer), a.Spec)
-	assert.Equal(t, Asked{Name: "in-M42x1.5-out-M48x2", Spec: a.Spec, Chord: DefaultChord, Mesher: Helix, Out: DefaultOut}, a)
+	assert.Equal(t, Asked{Name: "in-M42x1.5-out-M48x2", Spec: a.Spec, Chord: DefaultChord, Mesher: Helix, Out: DefaultOut, Paper: draw.A4, Goes: a.Goes, Stays: a.Stays}, a)
+	assert.Equal(t, "M42x1.5", a.Goes.Threads[0])
+	assert.Equal(t, "M48x2", a.Stays.Threads[0])
 	require.NoError(t, whole.CheckFileName(a.Name))
 }
 

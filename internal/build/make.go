@@ -42,7 +42,10 @@ func RingPart(a Asked, p ring.Plan) (Part, *Result) {
 		return r
 	}
 	part.Sheets = []Sheet{
-		{Name: a.Name + ".svg", Write: func(w io.Writer) error { return draw.Section(w, p, draw.A4) }},
+		{Name: a.Name + ".svg", Write: func(w io.Writer) error { return draw.Section(w, p, a.Paper) }},
+		{Name: a.Name + ".pdf", Write: func(w io.Writer) error {
+			return draw.Papers(w, draw.PaperData{Name: a.Name, Plan: p, Paper: a.Paper, Goes: a.Goes, Stays: a.Stays})
+		}},
 		{Name: a.Name + ".html", Write: func(w io.Writer) error {
 			var picture bytes.Buffer
 			if err := shade(&picture, p); err != nil {

@@ -48,7 +48,7 @@ func filesIn(t *testing.T, dir string) []string {
 }
 
 // ringFiles is how many files a ring has: STL, 3MF, drawing, report and manifest.
-const ringFiles = 5
+const ringFiles = 6
 
 const small = "name='small'\ninner='M12x1.5'\nouter='M20x2'\nheight=12\nclearance=0.3\nprinter='filament-0.4'\n"
 

@@ -20,8 +20,8 @@ var (
 	Letter = Paper{"letter", 215.9, 279.4} // 8.5 x 11 in: ANSI/ASME Y14.1, size A
 )
 
-// Papers are the names that PaperNamed takes.
-var Papers = []string{A4.Name, Letter.Name}
+// PaperNames are the names that PaperNamed takes.
+var PaperNames = []string{A4.Name, Letter.Name}
 
 // PaperNamed finds a paper by its name in any case; "" is A4.
 func PaperNamed(name string) (Paper, error) {

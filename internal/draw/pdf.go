@@ -8,11 +8,15 @@ import (
 	"io"
 	"strconv"
 	"strings"
+	"sync"
 	"time"
 
 	"codeberg.org/go-pdf/fpdf"
+	"golang.org/x/image/font"
 	"golang.org/x/image/font/gofont/gobold"
 	"golang.org/x/image/font/gofont/goregular"
+	"golang.org/x/image/font/sfnt"
+	"golang.org/x/image/math/fixed"
 )
 
 // epoch is the date in every file: the same sheets give the same bytes.
@@ -69,6 +73,36 @@ func printUnscaled(w io.Writer, file []byte) error {
 	}
 	_, err = fmt.Fprintf(w, "%s%s%s%d\n%s", file[:at], wish, file[at:end], table+len(wish), tail)
 	return err
+}
+
+// faces are the typefaces, plain and bold, read once.
+var faces = sync.OnceValue(func() (both [2]*sfnt.Font) {
+	for i, ttf := range [][]byte{goregular.TTF, gobold.TTF} {
+		face, err := sfnt.Parse(ttf)
+		if err != nil {
+			panic(err) // they come with the program
+		}
+		both[i] = face
+	}
+	return both
+})
+
+// pdfWidth is the measure of the typefaces of PDF.
+func pdfWidth(text string, bold bool) float64 {
+	const em = 1000
+	face := faces()[0]
+	if bold {
+		face = faces()[1]
+	}
+	var buf sfnt.Buffer
+	var width fixed.Int26_6
+	for _, r := range plainSigns.Replace(text) {
+		glyph, _ := face.GlyphIndex(&buf, r) // glyph 0, the box, for a sign that it lacks
+		if advance, err := face.GlyphAdvance(&buf, glyph, fixed.I(em), font.HintingNone); err == nil {
+			width += advance
+		}
+	}
+	return float64(width) / 64 / em
 }
 
 func (m mark) pdf(f *fpdf.Fpdf) {

@@ -55,19 +55,20 @@ func Page(name, text string) func() *template.Template {
 
 // page is what the template shows.
 type page struct {
-	Caution, Shared, Name, Layout, Height, Scale, Printer, CheckSum, Forward string
-	Tapered                                                                  bool
-	Read                                                                     []string
-	Threads                                                                  []threadView
-	Drawing                                                                  template.HTML
-	View                                                                     template.URL
-	Checks                                                                   []checkView
-	Slicer, Files                                                            []string
+	Caution, Shared, Name, Layout, Height, Scale, Printer, CheckSum string
+	Tapered                                                         bool
+	Read                                                            []string
+	Bench                                                           []passage
+	Threads                                                         []threadView
+	Drawing                                                         template.HTML
+	View                                                            template.URL
+	Checks                                                          []checkView
+	Files                                                           []string
 }
 
 type threadView struct {
-	Where, Designation, Words, NotMeasured string
-	Rows                                   []rowView
+	Where, Designation, NotMeasured string
+	Rows                            []rowView
 }
 
 type rowView struct {
@@ -80,7 +81,7 @@ type cellView struct{ MM, Inch string }
 
 type checkView struct{ Class, Level, Text string }
 
-// Report writes the page: one file that asks for nothing else, one sheet on A4 and Letter.
+// Report writes the page: one file that asks for nothing else. Printed it lies, and its drawing is to scale.
 func Report(w io.Writer, r ReportData) error {
 	var drawing bytes.Buffer
 	scale, err := SectionView(&drawing, r.Plan)
@@ -93,7 +94,7 @@ func Report(w io.Writer, r ReportData) error {
 		Layout: sentence(p.LayoutWhy), Height: "Height " + p.Height.String() + ": " + p.HeightWhy + ".",
 		Printer: printerWords(p), Scale: scale,
 		Drawing: template.HTML(drawing.String()), // our own drawing; its words are escaped there
-		Slicer:  SlicerHints(p), Forward: forward(p),
+		Bench:   benchPassages(p),
 		Tapered: p.Inner.Thread.Taper > 0 || p.Outer.Thread.Taper > 0,
 	}
 	if v.Name == "" {
@@ -108,8 +109,8 @@ func Report(w io.Writer, r ReportData) error {
 		inner, outer, innerWhy, outerWhy = m.Inner, m.Outer, "not measured: "+m.InnerWhy, "not measured: "+m.OuterWhy
 	}
 	v.Threads = []threadView{
-		viewThread("Inside the ring", "The part that stands out screws into it", p.Inner, +1, inner, innerWhy),
-		viewThread("Outside the ring", "It screws into the part that has the hole", p.Outer, -1, outer, outerWhy),
+		viewThread("Inside the ring", p.Inner, +1, inner, innerWhy),
+		viewThread("Outside the ring", p.Outer, -1, outer, outerWhy),
 	}
 	count := map[check.Level]int{}
 	for _, l := range levels {
@@ -147,9 +148,9 @@ func sentence(s string) string {
 	return strings.ToUpper(s[:1]) + s[1:] + "."
 }
 
-// viewThread tells one thread in plain words and in figures. Sign is +1 where a gap makes the thread larger.
-func viewThread(where, use string, s ring.Side, sign unit.Length, measured *caliper.Thread, why string) threadView {
-	v := threadView{Where: where, Designation: s.Thread.Designation, Words: plainWords(s, use)}
+// viewThread tells one thread in figures. Sign is +1 where a gap makes the thread larger.
+func viewThread(where string, s ring.Side, sign unit.Length, measured *caliper.Thread, why string) threadView {
+	v := threadView{Where: where, Designation: s.Thread.Designation}
 	if measured == nil {
 		v.NotMeasured = why
 	}

@@ -56,10 +56,13 @@ func newSection(p ring.Plan, paper Paper) (*section, error) {
 	return s, nil
 }
 
+// viewPaper is as wide, lying, as what Letter and A4 both take between margins of 6 mm, and the frame's own.
+var viewPaper = Paper{"view", A4.WideMM, Letter.HighMM - 2*6 + 2*marginSide}
+
 // SectionView writes the part with its dimensions and notes alone, larger for it, for a page that tells what a title block does. It
 // returns the scale in words.
 func SectionView(w io.Writer, p ring.Plan) (scale string, err error) {
-	s, err := newView(p, A4)
+	s, err := newView(p, viewPaper)
 	if err != nil {
 		return "", err
 	}

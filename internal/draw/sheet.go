@@ -19,12 +19,14 @@ type sheet struct {
 	frame, field box
 	marks        []mark
 	labels       []label
+	// measure is that of the typeface: the widest of those that SVG may get, unless the sheet is for PDF alone.
+	measure measure
 }
 
 // newSheet is an empty sheet of the paper as it lies.
 func newSheet(p Paper) sheet {
 	f := frameOf(p)
-	return sheet{paper: p, frame: f, field: box{f.X0 + 2.5, f.Y0 + 4, f.X1 - 1.5, f.Y1 - titleHigh - 4}}
+	return sheet{paper: p, frame: f, field: box{f.X0 + 2.5, f.Y0 + 4, f.X1 - 1.5, f.Y1 - titleHigh - 4}, measure: textWidth}
 }
 
 // mark is lines through points, or a circle about a point.
@@ -128,8 +130,8 @@ type style struct {
 var plain = style{size: textMM, anchor: "start"}
 
 // boxOf returns the box that text takes with its base line at p.
-func boxOf(p at, text string, st style) box {
-	w := textWidth(text, st.bold) * st.size
+func (s *sheet) boxOf(p at, text string, st style) box {
+	w := s.measure(text, st.bold) * st.size
 	from := map[string]float64{"start": 0, "middle": -w / 2, "end": -w}[st.anchor]
 	up, down := st.size*0.78, st.size*descender
 	if st.upright {
@@ -140,5 +142,5 @@ func boxOf(p at, text string, st style) box {
 
 // text writes a line with its base line at p.
 func (s *sheet) text(p at, text string, st style) {
-	s.labels = append(s.labels, label{text, p, st, boxOf(p, text, st)})
+	s.labels = append(s.labels, label{text, p, st, s.boxOf(p, text, st)})
 }

@@ -102,7 +102,7 @@ func (l label) svg() string {
 // whole is the whole paper, for write.
 func (s *sheet) whole() box { return box{0, 0, s.paper.WideMM, s.paper.HighMM} }
 
-// write puts the part of the sheet inside crop out as one SVG file.
+// write puts the part of the sheet inside crop out as one SVG file. A whole sheet asks browsers to print it on its paper, at its size.
 func (s *sheet) write(w io.Writer, crop box, title, description string) error {
 	x, y, width, height := num(crop.X0), num(crop.Y0), num(crop.X1-crop.X0), num(crop.Y1-crop.Y0)
 	var body strings.Builder
@@ -112,11 +112,15 @@ func (s *sheet) write(w io.Writer, crop box, title, description string) error {
 	for _, l := range s.labels {
 		body.WriteString(l.svg())
 	}
+	page := ""
+	if crop == s.whole() {
+		page = fmt.Sprintf("\n<style>@page { size: %smm %smm; margin: 0 }</style>", width, height)
+	}
 	_, err := fmt.Fprintf(w, `<svg xmlns="http://www.w3.org/2000/svg" width="%smm" height="%smm" viewBox="%s %s %s %s" role="img" font-family=%q fill="#000" stroke-linejoin="round">
 <title>%s</title>
-<desc>%s</desc>
+<desc>%s</desc>%s
 <rect x="%s" y="%s" width="%s" height="%s" fill="#fff"/>
 %s</svg>
-`, width, height, x, y, width, height, typefaces, escaped(title), escaped(description), x, y, width, height, body.String())
+`, width, height, x, y, width, height, typefaces, escaped(title), escaped(description), page, x, y, width, height, body.String())
 	return err
 }

@@ -70,6 +70,13 @@ func textWidth(text string, bold bool) float64 {
 
 // wrap breaks text into lines of at most width font sizes, at plain spaces where it can.
 func wrap(text string, width float64, bold bool) []string {
+	return wrapBy(textWidth, text, width, bold)
+}
+
+// measure returns how wide text is, in font sizes.
+type measure func(text string, bold bool) float64
+
+func wrapBy(textWidth measure, text string, width float64, bold bool) []string {
 	var lines []string
 	line := ""
 	for _, word := range strings.Split(text, " ") {
@@ -87,7 +94,7 @@ func wrap(text string, width float64, bold bool) []string {
 				line = ""
 				continue
 			}
-			head := fitting(word, width, bold)
+			head := fitting(textWidth, word, width, bold)
 			lines = append(lines, word[:head])
 			if word = word[head:]; word == "" {
 				break
@@ -101,7 +108,7 @@ func wrap(text string, width float64, bold bool) []string {
 }
 
 // fitting returns how many bytes of a word fit, at least one letter.
-func fitting(word string, width float64, bold bool) int {
+func fitting(textWidth measure, word string, width float64, bold bool) int {
 	_, fits := utf8.DecodeRuneInString(word)
 	for i := range word {
 		_, size := utf8.DecodeRuneInString(word[i:])

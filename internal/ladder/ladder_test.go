@@ -160,7 +160,7 @@ func TestMakeLadder(t *testing.T) {
 	assert.Len(t, filesIn(t, p.Asked.Out), len(got.Paths))
 	assert.Equal(t, "MINE GAP 0.20/0.30", got.Rungs[1].Label)
 	for _, r := range got.Rungs {
-		require.Len(t, r.Files, 5)
+		require.Len(t, r.Files, 6)
 		for _, f := range r.Files {
 			assert.True(t, strings.HasPrefix(filepath.Base(f), r.Name+"."), "%s is no file of rung %s", f, r.Rung)
 		}

@@ -1,0 +1,92 @@
+package combs
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"tryring/internal/thread"
+	"tryring/internal/unit"
+)
+
+func named1(t testing.TB, name string) thread.Thread {
+	t.Helper()
+	one, err := thread.BuiltIn().Parse(name)
+	require.NoError(t, err)
+	return one
+}
+
+// TestElevenAgainstElevenAndAHalf: over an inch the two differ by half a pitch.
+func TestElevenAgainstElevenAndAHalf(t *testing.T) {
+	p, err := New([]Candidate{{named1(t, "G 1 1/2"), true, false}, {named1(t, "1 1/2-11.5 NPSM"), true, false}})
+	require.NoError(t, err)
+	require.Len(t, p.Combs, 2)
+	assert.Equal(t, "11.5 to the inch", p.Combs[0].Pitch, "the finest first")
+	for i := range p.Combs {
+		require.Len(t, p.Combs[i].OffMM, 1)
+		assert.InDelta(t, 25.4, p.Combs[i].OffMM[0], 1e-9)
+		assert.Greater(t, p.Combs[i].LengthMM, 25.4)
+	}
+	require.Len(t, p.Decides, 2)
+	assert.Equal(t, "If the crests fall half a pitch behind the comb of 11 to the inch after 26 mm, it is 11.5 to the inch: 1 1/2-11.5 NPSM.", p.Decides[1])
+	// ISO 228-1, table 1: G 1 1/2 is 47.803 mm over its crests. ASME B1.20.1: 1 1/2 NPSM has 1.8788 in or so, which is near.
+	require.Len(t, p.Circles, 1)
+	assert.InDelta(t, 47.803, p.Circles[0].Diameter.MM(), 0.001)
+	assert.Contains(t, p.Decides[0], "No circle tells")
+}
+
+func TestOneCombForTheSameCrests(t *testing.T) {
+	p, err := New([]Candidate{{named1(t, "G 1"), false, true}, {named1(t, "Rp 1"), false, true}, {named1(t, "M33x2"), false, true}, {named1(t, "33mm x 11tpi 60deg"), true, true}})
+	require.NoError(t, err)
+	require.Len(t, p.Combs, 3)
+	assert.Equal(t, []string{"G 1", "Rp 1"}, p.Combs[1].Names)
+	assert.Contains(t, strings.Join(p.Decides, " "), "does not tell G 1 or Rp 1 from")
+	assert.Contains(t, strings.Join(p.Decides, " "), "G 1 and Rp 1 have the same crests")
+	inside := 0
+	for _, c := range p.Circles {
+		if !c.External {
+			inside++
+		}
+	}
+	assert.Equal(t, len(p.Circles)-1, inside, "bores but for the one of unknown side")
+}
+
+// TestHalfPitchOff counts crests: where they stand half a pitch off, the numbers of pitches differ by a half.
+func TestHalfPitchOff(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p, q := rapid.Float64Range(0.3, 6).Draw(t, "p"), rapid.Float64Range(0.3, 6).Draw(t, "q")
+		if math.Abs(p-q) < 1e-3 {
+			return
+		}
+		l := HalfPitchOff(unit.MM(p), unit.MM(q))
+		if got := math.Abs(l/p - l/q); math.Abs(got-0.5) > 1e-6 {
+			t.Fatalf("%v and %v: %v pitches apart after %v mm", p, q, got, l)
+		}
+	})
+}
+
+func TestAlike(t *testing.T) {
+	names := func(name string, external bool, most int) (out []string) {
+		for _, one := range Alike(thread.BuiltIn(), named1(t, name), external, most) {
+			out = append(out, one.Designation)
+		}
+		return out
+	}
+	// 1 1/2 NPT and G 1 1/2 are those that people take for each other (common practice, no published source).
+	assert.Contains(t, names("G 1 1/2", true, 3), "1 1/2-11.5 NPT")
+	assert.Contains(t, names("1 7/8-14 UNS", false, 4), "1 7/8-12 UN")
+	for _, external := range []bool{true, false} {
+		own := named1(t, "M20")
+		found := Alike(thread.BuiltIn(), own, external, 3)
+		require.NotEmpty(t, found)
+		assert.LessOrEqual(t, len(found), 3)
+		for _, one := range found {
+			assert.NotEqual(t, own.Pitch, one.Pitch)
+			assert.Less(t, HalfPitchOff(own.Pitch, one.Pitch), longestMM)
+		}
+	}
+}

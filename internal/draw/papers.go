@@ -1,0 +1,120 @@
+package draw
+
+// This file holds the set of sheets that goes with a ring: the drawing, the bench sheet, and the page to lay on the parts.
+
+import (
+	"fmt"
+	"io"
+	"slices"
+
+	"tryring/internal/check"
+	"tryring/internal/combs"
+	"tryring/internal/ring"
+	"tryring/internal/thread"
+)
+
+// PaperData is what the sheets of a ring tell of.
+type PaperData struct {
+	// Name is the ring's name; empty for its two designations.
+	Name  string
+	Plan  ring.Plan
+	Paper Paper
+	// Lay is what the last sheet shows at 1 : 1, of the part that goes in and of the fitting that stays.
+	Goes, Stays combs.Page
+}
+
+// Papers writes the set as one PDF, true to size.
+func Papers(w io.Writer, d PaperData) error {
+	sheets, err := papers(d)
+	if err != nil {
+		return fmt.Errorf("sheets: %w", err)
+	}
+	return writePDF(w, "Test ring "+d.title(), sheets...)
+}
+
+func (d PaperData) title() string {
+	if d.Name == "" {
+		return d.Plan.Designations()
+	}
+	return d.Name
+}
+
+func papers(d PaperData) ([]*sheet, error) {
+	s, err := newSection(d.Plan, d.Paper)
+	if err != nil {
+		return nil, err
+	}
+	sheets := []*sheet{&s.sheet}
+	in, out := d.Plan.Inner.Thread, d.Plan.Outer.Thread
+	b := newFlow(2, upright(d.Paper, marginEnd+2, "Test ring "+d.title()+": at the bench", in, out))
+	for _, p := range benchPassages(d.Plan) {
+		b.passage(p)
+	}
+	sheets = append(sheets, b.sheets...)
+	l := newLaying(upright(d.Paper, quietMM, "Test ring "+d.title()+": to lay on the parts", in, out))
+	l.combs("The part that goes in, "+in.Designation+":", d.Goes)
+	l.combs("The fitting that stays, "+out.Designation+":", d.Stays)
+	l.circles(slices.Concat(d.Goes.Circles, d.Stays.Circles))
+	sheets = append(sheets, l.sheets...)
+	for i, s := range sheets {
+		s.number(i+1, len(sheets))
+	}
+	return sheets, nil
+}
+
+// LayData is what a page to lay on a part tells of.
+type LayData struct {
+	Name    string
+	Paper   Paper
+	Page    combs.Page
+	Threads []thread.Thread
+}
+
+// LaySheet writes the page to lay on a part, alone, as PDF at 1 : 1.
+func LaySheet(w io.Writer, d LayData) error {
+	l := newLaying(upright(d.Paper, quietMM, d.Name+": to lay on the part", d.Threads...))
+	l.combs("", d.Page)
+	l.circles(d.Page.Circles)
+	for i, s := range l.sheets {
+		s.number(i+1, len(l.sheets))
+	}
+	return writePDF(w, d.Name, l.sheets...)
+}
+
+// headMM is the size of the heading of an upright sheet.
+const headMM = 5.0
+
+// upright makes sheets that stand upright, with a heading, the caution at their foot, and a margin that stays white.
+func upright(paper Paper, margin float64, heading string, threads ...thread.Thread) func() (*sheet, box) {
+	return func() (*sheet, box) {
+		s := newSheet(paper)
+		s.measure = pdfWidth
+		s.frame = box{margin, margin, paper.WideMM - margin, paper.HighMM - margin}
+		width := s.frame.X1 - s.frame.X0
+		const tail = 30.0 // for the sheet's number
+		top := s.frame.Y0
+		for _, l := range wrapBy(pdfWidth, heading, (width-tail)/headMM, true) {
+			top += headMM * linePitch
+			s.text(at{s.frame.X0, top - 0.3*headMM}, l, style{size: headMM, bold: true, anchor: "start"})
+		}
+		caution := check.Caution
+		if shared := check.Shared(threads...); shared != "" {
+			caution += " " + shared
+		}
+		lines := wrapBy(pdfWidth, caution, width/textMM, true)
+		foot := s.frame.Y1 - float64(len(lines))*rowPitch
+		s.open("rule", thin, at{s.frame.X0, foot - 0.5}, at{s.frame.X1, foot - 0.5})
+		for i, l := range lines {
+			s.text(at{s.frame.X0, foot + (float64(i)+0.8)*rowPitch}, l, style{size: textMM, bold: true, anchor: "start"})
+		}
+		return &s, box{s.frame.X0, top + 1.5, s.frame.X1, foot - 2.5}
+	}
+}
+
+// number says which sheet it is, at its upper right.
+func (s *sheet) number(n, of int) {
+	if s.paper.WideMM > s.paper.HighMM {
+		return // the drawing has a title block
+	}
+	s.text(at{s.frame.X1, s.frame.Y0 + 0.9*headMM}, fmt.Sprintf("sheet %d of %d", n, of), style{size: textMM, anchor: "end"})
+}
