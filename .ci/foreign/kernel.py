@@ -51,7 +51,7 @@ def judge(program, paths):
             off = os.path.join(d, "%d.off" % k)
             with open(off, "w") as f:
                 f.write("OFF\n%d %d 0\n" % (len(number), len(faces)))
-                f.writelines("%.9g %.9g %.9g\n" % c for c in number)
+                f.writelines("%.17g %.17g %.17g\n" % c for c in number)  # as they lie: nine digits tell a float32, but are another number
                 f.writelines("3 %d %d %d\n" % t for t in faces)
             lines[off] = path
         if not lines:

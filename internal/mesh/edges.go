@@ -88,9 +88,9 @@ func (m *Mesh) eachEdge(usable []bool, visit func(low uint32, uses []halfEdge)) 
 	}
 }
 
-// openVertices says which vertices are on an edge of one face, and how many.
-func (m *Mesh) openVertices() (open []bool, n int) {
-	open = make([]bool, len(m.Vertices))
+// openVertices are those on an edge of one face.
+func (m *Mesh) openVertices() (open []int32) {
+	is := make([]bool, len(m.Vertices))
 	usable := make([]bool, len(m.Faces))
 	for i, f := range m.Faces {
 		usable[i] = distinct(f, len(m.Vertices))
@@ -100,13 +100,13 @@ func (m *Mesh) openVertices() (open []bool, n int) {
 			return
 		}
 		for _, v := range [2]uint32{low, uses[0].high()} {
-			if !open[v] {
-				open[v] = true
-				n++
+			if !is[v] {
+				is[v] = true
+				open = append(open, int32(v))
 			}
 		}
 	})
-	return open, n
+	return open
 }
 
 // groups are what hangs together.

@@ -20,10 +20,6 @@ const (
 	mostTried, triedPerFace = 50_000_000, 200
 )
 
-// maxGrid is the largest coordinate in grid steps. Differences then stay below 2^27, normals below 2^55 and
-// determinants below 2^84.
-const maxGrid = 1 << gridBits
-
 // countCrossings counts pairs of faces that are usable, whose common points are more than the corners and edges that both have: faces that
 // pierce, touch, fold onto each other or overlap in a plane. Corners are the same when they are one vertex. Faces without area
 // and repeated ones are left out: they are counted. On the grid the answer is exact.
@@ -67,21 +63,18 @@ func (m *Mesh) between(pair [2]int) (at Vec) {
 // crossings lists the pairs of wanted faces that meet, lower number first and in rising order, the first mostCrossings of each part of the
 // mesh that is searched by itself; whole says that neither this nor the bound on what is tried cut the search short.
 func crossings(m *Mesh, g *groups, wanted func(i int) bool) (found [][2]int, whole bool) {
-	boxes := make([]boxed, 0, len(m.Faces))
+	searched := make([]int32, 0, len(m.Faces))
 	for i, f := range m.Faces {
-		if !wanted(i) {
-			continue
-		}
-		if a, b, c := g.places[f[0]], g.places[f[1]], g.places[f[2]]; b.sub(a).cross(c.sub(a)) != (wideVec{}) {
-			boxes = append(boxes, boxed{boxOf(a, b, c), int32(i)})
+		if wanted(i) && facing(&g.places[f[0]], &g.places[f[1]], &g.places[f[2]]) < 3 {
+			searched = append(searched, int32(i))
 		}
 	}
 	flat := make([]bool, len(g.around))
 	for v := range flat {
 		flat[v] = g.around[v].flat()
 	}
-	begin := search{faces: m.Faces, places: g.places, flat: flat, left: mostTried + triedPerFace*len(boxes)}
-	tree := newBoxTree(boxes)
+	begin := search{faces: m.Faces, places: g.places, flat: flat, left: mostTried + triedPerFace*len(searched)}
+	tree := newBoxTree(searched, func(i int32) gridBox { return g.boxOf(m.Faces[i]) })
 	searches := []search{begin}
 	var all sync.WaitGroup
 	if tree.root().leaf() {
@@ -164,7 +157,7 @@ func (m *Mesh) toGrid() []gridVec {
 	out := make([]gridVec, len(m.Vertices))
 	for i, v := range m.Vertices {
 		for k, x := range v {
-			out[i][k] = int32(math.RoundToEven(float64(x) * per))
+			out[i][k] = int64(math.RoundToEven(float64(x) * per))
 		}
 	}
 	return out

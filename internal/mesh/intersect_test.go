@@ -255,28 +255,28 @@ func overlap(a, b gridBox) bool {
 func TestBoxTreeAgainstAllPairs(t *testing.T) {
 	random := rand.New(rand.NewPCG(1, 2))
 	for _, n := range []int{0, 1, 3, 4, 5, 16, 17, 300} {
-		var boxes []boxed
-		for i := range n {
+		var boxes []gridBox
+		for range n {
 			var p [3]gridVec
 			for c := range p {
-				p[c] = gridVec{random.Int32N(40), random.Int32N(40), random.Int32N(40)}
+				p[c] = gridVec{random.Int64N(40), random.Int64N(40), random.Int64N(40)}
 				for k := range 3 {
 					p[c][k] = p[0][k] + p[c][k]/4 // about p[0]
 				}
 			}
-			boxes = append(boxes, boxed{boxOf(p[0], p[1], p[2]), int32(i)})
+			g := groups{places: p[:]}
+			boxes = append(boxes, g.boxOf([3]uint32{0, 1, 2}))
 		}
-		all := slices.Clone(boxes)
 		want := map[[2]int]bool{}
-		for j := range all {
+		for j := range boxes {
 			for i := range j {
-				if overlap(all[i].gridBox, all[j].gridBox) {
+				if overlap(boxes[i], boxes[j]) {
 					want[[2]int{i, j}] = true
 				}
 			}
 		}
 		got := map[[2]int]bool{}
-		pairs(boxes, func(a, b int32) bool {
+		pairs(count(n), func(i int32) gridBox { return boxes[i] }, func(a, b int32) bool {
 			pair := [2]int{int(min(a, b)), int(max(a, b))}
 			require.False(t, got[pair], "pair %v comes once", pair)
 			got[pair] = true
@@ -286,51 +286,49 @@ func TestBoxTreeAgainstAllPairs(t *testing.T) {
 	}
 }
 
-func TestDotSignAgainstBigIntegers(t *testing.T) {
-	samples, close := 0, 0
+func TestSidesAgainstBigIntegers(t *testing.T) {
+	big3 := func(v gridVec) (out [3]*big.Rat) {
+		for k, x := range v {
+			out[k] = new(big.Rat).SetInt64(x)
+		}
+		return out
+	}
+	samples, flat, close := 0, 0, 0
 	rapid.Check(t, func(t *rapid.T) {
-		step := rapid.Int32Range(-1<<27, 1<<27)
-		a, b := gridVec{step.Draw(t, "a"), step.Draw(t, "a"), step.Draw(t, "a")}, gridVec{step.Draw(t, "b"), step.Draw(t, "b"), step.Draw(t, "b")}
-		n := a.cross(b)
-		d := gridVec{step.Draw(t, "d"), step.Draw(t, "d"), step.Draw(t, "d")}
-		if rapid.Bool().Draw(t, "near the plane") {
-			d = gridVec{a[0]/2 + b[0]/2, a[1]/2 + b[1]/2, a[2]/2 + b[2]/2}
+		step := rapid.Int64Range(-1<<gridBits, 1<<gridBits)
+		draw := func(name string) gridVec { return gridVec{step.Draw(t, name), step.Draw(t, name), step.Draw(t, name)} }
+		p := [3]gridVec{draw("a"), draw("b"), draw("c")}
+		d := draw("d")
+		switch rapid.IntRange(0, 2).Draw(t, "where") {
+		case 0:
+			d = gridVec{p[0][0]/2 + p[1][0]/2, p[0][1]/2 + p[1][1]/2, p[0][2]/2 + p[1][2]/2}
 			close++
+		case 1: // in the plane exactly, but for one step
+			u, v := gridVec{p[0][0] >> 4, p[0][1] >> 4, p[0][2] >> 4}, gridVec{p[1][0] >> 4, p[1][1] >> 4, p[1][2] >> 4}
+			a := gridVec{p[2][0] / 2, p[2][1] / 2, p[2][2] / 2}
+			p = [3]gridVec{a, a.add(u), a.add(v)}
+			d = a
+			for range rapid.IntRange(0, 3).Draw(t, "along") {
+				d = d.add(u).add(u).sub(v)
+			}
+			d[rapid.IntRange(0, 2).Draw(t, "axis")] += rapid.Int64Range(-1, 1).Draw(t, "off")
+			flat++
 		}
-		sum := new(big.Int)
-		for k := range n {
-			sum.Add(sum, new(big.Int).Mul(big.NewInt(n[k]), big.NewInt(int64(d[k]))))
+		triangle := newGridTriangle(p[:], &[3]uint32{0, 1, 2})
+		triangle.lay()
+		a := big3(p[0])
+		n := crossRat(subRat(big3(p[1]), a), subRat(big3(p[2]), a))
+		want := dotRat(n, subRat(big3(d), a)).Sign()
+		require.Equal(t, want, triangle.side(&d))
+		require.Equal(t, want, triangle.sideExactly(d.sub(p[0])))
+		for axis, x := range n {
+			require.Equal(t, x.Sign(), turn(&p[0], &p[1], &p[2], axis))
 		}
-		require.Equal(t, sum.Sign(), n.dotSign(d))
-		require.Equal(t, sum.Sign(), n.dotSignExactly(d))
 		samples++
 	})
 	require.NotZero(t, samples)
+	require.NotZero(t, flat)
 	require.NotZero(t, close)
-}
-
-// A place in a triangle's plane is on neither side, however the floating-point filter rounds.
-func TestSideAgainstBigIntegers(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		far, near, times := rapid.Int32Range(-1<<24, 1<<24), rapid.Int32Range(-1<<20, 1<<20), rapid.Int32Range(-3, 3)
-		a := gridVec{far.Draw(t, "a"), far.Draw(t, "a"), far.Draw(t, "a")}
-		u, v := gridVec{near.Draw(t, "u"), near.Draw(t, "u"), near.Draw(t, "u")}, gridVec{near.Draw(t, "v"), near.Draw(t, "v"), near.Draw(t, "v")}
-		along := func(k, m int32) (p gridVec) {
-			for i := range p {
-				p[i] = a[i] + k*u[i] + m*v[i]
-			}
-			return p
-		}
-		triangle := newGridTriangle([]gridVec{a, along(1, 0), along(0, 1)}, &[3]uint32{0, 1, 2})
-		p := along(times.Draw(t, "k"), times.Draw(t, "m"))
-		require.Zero(t, triangle.side(p))
-		p[rapid.IntRange(0, 2).Draw(t, "axis")]++
-		sum := new(big.Int)
-		for k, d := range p.sub(a) {
-			sum.Add(sum, new(big.Int).Mul(big.NewInt(triangle.normal()[k]), big.NewInt(int64(d))))
-		}
-		require.Equal(t, sum.Sign(), triangle.side(p))
-	})
 }
 
 func BenchmarkSelfIntersections(b *testing.B) {

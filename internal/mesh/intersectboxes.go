@@ -10,15 +10,30 @@ import (
 // gridBox is a closed box.
 type gridBox struct{ lo, hi gridVec }
 
-// boxOf is the box around places.
-func boxOf(a gridVec, more ...gridVec) gridBox {
-	box := gridBox{a, a}
-	for _, p := range more {
-		for k, x := range p {
-			box.lo[k], box.hi[k] = min(box.lo[k], x), max(box.hi[k], x)
-		}
+// boxOf is the box around a face.
+func (g *groups) boxOf(f [3]uint32) (box gridBox) {
+	a, b, c := &g.places[f[0]], &g.places[f[1]], &g.places[f[2]]
+	for k := range 3 {
+		box.lo[k], box.hi[k] = min(a[k], b[k], c[k]), max(a[k], b[k], c[k])
 	}
 	return box
+}
+
+// around is the box of what lies no farther than so much from two places.
+func around(a, b gridVec, far int64) (box gridBox) {
+	for k := range 3 {
+		box.lo[k], box.hi[k] = min(a[k], b[k])-far, max(a[k], b[k])+far
+	}
+	return box
+}
+
+// count are the numbers below n.
+func count(n int) []int32 {
+	out := make([]int32, n)
+	for i := range out {
+		out[i] = int32(i)
+	}
+	return out
 }
 
 // widen stretches a box over another.
@@ -26,12 +41,6 @@ func (a *gridBox) widen(b *gridBox) {
 	for k := range 3 {
 		a.lo[k], a.hi[k] = min(a.lo[k], b.lo[k]), max(a.hi[k], b.hi[k])
 	}
-}
-
-// boxed is the box of the thing with a number.
-type boxed struct {
-	gridBox
-	of int32
 }
 
 // coarse is a box on a coarse grid, around that of the fine one: three coordinates of laneBits in a number, each with an empty bit above it.
@@ -85,41 +94,47 @@ func (n node) halves() (low, high node) {
 	return node{2*n.i + 1, n.from, mid}, node{2*n.i + 2, mid, n.to}
 }
 
-// newBoxTree puts the things in the order of the curve of their middles (Morton, 1966: the bits of the coordinates by turns), and bounds
-// the parts.
-func newBoxTree(things []boxed) *boxTree {
+// newBoxTree puts the things that have these numbers, each in its box, in the order of the curve of their middles (Morton, 1966: the bits of the
+// coordinates by turns), and bounds the parts.
+func newBoxTree(things []int32, boxOf func(int32) gridBox) *boxTree {
 	if len(things) == 0 {
 		return &boxTree{around: make([]coarse, 1)}
 	}
-	box, width := things[0].gridBox, 0
-	for i := range things {
-		box.widen(&things[i].gridBox)
+	all, width := boxOf(things[0]), 0
+	for _, of := range things {
+		box := boxOf(of)
+		all.widen(&box)
 	}
 	for k := range 3 {
-		width = max(width, bits.Len32(uint32(box.hi[k])-uint32(box.lo[k])))
+		width = max(width, bits.Len64(uint64(all.hi[k]-all.lo[k])))
 	}
 	shift := max(0, width-laneBits)
-	at := func(p *gridVec, k int) uint64 { return uint64(uint32(p[k])-uint32(box.lo[k])) >> shift }
 	index := bits.Len(uint(len(things)))
 	drop := max(0, lane-(64-index)/3) // of the bits of twice a middle
-	keys := make([]uint64, len(things))
-	for i := range things {
-		var key uint64
+	leaves, keys := make([]leaf, len(things)), make([]uint64, len(things))
+	for i, of := range things {
+		box := boxOf(of)
+		leaves[i].of = of
 		for k := range 3 {
-			key |= spread((at(&things[i].lo, k)+at(&things[i].hi, k))>>drop) << k
+			lo, hi := uint64(box.lo[k]-all.lo[k])>>shift, uint64(box.hi[k]-all.lo[k])>>shift
+			leaves[i].lo |= lo << (k * lane)
+			leaves[i].hi |= hi << (k * lane)
+			keys[i] |= spread((lo+hi)>>drop) << k
 		}
-		keys[i] = key<<index | uint64(i)
+		keys[i] = keys[i]<<index | uint64(i)
 	}
 	slices.Sort(keys)
-	t := &boxTree{all: make([]leaf, len(things))}
-	for i, key := range keys {
-		b := &things[key&(1<<index-1)]
-		t.all[i].of = b.of
-		for k := range 3 {
-			t.all[i].lo |= at(&b.lo, k) << (k * lane)
-			t.all[i].hi |= at(&b.hi, k) << (k * lane)
+	// Each ring of leaves that take each other's places is turned by one.
+	mask := uint64(1<<index - 1)
+	for i := range keys {
+		first, at := leaves[i], i
+		for from := int(keys[i] & mask); from != i; from = int(keys[at] & mask) {
+			leaves[at], keys[at] = leaves[from], uint64(at)
+			at = from
 		}
+		leaves[at], keys[at] = first, uint64(at)
 	}
+	t := &boxTree{all: leaves}
 	nodes := 1
 	for n := len(things); n > few; n = (n + 1) / 2 {
 		nodes = 2*nodes + 1
@@ -158,8 +173,8 @@ func (t *boxTree) bound(n node) {
 }
 
 // pairs calls visit once for each pair of things whose boxes overlap, and for some that nearly do, until it says false.
-func pairs(things []boxed, visit func(a, b int32) bool) {
-	t := newBoxTree(things)
+func pairs(things []int32, boxOf func(int32) gridBox, visit func(a, b int32) bool) {
+	t := newBoxTree(things, boxOf)
 	t.within(t.root(), visit)
 }
 

@@ -13,8 +13,8 @@ type fan struct {
 // seenBoth is what front and back are where nothing can be told: by all axes.
 const seenBoth = 7
 
-// add counts a face of which a corner is the vertex: its exact normal, and its corners from there, in its order.
-func (f *fan) add(n wideVec, p, q, r *gridVec) {
+// add counts a face of which a corner is the vertex: the signs of its normal, and its corners from there, in its order.
+func (f *fan) add(n *[3]int, p, q, r *gridVec) {
 	for axis := range 3 {
 		y := (axis + 2) % 3
 		begin, end := q[y], r[y]
@@ -46,9 +46,12 @@ func (f *fan) flat() bool {
 // look adds a face to what is around its corners, and says whether it has an area.
 func (g *groups) look(f [3]uint32) bool {
 	p := [3]*gridVec{&g.places[f[0]], &g.places[f[1]], &g.places[f[2]]}
-	n := p[1].sub(*p[0]).cross(p[2].sub(*p[0]))
-	for k, v := range f {
-		g.around[v].add(n, p[k], p[(k+1)%3], p[(k+2)%3])
+	var n [3]int
+	for axis := range n {
+		n[axis] = turn(p[0], p[1], p[2], axis)
 	}
-	return n != wideVec{}
+	for k, v := range f {
+		g.around[v].add(&n, p[k], p[(k+1)%3], p[(k+2)%3])
+	}
+	return n != [3]int{}
 }

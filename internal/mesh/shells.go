@@ -31,7 +31,7 @@ func (s *Soundness) judgeShells(m *Mesh, usable []bool, g *groups) {
 			continue
 		}
 		sh := &shells[g.of[i]]
-		box := boxOf(g.places[f[0]], g.places[f[1]], g.places[f[2]])
+		box := g.boxOf(f)
 		if len(sh.faces) == 0 {
 			sh.at, sh.box = m.Vertices[f[0]], box
 		}
@@ -42,10 +42,8 @@ func (s *Soundness) judgeShells(m *Mesh, usable []bool, g *groups) {
 	for _, i := range g.hurt {
 		shells[g.of[i]].hurt = true
 	}
-	boxes := make([]boxed, len(shells))
 	for i := range shells {
 		s.VolumeMM3 += shells[i].volume
-		boxes[i] = boxed{shells[i].box, int32(i)}
 	}
 	if s.SelfIntersections > 0 || s.Undecided {
 		return
@@ -61,7 +59,7 @@ func (s *Soundness) judgeShells(m *Mesh, usable []bool, g *groups) {
 			around[inner]++
 		}
 	}
-	pairs(boxes, func(a, b int32) bool {
+	pairs(count(len(shells)), func(i int32) gridBox { return shells[i].box }, func(a, b int32) bool {
 		look(a, b)
 		look(b, a)
 		return left >= 0
@@ -128,23 +126,25 @@ func (s *Soundness) countTJoints(m *Mesh, g *groups) {
 	if len(open) > mostTJoints {
 		return
 	}
-	var boxes []boxed
 	var ends []uint32
-	wide := gridVec{weldSteps, weldSteps, weldSteps}
 	seen := map[uint32]bool{}
-	for i, e := range open {
-		box := boxOf(places[e[0]], places[e[1]])
-		boxes = append(boxes, boxed{gridBox{box.lo.sub(wide), box.hi.add(wide)}, int32(i)})
+	for _, e := range open {
 		for _, v := range e {
 			if !seen[v] {
 				seen[v] = true
-				boxes = append(boxes, boxed{gridBox{places[v], places[v]}, int32(len(open) + len(ends))})
 				ends = append(ends, v)
 			}
 		}
 	}
+	boxOf := func(i int32) gridBox {
+		if int(i) < len(open) {
+			return around(places[open[i][0]], places[open[i][1]], weldSteps)
+		}
+		v := places[ends[int(i)-len(open)]]
+		return gridBox{v, v}
+	}
 	joints, left := map[int32]bool{}, mostTried
-	pairs(boxes, func(a, b int32) bool {
+	pairs(count(len(open)+len(ends)), boxOf, func(a, b int32) bool {
 		left--
 		if a > b {
 			a, b = b, a

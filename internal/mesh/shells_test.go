@@ -89,11 +89,10 @@ func TestTheSearchIsBounded(t *testing.T) {
 
 	// One search that may try no more pairs says that it was cut short.
 	cut := search{left: 2, faces: make([][3]uint32, 4), places: []gridVec{{0, 0, 0}, {9, 0, 0}, {0, 9, 0}}, flat: make([]bool, 3)}
-	var boxes []boxed
 	for i := range cut.faces {
 		cut.faces[i] = [3]uint32{0, 1, 2}
-		boxes = append(boxes, boxed{boxOf(cut.places[0], cut.places[1:]...), int32(i)})
 	}
-	pairs(boxes, cut.visit)
+	g := groups{places: cut.places}
+	pairs(count(4), func(i int32) gridBox { return g.boxOf(cut.faces[i]) }, cut.visit)
 	assert.Negative(t, cut.left)
 }

@@ -79,7 +79,7 @@ func finite(v Vec) bool {
 
 // weldSteps is how far, in steps of the grid, corners of open edges may lie apart and be taken for one: 2^-18 of the size, so that a
 // part of 50 mm is welded over 0.0002 mm, some 50 roundings of the coordinates in a file.
-const weldSteps = 1 << 8
+const weldSteps = 1 << (gridBits - 18)
 
 // settle makes one mesh in mm of bodies in units of the given length, 0 for mm:
 //   - coordinates are put on the grid of gridStep, so that exact tests judge what is measured;
@@ -132,8 +132,9 @@ func (p *Part) settle(bodies []*Mesh, unitMM float64) error {
 }
 
 // gridBits is how many steps of the grid the largest coordinate has, as a power of two. Coordinates of a float32 have 24 bits, so that
-// only those below a quarter of the largest may be moved at all, by less than the largest one's own rounding.
-const gridBits = 26
+// only those below 2^-16 of the largest may be moved at all, by less than 2^-40 of it: by no more than 10^-10 mm in a part of 100 mm. Differences stay
+// within 2^41, so that six times the volume of any four places, 2^126 at most (Hadamard), is a number of 128 bits.
+const gridBits = 40
 
 // gridStep is the step of the grid on which vertices are judged, a power of two in the unit of the vertices.
 func gridStep(vertices []Vec) float64 {
@@ -214,16 +215,9 @@ const joinsPerVertex = 16
 // join takes each vertex of an open edge that lies within reach of another one's for that one. The first in the order of vertices stays
 // where it is, so that no chain of them creeps along.
 func (p *Part) join(m *Mesh, reach float64) {
-	open, n := m.openVertices()
-	places, boxes := m.toGrid(), make([]boxed, 0, n)
-	wide := gridVec{weldSteps / 2, weldSteps / 2, weldSteps / 2}
-	for i, is := range open {
-		if is {
-			boxes = append(boxes, boxed{gridBox{places[i].sub(wide), places[i].add(wide)}, int32(i)})
-		}
-	}
+	open, places := m.openVertices(), m.toGrid()
 	var near [][2]uint32
-	pairs(boxes, func(a, b int32) bool {
+	pairs(open, func(i int32) gridBox { return around(places[i], places[i], weldSteps/2) }, func(a, b int32) bool {
 		i, j := uint32(min(a, b)), uint32(max(a, b))
 		if distance(&m.Vertices[i], &m.Vertices[j]) <= reach {
 			near = append(near, [2]uint32{i, j})
