@@ -3,6 +3,7 @@ package main
 // This file holds `tryring leaf`.
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"strings"
@@ -39,16 +40,14 @@ A pitch that the printer's line cannot cut is refused. An eye is taken to see an
 ` + check.Caution,
 		Example: `  tryring leaf "G 1 1/2" "1 1/2-11.5 NPSM" --length 18mm
   tryring leaf --job tub.toml --side stays --printer filament-0.4`,
+		Args: cobra.ArbitraryArgs,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			p, file, err := flags.plan(cmd, opt, args)
+			d := job.New()
+			p, err := flags.plan(cmd, opt, args, d)
 			if err != nil {
-				return badInput(file(err))
+				return badInput(atPlaces(cmd, flags.path, d, err))
 			}
-			name, err := p.NameOf(flags.name)
-			if err != nil {
-				return badInput(err)
-			}
-			result, err := p.Make(cmd.Context(), &whole.Folder{Dir: flags.out, Force: flags.force}, name)
+			result, err := p.Make(cmd.Context(), &whole.Folder{Dir: cmp.Or(flags.out, d.Out, build.DefaultOut), Force: flags.force})
 			if err != nil {
 				return err
 			}
@@ -64,56 +63,48 @@ A pitch that the printer's line cannot cut is refused. An eye is taken to see an
 	f.StringVar(&flags.side, "side", "", "which side of the job: `stays` or goes")
 	f.Var(lengthFlag{&flags.length}, "length", "how much of the part is threaded (default: what the job says)")
 	f.StringVar(&flags.printer, "printer", "", "`NAME` of the printer profile (see tryring printers; default: the job's, or none)")
-	f.StringVar(&flags.name, "name", "", "`NAME` of the files, without ending (default: made of the edges)")
-	f.StringVar(&flags.out, "out", build.DefaultOut, "`DIR` for the files")
+	f.StringVar(&flags.name, "name", "", "`NAME` of the files, without ending (default: the job's, or made of the edges)")
+	f.StringVar(&flags.out, "out", "", "`DIR` for the files (default: the job's, or "+build.DefaultOut+")")
 	f.BoolVar(&flags.force, "force", false, "replace files that exist")
 	return cmd
 }
 
-// plan settles what is asked; file lays faults to the lines of the job.
-func (l leafFlags) plan(cmd *cobra.Command, opt *shared, args []string) (p leaf.Plan, file func(error) error, err error) {
-	d := job.New()
-	file = func(err error) error { return atPlaces(cmd, l.path, d, err) }
+// plan settles what is asked, and reads the job into d.
+func (l leafFlags) plan(cmd *cobra.Command, opt *shared, args []string, d *job.Document) (leaf.Plan, error) {
+	var none leaf.Plan
 	switch {
 	case l.path == "" && (len(args) == 0 || l.side != ""):
-		return p, file, errors.New(`name the threads that the part may have, such as tryring leaf "G 1 1/2" "1 1/2-11.5 NPSM", or a side of a job with --job JOB.toml --side stays`)
+		return none, errors.New(`name the threads that the part may have, such as tryring leaf "G 1 1/2" "1 1/2-11.5 NPSM", or a side of a job with --job JOB.toml --side stays`)
 	case l.path != "" && len(args) > 0:
-		return p, file, fault.At("job", l.path, "it says the threads, and others are named; give one of them")
+		return none, fault.At("job", l.path, "it says the threads, and others are named; give one of them")
 	case l.path != "":
-		if err := job.CheckSide(l.side); err != nil {
-			return p, file, flagFault("side", err)
+		read, err := openJob(cmd.Context(), l.path)
+		if err = errors.Join(flagFault("side", job.CheckSide(l.side)), err); err != nil {
+			return none, err
 		}
-		if d, err = openJob(cmd.Context(), l.path); err != nil {
-			return p, file, err
-		}
+		*d = *read
 	}
 	tables, printers, err := opt.known()
 	if err != nil {
-		return p, file, err
+		return none, err
 	}
-	if l.printer == "" {
-		l.printer = d.Printer
-	}
-	with, err := printers.Find(l.printer)
+	p, err := printers.Find(cmp.Or(l.printer, d.Printer))
 	if err != nil {
-		return p, file, fault.In("printer", err)
+		return none, fault.In("printer", err)
 	}
-	var open leaf.Open
-	if l.path == "" {
-		open, err = leaf.Named(args, tables, with)
-	} else {
-		open, err = leaf.OfJob(d, l.side, tables, with)
+	open, err := leaf.Named(args, tables, p)
+	if l.path != "" {
+		open, err = leaf.OfJob(d, l.side, tables, p)
 	}
 	if err != nil {
-		return p, file, err
+		return none, err
 	}
-	if l.length != nil {
+	if open.Name = cmp.Or(l.name, open.Name); l.length != nil {
 		if open.Length = *l.length; !(open.Length > 0) {
-			return p, file, fault.At("length", l.length.TextMM(), "it must be above 0")
+			return none, fault.At("length", l.length.TextMM(), "it must be above 0")
 		}
 	}
-	p, err = leaf.New(open)
-	return p, file, err
+	return leaf.New(open)
 }
 
 // tellLeaf tells the leaves that were made, for the job in file or for none.

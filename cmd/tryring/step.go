@@ -25,6 +25,8 @@ func commandFor(s standing.Step, file string) string {
 		for _, f := range s.Fields {
 			add(flagName(f.Key), orShown(f))
 		}
+	case standing.MakeLeaf:
+		add("leaf", "--job", file, "--side", s.Side)
 	case standing.TryGauge:
 		add("trial", "--job", file, "--gauge", s.Gauge, "--result", "goes")
 	case standing.Decide:

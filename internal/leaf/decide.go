@@ -136,8 +136,11 @@ func (p *Plan) alone(e Edge) {
 		e.Label, (n+1)*same.pitch, least, 100*least/same.pitch))
 }
 
-// Tells says whether a leaf tells two threads apart on a part with so much thread, 0 where that is not known.
-func Tells(a, b thread.Thread, length unit.Length, p printer.Profile) bool {
-	plan, err := New(Open{Threads: []thread.Thread{a, b}, Weights: []float64{0.5, 0.5}, Length: length, Printer: p})
-	return err == nil && len(plan.Undecided) == 0 && len(plan.Edges) == 2
+// Tells says whether a leaf tells two threads of a side of a job apart, on so much thread, 0 where that is not known.
+func Tells(a, b thread.Thread, side string, length unit.Length, p printer.Profile) bool {
+	if a.Makeable() != nil || b.Makeable() != nil {
+		return false
+	}
+	plan, err := New(Open{Threads: []thread.Thread{a, b}, Weights: []float64{0.5, 0.5}, Side: side, Length: length, Printer: p})
+	return err == nil && len(plan.Decides) == 1
 }

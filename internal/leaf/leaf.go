@@ -19,6 +19,7 @@ import (
 	"tryring/internal/ring"
 	"tryring/internal/thread"
 	"tryring/internal/unit"
+	"tryring/internal/whole"
 )
 
 // Open is what is asked of leaves: the threads that a part may have.
@@ -31,6 +32,8 @@ type Open struct {
 	// Length is how much of the part is threaded, 0 where it is not known.
 	Length  unit.Length
 	Printer printer.Profile
+	// Name is what the files are called; "" for a name made of the edges.
+	Name string
 	// LeftOut tells of threads that could be it and are not asked about.
 	LeftOut []string
 }
@@ -55,7 +58,7 @@ const mostOfOpen = 0.95
 
 // OfJob are the threads that a side of d could be, the likeliest of them.
 func OfJob(d *job.Document, side string, tables *thread.Tables, p printer.Profile) (Open, error) {
-	o := Open{Side: side, Printer: p}
+	o := Open{Side: side, Printer: p, Name: JobName(d.Ring, side)}
 	could, err := identity.Of(d, side, tables)
 	if errors.Is(err, reading.ErrNothing) {
 		return o, fault.Fault{Field: "side", Read: side, Want: "nothing was read of its thread yet", Cause: err}
@@ -149,7 +152,12 @@ func New(o Open) (Plan, error) {
 	if err := p.layOut(); err != nil {
 		return p, err
 	}
-	p.decide()
+	if p.decide(); p.Name == "" {
+		p.Name = p.nameOf()
+	}
+	if err := whole.CheckFileName(p.Name); err != nil {
+		return p, fault.In("name", err)
+	}
 	if o.Side != "" && len(p.Decides) == 0 {
 		return p, p.tellsNothing(p.Undecided...)
 	}

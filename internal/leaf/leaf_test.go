@@ -3,7 +3,6 @@ package leaf_test
 import (
 	"context"
 	"math"
-	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -138,7 +137,7 @@ func TestAnyLeaf(t *testing.T) {
 		}
 		assert.Len(rt, append(p.Decides, p.Undecided...), max(1, len(p.Edges)*(len(p.Edges)-1)/2))
 		store := &whole.Memory{}
-		r, err := p.Make(context.Background(), store, "leaf")
+		r, err := p.Make(context.Background(), store)
 		require.NoError(rt, err)
 		made++
 		for i, e := range r.Edges {
@@ -189,12 +188,13 @@ func TestAnEdgeIsJudged(t *testing.T) {
 	assert.Equal(t, check.Stop, worst(), "a tooth out of its row")
 }
 
-func TestNameOf(t *testing.T) {
+func TestNames(t *testing.T) {
 	p, err := named(t, 0, "M48x2", "G 1 1/2", "M20")
 	require.NoError(t, err)
-	name, err := p.NameOf("")
-	require.NoError(t, err)
-	assert.True(t, strings.HasPrefix(name, "leaf-2-MM-60-11-TPI-55"), name)
-	_, err = p.NameOf("a/b")
+	assert.Equal(t, "leaf-2-MM-60-11-TPI-55", p.Name)
+	p.Open.Name = "a/b"
+	_, err = leaf.New(p.Open)
 	assert.ErrorContains(t, err, "name")
+	assert.Equal(t, "out/leaf-stays.json", leaf.FileOf(job.Ring{}, job.Stays))
+	assert.Equal(t, "rings/tub-leaf-goes.json", leaf.FileOf(job.Ring{Name: "tub", Out: "rings"}, job.Goes))
 }

@@ -3,13 +3,15 @@ package leaf
 // This file makes leaves, and holds what is told of them.
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
+	"path"
 
 	"tryring/internal/build"
 	"tryring/internal/check"
-	"tryring/internal/fault"
+	"tryring/internal/job"
 	"tryring/internal/mesh"
 	"tryring/internal/printer"
 	"tryring/internal/reading"
@@ -79,7 +81,7 @@ type LeafResult struct {
 // advice says how to print the leaves and how to look; common practice, no published source.
 func (p Plan) advice() []string {
 	out := []string{
-		"Print it flat, words up, at 100 %: layers then do not touch the profile.",
+		"Print it flat, words up, at 100 %, the slicer's own compensation of the first layer off: layers then do not touch the profile.",
 		"Lay an edge along the axis into clean grooves, the handle at the free end or the mouth, and look against the light: the right one seats all along. It tells pitch and form; not size, hand, starts or taper.",
 	}
 	for _, e := range p.Edges {
@@ -93,23 +95,34 @@ func (p Plan) advice() []string {
 	return out
 }
 
-// NameOf is what the files are called: name, or "leaf-" with what its first edges say.
-func (p Plan) NameOf(name string) (string, error) {
-	if name == "" {
-		name = "leaf"
-		for _, e := range p.Edges[:min(2, len(p.Edges))] {
-			name += "-" + whole.FileName(e.Label)
-		}
+// nameOf is what the files are called when nothing else is said: "leaf-" with what the first edges say.
+func (p Plan) nameOf() string {
+	name := "leaf"
+	for _, e := range p.Edges[:min(2, len(p.Edges))] {
+		name += "-" + whole.FileName(e.Label)
 	}
-	return name, fault.In("name", whole.CheckFileName(name))
+	return name
+}
+
+// JobName is what the leaves for a side of a job are called when nothing else is said, FileOf where what is told of them then lies.
+func JobName(r job.Ring, side string) string {
+	if r.Name == "" {
+		return "leaf-" + side
+	}
+	return r.Name + "-leaf-" + side
+}
+
+// FileOf is the JSON file of the leaves for a side of a job.
+func FileOf(r job.Ring, side string) string {
+	return path.Join(cmp.Or(r.Out, build.DefaultOut), JobName(r, side)+".json")
 }
 
 // Make makes the leaves, each as STL and 3MF, and NAME.json. Errors are those of build.Set.Make.
-func (p Plan) Make(ctx context.Context, store whole.Store, name string) (Result, error) {
-	r := p.result(name)
-	set := build.Set{Name: name}
+func (p Plan) Make(ctx context.Context, store whole.Store) (Result, error) {
+	r := p.result()
+	set := build.Set{Name: p.Name}
 	if len(p.Leaves) == 1 {
-		r.Leaves[0].Name = name
+		r.Leaves[0].Name = p.Name
 	}
 	findings := make([][]check.Finding, len(p.Leaves))
 	found := make([][]check.EdgeFound, len(p.Leaves))
@@ -150,9 +163,9 @@ func (p Plan) Make(ctx context.Context, store whole.Store, name string) (Result,
 }
 
 // result is what is told of the plan before it is made.
-func (p Plan) result(name string) Result {
+func (p Plan) result() Result {
 	r := Result{
-		Name: name, Caution: check.Cautions(p.Threads...), Threads: []string{}, Side: p.Side, InBore: p.InBore, Printer: p.Printer.Name, Advice: p.advice(),
+		Name: p.Name, Caution: check.Cautions(p.Threads...), Threads: []string{}, Side: p.Side, InBore: p.InBore, Printer: p.Printer.Name, Advice: p.advice(),
 		Decides: append([]string{}, p.Decides...), Undecided: append([]string{}, p.Undecided...), LeftOut: append([]string{}, p.LeftOut...),
 	}
 	if p.Length > 0 {
@@ -163,7 +176,7 @@ func (p Plan) result(name string) Result {
 	}
 	for k, l := range p.Leaves {
 		r.Leaves = append(r.Leaves, LeafResult{
-			Name: fmt.Sprintf("%s-%d", name, k+1), LengthMM: unit.Round(l.LengthMM), WidthMM: unit.Round(l.WidthMM), ArmMM: unit.Round(l.ArmMM), AcrossMM: unit.Round(l.AcrossMM),
+			Name: fmt.Sprintf("%s-%d", p.Name, k+1), LengthMM: unit.Round(l.LengthMM), WidthMM: unit.Round(l.WidthMM), ArmMM: unit.Round(l.ArmMM), AcrossMM: unit.Round(l.AcrossMM),
 			ThicknessMM: unit.Round(l.ThicknessMM), SoleMM: unit.Round(l.SoleMM),
 		})
 	}

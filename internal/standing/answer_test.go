@@ -191,7 +191,7 @@ func TestGaugeOfTheDrawer(t *testing.T) {
 
 	vague, worn := plug, fine
 	vague.Decision.UMM, vague.Label = 1.2, "VAGUE"
-	assert.Equal(t, standing.Read, step("out", vague).Action, "it tells less than a reading")
+	assert.Equal(t, standing.MakeLeaf, step("out", vague).Action, "it tells too little")
 	vague.Decision.UMM = 0.24
 	assert.Contains(t, step("out", vague).Text, "VAGUE")
 	assert.Contains(t, step("out", plug, vague).Text, "GO PLUG", "the one that tells most")
@@ -204,7 +204,7 @@ func TestGaugeOfTheDrawer(t *testing.T) {
 	wrongKind.Kind, noGo.Limit, other.Designation, unknown.Designation = ring.RingGauge, ring.NoGo, "G 1", "my own thread"
 	other.Wanted = thread.Diameters{Major: 33.249, Pitch: 31.77, Minor: 30.291}
 	s = step("out", wrongKind, noGo, other, unknown)
-	assert.Equal(t, standing.Read, s.Action, "none of these decides: %s", s.Text)
+	assert.Equal(t, standing.MakeLeaf, s.Action, "none of these decides: %s", s.Text)
 	d, err := job.Parse("tub.toml", []byte(text))
 	require.NoError(t, err)
 	for _, around := range []files{{}, {"out/drawer.json": "{"}} {

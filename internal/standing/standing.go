@@ -67,6 +67,7 @@ type Standing struct {
 	Next Step
 
 	ring    made
+	named   job.Ring
 	around  Around
 	drawers []drawer
 }
@@ -92,7 +93,7 @@ func (m made) on(side string) string {
 
 // Of says where the job d stands. Errors are those of files that cannot be read; what is missing is part of the answer.
 func Of(d *job.Document, around Around) (Standing, error) {
-	s := Standing{around: around}
+	s := Standing{around: around, named: d.Ring}
 	if _, err := reading.ParseAmong(d.Among); err != nil {
 		return s, fault.In("among", err)
 	}

@@ -28,6 +28,7 @@ const (
 	ringMade  = `{"inner": {"designation": "1 5/8-16 UN"}, "outer": {"designation": "1 7/8-14 UNS"}}`
 	halfInch  = "[[stays]]\nid = 1\nbore = \"18.7mm\"\n[[stays]]\nid = 2\nleaf = \"14tpi\"\n[[stays]]\nid = 8\ncount = \"15 over 1in\"\n"
 	socket    = "[[stays]]\nid = 1\nbore = \"14.8mm\"\n[[stays]]\nid = 2\nleaf = \"19tpi\"\n[[stays]]\nid = 8\ncount = \"20 over 1in\"\n[[stays]]\nid = 9\nangle = \"55\"\n[[stays]]\nid = 10\ntapers = \"yes\"\n" // of a taper that could be read better
+	leafMade  = `{"side": "stays", "edges": [{"reads": "14tpi"}, {"reads": "16tpi"}]}`
 	otherRing = `{"inner": {"designation": "1 5/8-16 UN"}, "outer": {"designation": "1 7/8-16 UN"}}`
 )
 
@@ -92,7 +93,12 @@ func TestLadder(t *testing.T) {
 		{"readings that scatter", shoe + with(strainer, "[[goes]]\nid = 4", "[[goes]]\nid = 9\noutside = \"1.75in\"\n[[goes]]\nid = 4"), nil, standing.Read, job.Goes, "again"},
 		{"a bore and an outside of one thread", with(shoe, "[[stays]]\nid = 2", "[[stays]]\nid = 8\noutside = \"47.5mm\"\n[[stays]]\nid = 2"), nil, standing.TakeBack, job.Stays, "take entry 8 back"},
 		{"an outside of what stays", "[[stays]]\nid = 1\noutside = \"47.5mm\"\n", nil, standing.TakeBack, job.Stays, "bore"},
-		{"a side still open", open + strainer, nil, standing.Read, job.Stays, "to tell"},
+		{"a side still open", "[[stays]]\nid = 1\nbore = \"45.9mm\"\n" + strainer, nil, standing.Read, job.Stays, "to tell"},
+		{"a pitch that was read and is open still", open + strainer, nil, standing.MakeLeaf, job.Stays, "it tells 1 7/8-14 UNS from 1 7/8-16 UN"},
+		{"its leaf was made", "name = \"tub\"\n" + open + strainer, files{"out/tub-leaf-stays.json": leafMade}, standing.Read, job.Stays, "lay the leaf of out/tub-leaf-stays.json on the fitting that stays"},
+		{"a leaf of other pitches was made", open + strainer, files{"out/leaf-stays.json": strings.Replace(leafMade, "16tpi", "18tpi", 1)}, standing.MakeLeaf, job.Stays, "print a leaf"},
+		{"a leaf was laid on", open + "[[stays]]\nid = 9\nleaf = \"14tpi\"\n" + strainer, nil, standing.Decide, job.Stays, "take 1 7/8-14 UNS"},
+		{"too little thread for a leaf", open + "[[stays]]\nid = 9\nlength = \"4mm\"\n" + strainer, nil, standing.Read, job.Stays, "to tell"},
 		{"a gauge of the drawer is cheaper than a reading", open + strainer, files{"out/drawer.json": drawer}, standing.TryGauge, job.Stays, "GO PLUG"},
 		{"a thread of no table", "[[stays]]\nid = 1\nbore = \"45.75mm\"\n[[stays]]\nid = 2\ntpi = \"22.3\"\n" + strainer, nil, standing.Read, job.Stays, "no table"},
 		{"a thread of no table is likelier", "[[stays]]\nid = 1\nbore = \"44.2mm\"\n[[stays]]\nid = 2\npitch = \"10.4tpi\"\n" + strainer, nil, standing.Read, job.Stays, "no table"},

@@ -21,6 +21,8 @@ const (
 	TakeBack Action = "take back"
 	// Read fills Fields of the side.
 	Read Action = "read"
+	// MakeLeaf makes a leaf that tells the threads of the side apart; Fields and Otherwise take what is seen on it.
+	MakeLeaf Action = "make a leaf"
 	// TryGauge tries Gauge, a gauge of a drawer.
 	TryGauge Action = "try a gauge"
 	// Decide takes the candidate with the number Take.
@@ -162,6 +164,9 @@ func (s *Standing) readFurther(side Side) *Step {
 	n := side.Answer.Next()
 	if n == nil || n.Best == nil {
 		return nil
+	}
+	if step := s.byLeaf(side, n); step != nil {
+		return step
 	}
 	return &Step{
 		Action: Read, Side: side.Name, Fields: n.Best.Fields, Otherwise: n.Best.Otherwise,
