@@ -27,6 +27,7 @@ var choices = map[string][]string{
 	"limit":         {string(ring.Go), string(ring.NoGo), "both"},
 	"mesher":        {build.Helix, build.Octree},
 	"paper":         draw.PaperNames,
+	"sheet side":    {job.Goes, job.Stays},
 	"tapers":        {"yes", "no"},
 	"trial side":    {"inner", "outer", "both"},
 	"unit":          {"mm", "in"},

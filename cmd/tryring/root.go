@@ -63,6 +63,7 @@ tryring makes a ring with the one thread inside and the other outside, to print 
 		newPhoto(opt),
 		newPrinters(opt),
 		newRing(opt),
+		newSheet(opt),
 		newShortlist(opt),
 		newThreads(opt),
 		newTrial(opt),

@@ -147,8 +147,8 @@ func Resolve(r job.Ring, threads *thread.Tables, printers printer.Profiles) (Ask
 	if err := errors.Join(faults...); err != nil {
 		return Asked{}, err
 	}
-	if a.Goes, err = combs.Of(threads, inner, true); err == nil {
-		a.Stays, err = combs.Of(threads, outer, false)
+	if a.Goes, err = combs.Of(threads, true, false, inner); err == nil {
+		a.Stays, err = combs.Of(threads, false, true, outer)
 	}
 	return a, err
 }

@@ -20,11 +20,22 @@ const (
 // alikeShown is how many threads a part's own is shown beside.
 const alikeShown = 2
 
-// Of lays out the page for a thread that is known, beside those that it could be taken for.
-func Of(tables *thread.Tables, t thread.Thread, external bool) (Page, error) {
-	all := []Candidate{{t, external, !external}}
-	for _, like := range Alike(tables, t, external, alikeShown) {
-		all = append(all, Candidate{like, external, !external})
+// Of lays out the page for threads that a part could have, outside or inside or either; for one alone, beside those that it could be
+// taken for.
+func Of(tables *thread.Tables, external, internal bool, threads ...thread.Thread) (Page, error) {
+	var all []Candidate
+	for _, t := range threads {
+		all = append(all, Candidate{t, external, internal})
+	}
+	if len(threads) == 1 {
+		for _, side := range []struct{ external, asked bool }{{true, external}, {false, internal}} {
+			if !side.asked {
+				continue
+			}
+			for _, like := range Alike(tables, threads[0], side.external, alikeShown) {
+				all = append(all, Candidate{like, side.external, !side.external})
+			}
+		}
 	}
 	return New(all)
 }

@@ -33,8 +33,8 @@ type Page struct {
 
 // Comb is the crests of all candidates of one pitch and one form, along their axis.
 type Comb struct {
-	// Pitch is named as pitch gauges do, Angle that between the flanks.
-	Pitch, Angle string
+	// Pitch is named as pitch gauges do, Reads is what a record of a leaf that seats says, Angle that between the flanks.
+	Pitch, Reads, Angle string
 	Names        []string
 	Profile      thread.Profile
 	LengthMM     float64
@@ -105,7 +105,7 @@ func (p *Page) addComb(t thread.Thread) error {
 	if err != nil {
 		return err
 	}
-	p.Combs = append(p.Combs, Comb{Pitch: reading.PitchName(t), Angle: angle, Names: []string{t.Designation}, Profile: profile, LengthMM: shortMM})
+	p.Combs = append(p.Combs, Comb{Pitch: reading.PitchName(t), Reads: reading.PitchText(t), Angle: angle, Names: []string{t.Designation}, Profile: profile, LengthMM: shortMM})
 	return nil
 }
 

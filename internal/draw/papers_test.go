@@ -15,7 +15,7 @@ func papersOf(t testing.TB, sm sample, paper Paper) PaperData {
 	t.Helper()
 	d := PaperData{Name: sm.name, Plan: sm.plan(t), Paper: paper}
 	page := func(own thread.Thread, external bool) combs.Page {
-		p, err := combs.Of(thread.BuiltIn(), own, external)
+		p, err := combs.Of(thread.BuiltIn(), external, !external, own)
 		require.NoError(t, err)
 		return p
 	}

@@ -1,0 +1,148 @@
+package main
+
+// This file holds `tryring sheet`.
+
+import (
+	"cmp"
+	"errors"
+	"io"
+
+	"github.com/spf13/cobra"
+
+	"tryring/internal/build"
+	"tryring/internal/check"
+	"tryring/internal/combs"
+	"tryring/internal/draw"
+	"tryring/internal/fault"
+	"tryring/internal/job"
+	"tryring/internal/leaf"
+	"tryring/internal/printer"
+	"tryring/internal/whole"
+)
+
+// sheetFlags are the flags of `tryring sheet`.
+type sheetFlags struct {
+	path, side, paper, name, out string
+	force                        bool
+}
+
+// sheetResult is what was made, as it is written to NAME.json. Scripts rely on its keys.
+type sheetResult struct {
+	Name    string   `json:"name"`
+	Threads []string `json:"threads"`
+	// Decides says what one look decides, and what none does.
+	Decides []string `json:"decides"`
+	Paper   string   `json:"paper"`
+	Caution []string `json:"caution"`
+	build.Files
+}
+
+func newSheet(opt *shared) *cobra.Command {
+	var flags sheetFlags
+	cmd := &cobra.Command{
+		Use:   "sheet THREAD... | --job JOB.toml --side SIDE",
+		Short: "Make a page, true to size, to lay on a thread before anything is printed in plastic",
+		Long: `Make a PDF that prints at its true size: combs with the crests of the named threads, or of those that a side of a job could be, to be
+cut out and laid on the part's crests, and circles of their sizes to set the part on. One thread alone stands beside those that it could
+be taken for. A comb is long enough for half a pitch to show. Lines of 100 mm and 4 in say whether the print is true. It tells what one
+look decides; an eye is taken to see half a millimetre on a circle: common practice, no published source.
+
+` + check.Caution,
+		Example: `  tryring sheet "G 1 1/2" "1 1/2-11.5 NPSM"
+  tryring sheet --job tub.toml --side stays --paper letter`,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			d, file, err := flags.read(cmd, args)
+			if err != nil {
+				return badInput(file(err))
+			}
+			result, sheet, err := flags.plan(opt, d, args)
+			if err != nil {
+				return badInput(file(err))
+			}
+			set := build.Set{
+				Name:     sheet.Name,
+				Sheets:   []build.Sheet{{Name: sheet.Name + ".pdf", Write: func(w io.Writer) error { return draw.LaySheet(w, sheet) }}},
+				Manifest: func(made build.Files) any { result.Files = made; return result },
+			}
+			if _, err := set.Make(cmd.Context(), &whole.Folder{Dir: flags.out, Force: flags.force}, nil); err != nil {
+				return err
+			}
+			return opt.show(cmd, result, func(s *screen) string {
+				defer s.shared(result.Caution)
+				return tellSheet(s, result, flags, sheet.Page.Combs[0].Reads)
+			})
+		},
+	}
+	useFlag(cmd)
+	f := cmd.Flags()
+	jobFlag(cmd, &flags.path)
+	f.StringVar(&flags.side, "side", "", "which side of the job: `stays` or goes")
+	f.StringVar(&flags.paper, "paper", "", paperHelp)
+	f.StringVar(&flags.name, "name", "", "`NAME` of the file, without ending (default: made of the thread or the side)")
+	f.StringVar(&flags.out, "out", build.DefaultOut, "`DIR` for the file")
+	f.BoolVar(&flags.force, "force", false, "replace a file that exists")
+	return cmd
+}
+
+// read reads the job that is named; file lays faults to its lines.
+func (f sheetFlags) read(cmd *cobra.Command, args []string) (d *job.Document, file func(error) error, err error) {
+	d = job.New()
+	file = func(err error) error { return atPlaces(cmd, f.path, d, err) }
+	switch {
+	case f.path == "" && (len(args) == 0 || f.side != ""):
+		return d, file, errors.New(`name the threads that the part may have, such as tryring sheet "G 1 1/2" "1 1/2-11.5 NPSM", or a side of a job with --job JOB.toml --side stays`)
+	case f.path != "" && len(args) > 0:
+		return d, file, fault.At("job", f.path, "it says the threads, and others are named; give one of them")
+	case f.path != "":
+		if err := job.CheckSide(f.side); err != nil {
+			return d, file, flagFault("side", err)
+		}
+		d, err = openJob(cmd.Context(), f.path)
+	}
+	return d, file, err
+}
+
+// plan lays the page out.
+func (f sheetFlags) plan(opt *shared, d *job.Document, args []string) (r sheetResult, sheet draw.LayData, err error) {
+	tables, err := opt.tables()
+	if err != nil {
+		return r, sheet, err
+	}
+	var open leaf.Open
+	if f.path == "" {
+		open, err = leaf.Named(args, tables, printer.Unnamed())
+	} else {
+		open, err = leaf.OfJob(d, f.side, tables, printer.Unnamed())
+	}
+	if err != nil {
+		return r, sheet, err
+	}
+	sheet.Name, sheet.Threads = f.name, open.Threads
+	if sheet.Name == "" {
+		sheet.Name = "sheet-" + whole.FileName(cmp.Or(f.side, open.Threads[0].Designation))
+	}
+	if err := whole.CheckFileName(sheet.Name); err != nil {
+		return r, sheet, fault.In("name", err)
+	}
+	if sheet.Paper, err = draw.PaperNamed(cmp.Or(f.paper, d.Paper)); err != nil {
+		return r, sheet, err
+	}
+	sheet.Page, err = combs.Of(tables, f.side != job.Stays, f.side != job.Goes, open.Threads...)
+	r = sheetResult{
+		Name: sheet.Name, Threads: sheet.Page.Threads, Decides: append(sheet.Page.Decides, open.LeftOut...), Paper: sheet.Paper.Name, Caution: check.Cautions(open.Threads...),
+	}
+	return r, sheet, err
+}
+
+// tellSheet tells what was made and what it decides; next is to say what was seen.
+func tellSheet(s *screen, r sheetResult, f sheetFlags, reads string) string {
+	s.say("%s is made, to print on %s at 100 %%, “actual size”.", r.Paths[0], r.Paper)
+	for _, text := range r.Decides {
+		s.add("%s", text)
+	}
+	s.gap()
+	if f.path != "" {
+		s.next = command("identify", "--job", f.path, "--side", f.side, "--leaf", reads)
+	}
+	return command("identify", "--leaf", reads)
+}
