@@ -24,7 +24,7 @@ type Candidate struct {
 type Page struct {
 	// Threads are the candidates' designations.
 	Threads []string
-	// Combs are in the order of their pitches, the finest first; Circles in that of the candidates.
+	// Combs are in the order of their pitches, the finest first; Circles in that of the candidates, those of outsides first.
 	Combs   []Comb
 	Circles []Circle
 	// Decides says what one look decides, and what none does, a sentence each.
@@ -35,9 +35,9 @@ type Page struct {
 type Comb struct {
 	// Pitch is named as pitch gauges do, Reads is what a record of a leaf that seats says, Angle that between the flanks.
 	Pitch, Reads, Angle string
-	Names        []string
-	Profile      thread.Profile
-	LengthMM     float64
+	Names               []string
+	Profile             thread.Profile
+	LengthMM            float64
 	// OffMM are where, from the beginning, the crests of the combs next to it stand half a pitch off.
 	OffMM []float64
 }
@@ -77,17 +77,13 @@ func New(candidates []Candidate) (Page, error) {
 		if err := p.addComb(c.Thread); err != nil {
 			return Page{}, fmt.Errorf("%s: %w", c.Thread.Designation, err)
 		}
-		both := c.External == c.Internal
-		if c.External || both && c.Thread.ComesAs(true) {
-			p.addCircle(Circle{c.Thread.Basic.Major, true, nil}, c.Thread.Designation)
-		}
-		if c.Internal || both && c.Thread.ComesAs(false) {
-			p.addCircle(Circle{c.Thread.Basic.Minor, false, nil}, c.Thread.Designation)
-		}
 	}
 	slices.SortStableFunc(p.Combs, func(a, b Comb) int { return cmp.Compare(a.Profile.PitchMM, b.Profile.PitchMM) })
 	p.stretch()
 	p.decide()
+	for _, external := range []bool{true, false} {
+		p.addCircles(candidates, external)
+	}
 	return p, nil
 }
 
@@ -109,20 +105,33 @@ func (p *Page) addComb(t thread.Thread) error {
 	return nil
 }
 
-func (p *Page) addCircle(c Circle, name string) {
-	for i, old := range p.Circles {
-		switch d := math.Abs((old.Diameter - c.Diameter).MM()); {
-		case old.External != c.External || d >= seenMM:
-		case d < sameSizeMM:
-			p.Circles[i].Names = with(old.Names, name)
-			return
+// addCircles adds the circles of one side, each far enough from all others to be told, and says of which candidates that leaves out.
+func (p *Page) addCircles(candidates []Candidate, external bool) {
+	var own []Circle
+	var left []string
+	for _, c := range candidates {
+		asked := c.External == c.Internal || c.External == external
+		if !asked || !c.Thread.ComesAs(external) {
+			continue
+		}
+		d := c.Thread.Basic.Minor
+		if external {
+			d = c.Thread.Basic.Major
+		}
+		near := slices.IndexFunc(own, func(o Circle) bool { return math.Abs((o.Diameter - d).MM()) < seenMM })
+		switch name := c.Thread.Designation; {
+		case near < 0:
+			own = append(own, Circle{d, external, []string{name}})
+		case math.Abs((own[near].Diameter - d).MM()) < sameSizeMM:
+			own[near].Names = with(own[near].Names, name)
 		default:
-			p.say("No circle tells %s from %s: they differ by %.2f mm.", name, named(old.Names), d)
-			return
+			left = with(left, name)
 		}
 	}
-	c.Names = []string{name}
-	p.Circles = append(p.Circles, c)
+	if len(left) > 0 {
+		p.say("Too near to another to have a circle, %s: %s.", map[bool]string{true: "outside", false: "bore"}[external], strings.Join(left, ", "))
+	}
+	p.Circles = append(p.Circles, own...)
 }
 
 // with appends a word that is not there yet.
@@ -161,7 +170,7 @@ func (p *Page) decide() {
 		case off > longestMM:
 			p.say("%s and %s differ by half a pitch only after %.0f mm; this page does not tell them apart.", fine.Pitch, coarse.Pitch, off)
 		default:
-			p.say("If the crests fall half a pitch behind the comb of %s after %s, it is %s: %s.", coarse.Pitch, about(off), fine.Pitch, named(fine.Names))
+			p.say("If the crests fall half a pitch behind the comb of %s after %.0f mm, it is %s: %s.", coarse.Pitch, off, strings.TrimSuffix(fine.Pitch, " to the inch"), named(fine.Names))
 		}
 	}
 	for _, c := range p.Combs {
@@ -174,8 +183,5 @@ func (p *Page) decide() {
 func (p *Page) say(format string, args ...any) {
 	p.Decides = append(p.Decides, fmt.Sprintf(format, args...))
 }
-
-// about is a length that an eye finds on a part, in whole millimetres.
-func about(mm float64) string { return fmt.Sprintf("%.0f mm", math.Ceil(mm-0.05)) }
 
 func named(names []string) string { return strings.Join(names, " or ") }

@@ -74,9 +74,9 @@ func hatch(outline []at, angle, spacing float64) [][2]at {
 	return lines
 }
 
-// ringOf is a circle as a closed line of 48 chords.
+// ringOf is a circle as a closed line of 360 chords, which lie within a 25,000th of its radius.
 func ringOf(centre at, radius float64) (line []at) {
-	const chords = 48
+	const chords = 360
 	for i := range chords + 1 {
 		sin, cos := math.Sincos(2 * math.Pi * float64(i) / chords)
 		line = append(line, at{centre.X + radius*cos, centre.Y + radius*sin})

@@ -84,8 +84,12 @@ func (f *flow) combs(part string, p combs.Page) {
 	}
 }
 
-// unbroken is a name that stays on one line.
+// unbroken is a name that stays on one line, unbrokenList names of which each does.
 func unbroken(name string) string { return strings.ReplaceAll(name, " ", noBreak) }
+
+func unbrokenList(names []string) string {
+	return strings.ReplaceAll(unbroken(strings.Join(names, "\n")), "\n", ", ")
+}
 
 // combHeight is that of a comb with its figures.
 func combHeight(c combs.Comb) float64 { return depth(c.Profile) + combBack + tickMM + rowPitch }
@@ -95,11 +99,7 @@ const besideComb = 8.0
 
 // combWords are the words beside a comb.
 func (f *flow) combWords(c combs.Comb) []string {
-	names := make([]string, len(c.Names))
-	for i, n := range c.Names {
-		names[i] = unbroken(n)
-	}
-	words := unbroken(c.Pitch+", "+c.Angle+"°:") + " " + strings.Join(names, ", ")
+	words := unbroken(c.Pitch+", "+c.Angle+"°:") + " " + unbrokenList(c.Names)
 	return wrapBy(pdfWidth, words, (f.width()-min(c.LengthMM, f.width()/2)-besideComb)/textMM, true)
 }
 
@@ -193,7 +193,7 @@ func (f *flow) shelves(all []combs.Circle) (rows [][]combs.Circle) {
 
 func circleWords(c combs.Circle) string {
 	kind := map[bool]string{true: "outside", false: "bore"}[c.External]
-	return unbroken(kind+" ⌀"+mmText(c.Diameter)) + " " + inchText(c.Diameter) + ": " + strings.Join(c.Names, ", ")
+	return unbroken(kind+" ⌀"+mmText(c.Diameter)) + " " + inchText(c.Diameter) + ": " + unbrokenList(c.Names)
 }
 
 // threadCircle draws a circle with its middle: the inner edge of the line is the size of an outside thread, its outer edge that of a

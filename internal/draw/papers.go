@@ -71,14 +71,16 @@ type LayData struct {
 }
 
 // LaySheet writes the page to lay on a part, alone, as PDF at 1 : 1.
-func LaySheet(w io.Writer, d LayData) error {
-	l := newLaying(upright(d.Paper, quietMM, d.Name+": to lay on the part", d.Threads...))
+func LaySheet(w io.Writer, d LayData) error { return writePDF(w, d.Name, laySheets(d)...) }
+
+func laySheets(d LayData) []*sheet {
+	l := newLaying(upright(d.Paper, quietMM, "To lay on the part: "+unbrokenList(d.Page.Threads), d.Threads...))
 	l.combs("", d.Page)
 	l.circles(d.Page.Circles)
 	for i, s := range l.sheets {
 		s.number(i+1, len(l.sheets))
 	}
-	return writePDF(w, d.Name, l.sheets...)
+	return l.sheets
 }
 
 // headMM is the size of the heading of an upright sheet.

@@ -121,11 +121,10 @@ func (m mark) pdf(f *fpdf.Fpdf) {
 		f.SetDashPattern(m.line.dashes, 0)
 		how += "D"
 	}
-	if m.radius > 0 {
-		f.Circle(m.runs[0][0].X, m.runs[0][0].Y, m.radius, how)
-		return
-	}
 	for _, run := range m.runs {
+		if m.radius > 0 {
+			run = ringOf(run[0], m.radius) // the library's arcs are flat by a thousandth of their radius
+		}
 		for i, p := range run {
 			if i == 0 {
 				f.MoveTo(p.X, p.Y)
@@ -133,7 +132,7 @@ func (m mark) pdf(f *fpdf.Fpdf) {
 				f.LineTo(p.X, p.Y)
 			}
 		}
-		if m.closed {
+		if m.closed || m.radius > 0 {
 			f.ClosePath()
 		}
 	}

@@ -33,7 +33,11 @@ func poppler(t testing.TB, file []byte, tool string, args ...string) []byte {
 	}
 	name := filepath.Join(t.TempDir(), "sheets.pdf")
 	require.NoError(t, os.WriteFile(name, file, 0o644))
-	out, err := exec.Command(tool, append(args, name, "-")...).Output()
+	args = append(args, name)
+	if tool == "pdftotext" {
+		args = append(args, "-") // the others write to standard output unless told otherwise
+	}
+	out, err := exec.Command(tool, args...).Output()
 	require.NoError(t, err)
 	return out
 }
