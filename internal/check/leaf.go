@@ -50,77 +50,61 @@ func leafEdges(s Subject) []Finding {
 	return out
 }
 
-// MeasureEdge measures an edge of a leaf where a plane halfway between its sole and its engraving cuts the mesh: every flank's angle, and
-// where it crosses the middle of the teeth; the pitch is the slope of the straight line through those places.
+// MeasureEdge measures an edge of a leaf where a plane cuts the mesh above the sole: every flank's angle, and where it crosses the middle
+// of the teeth; the pitch is the slope of the straight line through those places.
 func MeasureEdge(m *mesh.Mesh, l ring.Leaf, edge int) EdgeFound {
 	e := l.Edges[edge]
-	floor := l.ThicknessMM
-	for _, p := range l.Pockets {
-		floor = math.Min(floor, l.ThicknessMM-p.DepthMM)
-	}
-	lines := cutAt(m, (l.SoleMM+floor)/2)
-	// In the edge's own frame x runs from the handle to the tip and y outward; what is left of the handle or on the other edge is not looked at.
-	tip, crest := 0.0, 0.0
-	for i, line := range lines {
-		for k := range line {
-			if e.Left {
-				line[k][0] = -line[k][0]
-			}
-			if e.Down {
-				line[k][1] = -line[k][1]
-			}
-			tip = math.Max(tip, line[k][0])
-		}
-		if e.Left != e.Down { // mirrored once, the inside lies on the other hand
-			line[0], line[1] = line[1], line[0]
-		}
-		lines[i] = line
-	}
-	from := tip - l.ArmMM + handleClearMM
+	lines := cutAt(m, l.SoleMM+(l.ThicknessMM-l.SoleMM)*cutShare, e)
+	tip, crest := math.Inf(-1), math.Inf(-1)
 	for _, line := range lines {
-		if min(line[0][0], line[1][0]) > from {
-			crest = math.Max(crest, math.Max(line[0][1], line[1][1]))
-		}
+		tip = math.Max(tip, line[0][0])
+	}
+	from := tip - l.ArmMM + besideMM // what is nearer to the handle is that, and no tooth
+	lines = slices.DeleteFunc(lines, func(line [2][2]float64) bool {
+		return min(line[0][0], line[1][0]) < from || max(line[0][0], line[1][0]) > tip-besideMM
+	})
+	for _, line := range lines {
+		crest = math.Max(crest, line[0][1])
 	}
 	middle := crest - e.HeightMM()/2
 	var at, angles [2][]float64
 	for _, line := range lines {
 		a, b := line[0], line[1]
-		if min(a[0], b[0]) < from || (a[1] < middle) == (b[1] < middle) {
+		if (a[1] < middle) == (b[1] < middle) {
 			continue
 		}
-		side := 0 // the inside is on the left, so that the edge is walked from the tip: going down it leaves a tooth towards the handle
+		side := 0 // the edge is walked from the tip, the inside on the left: the flank that rises faces the tip
 		if b[1] > a[1] {
 			side = 1
 		}
-		if a[0] >= tip-flatMM && b[0] >= tip-flatMM { // the end of the arm
-			continue
-		}
 		at[side] = append(at[side], a[0]+(middle-a[1])/(b[1]-a[1])*(b[0]-a[0]))
-		lean := math.Atan2(math.Abs(b[0]-a[0]), math.Abs(b[1]-a[1])) * 180 / math.Pi
-		angles[side] = append(angles[side], lean)
+		angles[side] = append(angles[side], math.Atan2(math.Abs(b[0]-a[0]), math.Abs(b[1]-a[1]))*180/math.Pi)
 	}
 	return foundIn(at, angles)
 }
 
-// handleClearMM is how far from the handle flanks are looked for, flatMM how near to the tip the end of an arm is.
-const handleClearMM, flatMM = 0.5, 0.01
+const (
+	// cutShare is the height of the cut, as a share of the leaf above its sole: not half of it, where flanks are divided into triangles.
+	cutShare = 0.25
+	// besideMM is how near to handle and tip no flank lies.
+	besideMM = 0.3
+)
 
-// foundIn puts flanks of both sides together.
+// foundIn puts the flanks of both sides together, those that face the handle first.
 func foundIn(at, angles [2][]float64) EdgeFound {
 	f := EdgeFound{Teeth: len(at[0])}
 	if len(at[1]) != f.Teeth || f.Teeth < 2 {
 		return f
 	}
-	n := make([]float64, f.Teeth)
-	for i := range n {
-		n[i] = float64(i)
-	}
-	for side := range at {
-		slices.Sort(at[side])
-		start, pitch := stat.LinearRegression(n, at[side], nil, false)
+	for side, places := range at {
+		slices.Sort(places)
+		n := make([]float64, f.Teeth)
+		for i := range n {
+			n[i] = float64(i)
+		}
+		start, pitch := stat.LinearRegression(n, places, nil, false)
 		f.PitchMM += pitch / 2
-		for i, x := range at[side] {
+		for i, x := range places {
 			f.StrayMM = math.Max(f.StrayMM, math.Abs(x-start-pitch*n[i]))
 		}
 		f.FlanksDeg[side] = stat.Mean(angles[side], nil)
@@ -128,25 +112,34 @@ func foundIn(at, angles [2][]float64) EdgeFound {
 	return f
 }
 
-// cutAt are the lines in which the upright faces of m cut the plane at height z, with the inside on their left.
-func cutAt(m *mesh.Mesh, z float64) (lines [][2][2]float64) {
+// cutAt are the lines in which the upright faces of m cut the plane at height z, in the frame of an edge: x from the handle to the tip, y
+// outward, the inside on their left.
+func cutAt(m *mesh.Mesh, z float64, e ring.LeafEdge) (lines [][2][2]float64) {
+	sx, sy := 1.0, 1.0
+	if e.Left {
+		sx = -1
+	}
+	if e.Down {
+		sy = -1
+	}
 	for _, face := range m.Faces {
-		var cross [][2]float64
-		rising := 0
+		var line [2][2]float64
+		ends := 0
 		for k := range face {
 			a, b := m.Vertices[face[k]], m.Vertices[face[(k+1)%3]]
 			za, zb := float64(a[2])-z, float64(b[2])-z
 			if (za < 0) == (zb < 0) {
 				continue
 			}
-			t := za / (za - zb)
-			cross = append(cross, [2]float64{float64(a[0]) + t*float64(b[0]-a[0]), float64(a[1]) + t*float64(b[1]-a[1])})
-			if za < 0 {
-				rising = len(cross) - 1
+			t, end := za/(za-zb), 0
+			if (za < 0) == (sx == sy) { // seen from outside the side of a face that rises is the right one; once mirrored, the left one
+				end = 1
 			}
+			line[end] = [2]float64{sx * (float64(a[0]) + t*(float64(b[0])-float64(a[0]))), sy * (float64(a[1]) + t*(float64(b[1])-float64(a[1])))}
+			ends++
 		}
-		if len(cross) == 2 { // seen from outside, counter-clockwise, the edge that rises is the right one: its point is the end
-			lines = append(lines, [2][2]float64{cross[1-rising], cross[rising]})
+		if ends == 2 {
+			lines = append(lines, line)
 		}
 	}
 	return lines

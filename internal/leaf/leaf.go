@@ -102,13 +102,12 @@ type Edge struct {
 	ring.LeafEdge
 	Threads []thread.Thread
 	Weight  float64
-	// Leaf is the number of its leaf, from 0.
-	Leaf int
 }
 
 // Plan are leaves decided on.
 type Plan struct {
 	Open
+	// Edges are in the order in which they lie on the leaves.
 	Edges  []Edge
 	Leaves []ring.Leaf
 	// Decides and Undecided tell for each pair of edges whether one look tells them apart, and by what.
@@ -171,7 +170,7 @@ func (p Plan) tellsNothing(why ...string) error {
 
 // oneForm says that the threads that are left share one edge.
 func (p Plan) oneForm() string {
-	return fmt.Sprintf("%s have one pitch and form, and differ in size alone", designations(p.Edges[0].Threads))
+	return strings.Join(designations(p.Edges[0].Threads), ", ") + " have one pitch and form, and differ in size alone"
 }
 
 // groups are the threads put together that share pitch and flanks, the likeliest group first.
@@ -251,9 +250,8 @@ func (p *Plan) layOut() error {
 		for from := 0; from < len(p.Edges); from += way.edges {
 			var edges []ring.LeafEdge
 			group := p.Edges[from:min(from+way.edges, len(p.Edges))]
-			for i := range group {
-				group[i].Leaf = len(p.Leaves)
-				edges = append(edges, group[i].LeafEdge)
+			for _, e := range group {
+				edges = append(edges, e.LeafEdge)
 			}
 			var l ring.Leaf
 			if l, err = ring.PlanLeaf(edges, way.bore, p.Printer); err != nil {
@@ -271,10 +269,9 @@ func (p *Plan) layOut() error {
 	return err
 }
 
-func designations(ts []thread.Thread) string {
-	var names []string
+func designations(ts []thread.Thread) (names []string) {
 	for _, t := range ts {
 		names = append(names, t.Designation)
 	}
-	return strings.Join(names, ", ")
+	return names
 }

@@ -126,6 +126,7 @@ func TestAnyLeaf(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		o := leaf.Open{Side: rapid.SampledFrom([]string{"", job.Stays, job.Goes}).Draw(rt, "side"), Printer: printer.Unnamed()}
 		o.Printer.Nozzle = rapid.SampledFrom([]unit.Length{0.25, 0.4, 0.6}).Draw(rt, "nozzle")
+		o.Printer.Layer = rapid.SampledFrom([]unit.Length{0.1, 0.2, 0.3, 0.6}).Draw(rt, "layer")
 		o.Printer.ScalePct = rapid.Float64Range(-1, 1).Draw(rt, "scale")
 		for range rapid.IntRange(1, 6).Draw(rt, "threads") {
 			o.Threads, o.Weights = append(o.Threads, rapid.SampledFrom(all).Draw(rt, "thread")), append(o.Weights, rapid.Float64Range(0, 1).Draw(rt, "weight"))

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"math"
 	"path"
+	"slices"
 
 	"tryring/internal/build"
 	"tryring/internal/check"
@@ -121,40 +122,32 @@ func FileOf(r job.Ring, side string) string {
 func (p Plan) Make(ctx context.Context, store whole.Store) (Result, error) {
 	r := p.result()
 	set := build.Set{Name: p.Name}
-	if len(p.Leaves) == 1 {
-		r.Leaves[0].Name = p.Name
-	}
 	findings := make([][]check.Finding, len(p.Leaves))
-	found := make([][]check.EdgeFound, len(p.Leaves))
+	edge := 0
 	for k, l := range p.Leaves {
-		title := ring.Engraved + " leaf"
-		for _, e := range l.Edges {
+		title, first := ring.Engraved+" leaf", edge
+		for i, e := range l.Edges {
 			title += " " + e.Label
+			r.Edges[first+i].Leaf = r.Leaves[k].Name
 		}
+		edge += len(l.Edges)
 		set.Parts = append(set.Parts, build.Part{
 			Name: r.Leaves[k].Name, Title: title,
 			Mesh: func(context.Context) (*mesh.Mesh, error) { return mesh.Slab(l.Slab) },
-			Judge: func(s build.Solid) error {
+			Judge: func(s build.Solid) (err error) {
 				r.Leaves[k].Mesh = s.Result(0)
 				for i := range l.Edges {
-					found[k] = append(found[k], check.MeasureEdge(s.Mesh, l, i))
+					r.Edges[first+i].Measured = check.MeasureEdge(s.Mesh, l, i)
 				}
-				var err error
 				findings[k], err = s.CheckLeaf(l, p.Printer)
 				return err
 			},
 		})
 	}
 	set.Manifest = func(f build.Files) any {
-		r.Files = f
-		for k := range p.Leaves {
-			r.Checks = append(r.Checks, findings[k]...)
-			r.Cost = r.Cost.Plus(p.Printer.Costs(r.Leaves[k].Mesh.VolumeMM3, p.Leaves[k].ThicknessMM))
-		}
-		at := map[int]int{}
-		for i, e := range p.Edges {
-			r.Edges[i].Leaf, r.Edges[i].Measured = r.Leaves[e.Leaf].Name, found[e.Leaf][at[e.Leaf]]
-			at[e.Leaf]++
+		r.Files, r.Checks = f, slices.Concat(findings...)
+		for k, l := range r.Leaves {
+			r.Cost = r.Cost.Plus(p.Printer.Costs(l.Mesh.VolumeMM3, p.Leaves[k].ThicknessMM))
 		}
 		return r
 	}
@@ -165,31 +158,28 @@ func (p Plan) Make(ctx context.Context, store whole.Store) (Result, error) {
 // result is what is told of the plan before it is made.
 func (p Plan) result() Result {
 	r := Result{
-		Name: p.Name, Caution: check.Cautions(p.Threads...), Threads: []string{}, Side: p.Side, InBore: p.InBore, Printer: p.Printer.Name, Advice: p.advice(),
+		Name: p.Name, Caution: check.Cautions(p.Threads...), Threads: designations(p.Threads), Side: p.Side, InBore: p.InBore, Printer: p.Printer.Name, Advice: p.advice(),
 		Decides: append([]string{}, p.Decides...), Undecided: append([]string{}, p.Undecided...), LeftOut: append([]string{}, p.LeftOut...),
 	}
 	if p.Length > 0 {
 		r.ThreadMM = new(unit.RoundMM(p.Length))
 	}
-	for _, t := range p.Threads {
-		r.Threads = append(r.Threads, t.Designation)
-	}
 	for k, l := range p.Leaves {
+		name := p.Name
+		if len(p.Leaves) > 1 {
+			name += fmt.Sprintf("-%d", k+1)
+		}
 		r.Leaves = append(r.Leaves, LeafResult{
-			Name: fmt.Sprintf("%s-%d", p.Name, k+1), LengthMM: unit.Round(l.LengthMM), WidthMM: unit.Round(l.WidthMM), ArmMM: unit.Round(l.ArmMM), AcrossMM: unit.Round(l.AcrossMM),
+			Name: name, LengthMM: unit.Round(l.LengthMM), WidthMM: unit.Round(l.WidthMM), ArmMM: unit.Round(l.ArmMM), AcrossMM: unit.Round(l.AcrossMM),
 			ThicknessMM: unit.Round(l.ThicknessMM), SoleMM: unit.Round(l.SoleMM),
 		})
 	}
 	for _, e := range p.Edges {
 		arm, edge := e.Place()
-		one := EdgeResult{
-			Label: e.Label, Arm: arm, Edge: edge, Reads: reading.PitchText(e.Threads[0]), Weight: unit.Round(e.Weight), PitchMM: unit.RoundMM(e.Pitch), ModelledMM: unit.Round(e.ModelledMM),
+		r.Edges = append(r.Edges, EdgeResult{
+			Label: e.Label, Arm: arm, Edge: edge, Threads: designations(e.Threads), Reads: reading.PitchText(e.Threads[0]), Weight: unit.Round(e.Weight), PitchMM: unit.RoundMM(e.Pitch), ModelledMM: unit.Round(e.ModelledMM),
 			FlanksDeg: [2]float64{degrees(e.NearRad), degrees(e.FarRad)}, Teeth: e.Teeth, TeethSpanMM: unit.Round(e.SpanMM(e.Teeth)),
-		}
-		for _, t := range e.Threads {
-			one.Threads = append(one.Threads, t.Designation)
-		}
-		r.Edges = append(r.Edges, one)
+		})
 	}
 	return r
 }

@@ -40,32 +40,27 @@ const MostEdges = 4
 // the printer spreads it. Faults are laid to the bore, or to the printer whose bed is too small.
 func PlanLeaf(edges []LeafEdge, bore unit.Length, p printer.Profile) (Leaf, error) {
 	l := Leaf{Edges: slices.Clone(edges), Slab: Slab{ThicknessMM: leafThickness(p), SoleMM: p.Layer.MM()}}
-	core, crest, arms := coreMM, math.Inf(1), (len(edges)+1)/2
+	core, crest, most, arms := coreMM, math.Inf(1), 0.0, (len(edges)+1)/2
 	for i := range l.Edges {
 		e := &l.Edges[i]
 		e.Left, e.Down = i >= 2, i%2 == 1
 		l.ArmMM = math.Max(l.ArmMM, handleLandMM+e.SpanMM(e.Teeth)+tipLandMM)
 		crest = math.Min(crest, e.ModelledMM/2-e.CrestMM*(math.Tan(e.NearRad)+math.Tan(e.FarRad)))
 	}
-	heights := func(arm int) (sum float64) {
-		for _, e := range l.Edges[2*arm : min(2*arm+2, len(l.Edges))] {
-			sum += e.HeightMM()
-		}
-		return sum
-	}
 	for arm := range arms {
-		if bore > 0 {
-			// The corners of the arm's section lie in the bore.
-			across := math.Sqrt(math.Max(0, math.Pow(bore.MM()-borePlayMM, 2)-l.ThicknessMM*l.ThicknessMM))
-			core = math.Min(core, across-heights(arm))
+		heights := 0.0
+		for _, e := range l.Edges[2*arm : min(2*arm+2, len(l.Edges))] {
+			heights += e.HeightMM()
 		}
+		most = math.Max(most, heights)
+	}
+	if bore > 0 { // the corners of the arm's section lie in it
+		core = math.Min(core, math.Sqrt(math.Max(0, math.Pow(bore.MM()-borePlayMM, 2)-l.ThicknessMM*l.ThicknessMM))-most)
 	}
 	if core < leastCoreMM {
 		return l, fault.At("thread", "", "a bore of %.2f mm is too narrow for an arm with these teeth", bore.MM())
 	}
-	for arm := range arms {
-		l.AcrossMM = math.Max(l.AcrossMM, core+heights(arm))
-	}
+	l.AcrossMM = core + most
 	half, err := l.engrave(p)
 	if err != nil {
 		return l, err
@@ -86,7 +81,7 @@ func (l *Leaf) engrave(p printer.Profile) (half v2.Vec, err error) {
 	if err != nil {
 		return half, err
 	}
-	b := newTrayBuilder(em, pocketDepth(p))
+	b := newTrayBuilder(em, math.Min(pocketDepth(p), l.ThicknessMM/2))
 	words := make([][]letter, len(l.Edges))
 	wide := [2]float64{}
 	for i, e := range l.Edges {
@@ -116,51 +111,42 @@ func (l *Leaf) engrave(p printer.Profile) (half v2.Vec, err error) {
 	return half, nil
 }
 
-// outline draws the leaf counter-clockwise, from the lower corner of the handle at the right arm on.
+// outline draws the leaf counter-clockwise, a quarter of it after the other: a corner of the handle, and an edge of an arm, which is straight
+// where it has no teeth.
 func (l *Leaf) outline(core float64, half v2.Vec) {
-	// side is an edge of an arm from the handle to the tip; one that has no teeth is straight.
-	side := func(left, down bool) Contour {
-		c := Contour{{X: 0, Y: 0}}
-		for _, e := range l.Edges {
-			if e.Left == left && e.Down == down {
-				c = append(c, e.teeth(l.ArmMM-tipLandMM)...)
+	for _, q := range []struct{ left, down bool }{{false, true}, {false, false}, {true, false}, {true, true}} {
+		c := Contour{{Y: half.Y}}
+		if !q.left || len(l.Edges) > 2 {
+			c = append(c, v2.Vec{Y: core / 2})
+			for _, e := range l.Edges {
+				if e.Left == q.left && e.Down == q.down {
+					c = append(c, e.teeth(l.ArmMM-tipLandMM, core/2)...)
+				}
 			}
+			c = append(c, v2.Vec{X: l.ArmMM, Y: core / 2})
 		}
-		c = append(c, v2.Vec{X: l.ArmMM})
-		for i, p := range c {
-			c[i] = v2.Vec{X: half.X + p.X, Y: core/2 + p.Y}
-			if left {
+		for i := range c {
+			if c[i].X += half.X; q.left {
 				c[i].X = -c[i].X
 			}
-			if down {
+			if q.down {
 				c[i].Y = -c[i].Y
 			}
 		}
-		return c
+		if q.left == q.down { // from the tip to the handle
+			slices.Reverse(c)
+		}
+		l.Outline = append(l.Outline, c...)
 	}
-	back := func(c Contour) Contour { slices.Reverse(c); return c }
-	corners := func(x float64) Contour {
-		return Contour{{X: x, Y: -x / math.Abs(x) * half.Y}, {X: x, Y: x / math.Abs(x) * half.Y}}
-	}
-	right := corners(half.X)
-	l.Outline = append(Contour{right[0]}, side(false, true)...)
-	l.Outline = append(append(l.Outline, back(side(false, false))...), right[1])
-	left := corners(-half.X)
-	l.Outline = append(l.Outline, left[0])
-	if len(l.Edges) > 2 {
-		l.Outline = append(append(l.Outline, side(true, false)...), back(side(true, true))...)
-	}
-	l.Outline = append(l.Outline, left[1])
 }
 
-// teeth are the corners of the edge's teeth, the last of them ending at to; their heights count from the bottoms of the gaps.
-func (e LeafEdge) teeth(to float64) Contour {
-	var c Contour
-	near, far := math.Tan(e.NearRad), math.Tan(e.FarRad)
-	last := to - e.ModelledMM/4 - e.RootMM*far
+// teeth are the corners of the edge's teeth, the last of them ending at to, the gaps between them at the height base.
+func (e LeafEdge) teeth(to, base float64) (c Contour) {
+	near, far, quarter := math.Tan(e.NearRad), math.Tan(e.FarRad), e.ModelledMM/4
 	for k := e.Teeth - 1; k >= 0; k-- {
-		a, b := last-float64(k)*e.ModelledMM-e.ModelledMM/4, last-float64(k)*e.ModelledMM+e.ModelledMM/4
-		c = append(c, v2.Vec{X: a - e.RootMM*near}, v2.Vec{X: a + e.CrestMM*near, Y: e.HeightMM()}, v2.Vec{X: b - e.CrestMM*far, Y: e.HeightMM()}, v2.Vec{X: b + e.RootMM*far})
+		middle, top := to-quarter-e.RootMM*far-e.SpanMM(k), base+e.HeightMM()
+		c = append(c, v2.Vec{X: middle - quarter - e.RootMM*near, Y: base}, v2.Vec{X: middle - quarter + e.CrestMM*near, Y: top},
+			v2.Vec{X: middle + quarter - e.CrestMM*far, Y: top}, v2.Vec{X: middle + quarter + e.RootMM*far, Y: base})
 	}
 	return c
 }
