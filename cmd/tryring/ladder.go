@@ -74,6 +74,7 @@ tells the sum of what the printer adds outside and takes inside.
 	f.StringVar(&r.Name, "name", "", "`NAME` that all files begin with (default: made of both threads)")
 	f.StringVar(&r.Out, "out", "", "`DIR` for the files (default: "+build.DefaultOut+")")
 	f.StringVar(&r.Chord, "chord", "", "how far the mesh may lie from the ideal surface, a `LENGTH` (default: "+build.DefaultChord.TextMM()+")")
+	f.StringVar(&r.Paper, "paper", "", paperHelp)
 	f.BoolVar(&force, "force", false, "replace files that exist")
 	return cmd
 }
