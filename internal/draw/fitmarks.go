@@ -61,14 +61,15 @@ func (f *fitDrawing) turnWords() string {
 	return fmt.Sprintf("after %.1f turns", *turns)
 }
 
-// enlarged ties the detail to the strip by a circle and a letter, names it, and draws the axial play over it.
+// enlarged ties the detail to the strip by a circle with its letter over the strip, names it, and draws the axial play over it.
 func (f *fitDrawing) enlarged() {
 	v, l := f.detail, f.lies
 	mid := (v.from + v.to) / 2
 	_, i := f.pitchRadii(mid)
 	y := f.strip.y(i)
 	radius := math.Min(detailHalf*f.pitch()*f.strip.factor, math.Min(y-f.strip.Y0, f.strip.Y1-y))
-	f.encircle("A", at{f.strip.x(mid), y}, radius, f.strip.Y0-1.5)
+	f.circle("detail", thin, "", at{f.strip.x(mid), y}, radius)
+	f.text(at{f.strip.x(mid) + radius*0.7, f.strip.Y0 - 1.5}, "A", style{size: letterMM, bold: true, anchor: "start"})
 	f.text(at{(v.X0 + v.X1) / 2, v.Y1 + 6}, "A  "+v.name, style{size: textMM, bold: true, anchor: "middle"})
 	if !f.plays() {
 		return
@@ -82,12 +83,6 @@ func (f *fitDrawing) enlarged() {
 	f.across(dim{
 		a: v.x(there.z), b: v.x(there.z + l.FreeMM), line: v.Y0 - 6, mm: "axial play " + mm, inch: inch, fromA: level, fromB: level,
 	})
-}
-
-// encircle draws the circle of a detail with its letter, the letter's foot at the height foot, right of the middle.
-func (s *sheet) encircle(letter string, centre at, radius, foot float64) {
-	s.circle("detail", thin, "", centre, radius)
-	s.text(at{centre.X + radius*0.7, foot}, letter, style{size: letterMM, bold: true, anchor: "start"})
 }
 
 // plays reports whether there is one axial play to be drawn: where the pitches differ it changes from turn to turn.

@@ -120,9 +120,9 @@ func (f *fitDrawing) meetWords() string {
 // titleBlock writes verdict, reason, how it was drawn, the scale and the caution.
 func (f *fitDrawing) titleBlock() {
 	r := f.data.Result
-	f.block(f.data.External.Designation+" in "+f.data.Internal.Designation, ": "+string(r.Verdict), f.strip.factor, 50, []cell{
+	f.block(f.data.External.Designation+" in "+f.data.Internal.Designation, ": "+string(r.Verdict), f.strip.scale, 50, []cell{
 		{f.frame.X0, []string{sentence(r.Why), fmt.Sprintf("Chance that it goes and holds: %.0f %%. %s", 100*r.Chance, f.sizeWords())}},
-		{f.frame.X1 - thirdColumn, []string{"scale " + f.strip.name, "Clearances are on the diameter; on this side of the axis half of each is seen."}},
+		{f.frame.X1 - thirdColumn, []string{"Clearances are on the diameter; on this side of the axis half of each is seen."}},
 	})
 }
 

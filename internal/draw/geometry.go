@@ -107,3 +107,20 @@ func segmentsCross(a, b, c, d at) bool {
 	turn := func(p, q, r at) float64 { return float64((q.X-p.X)*(r.Y-p.Y)) - float64((q.Y-p.Y)*(r.X-p.X)) }
 	return turn(a, b, c)*turn(a, b, d) <= 0 && turn(c, d, a)*turn(c, d, b) <= 0
 }
+
+// overlaps tells whether two boxes share more than an edge.
+func (b box) overlaps(o box) bool {
+	return b.X0 < o.X1 && o.X0 < b.X1 && b.Y0 < o.Y1 && o.Y0 < b.Y1
+}
+
+// inside tells whether a point lies in a closed outline, by the even-odd rule along a level line.
+func inside(outline []at, p at) bool {
+	in := false
+	for i, a := range outline {
+		b := outline[(i+1)%len(outline)]
+		if (a.Y > p.Y) != (b.Y > p.Y) && p.X < a.X+(b.X-a.X)*(p.Y-a.Y)/(b.Y-a.Y) {
+			in = !in
+		}
+	}
+	return in
+}

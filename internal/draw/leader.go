@@ -15,6 +15,14 @@ type pointed struct {
 	onOutline bool
 }
 
+// level is the height at which the leader comes.
+func (p pointed) level() float64 {
+	if p.by > 0 {
+		return p.by
+	}
+	return p.target.Y
+}
+
 // placed is a note that stands, with the ends of its lines, where its leader may begin.
 type placed struct {
 	pointed
@@ -24,7 +32,7 @@ type placed struct {
 // column sets notes into a column with its left edge at x, in the order of their targets and as near to their heights as can be;
 // leaders will begin right of the words for side +1, left of them for -1.
 func (s *sheet) column(notes []pointed, x, top, bottom, side float64) (out []placed) {
-	slices.SortStableFunc(notes, func(a, b pointed) int { return cmp.Compare(a.target.Y, b.target.Y) })
+	slices.SortStableFunc(notes, func(a, b pointed) int { return cmp.Compare(a.level(), b.level()) })
 	tops := stack(notes, top, bottom)
 	for i, n := range notes {
 		before := len(s.labels)
@@ -52,7 +60,7 @@ func stack(blocks []pointed, top, bottom float64) []float64 {
 	upper := func(g group) float64 { return math.Max(top, math.Min(bottom-g.height, g.sum/float64(g.count))) }
 	var groups []group
 	for _, b := range blocks {
-		g := group{b.target.Y - b.height()/2, b.height(), 1}
+		g := group{b.level() - b.height()/2, b.height(), 1}
 		for len(groups) > 0 {
 			last := groups[len(groups)-1]
 			if upper(last)+last.height+noteGap <= upper(g) {
@@ -75,18 +83,42 @@ func stack(blocks []pointed, top, bottom float64) []float64 {
 	return tops
 }
 
-// What it costs a leader to cross a line of a class, or another one; a word costs most of all, an elbow and a millimetre least.
-const crossWord, crossOther, elbowCost, lengthCost = 1000.0, 4.0, 0.5, 0.01
+// What it costs a leader to cross a line of a class, or another one; a word costs most of all, an elbow, coming in upright and a
+// millimetre least.
+const crossWord, crossOther, elbowCost, steepCost, lengthCost = 1000.0, 4.0, 0.5, 1.0, 0.01
 
 var crossCost = map[string]float64{"cut right": 60, "cut left": 60, "leader": 50, "dimension": 15, "extension": 3, "axis": 2, "edge": 1}
 
-// lead draws the leaders of notes once all words stand, each by the way that crosses least: straight, with an elbow, or along one of
-// the heights via, which are free.
-func (s *sheet) lead(notes []placed, via ...float64) {
+// obstacle is a straight line on the sheet, with what it costs to cross it.
+type obstacle struct {
+	a, b at
+	cost float64
+}
+
+// obstacles are all lines that words must not touch.
+func (s *sheet) obstacles() (all []obstacle) {
+	for _, m := range s.marks {
+		cost, known := crossCost[m.class]
+		if !known {
+			cost = crossOther
+		}
+		for _, line := range m.strokes() {
+			for k := 1; k < len(line); k++ {
+				all = append(all, obstacle{line[k-1], line[k], cost})
+			}
+		}
+	}
+	return all
+}
+
+// lead draws the leaders of notes once all words stand, each by the way that crosses least: straight, with an elbow, or along
+// the height that is free for it.
+func (s *sheet) lead(notes []placed) {
+	lines := s.obstacles()
 	for _, n := range notes {
 		best, least := []at(nil), math.Inf(1)
 		try := func(points ...at) {
-			if c := s.crossing(points, least); c < least {
+			if c := s.crossing(lines, points, least); c < least {
 				best, least = points, c
 			}
 		}
@@ -95,43 +127,52 @@ func (s *sheet) lead(notes []placed, via ...float64) {
 			for k := 1.0; k <= 8; k++ {
 				try(from, at{from.X + (n.target.X-from.X)*k/8, from.Y}, n.target)
 			}
-			away := math.Copysign(3, n.target.X-from.X)
-			for _, y := range via {
-				for k := -6.0; k <= 6; k++ {
-					try(from, at{from.X + away, y}, at{n.target.X + k*6, y}, n.target)
-				}
+			if n.by == 0 {
+				continue
+			}
+			if math.Abs(n.by-from.Y) < textMM/2 {
+				from.Y = n.by
+			}
+			for k := -12.0; k <= 12; k++ {
+				try(from, at{from.X + math.Copysign(3, n.target.X-from.X), n.by}, at{n.target.X + 1.5*k, n.by}, n.target)
 			}
 		}
 		s.leader(n.onOutline, best...)
+		for i := 1; i < len(best); i++ {
+			lines = append(lines, obstacle{best[i-1], best[i], crossCost["leader"]})
+		}
 	}
 }
 
 // crossing is what a way costs; it stops counting beyond most.
-func (s *sheet) crossing(points []at, most float64) (cost float64) {
+func (s *sheet) crossing(lines []obstacle, points []at, most float64) (cost float64) {
 	last := len(points) - 1
 	for i := 1; i <= last; i++ {
-		cost += elbowCost + lengthCost*math.Hypot(points[i].X-points[i-1].X, points[i].Y-points[i-1].Y)
+		long := math.Hypot(points[i].X-points[i-1].X, points[i].Y-points[i-1].Y)
+		cost += elbowCost + lengthCost*long
+		if i == last {
+			cost += steepCost * math.Abs(points[i].Y-points[i-1].Y) / long
+		}
+	}
+	for i := 1; i <= last && cost < most; i++ {
+		p, q := points[i-1], points[i]
 		for _, l := range s.labels {
-			if l.box.crossedBy(points[i-1], points[i]) {
+			if l.box.crossedBy(p, q) {
 				cost += crossWord
 			}
 		}
-	}
-	// What the tip touches is not crossed.
-	tip, before := points[last], points[last-1]
-	short := math.Max(0, 1-0.3/math.Hypot(tip.X-before.X, tip.Y-before.Y))
-	way := append(slices.Clone(points[:last]), at{before.X + (tip.X-before.X)*short, before.Y + (tip.Y-before.Y)*short})
-	for _, m := range s.marks {
-		one, known := crossCost[m.class]
-		if !known {
-			one = crossOther
+		if i == last { // what the tip touches is not crossed
+			short := math.Max(0, 1-0.3/math.Hypot(q.X-p.X, q.Y-p.Y))
+			q = at{p.X + (q.X-p.X)*short, p.Y + (q.Y-p.Y)*short}
 		}
-		for _, line := range m.strokes() {
-			for k := 1; k < len(line) && cost < most; k++ {
-				for i := 1; i <= last; i++ {
-					if segmentsCross(way[i-1], way[i], line[k-1], line[k]) {
-						cost += one
-					}
+		b := box{math.Min(p.X, q.X), math.Min(p.Y, q.Y), math.Max(p.X, q.X), math.Max(p.Y, q.Y)}
+		for _, l := range lines {
+			if (l.a.X < b.X0 && l.b.X < b.X0) || (l.a.X > b.X1 && l.b.X > b.X1) || (l.a.Y < b.Y0 && l.b.Y < b.Y0) || (l.a.Y > b.Y1 && l.b.Y > b.Y1) {
+				continue
+			}
+			if segmentsCross(p, q, l.a, l.b) {
+				if cost += l.cost; cost >= most {
+					return cost
 				}
 			}
 		}

@@ -15,9 +15,14 @@ import (
 // The columns of notes on each side of the part, and the room of the part between.
 const (
 	columnWidth = 51.0
-	// heightDims is the room for two dimensions beside the part, rowMM the distance of dimension rows, leaderRow the
-	// height over (or under) the part at which a leader enters the bore.
+	// heightDims is the room for two dimensions beside the part, rowMM the distance of dimension rows, leaderRow the height over and
+	// under the part at which a leader may enter the bore.
 	heightDims, rowMM, leaderRow = 26.0, 11.0, 4.0
+	// boreLine is how far in the bore the dimension of the inner thread's full form stands from the crests, boreRoom what it needs with
+	// its words; crests behind them are left out.
+	boreLine, boreRoom = 8.0, 14.0
+	// gaugePast is how far the gauge plane passes the part.
+	gaugePast = 4.0
 )
 
 // rightColumn is the left edge of the notes on the right; partLeft and partRight bound the part.
@@ -42,6 +47,7 @@ func Section(w io.Writer, p ring.Plan, paper Paper) error {
 	if err != nil {
 		return err
 	}
+	s.sheetOf(1, 1)
 	return s.write(w, s.whole(), "Section of a test ring, "+p.Designations(), fmt.Sprintf("Scale %s. %s", s.scale.name, check.Caution))
 }
 
@@ -91,19 +97,20 @@ func newView(p ring.Plan, paper Paper) (*section, error) {
 	if s.stacked() {
 		above += rowMM
 	}
-	if p.Shape.Flange != nil {
+	if p.Shape.Flange != nil || s.stacked() {
 		below += rowMM
 	}
-	s.scale = fittingScale(10, right+left, h, s.partRight()-s.partLeft()-heightDims-5, s.field.Y1-s.field.Y0-above-below)
+	from, to := s.partLeft()+heightDims, s.partRight()-5
+	s.scale = fittingScale(10, right+left, h, to-from, s.field.Y1-s.field.Y0-above-below)
 	k := s.scale.factor
-	s.cx = s.partLeft() + heightDims + (s.partRight()-5-s.partLeft()-heightDims)/2 + (left-right)*k/2
+	s.cx = (from+to)/2 + (left-right)*k/2
 	spare := s.field.Y1 - s.field.Y0 - above - below - h*k
 	s.bottom = s.field.Y1 - below - spare/2
 	s.beyond()
 	s.cut()
 	s.dimensions()
-	s.leftNotes()
-	s.rightNotes()
+	s.gaugePlanes()
+	s.notes()
 	return s, nil
 }
 
@@ -139,7 +146,10 @@ func (s *section) cut() {
 		}
 		s.halves = append(s.halves, face)
 		s.outline(side.class, face)
-		s.many("hatch", thin, hatch(face, 45, hatchMM))
+	}
+	angle := hatchAngle(s.halves...)
+	for _, face := range s.halves {
+		s.many("hatch", thin, hatch(face, angle, hatchMM))
 	}
 	s.open("axis", axisLine, at{s.cx, s.y(s.plan.Shape.HeightMM) - 2.5}, at{s.cx, s.y(0) + 2.5})
 }
@@ -148,7 +158,7 @@ func (s *section) cut() {
 func (s *section) beyond() {
 	sh := s.plan.Shape
 	level := func(z float64) {
-		s.open("edge", thin, at{s.x(-sh.Inner.Radius(math.Pi, z)), s.y(z)}, at{s.x(sh.Inner.Radius(0, z)), s.y(z)})
+		s.open("edge", wide, at{s.x(-sh.Inner.Radius(math.Pi, z)), s.y(z)}, at{s.x(sh.Inner.Radius(0, z)), s.y(z)})
 	}
 	level(0)
 	level(sh.HeightMM)
@@ -165,7 +175,7 @@ func (s *section) beyond() {
 			if math.Abs(side.seen-side.cut) < 0.01 {
 				continue
 			}
-			s.open("edge", thin, at{s.x(side.cut), s.y(0)}, at{s.x(side.seen), s.y(0)}, at{s.x(side.seen), s.y(f.ThicknessMM)}, at{s.x(side.cut), s.y(f.ThicknessMM)})
+			s.open("edge", wide, at{s.x(side.cut), s.y(0)}, at{s.x(side.seen), s.y(0)}, at{s.x(side.seen), s.y(f.ThicknessMM)}, at{s.x(side.cut), s.y(f.ThicknessMM)})
 		}
 	}
 	s.crests()
@@ -181,14 +191,19 @@ func (s *section) crests() {
 	if pitch*s.scale.factor < leastCrestMM {
 		return
 	}
+	to := s.inBore()
 	var lines [][2]at
 	for n := math.Floor(in.From / pitch); n <= math.Ceil(in.To/pitch); n++ {
 		z := in.ShiftMM + (n+0.5)*pitch
-		to := z + in.LeadMM/2
-		if !free(in, 0, z) || !free(in, math.Pi, to) {
+		far := z + in.LeadMM/2
+		if !free(in, 0, z) || !free(in, math.Pi, far) {
 			continue
 		}
-		lines = append(lines, [2]at{{s.x(in.MinorRadius(z)), s.y(z)}, {s.x(-in.MinorRadius(to)), s.y(to)}})
+		a, b := at{s.x(in.MinorRadius(z)), s.y(z)}, at{s.x(-in.MinorRadius(far)), s.y(far)}
+		if a.X > to {
+			a = at{to, a.Y + (b.Y-a.Y)*(to-a.X)/(b.X-a.X)}
+		}
+		lines = append(lines, [2]at{a, b})
 	}
 	s.many("crest", thin, lines)
 }
@@ -205,20 +220,21 @@ func (s *section) dimensions() {
 	right, left := s.reach()
 	top, bottom := s.y(h), s.y(0)
 
-	// Heights: the outer thread's full form, and the whole.
+	// Heights: the full form of both threads, which stand over one another on a stacked ring, and the whole.
 	const beside, narrow = 9.0, 15.0 // narrow leaves room for the tails of outside arrows
 	line := math.Min(s.x(-left)-beside, s.cx-narrow)
 	full := p.Outer.FullMM
-	mm, inch := lengthWords("", unit.MM(full[1]-full[0]))
 	past := []float64{bottom}
 	if s.stacked() {
 		past = []float64{top}
 	}
-	s.along(dim{
-		a: s.y(full[1]), b: s.y(full[0]), line: line, mm: mm, inch: inch, past: past,
-		fromA: s.x(-out.MajorRadius(full[1])), fromB: s.x(-out.MajorRadius(full[0])),
-	}, s.stacked())
-	mm, inch = lengthWords("", p.Height)
+	s.fullForm(p.Outer, -1, out.MajorRadius, line, past, s.stacked())
+	if s.stacked() {
+		s.fullForm(p.Inner, -1, in.MinorRadius, line, []float64{bottom}, false)
+	} else if edge := s.inBore(); edge < math.Inf(1) {
+		s.fullForm(p.Inner, +1, in.MinorRadius, edge+boreRoom-boreLine, nil, false)
+	}
+	mm, inch := lengthWords("", p.Height)
 	s.along(dim{
 		a: top, b: bottom, line: line - 12, mm: mm, inch: inch,
 		fromA: s.x(-out.Radius(math.Pi, h)), fromB: s.x(-s.foot()),
@@ -247,6 +263,46 @@ func (s *section) dimensions() {
 	s.diameter(p.Inner.Modelled.Minor, row, bottom, s.x(right))
 	mm, inch = lengthWords("", unit.MM(right+left))
 	s.across(dim{a: s.x(-left), b: s.x(right), line: row + rowMM, fromA: bottom, fromB: bottom, mm: mm, inch: inch})
+}
+
+// fullForm draws the dimension of a thread's full form, from its crests on the right, side +1, or on the left.
+func (s *section) fullForm(thread ring.Side, side float64, crest func(z float64) float64, line float64, past []float64, up bool) {
+	full := thread.FullMM
+	mm, inch := lengthWords("", unit.MM(full[1]-full[0]))
+	s.along(dim{
+		a: s.y(full[1]), b: s.y(full[0]), line: line, mm: mm, inch: inch, past: past,
+		fromA: s.x(side * crest(full[1])), fromB: s.x(side * crest(full[0])),
+	}, up)
+}
+
+// inBore is the left edge of the dimension that stands in the bore, +Inf where there is no room for it right of the axis.
+func (s *section) inBore() float64 {
+	in, full := s.plan.Shape.Inner, s.plan.Inner.FullMM
+	narrow := math.Min(in.MinorRadius(full[0]), in.MinorRadius(full[1]))
+	edge := s.x(narrow) - boreRoom
+	mm, inch := lengthWords("", unit.MM(full[1]-full[0]))
+	if d := (dim{a: s.y(full[1]), b: s.y(full[0]), mm: mm, inch: inch}); s.stacked() || edge < s.cx+2 || d.words()+2*arrowMM+2*clearMM > d.b-d.a {
+		return math.Inf(1)
+	}
+	return edge
+}
+
+// gaugePlanes draws the gauge planes of taper threads, from their crests or roots past the part on the right.
+func (s *section) gaugePlanes() {
+	for _, t := range []struct {
+		side ring.Side
+		wall ring.Surface
+	}{{s.plan.Inner, s.plan.Shape.Inner}, {s.plan.Outer, s.plan.Shape.Outer}} {
+		if t.side.Thread.Taper > 0 {
+			s.open("gauge plane", axisLine, at{s.x(t.wall.MinorRadius(t.side.RefMM)), s.y(t.side.RefMM)}, s.gauge(t.side))
+		}
+	}
+}
+
+// gauge is where the line of a thread's gauge plane ends.
+func (s *section) gauge(side ring.Side) at {
+	right, _ := s.reach()
+	return at{s.x(right) + gaugePast, s.y(side.RefMM)}
 }
 
 // diameter draws the dimension of a diameter about the axis; past are the extension lines that words must not touch.

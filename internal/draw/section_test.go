@@ -123,18 +123,6 @@ func TestBoxes(t *testing.T) {
 	assert.False(t, inside([]at{{0, 0}, {4, 0}, {4, 4}, {0, 4}}, at{5, 1}))
 }
 
-// inside tells whether a point lies in a closed outline, by the even-odd rule along a level line.
-func inside(outline []at, p at) bool {
-	in := false
-	for i, a := range outline {
-		b := outline[(i+1)%len(outline)]
-		if (a.Y > p.Y) != (b.Y > p.Y) && p.X < a.X+(b.X-a.X)*(p.Y-a.Y)/(b.Y-a.Y) {
-			in = !in
-		}
-	}
-	return in
-}
-
 // drawing is what an independent reader finds in the file.
 type drawing struct {
 	paths map[string][][]at
@@ -275,7 +263,7 @@ func TestSheetSaysAll(t *testing.T) {
 			all := strings.Join(d.texts, " ")
 			for _, want := range []string{
 				p.Inner.Thread.Designation, p.Outer.Thread.Designation, check.Caution, mmText(p.Height), inchText(p.Height),
-				"internal thread", "external thread", mmText(p.Inner.Modelled.Minor), mmText(p.Outer.Modelled.Major), "Wall " + both(p.Wall),
+				"internal, ", "external, ", mmText(p.Inner.Modelled.Minor), mmText(p.Outer.Modelled.Major), "Wall " + both(p.Wall),
 			} {
 				assert.Contains(t, all, want)
 			}

@@ -110,7 +110,7 @@ func (s *sheet) circle(class string, l lineKind, fill string, centre at, radius 
 }
 
 // dot draws a black dot, the end of a leader inside an outline.
-func (s *sheet) dot(p at) { s.circle("", lineKind{}, black, p, 0.7) }
+func (s *sheet) dot(p at) { s.circle("dot", lineKind{}, black, p, 0.7) }
 
 // border draws the border of the sheet.
 func (s *sheet) border() {
