@@ -82,7 +82,7 @@ func (s *section) letter(letter string, centre at, radius float64) {
 		for k := range ways {
 			sin, cos := math.Sincos(2 * math.Pi * (float64(k) + 0.5) / ways)
 			foot := at{centre.X + off*cos, centre.Y + half - off*sin}
-			if b := boxOf(foot, letter, st); s.free(lines, b) {
+			if b := s.boxOf(foot, letter, st); s.free(lines, b) {
 				s.area("ground", white, b.corners()...)
 				s.text(foot, letter, st)
 				return

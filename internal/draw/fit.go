@@ -69,7 +69,7 @@ func FitSection(w io.Writer, d FitData, p Paper) error {
 	}
 	f.border()
 	f.titleBlock()
-	f.sheetOf(1, 1)
+	f.number(1, 1)
 	return f.write(w, f.whole(), f.title(), fmt.Sprintf("%s. Scale %s. %s", d.Result.Why, f.strip.name, check.Caution))
 }
 

@@ -113,10 +113,11 @@ func upright(paper Paper, margin float64, heading string, threads ...thread.Thre
 	}
 }
 
-// number says which sheet it is, at its upper right.
+// number says which sheet it is, at its upper right; on a drawing, in its title block, where it is no part of the drawing's number.
 func (s *sheet) number(n, of int) {
+	place, st := at{s.frame.X1, s.frame.Y0 + 0.9*headMM}, style{size: textMM, anchor: "end"}
 	if s.paper.WideMM > s.paper.HighMM {
-		return // the drawing has a title block
+		place, st = at{s.frame.X1 - thirdColumn + cellPad + 35, s.titleRow() + 4.6}, plain
 	}
-	s.text(at{s.frame.X1, s.frame.Y0 + 0.9*headMM}, fmt.Sprintf("sheet %d of %d", n, of), style{size: textMM, anchor: "end"})
+	s.text(place, fmt.Sprintf("sheet %d of %d", n, of), st)
 }

@@ -169,6 +169,6 @@ func TestSlicerHints(t *testing.T) {
 func TestOnPrint(t *testing.T) {
 	p := samples[7].plan(t)
 	out, in := p.Outer.Modelled.Major+p.Outer.Made.Plain.By, p.Inner.Modelled.Minor+p.Inner.Made.Plain.By
-	assert.Regexp(t, fmt.Sprintf(`caliper: %.2f ± 0\.\d\d outside, %.2f ± 0\.\d\d in the bore$`, out.MM(), in.MM()), onPrint(p))
+	assert.Regexp(t, fmt.Sprintf(`caliper on the print: %.2f ± 0\.\d\d outside, %.2f ± 0\.\d\d in the bore$`, out.MM(), in.MM()), onPrint(p))
 	assert.Empty(t, onPrint(samples[9].plan(t)), "tapers")
 }

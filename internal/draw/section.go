@@ -47,7 +47,7 @@ func Section(w io.Writer, p ring.Plan, paper Paper) error {
 	if err != nil {
 		return err
 	}
-	s.sheetOf(1, 1)
+	s.number(1, 1)
 	return s.write(w, s.whole(), "Section of a test ring, "+p.Designations(), fmt.Sprintf("Scale %s. %s", s.scale.name, check.Caution))
 }
 

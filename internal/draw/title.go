@@ -127,11 +127,6 @@ func (s *sheet) block(heading, tail string, of scale, barMM float64, cells []cel
 	}
 }
 
-// sheetOf says in the title block which sheet of how many it is; it is no part of the number.
-func (s *sheet) sheetOf(n, of int) {
-	s.text(at{s.frame.X1 - thirdColumn + cellPad + 35, s.titleRow() + 4.6}, fmt.Sprintf("sheet %d of %d", n, of), plain)
-}
-
 // contentNumber is made of all that is drawn so far: sheets of one number are alike.
 func (s *sheet) contentNumber() string {
 	h := sha256.New()
