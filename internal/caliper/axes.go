@@ -77,17 +77,26 @@ func (l *looks) axes(known []frame, scales []scale) []frame {
 }
 
 // around returns the faces within reach of a place, at most mostPart of them.
-func around(faces []sample, o vec, reach float64) (out []sample) {
+func around(faces []sample, o vec, reach float64) []sample {
+	near := func(s *sample) bool { d := s.p.minus(o); return d.dot(d) < reach*reach }
+	n := 0
 	for i := range faces {
-		if d := faces[i].p.minus(o); d.dot(d) < reach*reach {
-			out = append(out, faces[i])
+		if near(&faces[i]) {
+			n++
 		}
 	}
-	step := (len(out) / mostPart) | 1
-	for i := range (len(out) + step - 1) / step {
-		out[i] = out[i*step]
+	step := (n / mostPart) | 1
+	out := make([]sample, 0, n/step+1)
+	n = 0
+	for i := range faces {
+		if near(&faces[i]) {
+			if n%step == 0 {
+				out = append(out, faces[i])
+			}
+			n++
+		}
 	}
-	return out[:(len(out)+step-1)/step]
+	return out
 }
 
 // guess returns guesses of the axes of part, at most so many, whose places lie within reach of o, each moved to where the faces about it

@@ -6,8 +6,11 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"runtime"
 	"slices"
 	"sync"
+
+	"golang.org/x/sync/errgroup"
 
 	"tryring/internal/mesh"
 )
@@ -84,14 +87,21 @@ func find(m *mesh.Mesh, opt Options) (Report, error) {
 	if err := check(m); err != nil {
 		return Report{}, err
 	}
-	var all, first []about
-	for _, b := range bodiesOf(m) {
-		found, tried := threadsOf(b, opt)
-		all = append(all, found...)
-		if first == nil {
-			first = tried[:1]
-		}
+	bodies := bodiesOf(m)
+	found, first := make([][]about, len(bodies)), []about(nil)
+	var work errgroup.Group
+	work.SetLimit(runtime.GOMAXPROCS(0))
+	for i, b := range bodies {
+		work.Go(func() error {
+			var tried []about
+			if found[i], tried = threadsOf(b, opt); i == 0 {
+				first = tried[:1]
+			}
+			return nil
+		})
 	}
+	_ = work.Wait() // none fails
+	all := slices.Concat(found...)
 	if len(all) == 0 {
 		all = first
 	}

@@ -11,8 +11,8 @@ import (
 
 // Bounds of the search for faces that meet.
 const (
-	// mostSearched is how many faces a mesh may have to be searched: 100 MB of binary STL, which take a second or two.
-	mostSearched = 2_000_000
+	// mostSearched is how many faces a mesh may have to be searched: 200 MB of binary STL, which take two or three seconds.
+	mostSearched = 4_000_000
 	// mostCrossings is how many pairs are counted.
 	mostCrossings = 1000
 	// mostTried, and triedPerFace for each face, are how many pairs with overlapping boxes are tried. A sound mesh of long faces has
