@@ -36,7 +36,7 @@ const todayKey = "today"
 func formKeys() []string {
 	keys := []string{
 		"unit", "instrument", "among", "job", // shared by all readings, and the document behind the page
-		"name", "inner", "outer", "height", "clearance", "inner_clearance", "outer_clearance", "printer", "grip", "layout", "label", "chord", // as in a job file
+		"name", "inner", "outer", "height", "clearance", "inner_clearance", "outer_clearance", "printer", "grip", "layout", "label", "chord", "paper", // as in a job file
 		distanceKey, listKey, listUnitKey,
 		"ladder.from", "ladder.to", "ladder.step", "ladder.printer", "ladder.taught", "tried", "tried.end",
 		"inner.turns", "outer.turns", madeKey, gaugeKey,

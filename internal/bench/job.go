@@ -11,6 +11,7 @@ import (
 	"slices"
 	"strings"
 
+	"tryring/internal/draw"
 	problem "tryring/internal/fault"
 	"tryring/internal/identity"
 	"tryring/internal/job"
@@ -83,12 +84,12 @@ func (f form) sheet() (sheet, []fault) {
 func asked(d *job.Document) map[string]*string {
 	return map[string]*string{
 		"among": &d.Among, "name": &d.Name, "height": &d.Height, "clearance": &d.Clearance, "inner_clearance": &d.InnerClearance,
-		"outer_clearance": &d.OuterClearance, "printer": &d.Printer, "grip": &d.Grip, "layout": &d.Layout, "label": &d.Label, "chord": &d.Chord,
+		"outer_clearance": &d.OuterClearance, "printer": &d.Printer, "grip": &d.Grip, "layout": &d.Layout, "label": &d.Label, "chord": &d.Chord, "paper": &d.Paper,
 	}
 }
 
 // usual are the words for what a choice is when nothing was chosen.
-var usual = map[string]string{"among": string(reading.Any), "grip": "scallop", "layout": "auto"}
+var usual = map[string]string{"among": string(reading.Any), "grip": "scallop", "layout": "auto", "paper": draw.A4.Name}
 
 // lengthKeys are the ring's fields that hold a length.
 var lengthKeys = []string{"height", "clearance", "inner_clearance", "outer_clearance", "chord"}

@@ -225,6 +225,10 @@ func TestFilesAreProvedAndMeasured(t *testing.T) {
 			assert.True(t, r.Mesh.Closed)
 			require.NotNil(t, r.Outer.Measured)
 			assert.InDelta(t, r.Outer.Modelled.Major.MM(), r.Outer.Measured.MajorMM, 0.01)
+		case ".pdf":
+			assert.Contains(t, string(body), "/MediaBox [0 0 841.89 595.28]")
+			_, _, letter := get(t, at+"/file/ring.pdf?paper=letter&"+query)
+			assert.Contains(t, string(letter), "/MediaBox [0 0 792.00 612.00]")
 		case ".html":
 			assert.True(t, strings.Contains(string(body), "The fitting that stays: bore 45.7, pitch 14 tpi"))
 		}
