@@ -4,7 +4,6 @@ package draw
 
 import (
 	"fmt"
-	"html/template"
 
 	"tryring/internal/ring"
 	"tryring/internal/unit"
@@ -20,15 +19,6 @@ type passage struct {
 
 // saying is a line, which may begin in bold.
 type saying struct{ Lead, Text string }
-
-// HTML is the saying as inline HTML.
-func (s saying) HTML() template.HTML {
-	lead := ""
-	if s.Lead != "" {
-		lead = "<strong>" + template.HTMLEscapeString(s.Lead) + "</strong> "
-	}
-	return template.HTML(lead + template.HTMLEscapeString(s.Text)) // both escaped
-}
 
 // benchPassages are all that somebody at the bench needs: what goes where, how to print and to try, what outcomes mean.
 func benchPassages(p ring.Plan) []passage {
