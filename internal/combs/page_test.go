@@ -70,23 +70,29 @@ func TestHalfPitchOff(t *testing.T) {
 }
 
 func TestAlike(t *testing.T) {
-	names := func(name string, external bool, most int) (out []string) {
-		for _, one := range Alike(thread.BuiltIn(), named1(t, name), external, most) {
+	names := func(all []thread.Thread) (out []string) {
+		for _, one := range all[:min(3, len(all))] {
 			out = append(out, one.Designation)
 		}
 		return out
 	}
-	// 1 1/2 NPT and G 1 1/2 are those that people take for each other (common practice, no published source).
-	assert.Contains(t, names("G 1 1/2", true, 3), "1 1/2-11.5 NPT")
-	assert.Contains(t, names("1 7/8-14 UNS", false, 4), "1 7/8-12 UN")
+	// 1 1/2 NPT and G 1 1/2 are those that people take for each other, and 1/2 NPT and G 1/2, which have one pitch (common practice, no
+	// published source).
+	like, _ := Alike(thread.BuiltIn(), named1(t, "G 1 1/2"), true)
+	assert.Contains(t, names(like), "1 1/2-11.5 NPT")
+	like, same := Alike(thread.BuiltIn(), named1(t, "1/2-14 NPT"), true)
+	assert.Contains(t, names(same), "G 1/2")
+	assert.NotContains(t, names(like), "G 1/2")
+	page, err := Of(thread.BuiltIn(), true, false, named1(t, "1/2-14 NPT"))
+	require.NoError(t, err)
+	assert.Contains(t, page.Decides[len(page.Decides)-1], "Not told from 1/2-14 NPT here")
 	for _, external := range []bool{true, false} {
 		own := named1(t, "M20")
-		found := Alike(thread.BuiltIn(), own, external, 3)
-		require.NotEmpty(t, found)
-		assert.LessOrEqual(t, len(found), 3)
-		for _, one := range found {
-			assert.NotEqual(t, own.Pitch, one.Pitch)
+		like, same := Alike(thread.BuiltIn(), own, external)
+		require.NotEmpty(t, like)
+		for _, one := range like {
 			assert.Less(t, HalfPitchOff(own.Pitch, one.Pitch), longestMM)
 		}
+		assert.NotContains(t, names(same), own.Designation)
 	}
 }
