@@ -152,6 +152,7 @@ func TestStepsAreCommands(t *testing.T) {
 		{Action: standing.Read, Side: job.Stays, Fields: []reading.Field{{Key: "over_wires"}, {Key: "wire", Text: "1.05mm"}}},
 		{Action: standing.Read, Side: job.Goes, Fields: []reading.Field{{Key: "no_leaf", Text: "14tpi"}, {Key: "angle"}, {Key: "tapers"}}},
 		{Action: standing.MakeLeaf, Side: job.Stays},
+		{Action: standing.MakeSheet, Side: job.Goes},
 		{Action: standing.TryGauge, Side: job.Stays, Gauge: "out/my drawer/go-plug"},
 		{Action: standing.Decide, Side: job.Goes, Take: 1, Sure: true},
 		{Action: standing.Together},

@@ -50,6 +50,7 @@ look decides; an eye is taken to see half a millimetre on a circle: common pract
 ` + check.Caution,
 		Example: `  tryring sheet "G 1 1/2" "1 1/2-11.5 NPSM"
   tryring sheet --job tub.toml --side stays --paper letter`,
+		Args: cobra.ArbitraryArgs,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			d, file, err := flags.read(cmd, args)
 			if err != nil {

@@ -27,6 +27,8 @@ func commandFor(s standing.Step, file string) string {
 		}
 	case standing.MakeLeaf:
 		add("leaf", "--job", file, "--side", s.Side)
+	case standing.MakeSheet:
+		add("sheet", "--job", file, "--side", s.Side)
 	case standing.TryGauge:
 		add("trial", "--job", file, "--gauge", s.Gauge, "--result", "goes")
 	case standing.Decide:

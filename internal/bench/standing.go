@@ -122,7 +122,7 @@ func (sh sheet) nextOf(step standing.Step) *nextView {
 		if sh.typed[step.Entry] {
 			v.Button, v.Do, v.Focus = "Show it", nil, sh.fieldOf(step.Entry)
 		}
-	case standing.Read, standing.MakeLeaf:
+	case standing.Read, standing.MakeLeaf, standing.MakeSheet:
 		v.Button, v.Fill = "Read it", map[string]string{}
 		for i, f := range step.Fields {
 			if v.Fill[step.Side+"."+f.Key] = f.Text; i == 0 {

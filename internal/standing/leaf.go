@@ -1,58 +1,71 @@
 package standing
 
-// This file puts a printed leaf in the place of a pitch gauge that is not known to be at hand.
+// This file puts a printed leaf, or a page, in the place of a pitch gauge.
 
 import (
+	"cmp"
 	"encoding/json"
 	"fmt"
+	"path"
 	"slices"
 
+	"tryring/internal/build"
+	"tryring/internal/combs"
+	"tryring/internal/job"
 	"tryring/internal/leaf"
 	"tryring/internal/reading"
+	"tryring/internal/thread"
 	"tryring/internal/unit"
 )
 
 // pitchRead are the readings that tell a pitch without a leaf.
 var pitchRead = []string{"count", "tpi", "pitch"}
 
-// byLeaf is the step for the leading two threads of a side where a leaf tells them apart: to lay it on where it is made, or else to make it,
-// once the pitch was read otherwise and is open still, or cannot be counted. It is nil where a leaf or a gauge was laid on already.
+// byLeaf is the step for the leading two threads of a side whose pitches or forms a leaf tells apart, once the pitch was read otherwise and is
+// open still, or cannot be counted: to make a page to lay on outside crests, where there is thread enough for it, or a leaf, and to lay on
+// what was made. It is nil where a leaf was laid on already.
 func (s *Standing) byLeaf(side Side, n *reading.Next) *Step {
 	had := func(whats ...string) bool {
 		return slices.ContainsFunc(side.Records, func(r reading.Record) bool { return slices.Contains(whats, r.What) })
 	}
 	a, b := *side.Answer.Candidates[0].Thread, *side.Answer.Candidates[1].Thread
-	var length unit.Length
+	step := &Step{Action: Read, Side: side.Name, Fields: []reading.Field{{Key: "leaf", Text: reading.PitchText(a)}}, Otherwise: "no_leaf"}
+	tells := fmt.Sprintf("it tells %s from %s, as a pitch gauge does", n.Between[0], n.Between[1])
+	length, half := unit.Length(0), combs.HalfPitchOff(a.Pitch, b.Pitch)
 	if l := side.Answer.Found.Length; l != nil {
 		length = unit.MM(l.Value)
 	}
-	about := n.Best.Fields[0].Key
-	made := s.madeLeaf(side.Name, reading.PitchText(a), reading.PitchText(b))
+	about, page := n.Best.Fields[0].Key, path.Join(build.DefaultOut, "sheet-"+side.Name+".json")
 	switch {
-	case about != "leaf" && about != "count", had("leaf", "no_leaf"), about == "count" && !had(pitchRead...) && !made:
+	case about != "leaf" && about != "count" && about != "over_wires", had("leaf", "no_leaf"):
 		return nil
-	case !leaf.Tells(a, b, side.Name, length, s.around.Printer):
+	case s.madeOf(leaf.FileOf(s.named, side.Name), a, b):
+		step.Text = fmt.Sprintf("lay the leaf of %s on %s and say which edge seats: %s", leaf.FileOf(s.named, side.Name), words[side.Name], tells)
+	case s.madeOf(page, a, b):
+		step.Text = fmt.Sprintf("lay the combs of the page of %s on %s and say which one keeps step: %s", page, words[side.Name], tells)
+	case about != "leaf" && !had(pitchRead...), !leaf.Tells(a, b, side.Name, length, s.around.Printer):
 		return nil
+	case side.Name == job.Goes && half <= cmp.Or(length.MM(), longestHalf):
+		step.Action = MakeSheet
+		step.Text = fmt.Sprintf("print a page on paper for %s, and lay its combs on the crests: %s", words[side.Name], tells)
+	default:
+		step.Action = MakeLeaf
+		step.Text = fmt.Sprintf("print a leaf for %s, in minutes: laid into its grooves %s", words[side.Name], tells)
 	}
-	step := &Step{Action: Read, Side: side.Name, Fields: []reading.Field{{Key: "leaf", Text: reading.PitchText(a)}}, Otherwise: "no_leaf"}
-	tells := fmt.Sprintf("tells %s from %s", n.Between[0], n.Between[1])
-	if made {
-		step.Text = fmt.Sprintf("lay the leaf of %s on %s and say which edge seats: it %s", leaf.FileOf(s.named, side.Name), words[side.Name], tells)
-		return step
-	}
-	step.Action = MakeLeaf
-	step.Text = fmt.Sprintf("print a leaf for %s, in minutes: laid into its grooves it %s, as a pitch gauge does", words[side.Name], tells)
 	return step
 }
 
-// madeLeaf says whether the leaf of the side was made, with edges that read so.
-func (s *Standing) madeLeaf(side string, reads ...string) bool {
-	var made leaf.Result
-	text, err := s.around.Read(leaf.FileOf(s.named, side))
-	if err != nil || json.Unmarshal(text, &made) != nil || made.Side != side {
+// longestHalf is the thread, mm, over which two combs may part by half a pitch where nobody said how much the part has.
+const longestHalf = 20
+
+// madeOf says whether a leaf or a page was made, as its JSON file tells, that asks about both threads.
+func (s *Standing) madeOf(name string, threads ...thread.Thread) bool {
+	var made struct {
+		Threads []string `json:"threads"`
+	}
+	text, err := s.around.Read(name)
+	if err != nil || json.Unmarshal(text, &made) != nil {
 		return false
 	}
-	return !slices.ContainsFunc(reads, func(read string) bool {
-		return !slices.ContainsFunc(made.Edges, func(e leaf.EdgeResult) bool { return e.Reads == read })
-	})
+	return !slices.ContainsFunc(threads, func(t thread.Thread) bool { return !slices.Contains(made.Threads, t.Designation) })
 }

@@ -28,7 +28,8 @@ const (
 	ringMade  = `{"inner": {"designation": "1 5/8-16 UN"}, "outer": {"designation": "1 7/8-14 UNS"}}`
 	halfInch  = "[[stays]]\nid = 1\nbore = \"18.7mm\"\n[[stays]]\nid = 2\nleaf = \"14tpi\"\n[[stays]]\nid = 8\ncount = \"15 over 1in\"\n"
 	socket    = "[[stays]]\nid = 1\nbore = \"14.8mm\"\n[[stays]]\nid = 2\nleaf = \"19tpi\"\n[[stays]]\nid = 8\ncount = \"20 over 1in\"\n[[stays]]\nid = 9\nangle = \"55\"\n[[stays]]\nid = 10\ntapers = \"yes\"\n" // of a taper that could be read better
-	leafMade  = `{"side": "stays", "edges": [{"reads": "14tpi"}, {"reads": "16tpi"}]}`
+	outside   = "[[goes]]\nid = 3\noutside = \"47.4mm\"\n[[goes]]\nid = 4\ntpi = \"15±1.5\"\n"
+	leafMade  = `{"threads": ["1 7/8-14 UNS", "1 7/8-16 UN"]}`
 	otherRing = `{"inner": {"designation": "1 5/8-16 UN"}, "outer": {"designation": "1 7/8-16 UN"}}`
 )
 
@@ -96,7 +97,10 @@ func TestLadder(t *testing.T) {
 		{"a side still open", "[[stays]]\nid = 1\nbore = \"45.9mm\"\n" + strainer, nil, standing.Read, job.Stays, "to tell"},
 		{"a pitch that was read and is open still", open + strainer, nil, standing.MakeLeaf, job.Stays, "it tells 1 7/8-14 UNS from 1 7/8-16 UN"},
 		{"its leaf was made", "name = \"tub\"\n" + open + strainer, files{"out/tub-leaf-stays.json": leafMade}, standing.Read, job.Stays, "lay the leaf of out/tub-leaf-stays.json on the fitting that stays"},
-		{"a leaf of other pitches was made", open + strainer, files{"out/leaf-stays.json": strings.Replace(leafMade, "16tpi", "18tpi", 1)}, standing.MakeLeaf, job.Stays, "print a leaf"},
+		{"a leaf for other threads was made", open + strainer, files{"out/leaf-stays.json": strings.Replace(leafMade, "16 UN", "18 UN", 1)}, standing.MakeLeaf, job.Stays, "print a leaf"},
+		{"an outside whose pitch is open still", shoe + outside, nil, standing.MakeSheet, job.Goes, "lay its combs on the crests: it tells 1 7/8-16 UN from 1 7/8-14 UNS"},
+		{"its page was made", shoe + outside, files{"out/sheet-goes.json": leafMade}, standing.Read, job.Goes, "lay the combs of the page of out/sheet-goes.json on the part that goes in"},
+		{"too little thread for combs", shoe + outside + "[[goes]]\nid = 9\nlength = \"6mm\"\n", nil, standing.MakeLeaf, job.Goes, "print a leaf"},
 		{"a leaf was laid on", open + "[[stays]]\nid = 9\nleaf = \"14tpi\"\n" + strainer, nil, standing.Decide, job.Stays, "take 1 7/8-14 UNS"},
 		{"too little thread for a leaf", open + "[[stays]]\nid = 9\nlength = \"4mm\"\n" + strainer, nil, standing.Read, job.Stays, "to tell"},
 		{"a gauge of the drawer is cheaper than a reading", open + strainer, files{"out/drawer.json": drawer}, standing.TryGauge, job.Stays, "GO PLUG"},

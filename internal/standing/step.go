@@ -21,8 +21,10 @@ const (
 	TakeBack Action = "take back"
 	// Read fills Fields of the side.
 	Read Action = "read"
-	// MakeLeaf makes a leaf that tells the threads of the side apart; Fields and Otherwise take what is seen on it.
-	MakeLeaf Action = "make a leaf"
+	// MakeLeaf and MakeSheet make a leaf, or a page to lay on, that tells the threads of the side apart; Fields and Otherwise take what is
+	// seen on it.
+	MakeLeaf  Action = "make a leaf"
+	MakeSheet Action = "make a sheet"
 	// TryGauge tries Gauge, a gauge of a drawer.
 	TryGauge Action = "try a gauge"
 	// Decide takes the candidate with the number Take.
