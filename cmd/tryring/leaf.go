@@ -21,9 +21,10 @@ import (
 
 // leafFlags are the flags of `tryring leaf`.
 type leafFlags struct {
-	path, side, printer, name, out string
-	length                         *unit.Length
-	force                          bool
+	openThreads
+	printer, name, out string
+	length             *unit.Length
+	force              bool
 }
 
 func newLeaf(opt *shared) *cobra.Command {
@@ -40,7 +41,6 @@ A pitch that the printer's line cannot cut is refused. An eye is taken to see an
 ` + check.Caution,
 		Example: `  tryring leaf "G 1 1/2" "1 1/2-11.5 NPSM" --length 18mm
   tryring leaf --job tub.toml --side stays --printer filament-0.4`,
-		Args: cobra.ArbitraryArgs,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			d := job.New()
 			p, err := flags.plan(cmd, opt, args, d)
@@ -59,8 +59,7 @@ A pitch that the printer's line cannot cut is refused. An eye is taken to see an
 	}
 	useFlag(cmd)
 	f := cmd.Flags()
-	jobFlag(cmd, &flags.path)
-	f.StringVar(&flags.side, "side", "", "which side of the job: `stays` or goes")
+	flags.flags(cmd)
 	f.Var(lengthFlag{&flags.length}, "length", "how much of the part is threaded (default: what the job says)")
 	f.StringVar(&flags.printer, "printer", "", "`NAME` of the printer profile (see tryring printers; default: the job's, or none)")
 	f.StringVar(&flags.name, "name", "", "`NAME` of the files, without ending (default: the job's, or made of the edges)")
@@ -71,40 +70,53 @@ A pitch that the printer's line cannot cut is refused. An eye is taken to see an
 
 // plan settles what is asked, and reads the job into d.
 func (l leafFlags) plan(cmd *cobra.Command, opt *shared, args []string, d *job.Document) (leaf.Plan, error) {
-	var none leaf.Plan
+	open, err := l.read(cmd, opt, args, l.printer, d)
+	if err != nil {
+		return leaf.Plan{}, err
+	}
+	if open.Name = cmp.Or(l.name, open.Name); l.length != nil {
+		if open.Length = *l.length; !(open.Length > 0) {
+			return leaf.Plan{}, fault.At("length", l.length.TextMM(), "it must be above 0")
+		}
+	}
+	return leaf.New(open)
+}
+
+// openThreads are threads that a part may have: those that are named, or of a side of a job.
+type openThreads struct{ path, side string }
+
+func (o *openThreads) flags(cmd *cobra.Command) {
+	cmd.Args = cobra.ArbitraryArgs
+	jobFlag(cmd, &o.path)
+	cmd.Flags().StringVar(&o.side, "side", "", "which side of the job: `stays` or goes")
+}
+
+// read looks the threads up, for the printer that is named or else the job's; the job is read into d.
+func (o openThreads) read(cmd *cobra.Command, opt *shared, args []string, printer string, d *job.Document) (open leaf.Open, err error) {
 	switch {
-	case l.path == "" && (len(args) == 0 || l.side != ""):
-		return none, errors.New(`name the threads that the part may have, such as tryring leaf "G 1 1/2" "1 1/2-11.5 NPSM", or a side of a job with --job JOB.toml --side stays`)
-	case l.path != "" && len(args) > 0:
-		return none, fault.At("job", l.path, "it says the threads, and others are named; give one of them")
-	case l.path != "":
-		read, err := openJob(cmd.Context(), l.path)
-		if err = errors.Join(flagFault("side", job.CheckSide(l.side)), err); err != nil {
-			return none, err
+	case o.path == "" && (len(args) == 0 || o.side != ""):
+		return open, fmt.Errorf(`name the threads that the part may have, such as tryring %s "G 1 1/2" "1 1/2-11.5 NPSM", or a side of a job with --job JOB.toml --side stays`, cmd.Name())
+	case o.path != "" && len(args) > 0:
+		return open, fault.At("job", o.path, "it says the threads, and others are named; give one of them")
+	case o.path != "":
+		read, err := openJob(cmd.Context(), o.path)
+		if err = errors.Join(flagFault("side", job.CheckSide(o.side)), err); err != nil {
+			return open, err
 		}
 		*d = *read
 	}
 	tables, printers, err := opt.known()
 	if err != nil {
-		return none, err
+		return open, err
 	}
-	p, err := printers.Find(cmp.Or(l.printer, d.Printer))
+	p, err := printers.Find(cmp.Or(printer, d.Printer))
 	if err != nil {
-		return none, fault.In("printer", err)
+		return open, fault.In("printer", err)
 	}
-	open, err := leaf.Named(args, tables, p)
-	if l.path != "" {
-		open, err = leaf.OfJob(d, l.side, tables, p)
+	if o.path == "" {
+		return leaf.Named(args, tables, p)
 	}
-	if err != nil {
-		return none, err
-	}
-	if open.Name = cmp.Or(l.name, open.Name); l.length != nil {
-		if open.Length = *l.length; !(open.Length > 0) {
-			return none, fault.At("length", l.length.TextMM(), "it must be above 0")
-		}
-	}
-	return leaf.New(open)
+	return leaf.OfJob(d, o.side, tables, p)
 }
 
 // tellLeaf tells the leaves that were made, for the job in file or for none.

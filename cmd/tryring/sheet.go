@@ -4,7 +4,6 @@ package main
 
 import (
 	"cmp"
-	"errors"
 	"io"
 
 	"github.com/spf13/cobra"
@@ -15,15 +14,14 @@ import (
 	"tryring/internal/draw"
 	"tryring/internal/fault"
 	"tryring/internal/job"
-	"tryring/internal/leaf"
-	"tryring/internal/printer"
 	"tryring/internal/whole"
 )
 
 // sheetFlags are the flags of `tryring sheet`.
 type sheetFlags struct {
-	path, side, paper, name, out string
-	force                        bool
+	openThreads
+	paper, name, out string
+	force            bool
 }
 
 // sheetResult is what was made, as it is written to NAME.json. Scripts rely on its keys.
@@ -50,15 +48,11 @@ look decides; an eye is taken to see half a millimetre on a circle: common pract
 ` + check.Caution,
 		Example: `  tryring sheet "G 1 1/2" "1 1/2-11.5 NPSM"
   tryring sheet --job tub.toml --side stays --paper letter`,
-		Args: cobra.ArbitraryArgs,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			d, file, err := flags.read(cmd, args)
+			d := job.New()
+			result, sheet, err := flags.plan(cmd, opt, args, d)
 			if err != nil {
-				return badInput(file(err))
-			}
-			result, sheet, err := flags.plan(opt, d, args)
-			if err != nil {
-				return badInput(file(err))
+				return badInput(atPlaces(cmd, flags.path, d, err))
 			}
 			set := build.Set{
 				Name:     sheet.Name,
@@ -76,8 +70,7 @@ look decides; an eye is taken to see half a millimetre on a circle: common pract
 	}
 	useFlag(cmd)
 	f := cmd.Flags()
-	jobFlag(cmd, &flags.path)
-	f.StringVar(&flags.side, "side", "", "which side of the job: `stays` or goes")
+	flags.flags(cmd)
 	f.StringVar(&flags.paper, "paper", "", paperHelp)
 	f.StringVar(&flags.name, "name", "", "`NAME` of the file, without ending (default: made of the thread or the side)")
 	f.StringVar(&flags.out, "out", build.DefaultOut, "`DIR` for the file")
@@ -85,36 +78,13 @@ look decides; an eye is taken to see half a millimetre on a circle: common pract
 	return cmd
 }
 
-// read reads the job that is named; file lays faults to its lines.
-func (f sheetFlags) read(cmd *cobra.Command, args []string) (d *job.Document, file func(error) error, err error) {
-	d = job.New()
-	file = func(err error) error { return atPlaces(cmd, f.path, d, err) }
-	switch {
-	case f.path == "" && (len(args) == 0 || f.side != ""):
-		return d, file, errors.New(`name the threads that the part may have, such as tryring sheet "G 1 1/2" "1 1/2-11.5 NPSM", or a side of a job with --job JOB.toml --side stays`)
-	case f.path != "" && len(args) > 0:
-		return d, file, fault.At("job", f.path, "it says the threads, and others are named; give one of them")
-	case f.path != "":
-		if err := job.CheckSide(f.side); err != nil {
-			return d, file, flagFault("side", err)
-		}
-		d, err = openJob(cmd.Context(), f.path)
-	}
-	return d, file, err
-}
-
-// plan lays the page out.
-func (f sheetFlags) plan(opt *shared, d *job.Document, args []string) (r sheetResult, sheet draw.LayData, err error) {
+// plan lays the page out, and reads the job into d.
+func (f sheetFlags) plan(cmd *cobra.Command, opt *shared, args []string, d *job.Document) (r sheetResult, sheet draw.LayData, err error) {
 	tables, err := opt.tables()
 	if err != nil {
 		return r, sheet, err
 	}
-	var open leaf.Open
-	if f.path == "" {
-		open, err = leaf.Named(args, tables, printer.Unnamed())
-	} else {
-		open, err = leaf.OfJob(d, f.side, tables, printer.Unnamed())
-	}
+	open, err := f.read(cmd, opt, args, "", d)
 	if err != nil {
 		return r, sheet, err
 	}
