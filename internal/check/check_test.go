@@ -116,8 +116,15 @@ func TestEachRuleCanFail(t *testing.T) {
 		"taper hardly off":      {"measured-inner", OK, nil, func(s *Subject) { s.Measured.Inner.Taper = 0.0015 }},
 		"too large for the bed": {"bed", Warn, nil, func(s *Subject) { s.Printer.BedX = 50 }},
 		"nothing engraved":      {"label", Warn, func(s *ring.Spec) { s.Grip = ring.NoGrip }, nil},
-		"letters close up":      {"label", Warn, nil, func(s *Subject) { s.Printer.Nozzle = 0.8 }},
-		"elephant foot":         {"first-layer", Warn, nil, func(s *Subject) { s.Printer.FirstLayerSpread = 0.6 }},
+		"letters close up":      {"stroke", Warn, nil, func(s *Subject) { s.Printer.Nozzle = 0.6 }},
+		"letters spread shut":   {"stroke", Warn, nil, func(s *Subject) { s.Printer.FirstLayerSpread = 0.3 }},
+		"letters run together":  {"gap", Warn, nil, func(s *Subject) { s.Printer.Nozzle = 0.5 }},
+		"islets are left out":   {"islet", Warn, nil, func(s *Subject) { s.Printer.Nozzle = 0.6 }},
+		"a layer of letters":    {"pocket", Warn, nil, func(s *Subject) { s.Printer.Layer = 0.4 }},
+		"no room on the bed": {"label", Note, func(s *ring.Spec) {
+			s.Inner, s.Outer = parsed(t, "40mm x 1.5mm 2start LH"), parsed(t, "44mm x 1mm 2start LH")
+		}, nil},
+		"elephant foot": {"first-layer", Warn, nil, func(s *Subject) { s.Printer.FirstLayerSpread = 0.6 }},
 	} {
 		t.Run(name, func(t *testing.T) {
 			s := subject(t, c.spec)

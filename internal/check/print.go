@@ -237,21 +237,6 @@ func bed(s Subject) []Finding {
 	return []Finding{{"bed", OK, text}}
 }
 
-// stroke compares the engraving with the nozzle, and says where nothing is engraved.
-func stroke(s Subject) []Finding {
-	if s.Plan == nil {
-		return nil
-	}
-	if s.Plan.Shape.Flange == nil {
-		return []Finding{{"label", Warn, "Without a flange the part carries no words: mark it " + ring.Engraved + " by hand before it leaves the bench."}}
-	}
-	text := fmt.Sprintf("The letters are cut %.2f mm deep with strokes of %.2f mm, %.1f line widths.", s.Plan.Shape.Flange.PocketMM, s.Plan.Stroke.MM(), s.Plan.Stroke.MM()/s.Printer.Nozzle.MM())
-	if s.Plan.Stroke < s.Printer.Nozzle {
-		return []Finding{{"label", Warn, text + " They will close up."}}
-	}
-	return []Finding{{"label", OK, text}}
-}
-
 // firstLayer compares what the first layer spreads with the lead-in of the lower threads.
 func firstLayer(s Subject) []Finding {
 	if s.Plan == nil {

@@ -21,8 +21,10 @@ func half(s ring.Shape, theta float64) []point {
 	out := []point{{inner[0].R, s.Inner.From}}
 	if f := s.Flange; f != nil {
 		rim := reach(f.Outline, theta)
-		out = append(out, point{rim, 0}, point{rim, f.ThicknessMM})
-		out = append(out, engraved(f, theta, rim, outer[0].R)...)
+		bed := engraved(f.Bed, 0, f.Bed.DepthMM, theta, rim, inner[0].R)
+		slices.Reverse(bed)
+		out = append(append(out, bed...), point{rim, 0}, point{rim, f.ThicknessMM})
+		out = append(out, engraved(f.Top, f.ThicknessMM, f.ThicknessMM-f.Top.DepthMM, theta, rim, outer[0].R)...)
 	}
 	out = append(out, outer...)
 	slices.Reverse(inner)
@@ -117,10 +119,10 @@ func along(c ring.Contour, theta float64) []float64 {
 	return hits
 }
 
-// engraved returns the corners of the letters that the cut goes through, from the rim inwards to the wall.
-func engraved(f *ring.Flange, theta, rim, wall float64) []point {
+// engraved returns the corners of the letters between a face and their floor that the cut goes through, from the rim inwards to the wall.
+func engraved(e ring.Engraving, face, floor, theta, rim, wall float64) []point {
 	var hits []float64
-	for _, g := range f.Glyphs {
+	for _, g := range e.Glyphs {
 		for _, c := range g {
 			hits = append(hits, along(c, theta)...)
 		}
@@ -128,12 +130,11 @@ func engraved(f *ring.Flange, theta, rim, wall float64) []point {
 	slices.Sort(hits)
 	slices.Reverse(hits)
 	var out []point
-	top, bottom := f.ThicknessMM, f.ThicknessMM-f.PocketMM
 	for i := 0; i+1 < len(hits); i += 2 {
 		if hits[i] > rim || hits[i+1] < wall {
 			continue
 		}
-		out = append(out, point{hits[i], top}, point{hits[i], bottom}, point{hits[i+1], bottom}, point{hits[i+1], top})
+		out = append(out, point{hits[i], face}, point{hits[i], floor}, point{hits[i+1], floor}, point{hits[i+1], face})
 	}
 	return out
 }

@@ -80,8 +80,11 @@ func (b *builder) flange(f *ring.Flange) error {
 	s := b.slab(f.Outline, f.ThicknessMM)
 	s.under.add(b, reversed(b.inner.first))
 	s.top.add(b, reversed(b.outer.first))
-	for _, g := range f.Glyphs {
-		s.pocket(g, f.PocketMM)
+	for _, g := range f.Top.Glyphs {
+		s.pocket(g, f.Top.DepthMM)
+	}
+	for _, g := range f.Bed.Glyphs {
+		s.pocketBelow(g, f.Bed.DepthMM)
 	}
 	if err := s.cover(); err != nil {
 		return fmt.Errorf("flange: %w", err)
@@ -89,11 +92,12 @@ func (b *builder) flange(f *ring.Flange) error {
 	return nil
 }
 
-// slab is a flat body with pockets in its top.
+// slab is a flat body with pockets.
 type slab struct {
 	*builder
-	thickness          float64
-	under, top, floors plate
+	thickness float64
+	// Floors are those of pockets in the top, ceilings those of pockets in the under side.
+	under, top, floors, ceilings plate
 }
 
 // slab walls in a body on the plane z = 0.
@@ -117,13 +121,23 @@ func (s *slab) pocket(g ring.Glyph, depth float64) {
 	}
 }
 
+// pocketBelow cuts a letter into the under side.
+func (s *slab) pocketBelow(g ring.Glyph, depth float64) {
+	for _, c := range g {
+		edge, ceiling := s.outline(c, 0), s.outline(c, depth)
+		s.fence(reversed(edge), reversed(ceiling))
+		s.under.add(s.builder, reversed(edge))
+		s.ceilings.add(s.builder, ceiling)
+	}
+}
+
 // cover closes the plane faces.
 func (s *slab) cover() error {
 	for _, face := range []struct {
 		name string
 		*plate
 		up int
-	}{{"under side", &s.under, -1}, {"top face", &s.top, +1}, {"pockets", &s.floors, +1}} {
+	}{{"under side", &s.under, -1}, {"top face", &s.top, +1}, {"pockets", &s.floors, +1}, {"pockets below", &s.ceilings, -1}} {
 		if len(face.contours) == 0 {
 			continue
 		}

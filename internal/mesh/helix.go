@@ -67,7 +67,7 @@ func (h Helix) Triangles(shape ring.Shape) int {
 	n := 2 * corners * len(columns(widest, &inner, &outer))
 	if f := shape.Flange; f != nil {
 		n += 4 * len(f.Outline)
-		for _, g := range f.Glyphs {
+		for _, g := range slices.Concat(f.Top.Glyphs, f.Bed.Glyphs) {
 			for _, c := range g {
 				n += 4 * len(c)
 			}

@@ -69,7 +69,7 @@ func randomSpec(rng *rand.Rand) ring.Spec {
 	s.Grip = []ring.Grip{ring.NoGrip, ring.Scallop, ring.Flats}[rng.IntN(3)]
 	s.Layout = []ring.Layout{ring.Auto, ring.Nested, ring.Stacked}[rng.IntN(3)]
 	s.RoundRoot = rng.IntN(3) == 0
-	s.Label = "RANDOM 8%&@g"
+	s.Label = "RANDOM 8%&*g"
 	return s
 }
 
@@ -105,7 +105,7 @@ func TestColumnSharedByTwoEvents(t *testing.T) {
 	}
 	s := ring.DefaultSpec(steep(19.011036978987867, 3.015, 4, thread.Right), steep(5.221993574328042, 1.3109366857184699, 6, thread.Left))
 	s.InnerClearance, s.OuterClearance = unit.MM(0.03585045482951772), unit.MM(0.3341145058544772)
-	s.Grip, s.Layout, s.Label = ring.Flats, ring.Stacked, "RANDOM 8%&@g"
+	s.Grip, s.Layout, s.Label = ring.Flats, ring.Stacked, "RANDOM 8%&*g"
 	p, err := ring.New(s)
 	require.NoError(t, err)
 	require.NoError(t, proveRing(p, 0.05, rand.New(rand.NewPCG(1, 1))))
@@ -157,9 +157,10 @@ func nearSolid(m *Mesh, shape ring.Shape, solid *ring.Solid, chord float64, rng 
 	if shape.Flange != nil {
 		flangeTop = shape.Flange.ThicknessMM
 	}
+	hole, _ := shape.Inner.Ends(0)
 	for range samples {
 		v := at(m.Vertices[rng.IntN(len(m.Vertices))])
-		onFlange := v.Z <= flangeTop && math.Hypot(v.X, v.Y) > shape.Inner.MajorRadius(0)+1
+		onFlange := v.Z <= flangeTop && math.Hypot(v.X, v.Y) > hole+0.5
 		if !onFlange {
 			v.X, v.Y = v.X/grow, v.Y/grow
 		}

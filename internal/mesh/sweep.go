@@ -11,6 +11,7 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
+	"math"
 	"slices"
 )
 
@@ -78,7 +79,48 @@ func triangulate(points []gridPoint, contours [][]int) ([][3]int, error) {
 	if len(s.active) != 0 || s.covered() != enclosed(points, contours) {
 		return nil, fmt.Errorf("%w: the interior does not close", ErrOutlines)
 	}
+	fatten(points, s.triangles)
 	return s.triangles, nil
+}
+
+// fattenings is how often slivers are looked for: one that is cured may leave another beside it.
+const fattenings = 3
+
+// fatten turns the longest side of triangles that are thinner than a step of the grid: their corners lie on a straight stretch, such as
+// the arms of an E, and on another grid, in inches or turned, they would fold over.
+func fatten(points []gridPoint, triangles [][3]int) {
+	area := func(a, b, c int) int64 { return leftTurn(points[a], points[b], points[c]) }
+	for range fattenings {
+		for i, t := range triangles {
+			long, a, b, c := 0.0, 0, 0, 0
+			for k, v := range t {
+				w := t[(k+1)%3]
+				if side := math.Hypot(float64(points[w].x-points[v].x), float64(points[w].y-points[v].y)); side > long {
+					long, a, b, c = side, v, w, t[(k+2)%3]
+				}
+			}
+			thin := area(a, b, c)
+			if float64(thin) >= long {
+				continue
+			}
+			j, d := across(triangles, b, a)
+			if j >= 0 && min(area(a, d, c), area(d, b, c)) > thin {
+				triangles[i], triangles[j] = [3]int{a, d, c}, [3]int{d, b, c}
+			}
+		}
+	}
+}
+
+// across returns the triangle with the side from a to b, and its third corner; -1 for a side of an outline.
+func across(triangles [][3]int, a, b int) (triangle, corner int) {
+	for j, t := range triangles {
+		for k := range t {
+			if t[k] == a && t[(k+1)%3] == b {
+				return j, t[(k+2)%3]
+			}
+		}
+	}
+	return -1, 0
 }
 
 // covered is twice the area of the triangles, exact.

@@ -140,3 +140,32 @@ func TestTriangulateRefuses(t *testing.T) {
 		})
 	}
 }
+
+// TestTriangulateLeavesNoSlivers: the arms of an E, turned so that their ends lie on a line but for the grid, make triangles that are
+// thicker than a step.
+func TestTriangulateLeavesNoSlivers(t *testing.T) {
+	e := [][2]float64{{0, 0}, {5, 0}, {5, 2}, {2, 2}, {2, 4}, {5, 4}, {5, 6}, {2, 6}, {2, 8}, {5, 8}, {5, 10}, {0, 10}}
+	thin := 0
+	for turn := range 90 {
+		sin, cos := math.Sincos(float64(turn) / 50)
+		var points []gridPoint
+		var outline []int
+		for i, p := range e {
+			points = append(points, gridPoint{int64(math.Round(1e5 * (p[0]*cos - p[1]*sin))), int64(math.Round(1e5 * (p[0]*sin + p[1]*cos)))})
+			outline = append(outline, i)
+		}
+		triangles, err := triangulate(points, [][]int{outline})
+		require.NoError(t, err)
+		require.Len(t, triangles, len(e)-2)
+		whole := int64(0)
+		for _, c := range triangles {
+			twice := leftTurn(points[c[0]], points[c[1]], points[c[2]])
+			whole += twice
+			if twice < 1e6 { // sides are some 1e5 to 1e6 steps long
+				thin++
+			}
+		}
+		require.Equal(t, enclosed(points, [][]int{outline}), whole)
+	}
+	assert.Zero(t, thin)
+}

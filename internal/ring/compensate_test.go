@@ -81,14 +81,16 @@ func TestPrintedIsWhatWasWanted(t *testing.T) {
 	})
 }
 
-// However coarse the layers, letters leave some of the flange under them.
+// However coarse the layers, letters leave some of the flange between them.
 func TestLettersLeaveTheFlange(t *testing.T) {
 	s := DefaultSpec(parse(t, "M20x2.5"), parse(t, "M42x3"))
 	for _, layer := range []unit.Length{0.1, 0.3, 1, 1.5} {
 		s.Printer.Layer = layer
 		p, err := New(s)
 		require.NoError(t, err)
-		assert.InDelta(t, min(max(0.6, 3*layer.MM()), 2), p.Shape.Flange.PocketMM, 1e-9, "%v", layer)
+		f := p.Shape.Flange
+		assert.InDelta(t, min(max(0.6, 3*layer.MM()), 1), f.Top.DepthMM, 1e-9, "%v", layer)
+		assert.GreaterOrEqual(t, f.ThicknessMM-f.Top.DepthMM-f.Bed.DepthMM, 1.0)
 	}
 }
 

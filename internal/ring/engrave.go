@@ -1,39 +1,60 @@
 package ring
 
-// This file sizes the flange around its engraving.
+// This file sizes the flange around its engravings.
 
 import (
 	"fmt"
 	"math"
+	"slices"
+
+	v2 "github.com/deadsy/sdfx/vec/v2"
 
 	"tryring/internal/fault"
 	"tryring/internal/printer"
 	"tryring/internal/unit"
 )
 
-// Engraved stands on every ring with a flange.
+// Engraved stands on every ring with a flange, on both faces.
 const Engraved = "TEST FIT ONLY"
 
 const (
-	// capMM is the height of the engraved capitals: legible at arm's length.
-	capMM = 3.0
-	// strokeLines is how many nozzle widths an engraved stroke spans at least.
-	strokeLines = 1.4
-	// pocketLayers and pocketMM are the least depth of the engraving.
+	// pocketLayers and pocketMM are the least depth of an engraving.
 	pocketLayers, pocketMM = 3, 0.6
-	// deepestMM is the most of it: coarse layers must not cut through the flange.
-	deepestMM = flangeMM - 1
-	// marginMM is left between the letters and the thread, and between the letters and the rim.
+	// deepestMM is the most of it: coarse layers must not cut through the flange, which is engraved from both sides.
+	deepestMM = (flangeMM - 1) / 2
+	// marginMM is left between the letters and the thread, and between the letters and the rim, and no less than the pen's gap.
 	marginMM = 0.8
-	// descent is the depth of letters below the base line, and gapEm the blank between two texts, in em.
-	descent, gapEm = 0.22, 1.2
-	// rowEm is the distance of two lines of text, in em.
-	rowEm = 1.05
+	// apart is the blank between two texts of a row, in strokes and gaps.
+	apart = 3.0
+	// bedWiderMM is by how much the words on the bed may widen the flange; those that want more are left out.
+	bedWiderMM = 3.0
 )
 
-// addFlange sizes the flange so that the label and the caution fit around the outer wall: side by side in one row, or in
-// two rows where that keeps the flange smaller.
-func (b *builder) addFlange(label string) error {
+// Engraving is a set of words sunk into one face.
+type Engraving struct {
+	Pen
+	DepthMM float64
+	// Words are what is engraved, in the order asked; Missing those that found no room.
+	Words, Missing []string
+	Glyphs         []Glyph
+}
+
+// IsletMM is the least width of an islet in the letters, infinite where there is none.
+func (e Engraving) IsletMM() float64 {
+	least := math.Inf(1)
+	for _, g := range e.Glyphs {
+		for _, c := range g {
+			if c.Area() < 0 {
+				least = math.Min(least, c.width())
+			}
+		}
+	}
+	return least
+}
+
+// addFlange sizes the flange so that the label and the caution fit around the outer wall, and as many of the words as there is
+// room for around the bore on the bed, where they are seen when the part is home: mirrored, so that they read from below.
+func (b *builder) addFlange(label string, words ...string) error {
 	p := b.plan
 	if p.Grip == NoGrip {
 		return nil
@@ -41,41 +62,105 @@ func (b *builder) addFlange(label string) error {
 	if label == "" {
 		label = p.defaultLabel()
 	}
-	em := math.Max(capMM/capPerEm, strokeLines*p.Printer.Nozzle.MM()/strokePerEm)
-	words, err := letters(label, em)
-	if err != nil {
-		return fault.In("label", fmt.Errorf("%q: %w", label, err))
-	}
-	caution, err := letters(Engraved, em)
-	if err != nil {
-		return err
-	}
+	p.Label = label
 	wall := math.Max(b.outer.MajorRadius(b.floor), 0)
 	if b.outer.Lo != nil {
 		wall = math.Max(wall, b.outer.Lo.At(b.floor))
 	}
-	first := wall + marginMM + descent*em
-	gap := gapEm * em
-	oneRow := math.Max(first, (width(words)+width(caution)+2*gap)/(2*math.Pi))
-	lower := math.Max(first, (width(caution)+gap)/(2*math.Pi))
-	upper := math.Max(lower+rowEm*em, (width(words)+gap)/(2*math.Pi))
-	var glyphs []Glyph
-	last := oneRow
-	if oneRow <= upper {
-		glyphs = append(around(words, oneRow, math.Pi/2), around(caution, oneRow, -math.Pi/2)...)
-	} else {
-		last = upper
-		glyphs = append(around(words, upper, math.Pi/2), around(caution, lower, math.Pi/2)...)
+	top, rim, err := engrave(TopPen(p.Printer), wall, label, Engraved)
+	if err != nil {
+		return fault.In("label", fmt.Errorf("%q: %w", label, err))
 	}
+	// What is left to the bore is no less than the wall between the threads, or twice what the printer needs.
+	hole, _ := b.inner.Ends(0)
+	from := hole - marginMM + math.Max(marginMM, min(p.Wall, 2*p.Printer.MinWall).MM()/b.across(1))
+	bed, reach, err := engrave(BedPen(p.Printer), from, append([]string{Engraved}, words...)...)
+	if err == nil && reach > rim+bedWiderMM {
+		bed, reach, err = engrave(bed.Pen, from, Engraved)
+		bed.Missing = words
+	}
+	if err != nil {
+		return err
+	}
+	for _, g := range bed.Glyphs {
+		for _, c := range g {
+			for i := range c {
+				c[i].X = -c[i].X
+			}
+			slices.Reverse(c)
+		}
+	}
+	top.DepthMM, bed.DepthMM = pocketDepth(p.Printer), pocketDepth(p.Printer)
 	// Letters cut into a thick ring may come nearer to the bore than the outer thread does.
-	p.Wall = min(p.Wall, unit.MM(b.across(innermost(glyphs)-b.inner.MajorRadius(0))))
-	clear := last + capPerEm*em + marginMM
-	p.Label, p.Stroke = label, unit.MM(strokePerEm*em)
-	p.Shape.Flange = &Flange{
-		ThicknessMM: flangeMM, PocketMM: pocketDepth(p.Printer),
-		Outline: outlineOf(p.Grip, clear), Glyphs: glyphs,
-	}
+	p.Wall = min(p.Wall, unit.MM(b.across(innermost(append(slices.Clone(top.Glyphs), bed.Glyphs...))-hole)))
+	p.Shape.Flange = &Flange{ThicknessMM: flangeMM, Outline: outlineOf(p.Grip, math.Max(rim, reach)), Top: top, Bed: bed}
 	return nil
+}
+
+// engrave sets texts around the axis, a margin outside of the radius from, and tells how far they reach with another margin.
+func engrave(pen Pen, from float64, texts ...string) (e Engraving, reach float64, err error) {
+	e.Pen, e.Words = pen, texts
+	set := make([][]letter, len(texts))
+	low := 0.0
+	for i, text := range texts {
+		if set[i], err = letters(text, pen); err != nil {
+			return e, 0, err
+		}
+		for _, l := range set[i] {
+			low = math.Min(low, l.glyph.lowest())
+		}
+	}
+	margin := math.Max(marginMM, pen.GapMM)
+	rows, last := pen.rows(set, from+margin-low, pen.CapMM()+pen.GapMM-low)
+	for _, r := range rows {
+		free := (2*math.Pi*r.radius - widths(r.texts)) / float64(len(r.texts))
+		at := math.Pi/2 + width(r.texts[0])/2/r.radius
+		for _, ls := range r.texts {
+			e.Glyphs = append(e.Glyphs, around(ls, r.radius, at-width(ls)/2/r.radius)...)
+			at -= (width(ls) + free) / r.radius
+		}
+	}
+	return e, last + pen.CapMM() + margin, nil
+}
+
+// textRow is a circle of texts.
+type textRow struct {
+	radius float64
+	texts  [][]letter
+}
+
+// rows sets texts on circles of at least the radius from, apart by the height of a row, so that the last is the least. Every way
+// of dealing them out is tried: there are few.
+func (p Pen) rows(texts [][]letter, from, high float64) (best []textRow, last float64) {
+	last = math.Inf(1)
+	for chosen := 1; chosen < 1<<len(texts); chosen++ {
+		var row, rest [][]letter
+		for i, ls := range texts {
+			if chosen>>i&1 == 1 {
+				row = append(row, ls)
+			} else {
+				rest = append(rest, ls)
+			}
+		}
+		blank := float64(len(row)) * apart * p.step()
+		first := textRow{math.Max(from, (widths(row)+blank)/(2*math.Pi)), row}
+		after, reach := []textRow(nil), first.radius
+		if len(rest) > 0 {
+			after, reach = p.rows(rest, first.radius+high, high)
+		}
+		if reach < last {
+			best, last = append([]textRow{first}, after...), reach
+		}
+	}
+	return best, last
+}
+
+func widths(texts [][]letter) float64 {
+	sum := 0.0
+	for _, ls := range texts {
+		sum += width(ls)
+	}
+	return sum
 }
 
 // pocketDepth is that of the engraving on a printer.
@@ -87,11 +172,7 @@ func pocketDepth(p printer.Profile) float64 {
 func innermost(glyphs []Glyph) float64 {
 	least := math.Inf(1)
 	for _, g := range glyphs {
-		for _, c := range g {
-			for _, p := range c {
-				least = math.Min(least, math.Hypot(p.X, p.Y))
-			}
-		}
+		g.each(func(p v2.Vec) { least = math.Min(least, math.Hypot(p.X, p.Y)) })
 	}
 	return least
 }

@@ -23,17 +23,43 @@ func (c Contour) Area() float64 {
 	return sum / 2
 }
 
+// width is the least distance of two parallel lines that the corners lie between: one of them runs along a side, or along the
+// chord of a hollow.
+func (c Contour) width() float64 {
+	least := math.Inf(1)
+	for i, p := range c {
+		for _, q := range c[:i] {
+			low, high := 0.0, 0.0
+			d := q.Sub(p).Normalize()
+			for _, r := range c {
+				across := d.X*(r.Y-p.Y) - d.Y*(r.X-p.X)
+				low, high = math.Min(low, across), math.Max(high, across)
+			}
+			least = math.Min(least, high-low)
+		}
+	}
+	return least
+}
+
 // Glyph is one engraved letter: its outlines counter-clockwise, the islands in them clockwise.
 type Glyph []Contour
 
-// Flange is the grip at the lower end of a ring, a prism from z = 0 to ThicknessMM with letters sunk into its top face.
+// each calls see with every corner.
+func (g Glyph) each(see func(p v2.Vec)) {
+	for _, c := range g {
+		for _, p := range c {
+			see(p)
+		}
+	}
+}
+
+// Flange is the grip at the lower end of a ring, a prism from z = 0 to ThicknessMM with words sunk into both faces.
 type Flange struct {
 	ThicknessMM float64
-	// PocketMM is the depth of the engraving.
-	PocketMM float64
 	// Outline is counter-clockwise around the axis.
 	Outline Contour
-	Glyphs  []Glyph
+	// Top is sunk into the face at ThicknessMM, Bed into that at z = 0, where it reads from below.
+	Top, Bed Engraving
 }
 
 // reach is the largest radius of the flange.
@@ -53,10 +79,20 @@ func (f *Flange) solid() (sdf.SDF3, error) {
 	return prism(outline, 0, f.ThicknessMM), nil
 }
 
-// pockets returns the body that the engraving takes away.
+// pockets returns the body that the engravings take away.
 func (f *Flange) pockets() (sdf.SDF3, error) {
+	top, err := pockets(f.Top.Glyphs, f.ThicknessMM-f.Top.DepthMM, f.ThicknessMM+cutMM)
+	if err != nil {
+		return nil, err
+	}
+	bed, err := pockets(f.Bed.Glyphs, -cutMM, f.Bed.DepthMM)
+	return sdf.Union3D(top, bed), err
+}
+
+// pockets cuts glyphs from one height to another.
+func pockets(glyphs []Glyph, from, to float64) (sdf.SDF3, error) {
 	var letters []sdf.SDF2
-	for _, glyph := range f.Glyphs {
+	for _, glyph := range glyphs {
 		var outside, islands []sdf.SDF2
 		for _, c := range glyph {
 			p, err := sdf.Polygon2D(c)
@@ -75,7 +111,6 @@ func (f *Flange) pockets() (sdf.SDF3, error) {
 		}
 		letters = append(letters, letter)
 	}
-	from, to := f.ThicknessMM-f.PocketMM, f.ThicknessMM+cutMM
 	return layer{SDF3: prism(sdf.Union2D(letters...), from, to), from: from, to: to}, nil
 }
 

@@ -77,10 +77,9 @@ type Gauge struct {
 	StepsMM [2]float64
 	// Wall is the least thickness of material as designed.
 	Wall unit.Length
-	// Label is the engraved text beside TEST FIT ONLY, Stroke the width of its strokes.
-	Label  string
-	Stroke unit.Length
-	Shape  Shape
+	// Label is the engraved text beside TEST FIT ONLY.
+	Label string
+	Shape Shape
 }
 
 // Entry is how far a no-go gauge may enter a good part.

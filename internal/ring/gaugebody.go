@@ -255,14 +255,14 @@ func (g *Gauge) finish(inner, outer Surface, h float64, full [2]float64) {
 	g.Height, g.FullMM, g.Length = unit.MM(h), full, unit.MM(full[1]-full[0])
 }
 
-// engrave adds the flange with the gauge's name: scallops on a go gauge, a hexagon on a no-go gauge, so that they are told
+// engrave adds the flange with the gauge's name on both faces, one of which is the head of a plug: scallops on a go gauge, a hexagon on a no-go gauge, so that they are told
 // apart in the dark.
 func (g *Gauge) engrave() error {
 	p := Plan{Grip: map[GaugeLimit]Grip{Go: Scallop, NoGo: Flats, Steps: Flats}[g.Limit], Printer: g.Printer, Shape: g.Shape}
 	b := builder{plan: &p, inner: g.Shape.Inner, outer: g.Shape.Outer, floor: flangeMM}
-	if err := b.addFlange(g.Name()); err != nil {
+	if err := b.addFlange(g.Name(), g.Name()); err != nil {
 		return err
 	}
-	g.Label, g.Stroke, g.Shape = p.Label, p.Stroke, p.Shape
+	g.Label, g.Shape = p.Label, p.Shape
 	return nil
 }

@@ -78,16 +78,16 @@ type cell struct {
 func PlanTrays(wells []Well, p printer.Profile) (trays []Tray, leftOut []int, err error) {
 	wide := math.Min(p.BedX.MM()-2*bedEdgeMM, largestTrayMM)
 	deep := math.Min(p.BedY.MM()-2*bedEdgeMM, largestTrayMM)
-	em := math.Max(capMM/capPerEm, strokeLines*p.Nozzle.MM()/strokePerEm)
-	caution, err := letters(Engraved, em)
+	pen := TopPen(p)
+	caution, err := letters(Engraved, pen)
 	if err != nil {
 		return nil, nil, err
 	}
-	footer := rowEm*em + 2*trayWallMM
-	t := newTrayBuilder(em, pocketDepth(p))
+	footer := pen.CapMM() + 2*trayWallMM
+	t := newTrayBuilder(pen, pocketDepth(p))
 	x, y, row := 0.0, footer, 0.0
 	for i, w := range wells {
-		c, err := newCell(w, em)
+		c, err := newCell(w, pen)
 		if err != nil {
 			return nil, nil, err
 		}
@@ -101,7 +101,7 @@ func PlanTrays(wells []Well, p printer.Profile) (trays []Tray, leftOut []int, er
 		}
 		if y+c.deep > deep && len(t.tray.Wells) > 0 {
 			trays = append(trays, t.done(caution))
-			t = newTrayBuilder(em, pocketDepth(p))
+			t = newTrayBuilder(pen, pocketDepth(p))
 			x, y, row = 0, footer, 0
 		}
 		t.add(i, c, x, y)
@@ -113,11 +113,11 @@ func PlanTrays(wells []Well, p printer.Profile) (trays []Tray, leftOut []int, er
 	return trays, leftOut, nil
 }
 
-func newCell(w Well, em float64) (cell, error) {
+func newCell(w Well, pen Pen) (cell, error) {
 	c := cell{radius: (w.AcrossMM + wellPlayMM) / 2}
 	c.wide = 2 * c.radius
 	for _, line := range w.Label {
-		ls, err := letters(line, em)
+		ls, err := letters(line, pen)
 		if err != nil {
 			return c, fmt.Errorf("label %q: %w", line, err)
 		}
@@ -125,21 +125,22 @@ func newCell(w Well, em float64) (cell, error) {
 		c.wide = math.Max(c.wide, width(ls))
 	}
 	c.wide += 2 * trayWallMM
-	c.deep = 2*c.radius + float64(len(c.lines))*rowEm*em + descent*em + 2*trayWallMM
+	c.deep = 2*c.radius + float64(len(c.lines))*pen.RowMM() + 2*trayWallMM
 	return c, nil
 }
 
 // trayBuilder fills one tray.
 type trayBuilder struct {
 	tray             Tray
-	em, engrave      float64
+	pen              Pen
+	engrave          float64
 	row, column      int
 	widest, farthest float64
 }
 
-func newTrayBuilder(em, engrave float64) *trayBuilder {
+func newTrayBuilder(pen Pen, engrave float64) *trayBuilder {
 	return &trayBuilder{
-		em: em, engrave: engrave, row: 1,
+		pen: pen, engrave: engrave, row: 1,
 		tray: Tray{Slab: Slab{ThicknessMM: trayFloorMM + wellMM}},
 	}
 }
@@ -151,7 +152,7 @@ func (t *trayBuilder) add(index int, c cell, x, y float64) {
 	t.column++
 	middle := x + c.wide/2
 	for i, line := range c.lines {
-		base := y + trayWallMM + descent*t.em + float64(len(c.lines)-1-i)*rowEm*t.em
+		base := y + trayWallMM + t.pen.DropMM() + float64(len(c.lines)-1-i)*t.pen.RowMM()
 		t.words(line, middle-width(line)/2, base)
 	}
 	w := WellPlace{Index: index, Row: t.row, Column: t.column, X: middle, Y: y + c.deep - trayWallMM - c.radius, RadiusMM: c.radius}
@@ -162,25 +163,15 @@ func (t *trayBuilder) add(index int, c cell, x, y float64) {
 
 // words engraves a line from x on, on the base line y.
 func (t *trayBuilder) words(line []letter, x, y float64) {
-	for _, l := range line {
-		if len(l.glyph) > 0 {
-			placed := make(Glyph, len(l.glyph))
-			for i, c := range l.glyph {
-				placed[i] = make(Contour, len(c))
-				for j, p := range c {
-					placed[i][j] = v2.Vec{X: p.X + x, Y: p.Y + y}
-				}
-			}
-			t.tray.Pockets = append(t.tray.Pockets, Pocket{Glyph: placed, DepthMM: t.engrave})
-		}
-		x += l.advance
+	for _, g := range along(line, x, y) {
+		t.tray.Pockets = append(t.tray.Pockets, Pocket{Glyph: g, DepthMM: t.engrave})
 	}
 }
 
 // done closes the tray with the caution along its front edge.
 func (t *trayBuilder) done(caution []letter) Tray {
 	w := math.Max(t.widest, width(caution)+2*trayWallMM)
-	t.words(caution, (w-width(caution))/2, trayWallMM+descent*t.em)
+	t.words(caution, (w-width(caution))/2, trayWallMM)
 	t.tray.WidthMM, t.tray.DepthMM = w, t.farthest
 	t.tray.Outline = Contour{{X: 0, Y: 0}, {X: w, Y: 0}, {X: w, Y: t.farthest}, {X: 0, Y: t.farthest}}
 	return t.tray

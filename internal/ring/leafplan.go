@@ -76,34 +76,35 @@ func PlanLeaf(edges []LeafEdge, bore unit.Length, p printer.Profile) (Leaf, erro
 
 // engrave sets the labels on the handle, each beside its edge, with the caution between them, and returns half the handle's size.
 func (l *Leaf) engrave(p printer.Profile) (half v2.Vec, err error) {
-	em := math.Max(capMM/capPerEm, strokeLines*p.Nozzle.MM()/strokePerEm)
-	caution, err := letters(Engraved, em)
+	pen := TopPen(p)
+	caution, err := letters(Engraved, pen)
 	if err != nil {
 		return half, err
 	}
-	b := newTrayBuilder(em, math.Min(pocketDepth(p), l.ThicknessMM/2))
+	b := newTrayBuilder(pen, math.Min(pocketDepth(p), l.ThicknessMM/2))
 	words := make([][]letter, len(l.Edges))
 	wide := [2]float64{}
 	for i, e := range l.Edges {
-		if words[i], err = letters(e.Label, em); err != nil {
+		if words[i], err = letters(e.Label, pen); err != nil {
 			return half, err
 		}
 		wide[i/2] = math.Max(wide[i/2], width(words[i])+marginMM)
 	}
 	columns := wide[0] + wide[1]
 	if wide[1] > 0 {
-		columns += gapEm * em
+		columns += apart * pen.step()
 	}
-	half = v2.Vec{X: math.Max(width(caution)/2+marginMM, (columns+marginMM)/2), Y: (rowEm+descent+capPerEm/2)*em + marginMM}
-	base := -capPerEm * em / 2
+	row := pen.CapMM() + math.Max(pen.GapMM, marginMM) // labels are capitals and figures: nothing hangs below
+	half = v2.Vec{X: math.Max(width(caution)/2+marginMM, (columns+marginMM)/2), Y: row + pen.CapMM()/2 + marginMM}
+	base := -pen.CapMM() / 2
 	b.words(caution, -width(caution)/2, base)
 	for i, e := range l.Edges {
-		x, y := half.X-marginMM-width(words[i]), base+rowEm*em
+		x, y := half.X-marginMM-width(words[i]), base+row
 		if e.Left {
 			x = marginMM - half.X
 		}
 		if e.Down {
-			y = base - rowEm*em
+			y = base - row
 		}
 		b.words(words[i], x, y)
 	}

@@ -44,10 +44,9 @@ type Plan struct {
 	Wall    unit.Length
 	Grip    Grip
 	Printer printer.Profile
-	// Label is the engraved text beside TEST FIT ONLY, Stroke the width of its strokes; both zero without a flange.
-	Label  string
-	Stroke unit.Length
-	Shape  Shape
+	// Label is the text engraved into the flange beside TEST FIT ONLY, empty without a flange.
+	Label string
+	Shape Shape
 }
 
 // Designations returns both threads in few words, inner first.
@@ -103,7 +102,7 @@ func New(s Spec) (Plan, error) {
 	if err := b.layOut(s.Layout); err != nil {
 		return Plan{}, err
 	}
-	if err := b.addFlange(s.Label); err != nil {
+	if err := b.addFlange(s.Label, "IN "+s.Inner.Designation, "OUT "+s.Outer.Designation); err != nil {
 		return Plan{}, err
 	}
 	if r := b.reach(); r > largestRadiusMM {

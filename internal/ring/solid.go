@@ -52,7 +52,7 @@ func NewSolid(shape Shape) (*Solid, error) {
 		return nil, err
 	}
 	s := sdf.Difference3D(outer, bore)
-	if shape.Flange != nil && len(shape.Flange.Glyphs) > 0 {
+	if shape.Flange != nil {
 		pockets, err := shape.Flange.pockets()
 		if err != nil {
 			return nil, err
