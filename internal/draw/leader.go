@@ -87,7 +87,10 @@ func stack(blocks []pointed, top, bottom float64) []float64 {
 // millimetre least.
 const crossWord, crossOther, elbowCost, steepCost, lengthCost = 1000.0, 4.0, 0.5, 1.0, 0.01
 
-var crossCost = map[string]float64{"cut right": 60, "cut left": 60, "leader": 50, "dimension": 15, "extension": 3, "axis": 2, "edge": 1}
+var crossCost = map[string]float64{
+	"cut right": 60, "cut left": 60, "leader": 50, "dimension": 15, "extension": 3, "axis": 2, "edge": 1,
+	"goes cut": 0.1, "ring cut": 0.1, "stays cut": 0.1, // which stand in one another
+}
 
 // obstacle is a straight line on the sheet, with what it costs to cross it.
 type obstacle struct {

@@ -85,15 +85,10 @@ func (s *section) notes() {
 	inner := pointed{threadNote("internal", p.Inner), at{s.x(side * in.MinorRadius(crest)), s.y(crest)}, true}
 	full := p.Outer.FullMM
 	ridge := out.ShiftMM + math.Round((full[0]+0.75*(full[1]-full[0])-out.ShiftMM)/out.Profile.PitchMM)*out.Profile.PitchMM
-	thin := full[0] + 0.3*(full[1]-full[0])
-	_, groove := out.Ends(thin)
-	_, hollow := in.Ends(thin)
-	if !s.stacked() {
-		hollow = in.MajorRadius(thin)
-	}
+	wall := wallAt(p, full[0]+0.3*(full[1]-full[0]))
 	right := []pointed{
 		{threadNote("external", p.Outer), at{s.x(out.MajorRadius(ridge)), s.y(ridge)}, true},
-		{newNote("Wall " + both(p.Wall)), at{s.x((groove + hollow) / 2), s.y(thin)}, false},
+		{newNote("Wall " + both(p.Wall)), at{s.x(wall.R), s.y(wall.Z)}, false},
 	}
 	if f := p.Shape.Flange; f != nil {
 		name := map[ring.Grip]string{ring.Scallop: "finger grip", ring.Flats: "wrench flats"}[p.Grip]
@@ -122,6 +117,16 @@ func (s *section) notes() {
 	for i, c := range circles {
 		s.letter([]string{"A", "B"}[i], c.runs[0][0], c.radius)
 	}
+}
+
+// wallAt is the middle of the wall at height z, from root to root.
+func wallAt(p ring.Plan, z float64) point {
+	_, groove := p.Shape.Outer.Ends(z)
+	_, hollow := p.Shape.Inner.Ends(z)
+	if p.Layout != ring.Stacked {
+		hollow = p.Shape.Inner.MajorRadius(z)
+	}
+	return point{(groove + hollow) / 2, z}
 }
 
 // onCrest returns the height of the crest of the inner thread, at the angle theta, that is nearest to a share of the full form.

@@ -72,16 +72,8 @@ func SectionView(w io.Writer, p ring.Plan) (scale string, err error) {
 	if err != nil {
 		return "", err
 	}
-	crop := box{s.frame.X0, s.field.Y1, s.frame.X1, s.field.Y0}
-	for _, l := range s.labels {
-		crop.Y0, crop.Y1 = math.Min(crop.Y0, l.box.Y0), math.Max(crop.Y1, l.box.Y1)
-	}
-	for _, line := range s.strokes() {
-		for _, q := range line {
-			crop.Y0, crop.Y1 = math.Min(crop.Y0, q.Y), math.Max(crop.Y1, q.Y)
-		}
-	}
-	crop.Y0, crop.Y1 = crop.Y0-1, crop.Y1+1
+	crop := s.content()
+	crop.X0, crop.X1 = s.frame.X0, s.frame.X1
 	return s.scale.name, s.write(w, crop, "Section of a test ring, "+p.Designations(), "The ring cut along its axis.")
 }
 

@@ -39,29 +39,34 @@ func TestLabelsKeepApart(t *testing.T) {
 	}
 }
 
+// anySpec is a ring between random threads of 6 to 120 mm.
+func anySpec(t *rapid.T) ring.Spec {
+	outer := math.Round(rapid.Float64Range(6, 120).Draw(t, "outer")*10) / 10
+	inner := math.Round(outer*rapid.Float64Range(0.5, 1.1).Draw(t, "share")*10) / 10
+	pitch := rapid.SampledFrom([]float64{0.5, 0.75, 1, 1.5, 2, 3, 4, 6})
+	tail := rapid.SampledFrom([]string{"", " LH", " 2start", " 4start LH", " 55deg"})
+	write := func(d float64, name string) string {
+		p := math.Min(pitch.Draw(t, name+" pitch"), math.Max(0.5, d/6))
+		return fmt.Sprintf("%vmm x %.2fmm%s", d, p, tail.Draw(t, name+" tail"))
+	}
+	in, err := thread.BuiltIn().Parse(write(inner, "inner"))
+	require.NoError(t, err)
+	out, err := thread.BuiltIn().Parse(write(outer, "outer"))
+	require.NoError(t, err)
+	s := ring.DefaultSpec(in, out)
+	s.Grip = rapid.SampledFrom([]ring.Grip{ring.NoGrip, ring.Scallop, ring.Flats}).Draw(t, "grip")
+	s.Layout = rapid.SampledFrom([]ring.Layout{ring.Auto, ring.Stacked}).Draw(t, "layout")
+	if rapid.Bool().Draw(t, "asked height") {
+		s.Height = unit.MM(rapid.Float64Range(5, 250).Draw(t, "height"))
+	}
+	return s
+}
+
 // TestLabelsKeepApartOnAnyRing draws rings between random threads of 6 to 120 mm.
 func TestLabelsKeepApartOnAnyRing(t *testing.T) {
 	drawn := map[ring.Layout]int{}
 	rapid.Check(t, func(t *rapid.T) {
-		outer := math.Round(rapid.Float64Range(6, 120).Draw(t, "outer")*10) / 10
-		inner := math.Round(outer*rapid.Float64Range(0.5, 1.1).Draw(t, "share")*10) / 10
-		pitch := rapid.SampledFrom([]float64{0.5, 0.75, 1, 1.5, 2, 3, 4, 6})
-		tail := rapid.SampledFrom([]string{"", " LH", " 2start", " 4start LH", " 55deg"})
-		write := func(d float64, name string) string {
-			p := math.Min(pitch.Draw(t, name+" pitch"), math.Max(0.5, d/6))
-			return fmt.Sprintf("%vmm x %.2fmm%s", d, p, tail.Draw(t, name+" tail"))
-		}
-		in, err := thread.BuiltIn().Parse(write(inner, "inner"))
-		require.NoError(t, err)
-		out, err := thread.BuiltIn().Parse(write(outer, "outer"))
-		require.NoError(t, err)
-		s := ring.DefaultSpec(in, out)
-		s.Grip = rapid.SampledFrom([]ring.Grip{ring.NoGrip, ring.Scallop, ring.Flats}).Draw(t, "grip")
-		s.Layout = rapid.SampledFrom([]ring.Layout{ring.Auto, ring.Stacked}).Draw(t, "layout")
-		if rapid.Bool().Draw(t, "asked height") {
-			s.Height = unit.MM(rapid.Float64Range(5, 250).Draw(t, "height"))
-		}
-		p, err := ring.New(s)
+		p, err := ring.New(anySpec(t))
 		if err != nil {
 			return // a ring that cannot be; counted below
 		}

@@ -3,6 +3,8 @@ package draw
 // This file holds the drawing model: lines, faces and words in sheet millimetres, as data that svg.go and pdf.go write, and kept
 // as boxes and strokes so that they can be kept apart.
 
+import "math"
+
 // at is a place on the sheet.
 type at struct{ X, Y float64 }
 
@@ -75,6 +77,23 @@ func (s *sheet) strokes() (all [][]at) {
 		all = append(all, m.strokes()...)
 	}
 	return all
+}
+
+// content is the box about all that is drawn, a millimetre wider.
+func (s *sheet) content() box {
+	b := box{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
+	add := func(o box) {
+		b = box{math.Min(b.X0, o.X0-1), math.Min(b.Y0, o.Y0-1), math.Max(b.X1, o.X1+1), math.Max(b.Y1, o.Y1+1)}
+	}
+	for _, l := range s.labels {
+		add(l.box)
+	}
+	for _, line := range s.strokes() {
+		for _, q := range line {
+			add(box{q.X, q.Y, q.X, q.Y})
+		}
+	}
+	return b
 }
 
 // outline draws a closed thick line filled with paper.
