@@ -146,7 +146,7 @@ func (s *sheet) job(p ring.Plan, room box) (factor float64, err error) {
 		}
 	}
 	across := (room.X1-room.X0)/2 - columnWidth - 6
-	k := math.Min(mostJob, math.Min(across/wide, (room.Y1-room.Y0-jobTitle-2*jobGap)/apart))
+	k := math.Min(mostJob, math.Min(across/wide, (room.Y1-room.Y0-jobTitle-2*jobGap-4)/apart))
 	middleY := (room.Y0 + room.Y1 - jobTitle) / 2
 	home, loose := jobView{factor: k, zero: map[string]float64{}}, jobView{factor: k, zero: map[string]float64{}}
 	loose.cx, home.cx = room.X0+across/2+1, (room.X0+room.X1)/2+across/2+1

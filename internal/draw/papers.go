@@ -47,6 +47,11 @@ func papers(d PaperData) ([]*sheet, error) {
 	sheets := []*sheet{&s.sheet}
 	in, out := d.Plan.Inner.Thread, d.Plan.Outer.Thread
 	b := newFlow(2, upright(d.Paper, marginEnd+2, "Test ring "+d.title()+": at the bench", in, out))
+	if _, err := b.sheet().job(d.Plan, box{b.room.X0, b.room.Y0, b.room.X1, b.room.Y0 + jobHigh}); err != nil {
+		return nil, err
+	}
+	b.room.Y0 += jobHigh + headGap
+	b.y = b.room.Y0
 	for _, p := range benchPassages(d.Plan) {
 		b.passage(p)
 	}
@@ -61,6 +66,9 @@ func papers(d PaperData) ([]*sheet, error) {
 	}
 	return sheets, nil
 }
+
+// jobHigh is the height of the picture over the words of the bench sheet.
+const jobHigh = 68.0
 
 // LayData is what a page to lay on a part tells of.
 type LayData struct {
