@@ -208,7 +208,7 @@ func TestLaySheetMeasuresTrue(t *testing.T) {
 		require.NoError(t, LaySheet(&b, d))
 		s := laySheets(d)[0]
 		const toleranceMM = dotMM // to which that reader sets the ends of lines
-		measured := map[string]int{}
+		measured, comb := map[string]int{}, 0.0
 		for _, m := range s.marks {
 			p := m.runs[0][0]
 			switch m.class {
@@ -222,6 +222,7 @@ func TestLaySheetMeasuresTrue(t *testing.T) {
 				assert.InDelta(t, []float64{100, 101.6}[measured["check"]], found[0][1]-found[0][0], toleranceMM, paper.Name)
 			case "comb":
 				c := page.Combs[measured["comb"]]
+				comb = p.X
 				last := m.runs[0][len(m.runs[0])-1].X
 				level := p.Y - combBack - depth(c.Profile)/2
 				teeth := rasterOf(t, b.Bytes(), box{p.X - 2, level - 1, last + 2, level + 1}).dark(level)
@@ -230,6 +231,9 @@ func TestLaySheetMeasuresTrue(t *testing.T) {
 				middles := ((end[0] + end[1]) - (first[0] + first[1])) / 2
 				assert.InDelta(t, float64(len(teeth)-3)*c.Profile.PitchMM, middles, toleranceMM, c.Pitch)
 				assert.InDelta(t, p.X+c.Profile.PitchMM, (first[0]+first[1])/2, toleranceMM, "a crest at the beginning")
+			case "off":
+				// 16 and 11 to the inch part by five crests an inch, by half of one over a tenth of it.
+				assert.InDelta(t, 2.54, p.X-comb, 1e-9)
 			case "outside", "bore":
 				r := m.radius + 2
 				across := rasterOf(t, b.Bytes(), box{p.X - r, p.Y - 6, p.X + r, p.Y - 4}).dark(p.Y - 5)
@@ -245,6 +249,6 @@ func TestLaySheetMeasuresTrue(t *testing.T) {
 			}
 			measured[m.class]++
 		}
-		assert.Equal(t, []int{2, 2, 2, 2}, []int{measured["check"], measured["comb"], measured["outside"], measured["bore"]})
+		assert.Equal(t, []int{2, 2, 2, 2, 2}, []int{measured["check"], measured["comb"], measured["off"], measured["outside"], measured["bore"]})
 	}
 }
