@@ -86,6 +86,8 @@ func TestAlike(t *testing.T) {
 	page, err := Of(thread.BuiltIn(), true, false, named1(t, "1/2-14 NPT"))
 	require.NoError(t, err)
 	assert.Contains(t, page.Decides[len(page.Decides)-1], "Not told from 1/2-14 NPT here")
+	like, same = Alike(thread.BuiltIn(), named1(t, "48mm x 2mm 2start"), true)
+	assert.Empty(t, append(like, same...), "no table has two starts")
 	for _, external := range []bool{true, false} {
 		own := named1(t, "M20")
 		like, same := Alike(thread.BuiltIn(), own, external)

@@ -41,6 +41,15 @@ func tangles(s *sheet) (found []string) {
 			strokes = append(strokes, m.runs...)
 		}
 	}
+	frame := box{s.frame.X0 - 0.3, s.frame.Y0 - 0.3, s.frame.X1 + 0.3, s.frame.Y1 + 0.3}
+	for _, line := range strokes {
+		for _, p := range line {
+			if !(box{p.X, p.Y, p.X, p.Y}).within(frame) {
+				found = append(found, fmt.Sprintf("a line leaves the frame: %v", p))
+				break
+			}
+		}
+	}
 	for i, a := range s.labels {
 		if !a.box.within(s.frame) {
 			found = append(found, fmt.Sprintf("%q leaves the frame: %v", a.text, a.box))
@@ -207,8 +216,9 @@ func TestLaySheetMeasuresTrue(t *testing.T) {
 		var b bytes.Buffer
 		require.NoError(t, LaySheet(&b, d))
 		s := laySheets(d)[0]
+		assert.Equal(t, box{20, 20, paper.WideMM - 20, paper.HighMM - 20}, s.frame, "a quiet border for marks to come")
 		const toleranceMM = dotMM // to which that reader sets the ends of lines
-		measured, comb := map[string]int{}, 0.0
+		measured, teeth := map[string]int{}, mark{}
 		for _, m := range s.marks {
 			p := m.runs[0][0]
 			switch m.class {
@@ -222,18 +232,27 @@ func TestLaySheetMeasuresTrue(t *testing.T) {
 				assert.InDelta(t, []float64{100, 101.6}[measured["check"]], found[0][1]-found[0][0], toleranceMM, paper.Name)
 			case "comb":
 				c := page.Combs[measured["comb"]]
-				comb = p.X
+				teeth = m
 				last := m.runs[0][len(m.runs[0])-1].X
 				level := p.Y - combBack - depth(c.Profile)/2
-				teeth := rasterOf(t, b.Bytes(), box{p.X - 2, level - 1, last + 2, level + 1}).dark(level)
-				require.Greater(t, len(teeth), 10)
-				first, end := teeth[1], teeth[len(teeth)-2] // the others are cut
+				found := rasterOf(t, b.Bytes(), box{p.X - 2, level - 1, last + 2, level + 1}).dark(level)
+				require.Greater(t, len(found), 10)
+				first, end := found[1], found[len(found)-2] // the others are cut
 				middles := ((end[0] + end[1]) - (first[0] + first[1])) / 2
-				assert.InDelta(t, float64(len(teeth)-3)*c.Profile.PitchMM, middles, toleranceMM, c.Pitch)
+				assert.InDelta(t, float64(len(found)-3)*c.Profile.PitchMM, middles, toleranceMM, c.Pitch)
 				assert.InDelta(t, p.X+c.Profile.PitchMM, (first[0]+first[1])/2, toleranceMM, "a crest at the beginning")
+			case "cut":
+				tips := 0
+				for _, q := range teeth.runs[0] {
+					require.Greater(t, q.Y, p.Y-1e-9)
+					if q.Y < p.Y+1e-9 {
+						tips++
+					}
+				}
+				assert.Greater(t, tips, 10, "tips stand on the line to cut along")
 			case "off":
 				// 16 and 11 to the inch part by five crests an inch, by half of one over a tenth of it.
-				assert.InDelta(t, 2.54, p.X-comb, 1e-9)
+				assert.InDelta(t, 2.54, p.X-teeth.runs[0][0].X, 1e-9)
 			case "outside", "bore":
 				r := m.radius + 2
 				across := rasterOf(t, b.Bytes(), box{p.X - r, p.Y - 6, p.X + r, p.Y - 4}).dark(p.Y - 5)
