@@ -28,19 +28,19 @@ type fileInfo struct {
 	Shrunk   int     `json:"shrunk_faces"`
 }
 
-// fileUnits are the units that a file may state, and those that a person may.
+// fileUnits are the units that a file may state, and first those that a person may.
 var fileUnits = []struct {
-	name  string
-	mm    float64
-	asked bool
-}{{"mm", 1, true}, {"in", unit.MMPerInch, true}, {"um", 0.001, false}, {"cm", 10, false}, {"ft", 12 * unit.MMPerInch, false}, {"m", 1000, false}}
+	name string
+	mm   float64
+}{{"mm", 1}, {"in", unit.MMPerInch}, {"um", 0.001}, {"cm", 10}, {"ft", 12 * unit.MMPerInch}, {"m", 1000}}
 
 // readPart reads the part file at path in the unit asked for, "" for the one that it states, else mm.
 func readPart(ctx context.Context, path, asked string) (*mesh.Part, fileInfo, error) {
 	var info fileInfo
 	var opt mesh.Options
-	for _, u := range fileUnits {
-		if u.asked && u.name == asked {
+	one, err := unit.ParseLength("1 " + asked)
+	for _, u := range fileUnits[:2] {
+		if asked != "" && err == nil && u.mm == one.MM() {
 			opt.UnitMM, info.Unit, info.UnitWhy = u.mm, u.name, "as asked for"
 		}
 	}

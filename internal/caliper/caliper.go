@@ -116,7 +116,8 @@ func threadsOf(b *mesh.Mesh, opt Options) (found, tried []about) {
 	const near = 0.1 // of the extent
 	likely := math.Hypot(l.mid[0], l.mid[1]) <= near*l.size || l.inside(plain).flanks(l.faces, false) >= l.least()
 	var known []frame // as l sees them
-	try := func(f frame) {
+	var try func(f frame)
+	try = func(f frame) {
 		a := measureAbout(b, f, opt)
 		tried = append(tried, a)
 		a.threads = slices.DeleteFunc(a.threads, func(t measured) bool {
@@ -124,6 +125,10 @@ func threadsOf(b *mesh.Mesh, opt Options) (found, tried []about) {
 		})
 		if len(a.threads) > 0 {
 			found, known = append(found, a), append(known, l.inside(a.f))
+			// Farther out than was looked there may be another about the same axis.
+			if beyond := l.inside(a.f).within(math.Inf(1)); beyond.flanks(l.unknown(known), l.smooth) >= l.least() {
+				try(l.outside(beyond))
+			}
 		}
 	}
 	if likely {

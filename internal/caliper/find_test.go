@@ -162,6 +162,36 @@ func TestSeveralThreadsAboutOneAxis(t *testing.T) {
 	}
 }
 
+// A short thread far out beside a longer one near the axis, and two that are much alike, on one bar with necks between.
+func TestSteppedBarsTurned(t *testing.T) {
+	for _, c := range []struct {
+		low, high   form
+		lowH, highH float64
+	}{
+		{iso(50, 3.72), iso(19.3, 1.65), 5.7, 12.8},
+		{iso(43.4, 4.66), iso(46.4, 4.49), 23.8, 19},
+	} {
+		const neck = 1.0
+		top := 3*neck + c.lowH
+		p := part{height: top + c.highH + neck, columns: 60, fine: 12, out: 2.0 / 3, outer: &side{form: c.high, radius: func(theta, z float64) float64 {
+			f, from, to := c.low, neck, neck+c.lowH
+			if z > top-neck {
+				f, from, to = c.high, top, top+c.highH
+			}
+			if z < from || z > to {
+				return f.minor / 2
+			}
+			return f.radius(theta, z)
+		}}}
+		rep, err := caliper.Measure(moved(welded(p.build()), pose(1.1, 0.7, [3]float64{30, -80, 12})), caliper.DefaultOptions())
+		require.NoError(t, err)
+		require.Len(t, rep.Threads, 2, "%v", c)
+		for _, f := range []form{c.low, c.high} {
+			assert.True(t, math.Abs(rep.Threads[0].LeadMM-f.pitch) < 0.05 || math.Abs(rep.Threads[1].LeadMM-f.pitch) < 0.05, "%v in %v", f, rep.Threads)
+		}
+	}
+}
+
 // coil is a wire wound to a spring, without its ends.
 func coil(radius, wire, pitch, turns float64) *mesh.Mesh {
 	const around, aTurn = 24, 48

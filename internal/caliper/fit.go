@@ -35,8 +35,8 @@ type fitted struct {
 	out []float64
 	// rough is the usual distance of the flanks from the fit, on the radius.
 	rough float64
-	// full is where the full form stands; crest and root are the extremes of the usual form, noise taken off.
-	full        [2]float64
+	// held is where its flanks stand; full is where the full form stands; crest and root are the extremes of the usual form, noise taken off.
+	held, full  [2]float64
 	crest, root float64
 }
 
@@ -118,8 +118,12 @@ func fitThread(s *site) (fitted, []line, string) {
 		}
 		t.full = t.fullForm(lines)
 	}
-	if !(t.covered(lines) > leastCover) {
+	if !(t.covered(lines, t.full) > leastCover) {
 		return fitted{}, nil, whyRagged
+	}
+	// Among the swings may be those of another thread beside it.
+	if t.held = [2]float64{t.zMid - t.zHalf, t.zMid + t.zHalf}; !(t.covered(lines, t.held) > leastCover) {
+		t.held = t.full
 	}
 	return t, lines, ""
 }
@@ -128,9 +132,9 @@ func fitThread(s *site) (fitted, []line, string) {
 // pitch of their places: noise on a plain wall leaves half of a few.
 const leastCover = 0.7
 
-// covered returns that share.
-func (t *fitted) covered(lines []line) float64 {
-	spots := t.flankSpots(lines, t.full)
+// covered returns that share, between two heights.
+func (t *fitted) covered(lines []line, full [2]float64) float64 {
+	spots := t.flankSpots(lines, full)
 	sum := 0.0
 	for i := range spots {
 		if _, e, _ := t.equation(&spots[i]); math.Abs(e) < t.pitch/8 {
@@ -138,7 +142,7 @@ func (t *fitted) covered(lines []line) float64 {
 		}
 	}
 	const ways, points = 2, 2 // up and down, and each piece stands for itself at so many
-	return sum / (ways * points * 2 * t.band * t.depth * (t.full[1] - t.full[0]) / t.pitch * float64(len(lines)))
+	return sum / (ways * points * 2 * t.band * t.depth * (full[1] - full[0]) / t.pitch * float64(len(lines)))
 }
 
 // differs returns how far, on the radius, t and o lie apart at most, about.

@@ -37,7 +37,7 @@ func (s *site) measure(refZ float64) (*Thread, fitted, string) {
 		PitchMM:  t.pitch, LeadMM: t.pitch * math.Abs(float64(t.turn)),
 		Starts: max(t.turn, -t.turn), Hand: "right",
 		Taper: math.Abs(2 * t.cone), WidensUp: t.cone > 0,
-		UpperFlankDeg: upper, LowerFlankDeg: lower, FlankDeg: [2]float64{lower, upper}, AngleDeg: upper + lower, FlankWhy: why,
+		FlankDeg: [2]float64{lower, upper}, AngleDeg: upper + lower, FlankWhy: why,
 		ZMM: [2]float64{from, to}, RefZMM: refZ,
 	}
 	if t.turn < 0 {

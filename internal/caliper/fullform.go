@@ -137,15 +137,15 @@ func (t *fitted) fullForm(lines []line) [2]float64 {
 		}
 	}
 	noise := median(usually)
-	return t.longest(&g, noise, half)
+	return t.longest(lines, &g, noise, half)
 }
 
 // longest returns the heights of the longest stretch of rows at which few lines stand off the usual form; in g are how far they do, noise
 // is how far they usually do, and what is usual is so within half of the middle.
-func (t *fitted) longest(g *rows, noise, half float64) [2]float64 {
+func (t *fitted) longest(lines []line, g *rows, noise, half float64) [2]float64 {
 	var full span
 	// longer looks for a longer one at which few lines stand off by more than least of the depth and so many times the noise, or not many
-	// more than usually do.
+	// more than usually do, and on which the flanks are that the fit foretells.
 	longer := func(least, wide, few, usual, share float64) {
 		gate := max(least*t.depth, wide*noise)
 		bad := make([]int, g.n)
@@ -165,13 +165,16 @@ func (t *fitted) longest(g *rows, noise, half float64) [2]float64 {
 		if n := len(usually); n > 0 {
 			allowed += int(usual * float64(usually[int(share*float64(n-1))]))
 		}
-		start := 0
+		start, before := 0, full
 		for row := range bad {
 			if bad[row] > allowed {
 				start = row + 1
 			} else if here := (span{g.z(start) - g.step/2, g.z(row) + g.step/2}); here.len() > full.len()+g.step/2 {
 				full = here
 			}
+		}
+		if !(t.covered(lines, [2]float64{full.lo, full.hi}) > leastCover) {
+			full = before
 		}
 	}
 	longer(formShare, 5, strays, 3, 0.5)

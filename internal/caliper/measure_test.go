@@ -102,7 +102,7 @@ func agreesAngles(t assert.TestingT, f form, got *caliper.Thread, outer bool) {
 	if !outer {
 		upper, lower = lower, upper
 	}
-	assert.InDelta(t, upper, got.UpperFlankDeg, angleTol, "flank that faces up")
-	assert.InDelta(t, lower, got.LowerFlankDeg, angleTol, "flank that faces down")
+	assert.InDelta(t, upper, got.FlankDeg[1], angleTol, "flank that faces up")
+	assert.InDelta(t, lower, got.FlankDeg[0], angleTol, "flank that faces down")
 	assert.InDelta(t, f.up+f.down, got.AngleDeg, angleTol, "angle")
 }

@@ -110,7 +110,7 @@ func (t train) like(o train) bool {
 
 // holds returns the heights at which the swings of a fitted thread stand, so that they are not taken for another's.
 func (t *fitted) holds() train {
-	return train{span: span{min(t.full[0], t.zMid-t.zHalf) - t.pitch, max(t.full[1], t.zMid+t.zHalf) + t.pitch}, size: t.depth, radius: t.radius}
+	return train{span: span{min(t.full[0], t.held[0]) - t.pitch, max(t.full[1], t.held[1]) + t.pitch}, size: t.depth, radius: t.radius}
 }
 
 // trains returns the stretches of regular swings larger than least, outside those taken.

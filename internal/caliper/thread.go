@@ -20,10 +20,7 @@ type Thread struct {
 	Taper float64 `json:"taper"`
 	// WidensUp tells which way the taper goes: true when the diameter grows with z.
 	WidensUp bool `json:"widens_up"`
-	// UpperFlankDeg and LowerFlankDeg are the flank angles from the perpendicular to the axis, of the flanks that face +z and -z.
-	UpperFlankDeg float64 `json:"upper_flank_deg"`
-	LowerFlankDeg float64 `json:"lower_flank_deg"`
-	// FlankDeg are the same two, lower and upper.
+	// FlankDeg are the flank angles from the perpendicular to the axis, of the flanks that face -z and +z.
 	FlankDeg [2]float64 `json:"flank_deg"`
 	// AngleDeg is the sum of the two.
 	AngleDeg float64 `json:"angle_deg"`
@@ -79,6 +76,6 @@ func (a *Axis) round() {
 // figures are all that round rounds.
 func (t *Thread) figures() []*float64 {
 	return append(t.Uncertainty.figures(),
-		&t.MajorMM, &t.PitchDMM, &t.MinorMM, &t.LeadMM, &t.PitchMM, &t.Taper, &t.UpperFlankDeg, &t.LowerFlankDeg,
+		&t.MajorMM, &t.PitchDMM, &t.MinorMM, &t.LeadMM, &t.PitchMM, &t.Taper,
 		&t.FlankDeg[0], &t.FlankDeg[1], &t.AngleDeg, &t.ZMM[0], &t.ZMM[1], &t.RefZMM, &t.Turns, &t.OvalMM, &t.UnevenMM)
 }
