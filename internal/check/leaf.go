@@ -7,6 +7,7 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/spatial/r3"
 	"gonum.org/v1/gonum/stat"
 
 	"tryring/internal/mesh"
@@ -50,54 +51,67 @@ func leafEdges(s Subject) []Finding {
 	return out
 }
 
-// MeasureEdge measures an edge of a leaf where a plane cuts the mesh above the sole: every flank's angle, and where it crosses the middle
-// of the teeth; the pitch is the slope of the straight line through those places.
+// MeasureEdge measures an edge of a leaf by the upright faces of the mesh that stand on its sole: where each flank crosses the middle of the
+// teeth, and its angle; the pitch is the slope of the straight line through those places.
 func MeasureEdge(m *mesh.Mesh, l ring.Leaf, edge int) EdgeFound {
 	e := l.Edges[edge]
-	lines := cutAt(m, l.SoleMM+(l.ThicknessMM-l.SoleMM)*cutShare, e)
-	tip, crest := math.Inf(-1), math.Inf(-1)
-	for _, line := range lines {
-		tip = math.Max(tip, line[0][0])
+	sx, sy := 1.0, 1.0 // into the edge's own frame: x from the handle to the tip, y outward
+	if e.Left {
+		sx = -1
 	}
-	from := tip - l.ArmMM + besideMM // what is nearer to the handle is that, and no tooth
-	lines = slices.DeleteFunc(lines, func(line [2][2]float64) bool {
-		return min(line[0][0], line[1][0]) < from || max(line[0][0], line[1][0]) > tip-besideMM
-	})
-	for _, line := range lines {
-		crest = math.Max(crest, line[0][1])
+	if e.Down {
+		sy = -1
+	}
+	tip, crest := 0.0, 0.0
+	for _, v := range m.Vertices {
+		tip = math.Max(tip, sx*float64(v[0]))
+	}
+	arm := func(v mesh.Vec) bool { return sx*float64(v[0]) > tip-l.ArmMM+besideMM }
+	for _, v := range m.Vertices {
+		if arm(v) {
+			crest = math.Max(crest, sy*float64(v[1]))
+		}
 	}
 	middle := crest - e.HeightMM()/2
-	var at, angles [2][]float64
-	for _, line := range lines {
-		a, b := line[0], line[1]
-		if (a[1] < middle) == (b[1] < middle) {
+	var at, angles [2][]float64 // of flanks that face the handle, and the tip
+	for _, f := range m.Faces {
+		a, b, c := m.Vertices[f[0]], m.Vertices[f[1]], m.Vertices[f[2]]
+		upright := r3.Cross(r3.Sub(place(b), place(a)), r3.Sub(place(c), place(a)))
+		nx, ny, least := sx*upright.X, sy*upright.Y, flatShare*r3.Norm(upright)
+		if !arm(a) || float64(max(a[2], b[2], c[2])) < l.SoleMM+besideMM || math.Abs(upright.Z) > least || ny < least || math.Abs(nx) < least {
 			continue
 		}
-		side := 0 // the edge is walked from the tip, the inside on the left: the flank that rises faces the tip
-		if b[1] > a[1] {
+		side := 0
+		if nx > 0 {
 			side = 1
 		}
-		at[side] = append(at[side], a[0]+(middle-a[1])/(b[1]-a[1])*(b[0]-a[0]))
-		angles[side] = append(angles[side], math.Atan2(math.Abs(b[0]-a[0]), math.Abs(b[1]-a[1]))*180/math.Pi)
+		at[side] = append(at[side], sx*float64(a[0])-ny/nx*(middle-sy*float64(a[1])))
+		angles[side] = append(angles[side], math.Atan2(ny, math.Abs(nx))*180/math.Pi)
 	}
 	return foundIn(at, angles)
 }
 
 const (
-	// cutShare is the height of the cut, as a share of the leaf above its sole: not half of it, where flanks are divided into triangles.
-	cutShare = 0.25
-	// besideMM is how near to handle and tip no flank lies.
+	// besideMM is how near to the handle, and to the sole, no flank lies.
 	besideMM = 0.3
+	// flatShare is the share of a normal below which a face does not look that way: flanks of 2 degrees have 0.03.
+	flatShare = 0.01
+	// oneFlankMM is within what two triangles are of one flank.
+	oneFlankMM = 0.1
 )
 
-// foundIn puts the flanks of both sides together, those that face the handle first.
-func foundIn(at, angles [2][]float64) EdgeFound {
-	f := EdgeFound{Teeth: len(at[0])}
-	if len(at[1]) != f.Teeth || f.Teeth < 2 {
+func place(v mesh.Vec) r3.Vec { return r3.Vec{X: float64(v[0]), Y: float64(v[1]), Z: float64(v[2])} }
+
+// foundIn puts the flanks of both sides together.
+func foundIn(at, angles [2][]float64) (f EdgeFound) {
+	for side, places := range at {
+		slices.Sort(places)
+		at[side] = slices.CompactFunc(places, func(a, b float64) bool { return math.Abs(b-a) < oneFlankMM })
+	}
+	if f.Teeth = len(at[0]); len(at[1]) != f.Teeth || f.Teeth < 2 {
 		return f
 	}
 	for side, places := range at {
-		slices.Sort(places)
 		n := make([]float64, f.Teeth)
 		for i := range n {
 			n[i] = float64(i)
@@ -110,37 +124,4 @@ func foundIn(at, angles [2][]float64) EdgeFound {
 		f.FlanksDeg[side] = stat.Mean(angles[side], nil)
 	}
 	return f
-}
-
-// cutAt are the lines in which the upright faces of m cut the plane at height z, in the frame of an edge: x from the handle to the tip, y
-// outward, the inside on their left.
-func cutAt(m *mesh.Mesh, z float64, e ring.LeafEdge) (lines [][2][2]float64) {
-	sx, sy := 1.0, 1.0
-	if e.Left {
-		sx = -1
-	}
-	if e.Down {
-		sy = -1
-	}
-	for _, face := range m.Faces {
-		var line [2][2]float64
-		ends := 0
-		for k := range face {
-			a, b := m.Vertices[face[k]], m.Vertices[face[(k+1)%3]]
-			za, zb := float64(a[2])-z, float64(b[2])-z
-			if (za < 0) == (zb < 0) {
-				continue
-			}
-			t, end := za/(za-zb), 0
-			if (za < 0) == (sx == sy) { // seen from outside the side of a face that rises is the right one; once mirrored, the left one
-				end = 1
-			}
-			line[end] = [2]float64{sx * (float64(a[0]) + t*(float64(b[0])-float64(a[0]))), sy * (float64(a[1]) + t*(float64(b[1])-float64(a[1])))}
-			ends++
-		}
-		if ends == 2 {
-			lines = append(lines, line)
-		}
-	}
-	return lines
 }

@@ -33,6 +33,8 @@ type LeafEdge struct {
 const (
 	// bottomClear is left between teeth and the bottoms of grooves, and between ridges and the gaps of the leaf.
 	bottomClear = 0.05
+	// mostRide is by how much gaps may be too low for sharp crests, on which the leaf then rides: its flanks stand off by half of that.
+	mostRide = 1.0 / 16
 	// leastBearing is the least height of flank that teeth bear on.
 	leastBearing = 0.15
 	// leastGapLines is the width, in lines, below which a slicer closes a gap: 0.1 mm of a line of 0.4 mm (from memory).
@@ -72,8 +74,8 @@ func NewLeafEdge(p printer.Profile, threads ...thread.Thread) (LeafEdge, error) 
 	if straight+reach < leastBearing {
 		return e, fault.At("thread", t.Designation, "its flanks run straight over %.2f mm only, and the teeth of a leaf bear on straight flanks", math.Max(0, 2*straight*pitch))
 	}
-	// A tooth is P/2 wide on the pitch line and a line at its end; a gap holds a ridge, but for bottomClear of it.
-	finest := math.Max(2*line, leastGapLines*line/(0.5-slope*(ridge-bottomClear)))
+	// A tooth is P/2 wide on the pitch line and a line at its end; a gap holds a ridge, but for mostRide of it.
+	finest := math.Max(2*line, leastGapLines*line/(0.5-slope*(ridge-mostRide)))
 	if pitch < finest-1e-9 {
 		return e, fault.At("thread", t.Designation, "a pitch of %.3f mm, and lines of %.2f mm cut no leaf of this form finer than %.2f mm; take a printer for finer detail", pitch, line, math.Ceil(100*finest-1e-6)/100)
 	}

@@ -13,7 +13,7 @@ import (
 )
 
 // Every thread of the tables is refused with a reason, or gets teeth that are a line wide at their ends, bear on its flanks, and leave its
-// grooves' bottoms and all but a twentieth of a pitch of its crests alone, outside and inside.
+// grooves' bottoms and all but a sixteenth of a pitch of its crests alone, outside and inside.
 func TestLeafEdgeOfEveryThread(t *testing.T) {
 	made := 0
 	for _, nozzle := range []unit.Length{0.4, 0.25} {
@@ -32,7 +32,7 @@ func TestLeafEdgeOfEveryThread(t *testing.T) {
 			assert.GreaterOrEqual(t, pitch/2-e.CrestMM*both, p.Nozzle.MM()-1e-9, "%s: the end of a tooth", th.Designation)
 			assert.Greater(t, pitch/2-e.RootMM*both, 0.05, "%s: a gap", th.Designation)
 			assert.LessOrEqual(t, e.CrestMM, low*pitch, "%s: the bottom of a groove", th.Designation)
-			assert.GreaterOrEqual(t, e.RootMM, (high-bottomClear)*pitch-1e-9, "%s: the crest of a ridge", th.Designation)
+			assert.GreaterOrEqual(t, e.RootMM, (high-mostRide)*pitch-1e-9, "%s: the crest of a ridge", th.Designation)
 		}
 	}
 	assert.Greater(t, made, 2000)
