@@ -94,6 +94,16 @@ func TestLeafInABore(t *testing.T) {
 			assert.LessOrEqual(t, math.Hypot(l.AcrossMM, l.ThicknessMM), bore.MM()-borePlayMM+1e-9)
 		}
 		assert.Greater(t, l.Outline.Area(), l.Sole.Area())
+		tip, beyond := 0.0, 0
+		for _, v := range l.Outline {
+			tip = math.Max(tip, v.X)
+		}
+		for _, v := range l.Outline {
+			if v.X > tip-tipLandMM+1e-9 {
+				beyond++
+			}
+		}
+		assert.Equal(t, 2, beyond, "the corners of the tip, and no tooth")
 		assert.Equal(t, []bool{false, false, true}, []bool{l.Edges[0].Left, l.Edges[1].Left, l.Edges[2].Left})
 	}
 	e.Teeth = 80

@@ -102,6 +102,7 @@ func TestLadder(t *testing.T) {
 		{"its page was made", shoe + outside, files{"out/sheet-goes.json": leafMade}, standing.Read, job.Goes, "lay the combs of the page of out/sheet-goes.json on the part that goes in"},
 		{"too little thread for combs", shoe + outside + "[[goes]]\nid = 9\nlength = \"6mm\"\n", nil, standing.MakeLeaf, job.Goes, "print a leaf"},
 		{"a leaf was laid on", open + "[[stays]]\nid = 9\nleaf = \"14tpi\"\n" + strainer, nil, standing.Decide, job.Stays, "take 1 7/8-14 UNS"},
+		{"a leaf was laid on and told nothing", open + "[[stays]]\nid = 9\nleaf = \"15tpi\"\n" + strainer, nil, standing.Read, job.Stays, "to tell"},
 		{"too little thread for a leaf", open + "[[stays]]\nid = 9\nlength = \"4mm\"\n" + strainer, nil, standing.Read, job.Stays, "to tell"},
 		{"a gauge of the drawer is cheaper than a reading", open + strainer, files{"out/drawer.json": drawer}, standing.TryGauge, job.Stays, "GO PLUG"},
 		{"a thread of no table", "[[stays]]\nid = 1\nbore = \"45.75mm\"\n[[stays]]\nid = 2\ntpi = \"22.3\"\n" + strainer, nil, standing.Read, job.Stays, "no table"},
