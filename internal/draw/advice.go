@@ -54,12 +54,12 @@ func SlicerHints(p ring.Plan) []string {
 	if p.Printer.Process == printer.Filament {
 		nozzle := math.Max(p.Printer.Nozzle.MM(), 0.1)
 		depth := math.Max((p.Inner.Modelled.Major-p.Inner.Modelled.Minor).MM(), (p.Outer.Modelled.Major-p.Outer.Modelled.Minor).MM()) / 2
-		hints = append(hints, fmt.Sprintf("%d walls (outlines around the part) of %s mm, so that each thread ridge is solid.", int(math.Ceil(depth/nozzle))+2, trimmed(nozzle)),
-			"The seam in one line up the part: what it adds can be felt there, and cut off.")
+		hints = append(hints, fmt.Sprintf("%d walls of %s mm, so that each ridge is solid.", int(math.Ceil(depth/nozzle))+2, trimmed(nozzle)),
+			"The seam in one line, where it is felt and can be cut.")
 	}
 	return append(hints,
-		"No supports inside the thread or on it: they would ruin it, and it prints without.",
-		"Size 100 %, with the slicer's own hole and shrinkage corrections off.",
+		"No supports in or on a thread: it prints without.",
+		"Size 100 %, hole and shrinkage corrections off.",
 	)
 }
 

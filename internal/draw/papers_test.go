@@ -159,8 +159,8 @@ func TestPapersSayAll(t *testing.T) {
 		all := strings.Join(strings.Fields(string(poppler(t, b.Bytes(), "pdftotext", "-raw"))), " ")
 		for _, want := range []string{
 			p.Inner.Thread.Designation, p.Outer.Thread.Designation, "at the bench", "to lay on the parts", "100 mm", "4 in", "sheet 2 of",
-			fmt.Sprintf("Outside, over the crests: %.2f ± %.2f mm", p.Outer.Printed.Major.MM(), 2*p.Outer.Made.Plain.U.MM()),
-			fmt.Sprintf("In the bore, crest to crest: %.2f ± %.2f mm", p.Inner.Printed.Minor.MM(), 2*p.Inner.Made.Plain.U.MM()),
+			fmt.Sprintf("Outside: %.2f ± %.2f mm", p.Outer.Printed.Major.MM(), 2*p.Outer.Made.Plain.U.MM()),
+			fmt.Sprintf("In the bore: %.2f ± %.2f mm", p.Inner.Printed.Minor.MM(), 2*p.Inner.Made.Plain.U.MM()),
 			"Never force it with a tool", "TEST FIT ONLY. A printed ring is for test-fitting", "Does not start:",
 		} {
 			assert.Contains(t, all, want, name)

@@ -36,10 +36,10 @@ func benchPassages(p ring.Plan) []passage {
 			{"Outside the ring, " + p.Outer.Thread.Designation + ":", plainWords(p.Outer, "it screws into the part that has the hole")},
 		}},
 		printing,
-		{Head: "Your caliper on the print should read", Lines: []saying{
-			caliperOn("Outside, over the crests:", p.Outer, p.Outer.Printed.Major),
-			caliperOn("In the bore, crest to crest:", p.Inner, p.Inner.Printed.Minor),
-			{"", "Read it twice, a quarter turn apart, off the seam and the first layers. Beyond these figures (95 %) the print is off, not the thread: enter the reading with “tryring trial” and print again."},
+		{Head: "Over its crests your caliper should read", Lines: []saying{
+			caliperOn("Outside:", p.Outer, p.Outer.Printed.Major),
+			caliperOn("In the bore:", p.Inner, p.Inner.Printed.Minor),
+			{"", "Read twice, a quarter turn apart, off the seam and the first layers. Beyond this (95 %) the print is off, not the thread: tell “tryring trial”, and print again."},
 		}},
 		{Head: "Try it", Numbered: true, Lines: []saying{
 			{"", "Let the ring cool. Brush strings and dust out of both threads, and clean the part."},
@@ -62,9 +62,9 @@ func benchPassages(p ring.Plan) []passage {
 func caliperOn(lead string, s ring.Side, crest unit.Length) saying {
 	u := 2 * s.Made.Plain.U
 	lead += fmt.Sprintf(" %.2f ± %.2f mm", crest.MM(), u.MM())
-	text := fmt.Sprintf("(%.3f ± %.3f in).", crest.Inches(), u.Inches())
+	text := fmt.Sprintf("(%.3f ± %.3f in)", crest.Inches(), u.Inches())
 	if s.Thread.Taper > 0 {
-		text = fmt.Sprintf("%s That holds %.1f mm above the lower end as drawn, and nowhere else: 1 mm along this taper is %.3f mm of diameter.", text, s.RefMM, s.Thread.Taper)
+		text = fmt.Sprintf("%s %.1f mm above the lower end as drawn: 1 mm along this taper is %.3f mm of diameter.", text, s.RefMM, s.Thread.Taper)
 	}
 	return saying{lead, text}
 }

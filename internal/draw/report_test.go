@@ -73,7 +73,7 @@ func TestReportTellsAll(t *testing.T) {
 			}
 			for _, want := range []string{
 				"to be warned of, 1 that stop", "OK</span>", "Warning</span>", "STOP</span>", "bench &lt;1&gt; &amp; &#34;two&#34;", "&lt;this&gt;",
-				"Never force it with a tool", "turn it backward until you feel it drop", "No supports inside the thread", "bench.3mf", "<svg ", "15.81 mm",
+				"Never force it with a tool", "turn it backward until you feel it drop", "No supports in or on a thread", "bench.3mf", "<svg ", "15.81 mm",
 			} {
 				assert.Contains(t, page, want)
 			}
