@@ -80,6 +80,8 @@ type belief struct {
 	prior  float64
 	use    *thread.Use
 	uses   []thread.Use
+	// lookedAt is its share of what a thread of no table may look like.
+	lookedAt float64
 }
 
 // nominal is the basic size of the diameter that is read, mm.
@@ -90,9 +92,15 @@ func (b belief) nominal(external bool) float64 {
 	return b.thread.Basic.Minor.MM()
 }
 
+// Tables are threads, and what people call them.
+type Tables interface {
+	All() []thread.Thread
+	Parse(text string) (thread.Thread, error)
+}
+
 // Beliefs are those about all threads of the tables, before anything is read.
 type Beliefs struct {
-	tables *thread.Tables
+	tables Tables
 	among  Among
 	// made are combinations outside the tables, by their names as they were asked for.
 	made map[string]thread.Thread
@@ -113,7 +121,7 @@ func (b Beliefs) candidate(external bool, i int) candidate {
 }
 
 // Believe returns what is believed of a thread that belongs to among.
-func Believe(tables *thread.Tables, among Among) Beliefs {
+func Believe(tables Tables, among Among) Beliefs {
 	b := Beliefs{tables: tables, among: among, side: map[bool][]belief{}, named: map[string]bool{}, made: map[string]thread.Thread{}, limited: map[bool][]candidate{}}
 	for _, t := range tables.All() {
 		one := belief{thread: t, uses: thread.UsesOf(t.Designation)}
@@ -127,12 +135,18 @@ func Believe(tables *thread.Tables, among Among) Beliefs {
 	}
 	for external, side := range b.side {
 		b.limited[external] = make([]candidate, len(side))
-		var total float64
+		var total, looks float64
+		of := map[string]float64{}
 		for _, one := range side {
 			total += one.prior
+			of[one.thread.Series]++
+		}
+		for _, one := range side {
+			looks += looksOf(of[one.thread.Series])
 		}
 		for i := range side {
 			side[i].prior *= tableShare / total
+			side[i].lookedAt = looksOf(of[side[i].thread.Series]) / looks
 		}
 	}
 	return b

@@ -91,7 +91,7 @@ func (believed Beliefs) Identify(s Set) Answer {
 			}
 		}
 	}
-	none := Candidate{Designation: NoneOfThese, Weight: noneShare * believed.noneChance(s, a.Found, wires)}
+	none := Candidate{Designation: NoneOfThese, Weight: believed.noneWeight(s, a.Found, wires)}
 	total += none.Weight
 	for k := range slips {
 		chances[k] += none.Weight * slips[k].share

@@ -20,6 +20,14 @@ const (
 	mostStrangePitch  = 6.0
 )
 
+// makersOwn is the share of threads of no table that are of no family either, but some maker's own, of any diameter and pitch; common
+// practice, no published source.
+const makersOwn = 0.25
+
+// looksOf is how much a thread of a series of n counts for what a thread of no table may look like. Families look like families: a
+// series of hundreds is not what hundreds look like, nor quite what one does.
+func looksOf(n float64) float64 { return 1 / math.Sqrt(n) }
+
 // The shares of all diameters, and of all pitches, per that of themselves.
 var (
 	anyDiameter = 1 / math.Log(mostStrangeMM/leastStrangeMM)
@@ -29,8 +37,8 @@ var (
 // formOdds is the chance of an angle, or of a taper or none, that was seen on a thread of which nothing is known.
 const formOdds = 0.5
 
-// noneChance is the chance of what was read on a thread of no table.
-func (b Beliefs) noneChance(s Set, f Found, wires []overWires) float64 {
+// noneWeight is what a thread of no table weighs: the chance of what was read on it, times what is believed of it beforehand.
+func (b Beliefs) noneWeight(s Set, f Found, wires []overWires) float64 {
 	elsewhere, own := 1.0, ownPitchChance(s, f) // lengths that do not depend on the size
 	if f.Throat != nil {
 		elsewhere *= anyDiameter / f.Throat.Value
@@ -43,10 +51,11 @@ func (b Beliefs) noneChance(s Set, f Found, wires []overWires) float64 {
 	}
 	var alike, kin float64
 	near := within(s, f)
-	threads := b.side[s.External()]
-	for i, one := range threads {
+	for i, one := range b.side[s.External()] {
 		if near(one.thread) {
-			alike += b.candidate(s.External(), i).sizeChance(s, f, wires)
+			// A thread of rare use is not to be drowned by what may look like it.
+			share := math.Min(noneShare*(1-makersOwn)*alikeShare*one.lookedAt, 2*one.prior)
+			alike += share * b.candidate(s.External(), i).sizeChance(s, f, wires)
 		}
 		like := pitchesChance(s, f, one.thread.Pitch.MM())
 		if d := f.Diameter; d != nil {
@@ -54,10 +63,9 @@ func (b Beliefs) noneChance(s Set, f Found, wires []overWires) float64 {
 			u := math.Hypot(kinSpread*basic, d.U)
 			like *= density((d.Value-basic)/u, math.Inf(1)) / u
 		}
-		kin += like
+		kin += one.lookedAt * like
 	}
-	n := float64(len(threads))
-	chance := alikeShare*alike/n + elsewhere*(kinShare*kin/n+ownShare*own)
+	chance := alike + noneShare*elsewhere*((1-makersOwn)*(kinShare*kin+ownShare*own)+makersOwn*own)
 	if s.AngleDeg > 0 {
 		chance *= formOdds
 	}

@@ -57,13 +57,13 @@ func lookedAt(half map[string]bool, external bool, spread float64) (out []seen) 
 		pitch := x.thread.Pitch.MM()
 		p := Combine(pitch, Part{U: 0.005 * pitch, DOF: math.Inf(1)})
 		one := seen{share: 1 / of[x.thread.Series], own: anyDiameter / d.Value * anyPitch / pitch}
-		others := 0.0
+		var others float64
 		for _, y := range all {
 			if y.thread.Series == x.thread.Series {
 				continue
 			}
-			others++
-			like := blurred(p, madePitch(y.thread.Pitch.MM()))
+			others += y.lookedAt
+			like := y.lookedAt * blurred(p, madePitch(y.thread.Pitch.MM()))
 			u := math.Hypot(spread*y.basic, d.U)
 			one.alike += like * blurred(d, y.sizes(Set{}))
 			one.kin += like * density((d.Value-y.basic)/u, math.Inf(1)) / u
@@ -124,7 +124,7 @@ func TestAngleTellsAStranger(t *testing.T) {
 func TestStrangersHaveUsualPitches(t *testing.T) {
 	chance := func(pitch string) float64 {
 		s := read(t, Batch{Outside: []string{"55.3mm"}, Pitch: []string{pitch}})
-		return Believe(thread.NewTables(), Any).noneChance(s, s.Find(), nil)
+		return Believe(thread.NewTables(), Any).noneWeight(s, s.Find(), nil)
 	}
 	assert.Greater(t, chance("1.814±0.005mm"), 3*chance("1.9±0.005mm"))
 }

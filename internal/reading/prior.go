@@ -54,10 +54,10 @@ func (a Among) Prior() string {
 // The shares of belief: threads of the tables, Unified and metric combinations by formula, and none of these. That is so large that
 // what was read must speak for a name: of threads that no table has, a common one is told apart by little (see internal/world).
 const (
-	tableShare   = 0.584
+	tableShare   = 0.459
 	unifiedShare = 0.01
 	metricShare  = 0.006
-	noneShare    = 0.4
+	noneShare    = 0.525
 )
 
 // useWords are the words by which a use of thread.Uses is told to belong to a set.

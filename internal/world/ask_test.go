@@ -3,7 +3,6 @@ package world
 // This file is all of the program that the world touches: what a person types goes in, what is said comes out.
 
 import (
-	"errors"
 	"fmt"
 	"io/fs"
 	"math"
@@ -34,10 +33,25 @@ type said struct {
 }
 
 // knows is what the program believes before anything is read, of all that one goroutine asks.
-type knows map[reading.Among]reading.Beliefs
+type knows map[heard]reading.Beliefs
 
-// identify types a sheet and asks what the thread is, of the tables but for one series of threads ("" for none): taking the belief
-// in them off the others is what the program would say had it never heard of them.
+// heard is what a person says that a thread belongs to, and the series that the program has never heard of, "" for none.
+type heard struct {
+	among   reading.Among
+	without string
+}
+
+// lacking are the tables without one series.
+type lacking struct {
+	*thread.Tables
+	series string
+}
+
+func (l lacking) All() []thread.Thread {
+	return slices.DeleteFunc(slices.Clone(l.Tables.All()), func(t thread.Thread) bool { return t.Series == l.series && l.series != "" })
+}
+
+// identify types a sheet and asks what the thread is, of the tables but for one series of threads ("" for none).
 func (k knows) identify(s sheet, among reading.Among, without string) (said, error) {
 	var records []reading.Record
 	for _, e := range s.entries {
@@ -48,25 +62,16 @@ func (k knows) identify(s sheet, among reading.Among, without string) (said, err
 	if err != nil {
 		return said{}, err
 	}
-	if _, had := k[among]; !had {
-		k[among] = reading.Believe(tables, among)
+	asked := heard{among, without}
+	if _, had := k[asked]; !had {
+		k[asked] = reading.Believe(lacking{tables, without}, among)
 	}
-	a := k[among].Identify(set)
-	left, sum := a.Candidates[:0:0], 0.0
-	for _, c := range a.Candidates {
-		if c.Thread == nil || without == "" || c.Thread.Series != without {
-			left = append(left, c)
-			sum += c.Weight
-		}
-	}
-	if sum < leastLeft {
-		return said{}, errUnseen
-	}
-	best := left[0]
-	if none := left[len(left)-1]; none.Weight > best.Weight && without != "" {
+	a := k[asked].Identify(set)
+	best := a.Candidates[0]
+	if none := a.Candidates[len(a.Candidates)-1]; none.Weight > best.Weight && without != "" {
 		best = none
 	}
-	out := said{weight: best.Weight / sum, known: best.Thread != nil}
+	out := said{weight: best.Weight, known: best.Thread != nil}
 	if out.known {
 		out.first = *best.Thread
 	}
@@ -80,11 +85,6 @@ func (k knows) identify(s sheet, among reading.Among, without string) (said, err
 	out.diameter, out.pitch = interval(a.Found.Diameter), interval(a.Found.Pitch)
 	return out, nil
 }
-
-// leastLeft is the chance that must be left without a series: what the program says of less it rounds away.
-const leastLeft = 0.002
-
-var errUnseen = errors.New("too little is left without that series")
 
 // series is what follows the count in the name of a Unified thread: a matter of tables, not of the thread.
 var series = regexp.MustCompile(` UN[CFSEJR]*\b.*$`)

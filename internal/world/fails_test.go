@@ -4,7 +4,5 @@ package world
 
 // fails are the bounds of goals that a world is known to break, or not to keep for sure. The list must shrink.
 var fails = map[string][]string{
-	wrongSide: {badPassed},
-	oneHand:   {badPassed},
-	noTable:   {strangeNamed},
+	noTable: {strangeNamed},
 }

@@ -7,10 +7,16 @@ import (
 	"math"
 	"slices"
 	"strings"
+
+	"gonum.org/v1/gonum/stat"
 )
 
-// share is how many of a number of cases did something.
-type share struct{ did, of int }
+// share is how many of a number of cases did something. Of several towns squares are the sums over them of what did squared, of that
+// times all, and of all squared.
+type share struct {
+	did, of, towns int
+	squares        [3]float64
+}
 
 func (s *share) count(did bool) {
 	s.of++
@@ -21,13 +27,36 @@ func (s *share) count(did bool) {
 
 func (s share) rate() float64 { return float64(s.did) / float64(max(1, s.of)) }
 
-// bounds are the one-sided 95 % bounds of the rate behind s (Wilson's interval of 1927, z = 1.645).
+// join adds the cases of a town.
+func (s *share) join(town share) {
+	did, of := float64(town.did), float64(town.of)
+	s.did, s.of, s.towns = s.did+town.did, s.of+town.of, s.towns+1
+	s.squares[0] += did * did
+	s.squares[1] += did * of
+	s.squares[2] += of * of
+}
+
+// alike is by how much what one town has in common (its hands, its workshops, several joints of one part) widens the variance of the
+// rate: that of a ratio over towns, by that of as many strangers (the design effect of surveys), 1 at least.
+func (s share) alike() float64 {
+	n, p, k := float64(s.of), s.rate(), float64(s.towns)
+	if k < 2 || p == 0 || p == 1 {
+		return 1
+	}
+	towns := (s.squares[0] - 2*p*s.squares[1] + p*p*s.squares[2]) * k / (k - 1)
+	return max(1, towns/(n*p*(1-p)))
+}
+
+// z is how many standard deviations a bound of 95 % lies off, to one side.
+const z = 1.645
+
+// bounds are the one-sided 95 % bounds of the rate behind s (Wilson's interval of 1927), of as many cases as those of alike towns
+// are worth.
 func (s share) bounds() (low, high float64) {
 	if s.of == 0 {
 		return 0, 1
 	}
-	const z = 1.645
-	n, p := float64(s.of), s.rate()
+	n, p := float64(s.of)/s.alike(), s.rate()
 	middle := (p + z*z/(2*n)) / (1 + z*z/n)
 	half := z / (1 + z*z/n) * math.Sqrt(p*(1-p)/n+z*z/(4*n*n))
 	return middle - half, middle + half
@@ -50,6 +79,8 @@ type tally struct {
 	diameters, pitches share
 	// strange counts threads of no table that were called some thread at 0.8 or more.
 	strange share
+	// strangeIn are those of strange by the series that the program has never heard of.
+	strangeIn map[string]share
 	// first counts first candidates that were right, whatever was said.
 	first share
 	// good counts, of the joints that are good, those struck out, under 0.05; bad, of all joints, those that are not and were
@@ -61,6 +92,40 @@ type tally struct {
 	thread, joint [10]claim
 }
 
+// join adds what happened in one town.
+func (t *tally) join(town *tally) {
+	for k, s := range t.shares() {
+		s.join(*town.shares()[k])
+	}
+	for series, s := range town.strangeIn {
+		of := t.strangeIn[series]
+		of.join(s)
+		t.strangeIn[series] = of
+	}
+	for k := range t.thread {
+		t.thread[k].join(town.thread[k])
+		t.joint[k].join(town.joint[k])
+	}
+}
+
+func (t *tally) shares() []*share {
+	return []*share{&t.sure, &t.orders, &t.diameters, &t.pitches, &t.strange, &t.first, &t.good, &t.bad, &t.unread}
+}
+
+// elsewhere is the upper 95 % bound of how many threads of no table would be named at 0.8 had the program been taught by these families
+// and met as many others: families differ by more than people do.
+func (t *tally) elsewhere() float64 {
+	var rates []float64
+	for series, s := range t.strangeIn {
+		if series != "" {
+			rates = append(rates, s.rate())
+		}
+	}
+	own, n := t.strangeIn[""], float64(len(rates))
+	mean, spread := stat.MeanStdDev(rates, nil)
+	return own.rate()*ownSizes + (1-ownSizes)*(mean+z*spread*math.Sqrt(2/n))
+}
+
 // claim are the chances said in one tenth and how many came true.
 type claim struct {
 	said  float64
@@ -70,6 +135,11 @@ type claim struct {
 func (c *claim) add(said float64, came bool) {
 	c.said += said
 	c.found.count(came)
+}
+
+func (c *claim) join(town claim) {
+	c.said += town.said
+	c.found.join(town.found)
 }
 
 func tenth(p float64) int { return min(9, max(0, int(p*10))) }
