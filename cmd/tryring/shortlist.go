@@ -4,6 +4,7 @@ package main
 
 import (
 	"bufio"
+	"bytes"
 	"context"
 	"encoding/json"
 	"errors"
@@ -41,12 +42,21 @@ func (i shortlistInfo) writeJSON(w io.Writer) error {
 	out := bufio.NewWriterSize(w, 1<<16)
 	out.Write(head[:len(head)-1])
 	between := ",\"parts\":[\n"
-	rows := json.NewEncoder(out)
+	var row bytes.Buffer
+	rows := json.NewEncoder(&row)
 	rows.SetEscapeHTML(false)
 	for _, r := range i.Parts {
-		out.WriteString(between)
+		// Sides are JSON already, and an encoder would prove them anew for each part; no name holds a quote that is not escaped.
+		inner, _ := r.Inner.MarshalJSON()
+		outer, _ := r.Outer.MarshalJSON()
+		r.Inner, r.Outer = nil, nil
+		row.Reset()
 		if err := rows.Encode(r); err != nil {
 			return err
+		}
+		before, after, _ := bytes.Cut(row.Bytes(), []byte(`"inner":null,"outer":null`))
+		for _, text := range [][]byte{[]byte(between), before, []byte(`"inner":`), inner, []byte(`,"outer":`), outer, after} {
+			out.Write(text)
 		}
 		between = ","
 	}

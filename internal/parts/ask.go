@@ -34,7 +34,7 @@ func (s *shortlister) ask(r Ranked) string {
 		bySize := settles(of, func(w weighed) float64 { return math.Round(w.crest(side).MM() / sameAnswerMM) })
 		byCount := settles(of, func(w weighed) float64 { return math.Round(100 * w.perInch) })
 		whole := of.Chance * (1 - of.Chance)
-		sp := r.spec[side]
+		sp := *r.spec[side]
 		for _, q := range []struct {
 			gain float64
 			text func() string

@@ -36,9 +36,10 @@ func (f Fault) String() string { return fmt.Sprintf("line %d: %s", f.Line, f.Why
 // Cut cuts text into rows. Blank lines and lines that start with # are passed over.
 func Cut(text string) (rows []Row, faults []Fault) {
 	text = strings.TrimPrefix(text, "\ufeff")
-	text = strings.NewReplacer("\r\n", "\n", "\r", "\n").Replace(text)
+	text = strings.ReplaceAll(strings.ReplaceAll(text, "\r\n", "\n"), "\r", "\n")
 	lines := strings.Split(text, "\n")
 	between := separator(lines)
+	rows = make([]Row, 0, len(lines))
 	for k := 0; k < len(lines); k++ {
 		if passed(lines[k]) {
 			continue

@@ -50,7 +50,7 @@ type Part struct {
 	Name string `json:"part"`
 	Line int    `json:"line"`
 	// spec are what is printed of the inner and the outer thread, text is both for telling parts apart.
-	spec [2]spec
+	spec [2]*spec
 }
 
 // List is a parts list.
@@ -106,6 +106,7 @@ func Read(text string, opt Options) (*List, error) {
 		l.Notes = append(l.Notes, fmt.Sprintf("columns not used: %s", strings.Join(names, ", ")))
 	}
 	r := newReader(l, plan, opt.Unit)
+	l.Parts = make([]Part, 0, len(rows))
 	for _, row := range rows {
 		p, err := r.part(row)
 		if err != nil {
@@ -190,7 +191,7 @@ func (l *List) distinct(side int) (out []spec) {
 			}
 			if !seen[key] {
 				seen[key], seen[print{size: *s.size}] = true, true
-				out = append(out, s)
+				out = append(out, *s)
 			}
 		}
 	}

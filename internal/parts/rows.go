@@ -23,7 +23,7 @@ type reader struct {
 }
 
 type specOrError struct {
-	spec spec
+	spec *spec
 	err  error
 }
 
@@ -79,7 +79,7 @@ func printable(text string) string {
 }
 
 // spec reads what the cells say of one side.
-func (r *reader) spec(cells []string, side int) (spec, error) {
+func (r *reader) spec(cells []string, side int) (*spec, error) {
 	var key strings.Builder
 	for k, c := range r.plan {
 		if k < len(cells) && c.kind > partName && (c.side == side || c.side == bothSides) {
@@ -90,10 +90,11 @@ func (r *reader) spec(cells []string, side int) (spec, error) {
 	text := key.String()
 	known, ok := r.specs[side][text]
 	if !ok {
-		known.spec, known.err = r.readSpec(cells, side)
-		known.spec.text = text
+		read, err := r.readSpec(cells, side)
+		read.text = text
+		known = specOrError{&read, err}
 		if known.err == nil && !known.spec.empty() {
-			g := r.list.guessers[side].guess(known.spec)
+			g := r.list.guessers[side].guess(read)
 			if known.spec.size != nil && len(g.candidates) == 0 {
 				known.err = fmt.Errorf("%s thread: no known thread has this size; give its threads per inch or pitch", sideWord(side))
 			}
@@ -175,6 +176,9 @@ func missing(cell string) bool {
 func (r *reader) fillMissing() {
 	for side := range 2 {
 		var pool []candidate
+		if !slices.ContainsFunc(r.list.Parts, func(p Part) bool { return p.spec[side].sizeless() }) {
+			continue
+		}
 		for _, p := range r.list.Parts {
 			s := p.spec[side]
 			if s.sizeless() || len(r.list.guesses[side][s.text].candidates) == 0 {

@@ -75,21 +75,22 @@ func (l *List) Shortlist(innerMates, outerMates []Mate) ([]Ranked, error) {
 			s.asked[side] = append(s.asked[side], l.guessers[side].describe(mate.Thread))
 		}
 	}
-	asks := map[string]string{}
-	alike := map[string][]int{}
+	type print struct{ inner, outer string }
+	asks := map[print]string{}
+	alike := map[print][]int{}
 	out := make([]Ranked, len(l.Parts))
 	for k, p := range l.Parts {
 		r := Ranked{Part: p, Alike: []string{}}
 		for side, to := range []**Side{&r.Inner, &r.Outer} {
 			var err error
-			if *to, err = s.side(side, p.spec[side]); err != nil {
+			if *to, err = s.side(side, *p.spec[side]); err != nil {
 				return nil, fmt.Errorf("%s (line %d): %w", p.Name, p.Line, err)
 			}
 		}
 		left := 0.0
 		r.Chance, left = s.joins(r)
 		r.Verdict = worse(r.Inner.Verdict, r.Outer.Verdict)
-		key := r.Inner.signature + "\n" + r.Outer.signature
+		key := print{r.Inner.signature, r.Outer.signature}
 		if r.Open() && left > doubt(OpenFrom) || r.missing() && r.Chance > OpenFrom {
 			ask, known := asks[key]
 			if !known {
@@ -103,11 +104,14 @@ func (l *List) Shortlist(innerMates, outerMates []Mate) ([]Ranked, error) {
 	}
 	for _, same := range alike { // each group writes to its own parts only
 		first := same[:min(len(same), mostAlike+1)] // one more than is named: a part is not named beside itself
-		for _, k := range same {
-			for _, other := range first {
-				if other != k && len(out[k].Alike) < mostAlike {
-					out[k].Alike = append(out[k].Alike, out[other].Name)
-				}
+		names := make([]string, len(first))
+		for n, k := range first {
+			names[n] = out[k].Name
+		}
+		for n, k := range same {
+			out[k].Alike = names[:min(len(names), mostAlike)]
+			if n < len(first) {
+				out[k].Alike = slices.Delete(slices.Clone(names), n, n+1)
 			}
 		}
 	}
