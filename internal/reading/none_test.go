@@ -40,8 +40,9 @@ func halves(t *testing.T) (teach, test map[string]bool) {
 // of no table may come about, and its share, such that each family has the same.
 type seen struct{ alike, kin, own, share float64 }
 
-// lookedAt is how all threads of the series in half look to the families of other series, with kin spread so far.
-func lookedAt(half map[string]bool, external bool, spread float64) (out []seen) {
+// lookedAt is how all threads of the series in half look to the families of other series, with kin spread so far, and each thread of a
+// series of so many counting as looks says.
+func lookedAt(half map[string]bool, external bool, spread float64, looks func(float64) float64) (out []seen) {
 	side := Believe(thread.NewTables(), Any).side[external]
 	of := map[string]float64{}
 	all := make([]candidate, len(side))
@@ -62,8 +63,8 @@ func lookedAt(half map[string]bool, external bool, spread float64) (out []seen) 
 			if y.thread.Series == x.thread.Series {
 				continue
 			}
-			others += y.lookedAt
-			like := y.lookedAt * blurred(p, madePitch(y.thread.Pitch.MM()))
+			others += looks(of[y.thread.Series])
+			like := looks(of[y.thread.Series]) * blurred(p, madePitch(y.thread.Pitch.MM()))
 			u := math.Hypot(spread*y.basic, d.U)
 			one.alike += like * blurred(d, y.sizes(Set{}))
 			one.kin += like * density((d.Value-y.basic)/u, math.Inf(1)) / u
@@ -89,11 +90,11 @@ func likelihood(of []seen, alike, kin float64) float64 {
 func TestNoneIsLearned(t *testing.T) {
 	teach, test := halves(t)
 	both := func(half map[string]bool, alike, kin, spread float64) float64 {
-		return likelihood(lookedAt(half, true, spread), alike, kin)/2 + likelihood(lookedAt(half, false, spread), alike, kin)/2
+		return likelihood(lookedAt(half, true, spread, looksOf), alike, kin)/2 + likelihood(lookedAt(half, false, spread, looksOf), alike, kin)/2
 	}
 	chosen := both(teach, alikeShare, kinShare, kinSpread)
 	for _, spread := range []float64{0.05, 0.1, 0.2, kinSpread, 0.5} {
-		outside, inside := lookedAt(teach, true, spread), lookedAt(teach, false, spread)
+		outside, inside := lookedAt(teach, true, spread, looksOf), lookedAt(teach, false, spread, looksOf)
 		for alike := 0.05; alike < 0.9; alike += 0.1 {
 			for kin := 0.05; alike+kin < 1; kin += 0.1 {
 				other := likelihood(outside, alike, kin)/2 + likelihood(inside, alike, kin)/2
@@ -101,6 +102,9 @@ func TestNoneIsLearned(t *testing.T) {
 			}
 		}
 	}
+	single := func(float64) float64 { return 1 }
+	singly := likelihood(lookedAt(teach, true, kinSpread, single), alikeShare, kinShare)/2 + likelihood(lookedAt(teach, false, kinSpread, single), alikeShare, kinShare)/2
+	assert.Greater(t, chosen, singly+math.Log(1.2), "families look like families, not like their threads one by one")
 	held := both(test, alikeShare, kinShare, kinSpread)
 	t.Logf("mean log density: %.3f on the families that teach, %.3f on those that test", chosen, held)
 	for _, one := range [][2]float64{{1 - 1e-9, 0}, {0, 1}, {0, 0}} {
