@@ -24,7 +24,9 @@ type ringView struct {
 	// Facts are what a person may want to know at a glance.
 	Facts  []fact          `json:"facts"`
 	Checks []check.Finding `json:"checks"`
-	SVG    string          `json:"svg"`
+	// SVG is the section, Job the picture of the whole job.
+	SVG string `json:"svg"`
+	Job string `json:"job"`
 	// Fits are how the ring goes with the part that goes in and with the fitting that stays.
 	Fits []fitView `json:"fits"`
 }
@@ -44,12 +46,16 @@ func (s *site) ring(w http.ResponseWriter, r *http.Request) {
 		answer(w, noRing(faults))
 		return
 	}
-	var svg bytes.Buffer
-	if _, err := draw.SectionView(&svg, p); err != nil {
+	var svg, whole bytes.Buffer
+	_, err := draw.SectionView(&svg, p)
+	if err == nil {
+		err = draw.JobView(&whole, p)
+	}
+	if err != nil {
 		answer(w, noRing([]fault{{"", err.Error()}}))
 		return
 	}
-	view := ringView{Faults: []fault{}, Name: a.Name, Threads: p.Designations(), Facts: facts(p), SVG: svg.String(), Fits: s.fits(p), Checks: []check.Finding{}}
+	view := ringView{Faults: []fault{}, Name: a.Name, Threads: p.Designations(), Facts: facts(p), SVG: svg.String(), Job: whole.String(), Fits: s.fits(p), Checks: []check.Finding{}}
 	for _, c := range check.All(check.Subject{Plan: &p, Printer: p.Printer, Inner: check.WantedOf(p.Inner, false), Outer: check.WantedOf(p.Outer, true)}) {
 		if c.Text != check.Caution { // it stands on the page for good
 			view.Checks = append(view.Checks, c)

@@ -60,7 +60,7 @@ type page struct {
 	Read                                                            []string
 	Bench                                                           []passage
 	Threads                                                         []threadView
-	Drawing                                                         template.HTML
+	Drawing, Job                                                    template.HTML
 	View                                                            template.URL
 	Checks                                                          []checkView
 	Files                                                           []string
@@ -83,8 +83,11 @@ type checkView struct{ Class, Level, Text string }
 
 // Report writes the page: one file that asks for nothing else. Printed it lies, and its drawing is to scale.
 func Report(w io.Writer, r ReportData) error {
-	var drawing bytes.Buffer
+	var drawing, job bytes.Buffer
 	scale, err := SectionView(&drawing, r.Plan)
+	if err == nil {
+		err = JobView(&job, r.Plan)
+	}
 	if err != nil {
 		return fmt.Errorf("report: %w", err)
 	}
@@ -93,7 +96,8 @@ func Report(w io.Writer, r ReportData) error {
 		Caution: check.Caution, Shared: check.Shared(p.Inner.Thread, p.Outer.Thread), Name: r.Name, Read: phrases(r.Read), Files: r.Files,
 		Layout: sentence(p.LayoutWhy), Height: "Height " + p.Height.String() + ": " + p.HeightWhy + ".",
 		Printer: printerWords(p), Scale: scale,
-		Drawing: template.HTML(drawing.String()), // our own drawing; its words are escaped there
+		Drawing: template.HTML(drawing.String()), // our own drawings; their words are escaped there
+		Job:     template.HTML(job.String()),
 		Bench:   benchPassages(p),
 		Tapered: p.Inner.Thread.Taper > 0 || p.Outer.Thread.Taper > 0,
 	}

@@ -9,6 +9,7 @@ import { open } from './view.js';
 
 const state = document.getElementById('look-state');
 const drawing = document.getElementById('drawing');
+const job = document.getElementById('job');
 const facts = document.getElementById('facts');
 const checks = document.getElementById('checks');
 const fits = document.getElementById('fits');
@@ -59,8 +60,9 @@ function tellFits(list, asked) {
 
 function draw(ring, asked) {
   drawing.replaceChildren(picture(ring.svg));
+  job.replaceChildren(picture(ring.job));
   const first = drawing.hidden;
-  drawing.hidden = false;
+  drawing.hidden = job.hidden = false;
   if (first) drawing.scrollLeft = (drawing.scrollWidth - drawing.clientWidth) / 2;
   tellFits(ring.fits, asked);
   facts.replaceChildren(
