@@ -117,22 +117,21 @@ func (f *flow) put(lines [][]row) {
 
 // passage writes a heading and its lines; the heading stands with its first line.
 func (f *flow) passage(p passage) {
-	mark := func(i int) string {
-		if p.Numbered {
-			return strconv.Itoa(i+1) + "."
-		}
-		return "–"
-	}
 	for i, l := range p.Lines {
-		if i == 0 {
-			const ruled = rowPitch + 1
-			f.need(ruled+float64(len(f.broken(mark(0), l.Lead, l.Text)))*rowPitch, headGap)
+		mark := "–"
+		if p.Numbered {
+			mark = strconv.Itoa(i+1) + "."
+		}
+		lines := f.broken(mark, l.Lead, l.Text)
+		high := float64(len(lines)) * rowPitch
+		if i > 0 {
+			f.need(high, lineGap)
+		} else {
+			f.need(high+rowPitch+1, headGap)
 			f.put([][]row{{{0, p.Head, true}}})
 			f.sheet().open("rule", thin, at{f.left(), f.y}, at{f.left() + f.width(), f.y})
-			f.y += 1
-			f.put(f.broken(mark(0), l.Lead, l.Text))
-			continue
+			f.y++
 		}
-		f.paragraph(mark(i), l.Lead, l.Text)
+		f.put(lines)
 	}
 }

@@ -165,7 +165,7 @@ func TestPapersSayAll(t *testing.T) {
 		} {
 			assert.Contains(t, all, want, name)
 		}
-		assert.Equal(t, p.Outer.Thread.Taper > 0, strings.Contains(all, "above the lower end as drawn"), name)
+		assert.Equal(t, p.Outer.Thread.Taper > 0, strings.Contains(all, "the lower end as drawn"), name)
 	}
 }
 

@@ -64,7 +64,11 @@ func caliperOn(lead string, s ring.Side, crest unit.Length) saying {
 	lead += fmt.Sprintf(" %.2f ± %.2f mm", crest.MM(), u.MM())
 	text := fmt.Sprintf("(%.3f ± %.3f in)", crest.Inches(), u.Inches())
 	if s.Thread.Taper > 0 {
-		text = fmt.Sprintf("%s %.1f mm above the lower end as drawn: 1 mm along this taper is %.3f mm of diameter.", text, s.RefMM, s.Thread.Taper)
+		where := "at"
+		if s.RefMM > 0.05 {
+			where = fmt.Sprintf("%.1f mm above", s.RefMM)
+		}
+		text += fmt.Sprintf(" %s the lower end as drawn: 1 mm along this taper is %s mm of diameter.", where, unit.Short(s.Thread.Taper))
 	}
 	return saying{lead, text}
 }

@@ -22,9 +22,6 @@ import (
 // epoch is the date in every file: the same sheets give the same bytes.
 var epoch = time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)
 
-// plainSigns are what the typeface lacks, and what stands for it.
-var plainSigns = strings.NewReplacer("⌀", "Ø", "\u00a0", " ")
-
 // writePDF puts whole sheets out as one PDF, a page each, of the size of their paper, and asks viewers to print it at that size.
 // Coordinates are rounded to a hundredth of a point, 0.0035 mm. Typefaces are Go Regular and Go Bold (BSD licence), cut to the letters
 // in use.
@@ -87,6 +84,22 @@ var faces = sync.OnceValue(func() (both [2]*sfnt.Font) {
 	return both
 })
 
+// inFace is text in the signs that the typefaces have, which are alike in both; the library would fail on others.
+func inFace(text string) string {
+	var buf sfnt.Buffer
+	return strings.Map(func(r rune) rune {
+		switch glyph, err := faces()[0].GlyphIndex(&buf, r); {
+		case r == '⌀':
+			return 'Ø'
+		case r == '\u00a0':
+			return ' '
+		case err != nil || glyph == 0:
+			return '?'
+		}
+		return r
+	}, text)
+}
+
 // pdfWidth is the measure of the typefaces of PDF.
 func pdfWidth(text string, bold bool) float64 {
 	const em = 1000
@@ -96,8 +109,8 @@ func pdfWidth(text string, bold bool) float64 {
 	}
 	var buf sfnt.Buffer
 	var width fixed.Int26_6
-	for _, r := range plainSigns.Replace(text) {
-		glyph, _ := face.GlyphIndex(&buf, r) // glyph 0, the box, for a sign that it lacks
+	for _, r := range inFace(text) {
+		glyph, _ := face.GlyphIndex(&buf, r)
 		if advance, err := face.GlyphAdvance(&buf, glyph, fixed.I(em), font.HintingNone); err == nil {
 			width += advance
 		}
@@ -144,7 +157,7 @@ func (l label) pdf(f *fpdf.Fpdf) {
 	if l.bold {
 		face = "B"
 	}
-	text := plainSigns.Replace(l.text)
+	text := inFace(l.text)
 	f.SetFont("go", face, 0)
 	f.SetFontUnitSize(l.size)
 	x := l.at.X - map[string]float64{"start": 0, "middle": 0.5, "end": 1}[l.anchor]*f.GetStringWidth(text)

@@ -100,7 +100,7 @@ func TestPDFIsThatDrawing(t *testing.T) {
 		assert.InDelta(t, size[1], pages[i][1], 0.002)
 		found := 0
 		for _, l := range s.labels {
-			first := strings.Fields(plainSigns.Replace(l.text))[0]
+			first := strings.Fields(inFace(l.text))[0]
 			for _, w := range words {
 				if w.page == i+1 && html.UnescapeString(w.text) == first && w.box.overlaps(begin(l.box)) {
 					found++
@@ -134,5 +134,7 @@ func TestPDFAsksForItsSize(t *testing.T) {
 	}
 	assert.Greater(t, objects, 5)
 	assert.Contains(t, string(poppler(t, file, "pdftotext", "-raw")), "Ø ± × ° ½ … – ≤")
+	s.text(at{10, 30}, "漢字 😀 \x01 \xff é Ж", plain) // what a person's own tables may hold
+	assert.Contains(t, string(poppler(t, pdfOf(t, &s), "pdftotext", "-raw")), "?? ? ? \ufffd é Ж")
 	assert.Error(t, printUnscaled(&bytes.Buffer{}, []byte("no PDF")))
 }
