@@ -6,6 +6,7 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -122,18 +123,13 @@ func (o openThreads) read(cmd *cobra.Command, opt *shared, args []string, printe
 // tellLeaf tells the leaves that were made, for the job in file or for none.
 func tellLeaf(s *screen, r leaf.Result, file string) string {
 	s.say("%s, %s with %s, %s.", upper(made(r.Leaves)), r.Name, number(len(r.Edges), "edge", "edges"), r.Cost.Words())
-	switch n := len(r.Decides); {
-	case n == 0:
-		s.say("One look at it decides nothing here.")
-	case n > 1 && !s.details:
-		s.say("One look tells %d pairs of edges apart, the nearest being %s.", n, r.Decides[0])
-	default:
-		for _, text := range r.Decides {
-			s.say("One look tells %s.", text)
-		}
+	decides := r.Decides
+	if n := len(decides); n > 1 && !s.details {
+		s.say("One look tells %d pairs of edges apart. The nearest of them:", n)
+		decides = decides[:1]
 	}
-	for _, text := range r.Undecided {
-		s.say("It does not tell %s.", text)
+	for _, text := range slices.Concat(decides, r.Undecided) {
+		s.say("%s.", upper(text))
 	}
 	for _, text := range r.LeftOut {
 		s.say("Left out: %s.", text)

@@ -83,9 +83,9 @@ func (p *Plan) decide() {
 	slices.SortStableFunc(all, func(a, b verdict) int { return cmp.Compare(a.margin, b.margin) })
 	for _, v := range all {
 		if v.tells {
-			p.Decides = append(p.Decides, v.text)
+			p.Decides = append(p.Decides, "one look tells "+v.text)
 		} else {
-			p.Undecided = append(p.Undecided, v.text)
+			p.Undecided = append(p.Undecided, "it does not tell "+v.text)
 		}
 	}
 }
@@ -132,7 +132,7 @@ func (p *Plan) alone(e Edge) {
 	n := math.Max(1, p.teethOn(e)-1)
 	same := along(e.Threads[0], e.Threads[0], n, p.Printer)
 	least := (seenShare*same.pitch + coverage*same.u) / n
-	p.Decides = append(p.Decides, fmt.Sprintf("whether it is %s: over %.1f mm of thread a pitch that is off by %.3f mm (%.1f %%) or more is seen not to seat",
+	p.Decides = append(p.Decides, fmt.Sprintf("one look tells whether it is %s: over %.1f mm of thread a pitch that is off by %.3f mm (%.1f %%) or more is seen not to seat",
 		e.Label, (n+1)*same.pitch, least, 100*least/same.pitch))
 }
 

@@ -207,11 +207,10 @@ func label(t thread.Thread) string {
 func (p *Plan) setTeeth() {
 	span := 0.0
 	for i, e := range p.Edges {
-		pitch := e.Pitch.MM()
 		for _, other := range p.Edges[i+1:] {
-			if d := math.Abs(other.Pitch.MM() - pitch); d > reading.SamePitchMM {
-				pitch = math.Max(pitch, other.Pitch.MM())
-				span = math.Max(span, pitch*(1+halfPitch*pitch/d))
+			coarser := max(e.Pitch, other.Pitch).MM()
+			if d := math.Abs((e.Pitch - other.Pitch).MM()); d > reading.SamePitchMM {
+				span = math.Max(span, coarser*(1+halfPitch*coarser/d))
 			}
 		}
 	}
@@ -221,8 +220,11 @@ func (p *Plan) setTeeth() {
 	if span = math.Min(span, mostEdgeMM); p.Length > 0 {
 		span = math.Min(span, p.Length.MM())
 	}
-	for i := range p.Edges {
-		p.Edges[i].Teeth = max(fewestTeeth, int(math.Ceil(span/p.Edges[i].Pitch.MM()-1e-9)))
+	for _, e := range p.Edges {
+		span = math.Max(span, fewestTeeth*e.Pitch.MM())
+	}
+	for i, e := range p.Edges {
+		p.Edges[i].Teeth = int(math.Ceil(span/e.Pitch.MM() - 1e-9))
 	}
 }
 

@@ -44,6 +44,10 @@ func TestHalfAPitchOverAnInch(t *testing.T) {
 	}
 	assert.Len(t, p.Decides, 1)
 	assert.Empty(t, p.Undecided)
+	// A far coarser edge between them changes nothing of what the two nearest need; it gets four teeth at least.
+	three, err := named(t, 0, "1 1/2-11.5 NPSM", "40mm x 6mm", "1in x 11tpi")
+	require.NoError(t, err)
+	assert.Equal(t, []int{p.Edges[0].Teeth, 5, p.Edges[1].Teeth}, []int{three.Edges[0].Teeth, three.Edges[1].Teeth, three.Edges[2].Teeth})
 }
 
 func TestWhatALookDecides(t *testing.T) {
