@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"fmt"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -175,11 +176,45 @@ func TestMakeFailures(t *testing.T) {
 
 func TestSTLHeaderFits(t *testing.T) {
 	_, p := planned(t, small)
-	p.Inner.Thread.Designation = "±0.1mm " + strings.Repeat("Ø", 100)
-	h := stlHeader(title(p))
-	assert.Len(t, h, stlHeaderBytes)
-	assert.NotContains(t, h, "Ø")
-	assert.Contains(t, h, "+-0.1mm ?")
+	p.Inner.Thread.Designation = "±0.1mm Ø " + strings.Repeat("Ø", 100)
+	assert.Equal(t, "mm TEST FIT ONLY IN +-0.1mm ? ...", stlHeader(title(p)))
+}
+
+// TestSTLHeadersEndWithAWord sweeps pairs of all threads, as their tables and as people write them in full: what is cut off begins with a word, and no number is cut in two.
+func TestSTLHeadersEndWithAWord(t *testing.T) {
+	all := thread.BuiltIn().All()
+	halved := regexp.MustCompile(`^.*[0-9] ?\|[ .,/]?[0-9]`)
+	cut, whole := 0, 0
+	for i, inner := range all {
+		for j := i % 101; j < len(all); j += 101 {
+			p := ring.Plan{Inner: ring.Side{Thread: inner, Clearance: 0.25}, Outer: ring.Side{Thread: all[j], Clearance: 0.5}}
+			full := p
+			for _, side := range []*ring.Side{&full.Inner, &full.Outer} {
+				b := side.Thread
+				side.Thread.Designation = fmt.Sprintf("%s x %s %sdeg %dstart LH", b.Basic.Major.TextMM(), b.Pitch.TextMM(), b.Form.AngleWords(), 1+j%3)
+			}
+			classes := p
+			classes.Inner.Thread.Designation, classes.Outer.Thread.Designation = inner.WithClass("2A")+" 2start LH", all[j].WithClass("±0.1mm")+" LH"
+			for _, asked := range []string{title(p), title(full), title(classes)} {
+				asked = "mm " + strings.ReplaceAll(asked, "±", "+-")
+				h := stlHeader(asked[3:])
+				kept, short := strings.CutSuffix(h, " ...")
+				require.LessOrEqual(t, len(h), 80)
+				if !short {
+					require.Equal(t, asked, h)
+					whole++
+					continue
+				}
+				cut++
+				require.Greater(t, len(h), 50, "no more is cut than must be")
+				rest, ok := strings.CutPrefix(asked, kept)
+				require.True(t, ok && rest[0] == ' ', "%q of %q", h, asked)
+				require.False(t, halved.MatchString(kept+"|"+rest), "%q of %q", h, asked)
+			}
+		}
+	}
+	assert.Greater(t, cut, 1000)
+	assert.Greater(t, whole, 1000)
 }
 
 // asJSON is what scripts are told.

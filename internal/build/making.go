@@ -260,7 +260,10 @@ func named(name string, err error) error {
 // stlHeaderBytes is the room for words in a binary STL file.
 const stlHeaderBytes = 80
 
-// stlHeader is a title in the letters and the room that an STL file has.
+// cutShort ends a header that has no room for all of its title.
+const cutShort = " ..."
+
+// stlHeader is a title in the letters and the room that an STL file has, cut between words; "1 7/8" is one.
 func stlHeader(title string) string {
 	text := strings.Map(func(r rune) rune {
 		if r < ' ' || r > '~' {
@@ -268,5 +271,13 @@ func stlHeader(title string) string {
 		}
 		return r
 	}, "mm "+strings.ReplaceAll(title, "±", "+-"))
-	return text[:min(len(text), stlHeaderBytes)]
+	if len(text) <= stlHeaderBytes {
+		return text
+	}
+	digit := func(b byte) bool { return b >= '0' && b <= '9' }
+	end := stlHeaderBytes - len(cutShort)
+	for end > 0 && (text[end] != ' ' || digit(text[end-1]) && digit(text[end+1])) {
+		end--
+	}
+	return text[:end] + cutShort
 }
