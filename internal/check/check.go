@@ -96,7 +96,7 @@ var rules = []func(Subject) []Finding{
 	eachSide("overhang", overhang),
 	eachSide("allowance", allowance),
 	bed,
-	words, engraving("stroke", stroke), engraving("gap", gap), engraving("islet", islet), engraving("pocket", pocket),
+	engraved,
 	firstLayer,
 	leafEdges,
 }

@@ -122,7 +122,7 @@ func TestEachRuleCanFail(t *testing.T) {
 		"islets are left out":   {"islet", Warn, nil, func(s *Subject) { s.Printer.Nozzle = 0.6 }},
 		"a layer of letters":    {"pocket", Warn, nil, func(s *Subject) { s.Printer.Layer = 0.4 }},
 		"no room on the bed": {"label", Note, func(s *ring.Spec) {
-			s.Inner, s.Outer = parsed(t, "40mm x 1.5mm 2start LH"), parsed(t, "44mm x 1mm 2start LH")
+			s.Inner, s.Outer, s.Label = parsed(t, "8mm x 1.25mm 2start LH"), parsed(t, "M12 LH"), "X"
 		}, nil},
 		"elephant foot": {"first-layer", Warn, nil, func(s *Subject) { s.Printer.FirstLayerSpread = 0.6 }},
 	} {

@@ -107,5 +107,5 @@ func (a Asked) checks() []check.Finding {
 		out = append(out, check.Finding{ID: "pitch", Level: check.Warn, Text: fmt.Sprintf(
 			"The pitch of %s is finer than the %s that this printer makes well: the gauge may decide nothing.", a.Thread.Pitch.TextMM(), a.Printer.MinPitch.TextMM())})
 	}
-	return out
+	return append(out, check.Engraving(a.Shape.Flange, a.Printer)...)
 }

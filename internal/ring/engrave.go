@@ -27,16 +27,16 @@ const (
 	// apart is the blank between two texts of a row, in strokes and gaps.
 	apart = 3.0
 	// bedWiderMM is by how much the words on the bed may widen the flange; those that want more are left out.
-	bedWiderMM = 3.0
+	bedWiderMM = 5.0
 )
 
 // Engraving is a set of words sunk into one face.
 type Engraving struct {
 	Pen
 	DepthMM float64
-	// Words are what is engraved, in the order asked; Missing those that found no room.
-	Words, Missing []string
-	Glyphs         []Glyph
+	Glyphs  []Glyph
+	// Missing are the words that found no room.
+	Missing []string
 }
 
 // IsletMM is the least width of an islet in the letters, infinite where there is none.
@@ -99,7 +99,7 @@ func (b *builder) addFlange(label string, words ...string) error {
 
 // engrave sets texts around the axis, a margin outside of the radius from, and tells how far they reach with another margin.
 func engrave(pen Pen, from float64, texts ...string) (e Engraving, reach float64, err error) {
-	e.Pen, e.Words = pen, texts
+	e.Pen = pen
 	set := make([][]letter, len(texts))
 	low := 0.0
 	for i, text := range texts {

@@ -71,12 +71,14 @@ func (g Gauge) built() (Gauge, error) {
 }
 
 // Name says what the gauge is, in the words that are engraved: "GO RING 1/4-20 UNC-2A".
-func (g Gauge) Name() string {
+func (g Gauge) Name() string { return strings.Join(g.names(), " ") }
+
+// names are what the gauge is and what it is for; of a ladder's pair, "GAP 0.20 RING" and "M20x2".
+func (g Gauge) names() []string {
 	if g.Gap != nil {
-		return g.pairName()
+		return []string{fmt.Sprintf("GAP %.2f %s", g.Gap.MM(), strings.ToUpper(string(g.Kind))), g.Thread.Designation}
 	}
-	words := map[GaugeLimit]string{Go: "GO ", NoGo: "NO-GO ", Steps: "STEP "}[g.Limit] + map[GaugeKind]string{RingGauge: "RING ", PlugGauge: "PLUG "}[g.Kind]
-	return words + Judged(g.Thread, g.Class)
+	return []string{strings.ToUpper(string(g.Limit) + " " + string(g.Kind)), Judged(g.Thread, g.Class)}
 }
 
 // Judged names the parts that gauges of t at class judge: the designation with that class in the place of its own, if any.
@@ -260,7 +262,7 @@ func (g *Gauge) finish(inner, outer Surface, h float64, full [2]float64) {
 func (g *Gauge) engrave() error {
 	p := Plan{Grip: map[GaugeLimit]Grip{Go: Scallop, NoGo: Flats, Steps: Flats}[g.Limit], Printer: g.Printer, Shape: g.Shape}
 	b := builder{plan: &p, inner: g.Shape.Inner, outer: g.Shape.Outer, floor: flangeMM}
-	if err := b.addFlange(g.Name(), g.Name()); err != nil {
+	if err := b.addFlange(g.Name(), g.names()...); err != nil {
 		return err
 	}
 	g.Label, g.Shape = p.Label, p.Shape

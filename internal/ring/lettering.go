@@ -148,7 +148,7 @@ func turn(a, b, c v2.Vec, half float64) []v2.Vec {
 		return []v2.Vec{b.Add(n).Add(past), b.Add(m).Add(past)}
 	case side < 0 && along < -0.3: // a sharp tip, cut off half past b
 		tip := n.Add(m).Normalize()
-		past := half * (1 - float64(n.X*tip.X+n.Y*tip.Y)/half) / (float64(d.X*tip.X) + float64(d.Y*tip.Y))
+		past := (half - float64(n.X*tip.X) - float64(n.Y*tip.Y)) / (float64(d.X*tip.X) + float64(d.Y*tip.Y))
 		return []v2.Vec{b.Add(n).Add(d.MulScalar(past)), b.Add(m).Sub(e.MulScalar(past))}
 	}
 	return []v2.Vec{b.Add(n.Add(m).MulScalar(1 / (1 + along)))}

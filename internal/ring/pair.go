@@ -6,7 +6,6 @@ package ring
 import (
 	"errors"
 	"fmt"
-	"strings"
 
 	"tryring/internal/printer"
 	"tryring/internal/thread"
@@ -36,9 +35,4 @@ func NewPair(t thread.Thread, gap unit.Length, p printer.Profile) (ring, plug Ga
 		}
 	}
 	return ring, plug, nil
-}
-
-// pairName is what is engraved: "GAP 0.20 RING M20x2".
-func (g Gauge) pairName() string {
-	return fmt.Sprintf("GAP %.2f %s %s", g.Gap.MM(), strings.ToUpper(string(g.Kind)), g.Thread.Designation)
 }
