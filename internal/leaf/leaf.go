@@ -48,6 +48,9 @@ func Named(texts []string, tables *thread.Tables, p printer.Profile) (Open, erro
 			err = t.Makeable()
 		}
 		faults = append(faults, fault.In("thread", err))
+		if slices.Contains(o.Threads, t) {
+			continue
+		}
 		o.Threads, o.Weights = append(o.Threads, t), append(o.Weights, 1/float64(len(texts)))
 	}
 	return o, errors.Join(faults...)

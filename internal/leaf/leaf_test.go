@@ -138,7 +138,7 @@ func TestAnyLeaf(t *testing.T) {
 		if rapid.IntRange(0, 4).Draw(rt, "any") == 0 {
 			from = all
 		}
-		for range rapid.IntRange(1, 6).Draw(rt, "threads") {
+		for range rapid.IntRange(1, 5).Draw(rt, "threads") {
 			o.Threads, o.Weights = append(o.Threads, rapid.SampledFrom(from).Draw(rt, "thread")), append(o.Weights, rapid.Float64Range(0, 1).Draw(rt, "weight"))
 		}
 		p, err := leaf.New(o)

@@ -9,6 +9,7 @@ import (
 	"math"
 	"path"
 	"slices"
+	"strings"
 
 	"tryring/internal/build"
 	"tryring/internal/check"
@@ -125,14 +126,15 @@ func (p Plan) Make(ctx context.Context, store whole.Store) (Result, error) {
 	findings := make([][]check.Finding, len(p.Leaves))
 	edge := 0
 	for k, l := range p.Leaves {
-		title, first := ring.Engraved+" leaf", edge
+		first := edge
+		var labels []string
 		for i, e := range l.Edges {
-			title += " " + e.Label
+			labels = append(labels, e.Label)
 			r.Edges[first+i].Leaf = r.Leaves[k].Name
 		}
 		edge += len(l.Edges)
 		set.Parts = append(set.Parts, build.Part{
-			Name: r.Leaves[k].Name, Title: title,
+			Name: r.Leaves[k].Name, Title: ring.Engraved + " leaf " + strings.Join(labels, ", "),
 			Mesh: func(context.Context) (*mesh.Mesh, error) { return mesh.Slab(l.Slab) },
 			Judge: func(s build.Solid) (err error) {
 				r.Leaves[k].Mesh = s.Result(0)

@@ -36,7 +36,7 @@ const (
 	// mostRide is by how much gaps may be too low for sharp crests, on which the leaf then rides: its flanks stand off by half of that.
 	mostRide = 1.0 / 16
 	// leastBearing is the least height of flank that teeth bear on.
-	leastBearing = 0.15
+	leastBearing = 0.12
 	// leastGapLines is the width, in lines, below which a slicer closes a gap: 0.1 mm of a line of 0.4 mm (from memory).
 	leastGapLines = 0.25
 )

@@ -49,7 +49,8 @@ func TestFinestLeaf(t *testing.T) {
 		{"20mm x 0.5mm", "", 0.25},
 		{"20mm x 0.49mm", "finer than 0.50 mm", 0.25},
 		{"8mm x 1.5mm 6start", "groove climbs 0.6", 0.4}, // 9 mm / (pi 7.0 mm) of 1.6 mm
-		{"Rd 40x1/6", "run straight", 0.4},
+		{"Rd 40x1/6", "", 0.4},
+		{"E27", "run straight", 0.4},
 	} {
 		p := printer.Unnamed()
 		p.Nozzle = c.nozzle
