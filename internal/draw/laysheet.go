@@ -35,7 +35,7 @@ func newLaying(fresh func() (*sheet, box)) *flow {
 	f.y += 6.5
 	f.sheet().ruler(at{f.left(), f.y}, false, 4*unit.MMPerInch, unit.MMPerInch/4, "4 in")
 	f.y += 2
-	f.paragraph("", "Combs.", "Cut or fold along the line over the teeth and lay it on the part's crests, the first tip on a crest. The comb whose tips meet the crests all along has the part's pitch. Figures count crests; a triangle is where a comb stands half a pitch off the next one here.")
+	f.paragraph("", "Combs.", "Cut or fold along the line over the teeth and lay it on the part's crests, in a bore from inside, the first tip on a crest. The comb whose tips meet the crests all along has the part's pitch. Figures count crests; a triangle is where a comb stands half a pitch off the next one here.")
 	return f
 }
 
