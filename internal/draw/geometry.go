@@ -11,27 +11,29 @@ import (
 const hatchMM, overlapMM = 2.0, 0.7
 
 // hatchAngles are the angles that faces are hatched at, the first that is far enough from all edges: 45 degrees to the axis are
-// preferred by ISO 128-3:2020. hatchOff is how far that is, in degrees, hatchEdge the length on the sheet from which on an edge counts.
+// preferred by ISO 128-3:2020. From edges of shortEdge and longEdge on the sheet on it is as far, in degrees.
 var hatchAngles = []float64{45, 60, 30, 70, 20}
 
-const hatchOff, hatchEdge = 9.0, 1.0
+const shortEdge, offShort, longEdge, offLong = 1.0, 9.0, 5.0, 20.0
 
 // hatchAngle chooses the angle at which faces are hatched, in degrees to the right of the sheet's lower edge: no edge of theirs runs
 // along it, rising to the right or to the left. Where all are taken it is the one that is farthest from an edge.
 func hatchAngle(faces ...[]at) float64 {
 	best, most := 0.0, -1.0
 	for _, angle := range hatchAngles {
-		off := 90.0
+		off := 1.0
 		for _, face := range faces {
 			for i, p := range face {
 				q := face[(i+1)%len(face)]
-				if dx, dy := q.X-p.X, q.Y-p.Y; math.Hypot(dx, dy) >= hatchEdge {
-					off = math.Min(off, math.Abs(math.Atan2(math.Abs(dy), math.Abs(dx))*180/math.Pi-angle))
+				dx, dy := math.Abs(q.X-p.X), math.Abs(q.Y-p.Y)
+				apart := math.Abs(math.Atan2(dy, dx)*180/math.Pi - angle)
+				switch long := math.Hypot(dx, dy); {
+				case long >= longEdge:
+					off = math.Min(off, apart/offLong)
+				case long >= shortEdge:
+					off = math.Min(off, apart/offShort)
 				}
 			}
-		}
-		if off >= hatchOff {
-			return angle
 		}
 		if off > most {
 			best, most = angle, off

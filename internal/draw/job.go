@@ -27,12 +27,20 @@ const (
 // jobPart is one of the three parts, in the frame of the ring: z from the end that stays outside.
 type jobPart struct {
 	class string
-	// cut is the section at an angle about the axis, seen the view of the same half from outside, as lines from the axis and back to it.
-	cut, seen func(theta float64) []point
+	// seen is the outline of the half at theta 0 from outside, from the axis and back to it; cut the section of the other half.
+	seen, cut []point
 	// crests are those that are seen from outside; nil for none.
 	crests *ring.Surface
-	// from and to are its ends, angle that of its hatching.
+	// from and to are its ends, angle the side to which its hatching rises.
 	from, to, angle float64
+}
+
+// reach is how far the part goes from the axis.
+func (p jobPart) reach() (r float64) {
+	for _, q := range slices.Concat(p.seen, p.cut) {
+		r = math.Max(r, q.R)
+	}
+	return r
 }
 
 // meetingPlace is where one of the ring's threads and its mate end up: the mate's face or end stands at the ring's height endMM, full
@@ -79,42 +87,25 @@ func jobParts(p ring.Plan) (goes, middle, stays jobPart, err error) {
 		w.Lo, w.Hi, w.From, w.To = nil, nil, from, to
 		return w
 	}
+	solid := func(w ring.Surface, theta float64) []point {
+		return slices.Concat([]point{{0, w.From}}, meridian(w, theta), []point{{0, w.To}})
+	}
+	screw := mate(p.Inner, p.Shape.Inner, -inner.endMM*jobBody, inner.endMM)
+	screw.Hi = ring.Line{{Z: screw.To - depth(screw.Profile), R: screw.MajorRadius(screw.To)}, {Z: screw.To, R: screw.MinorRadius(screw.To)}}
+	goes = jobPart{"goes", solid(screw, 0), solid(screw, math.Pi), &screw, screw.From, screw.To, -1}
+
 	h := p.Shape.HeightMM
-	long := inner.endMM * (1 + jobBody)
-	screw := mate(p.Inner, p.Shape.Inner, inner.endMM-long, inner.endMM)
-	deep := depth(screw.Profile)
-	screw.Hi = ring.Line{{Z: screw.To - deep, R: screw.MajorRadius(screw.To)}, {Z: screw.To, R: screw.MinorRadius(screw.To)}}
-	solid := func(w ring.Surface) func(theta float64) []point {
-		return func(theta float64) []point {
-			line := meridian(w, theta)
-			return append(append([]point{{0, w.From}}, line...), point{0, w.To})
-		}
+	middle = jobPart{"ring", solid(p.Shape.Outer, 0), half(p.Shape, math.Pi), &p.Shape.Outer, 0, h, 1}
+	if f := p.Shape.Flange; f != nil {
+		right, _ := acrossFlange(f)
+		middle.seen = slices.Concat([]point{{0, 0}, {right, 0}, {right, f.ThicknessMM}}, middle.seen[1:])
 	}
-	goes = jobPart{class: "goes", cut: solid(screw), seen: solid(screw), crests: &screw, from: screw.From, to: screw.To, angle: -1}
-	middle = jobPart{
-		class: "ring", from: 0, to: h, angle: 1, crests: &p.Shape.Outer,
-		cut: func(theta float64) []point { return half(p.Shape, theta) },
-		seen: func(theta float64) []point {
-			line := []point{{0, 0}}
-			if f := p.Shape.Flange; f != nil {
-				right, left := acrossFlange(f)
-				r := right
-				if math.Cos(theta) < 0 {
-					r = left
-				}
-				line = append(line, point{r, 0}, point{r, f.ThicknessMM})
-			}
-			return append(append(line, meridian(p.Shape.Outer, theta)...), point{0, h})
-		},
-	}
+
 	hole := mate(p.Outer, p.Shape.Outer, outer.endMM, h+jobBody*(h-outer.endMM)/2)
 	far := (1 + jobWall) * math.Max(hole.MajorRadius(hole.From), hole.MajorRadius(hole.To))
+	outside := []point{{far, hole.To}, {far, hole.From}}
 	stays = jobPart{
-		class: "stays", from: hole.From, to: hole.To, angle: -1,
-		cut: func(theta float64) []point {
-			return append(meridian(hole, theta), point{far, hole.To}, point{far, hole.From})
-		},
-		seen: func(float64) []point { return []point{{0, hole.From}, {far, hole.From}, {far, hole.To}, {0, hole.To}} },
+		"stays", append([]point{{0, hole.From}, {0, hole.To}}, outside...), append(meridian(hole, math.Pi), outside...), nil, hole.From, hole.To, -1,
 	}
 	return goes, middle, stays, err
 }
@@ -141,9 +132,7 @@ func (s *sheet) job(p ring.Plan, room box) (factor float64, err error) {
 	wide, apart := 0.0, 0.0
 	for _, part := range parts {
 		apart += part.to - part.from
-		for _, q := range slices.Concat(part.seen(0), part.seen(math.Pi)) {
-			wide = math.Max(wide, 2*q.R)
-		}
+		wide = math.Max(wide, 2*part.reach())
 	}
 	across := (room.X1-room.X0)/2 - columnWidth - 6
 	k := math.Min(mostJob, math.Min(across/wide, (room.Y1-room.Y0-jobTitle-2*jobGap-4)/apart))
@@ -184,19 +173,15 @@ func (s *sheet) jobPart(v jobView, part jobPart) {
 		}
 		return out
 	}
-	s.marks = append(s.marks, mark{class: part.class + " seen", line: flankLine, fill: white, runs: [][]at{line(0, part.seen(0))}, closed: true})
+	s.marks = append(s.marks, mark{class: part.class + " seen", line: flankLine, fill: white, runs: [][]at{line(0, part.seen)}, closed: true})
 	if w := part.crests; w != nil && w.Profile.PitchMM*v.factor >= 0.8 {
 		var crests [][2]at
-		for n := math.Floor((w.From-w.ShiftMM)/w.Profile.PitchMM) - 1; n <= math.Ceil((w.To-w.ShiftMM)/w.Profile.PitchMM)+1; n++ {
-			// From the left edge to the middle of the front a crest of a right-hand thread is a quarter turn back.
-			z := w.ShiftMM + n*w.Profile.PitchMM
-			if free(*w, 0, z) && free(*w, -math.Pi/2, z-w.LeadMM/4) {
-				crests = append(crests, [2]at{v.on(part.class, 0, point{w.MajorRadius(z), z}), v.on(part.class, 0, point{0, z - w.LeadMM/4})})
-			}
+		for _, c := range helices(*w, w.ShiftMM, -0.25) { // from the left edge to the middle of the front
+			crests = append(crests, [2]at{v.on(part.class, 0, point{w.MajorRadius(c[0]), c[0]}), v.on(part.class, 0, point{0, c[1]})})
 		}
 		s.many("crest", lightLine, crests)
 	}
-	face := line(math.Pi, part.cut(math.Pi))
+	face := line(math.Pi, part.cut)
 	s.marks = append(s.marks, mark{class: part.class + " cut", line: flankLine, fill: white, runs: [][]at{face}, closed: true})
 	s.many("hatch "+part.class, lightLine, hatch(face, part.angle*hatchAngle(face), jobHatch))
 }
@@ -220,11 +205,7 @@ func (s *sheet) turn(centre at, wide float64, hand thread.Hand) {
 func (s *sheet) jobNotes(p ring.Plan, loose, home jobView, room box, goes, stays jobPart) {
 	inner, outer := meetingPlaces(p)
 	within := func(part jobPart, share float64) at { // in the cut of a mate that stands apart, that share of its radius off the axis
-		r := 0.0
-		for _, q := range part.cut(math.Pi) {
-			r = math.Max(r, q.R)
-		}
-		return loose.on(part.class, math.Pi, point{r * share, (part.from + part.to) / 2})
+		return loose.on(part.class, math.Pi, point{part.reach() * share, (part.from + part.to) / 2})
 	}
 	way := func(t thread.Thread) string {
 		if t.Hand == thread.Left {
@@ -244,7 +225,7 @@ func (s *sheet) jobNotes(p ring.Plan, loose, home jobView, room box, goes, stays
 	}
 	far := []pointed{
 		{engaged("Inside", inner, p.Inner), home.on("goes", math.Pi, point{p.Shape.Inner.MinorRadius(inner.toMM) * 0.85, (inner.fromMM + inner.toMM) / 2}), false},
-		{engaged("Outside", outer, p.Outer), home.on("stays", math.Pi, point{stays.cut(math.Pi)[0].R * 1.08, (outer.fromMM + outer.toMM) / 2}), false},
+		{engaged("Outside", outer, p.Outer), home.on("stays", math.Pi, point{stays.reach() * 0.94, (outer.fromMM + outer.toMM) / 2}), false},
 	}
 	middle := (room.X0 + room.X1) / 2
 	all := s.column(names, middle-columnWidth, room.Y0, room.Y1, -1)

@@ -76,10 +76,6 @@ func TestJobShowsThreePartsThatMeet(t *testing.T) {
 				}
 			}
 			require.Len(t, faces, 3)
-			span := func(face []at) (top, bottom float64) {
-				high, low := extremes(face)
-				return high, low
-			}
 			for name, two := range faces {
 				require.Len(t, two, 2, "%s apart and screwed home", name)
 				assert.InDelta(t, area(two[0]), area(two[1]), 0.01, "%s is the same in both", name)
@@ -87,12 +83,12 @@ func TestJobShowsThreePartsThatMeet(t *testing.T) {
 					assert.InEpsilon(t, a, hatched[name]*jobHatch/2, 0.3, "%s is hatched", name)
 				}
 			}
-			top, bottom := span(faces["ring"][1])
+			top, bottom := extremes(faces["ring"][1])
 			assert.InDelta(t, p.Height.MM()*k, bottom-top, 0.01)
 			inner, outer := meetingPlaces(p)
-			_, end := span(faces["goes"][1])
+			_, end := extremes(faces["goes"][1])
 			assert.InDelta(t, inner.endMM*k, end-top, 0.01, "the end of the part that goes in")
-			mouth, _ := span(faces["stays"][1])
+			mouth, _ := extremes(faces["stays"][1])
 			assert.InDelta(t, outer.endMM*k, mouth-top, 0.01, "the mouth of the part that stays")
 			assert.Greater(t, inner.toMM-inner.fromMM, p.Inner.Thread.Pitch.MM()*0.9, "engaged")
 			assert.Greater(t, outer.toMM-outer.fromMM, p.Outer.Thread.Pitch.MM()*0.9, "engaged")

@@ -85,11 +85,11 @@ func stack(blocks []pointed, top, bottom float64) []float64 {
 
 // What it costs a leader to cross a line of a class, or another one; a word costs most of all, an elbow, coming in upright and a
 // millimetre least.
-const crossWord, crossOther, elbowCost, steepCost, lengthCost = 1000.0, 4.0, 0.5, 1.0, 0.01
+const crossWord, crossOther, elbowCost, steepCost, lengthCost = 1000.0, 4.0, 0.5, 3.0, 0.01
 
 var crossCost = map[string]float64{
 	"cut right": 60, "cut left": 60, "leader": 50, "dimension": 15, "extension": 3, "axis": 2, "edge": 1,
-	"goes cut": 0.1, "ring cut": 0.1, "stays cut": 0.1, // which stand in one another
+	"goes cut": 0.1, "ring cut": 0.1, "stays cut": 0.1, "external": 1, "internal": 1, "pitch external": 1, "pitch internal": 1, // which stand in one another
 }
 
 // obstacle is a straight line on the sheet, with what it costs to cross it.

@@ -91,6 +91,21 @@ func crossing(f, g func(float64) float64, z0, z1 float64) (float64, bool) {
 	return z0 + (z1-z0)*d0/(d0-d1), true
 }
 
+// helices returns the heights at which lines along a thread, a pitch apart, one of them through the height first at theta 0, begin
+// there and end a share of a turn on, as far as the thread itself, and no bound, makes the wall at both ends.
+func helices(s ring.Surface, first, turn float64) (ends [][2]float64) {
+	free := func(theta, z float64) bool {
+		return z > s.From && z < s.To && math.Abs(s.Radius(theta, z)-s.Thread(theta, z)) < sameMM
+	}
+	pitch := s.Profile.PitchMM
+	for n := math.Floor((s.From - first) / pitch); n <= math.Ceil((s.To-first)/pitch); n++ {
+		if z, to := first+n*pitch, first+n*pitch+s.LeadMM*turn; free(0, z) && free(2*math.Pi*turn, to) {
+			ends = append(ends, [2]float64{z, to})
+		}
+	}
+	return ends
+}
+
 // reach returns the distance from the axis to a contour around it, in the direction theta.
 func reach(c ring.Contour, theta float64) float64 {
 	hits := along(c, theta)

@@ -176,33 +176,22 @@ func (s *section) beyond() {
 // leastCrestMM is the distance on the sheet below which crest lines would run together.
 const leastCrestMM = 2.0
 
-// crests draws the crests of the inner thread on the far wall: each climbs half a lead from the right to the left.
+// crests draws the crests of the inner thread on the far wall, left of what stands in the bore.
 func (s *section) crests() {
 	in := s.plan.Shape.Inner
-	pitch := in.Profile.PitchMM
-	if pitch*s.scale.factor < leastCrestMM {
+	if in.Profile.PitchMM*s.scale.factor < leastCrestMM {
 		return
 	}
 	to := s.inBore()
 	var lines [][2]at
-	for n := math.Floor(in.From / pitch); n <= math.Ceil(in.To/pitch); n++ {
-		z := in.ShiftMM + (n+0.5)*pitch
-		far := z + in.LeadMM/2
-		if !free(in, 0, z) || !free(in, math.Pi, far) {
-			continue
-		}
-		a, b := at{s.x(in.MinorRadius(z)), s.y(z)}, at{s.x(-in.MinorRadius(far)), s.y(far)}
+	for _, c := range helices(in, in.ShiftMM+in.Profile.PitchMM/2, 0.5) {
+		a, b := at{s.x(in.MinorRadius(c[0])), s.y(c[0])}, at{s.x(-in.MinorRadius(c[1])), s.y(c[1])}
 		if a.X > to {
 			a = at{to, a.Y + (b.Y-a.Y)*(to-a.X)/(b.X-a.X)}
 		}
 		lines = append(lines, [2]at{a, b})
 	}
 	s.many("crest", thin, lines)
-}
-
-// free tells whether the thread itself, and no bound, makes the wall at a place.
-func free(s ring.Surface, theta, z float64) bool {
-	return z > s.From && z < s.To && math.Abs(s.Radius(theta, z)-s.Thread(theta, z)) < sameMM
 }
 
 // dimensions draws the heights on the left and the diameters over and under the part.
