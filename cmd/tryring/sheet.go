@@ -100,7 +100,7 @@ func (f sheetFlags) plan(cmd *cobra.Command, opt *shared, args []string, d *job.
 	}
 	sheet.Page, err = combs.Of(tables, f.side != job.Stays, f.side != job.Goes, open.Threads...)
 	r = sheetResult{
-		Name: sheet.Name, Threads: sheet.Page.Threads, Decides: append(sheet.Page.Decides, open.LeftOut...), Paper: sheet.Paper.Name, Caution: check.Cautions(open.Threads...),
+		Name: sheet.Name, Threads: sheet.Page.Threads, Decides: append(append([]string{}, sheet.Page.Decides...), open.LeftOut...), Paper: sheet.Paper.Name, Caution: check.Cautions(open.Threads...),
 	}
 	return r, sheet, err
 }
