@@ -61,11 +61,9 @@ func LeastThread(a, b thread.Thread, p printer.Profile) (least unit.Length, ok b
 	return 0, false
 }
 
-// verdict is what one look decides between two edges.
+// verdict is what one look decides between two edges: it tells them apart by margin, in pitches, and not below 0.
 type verdict struct {
-	text  string
-	tells bool
-	// margin is what is left of what shows beyond what an eye wants, in pitches.
+	text   string
 	margin float64
 }
 
@@ -82,7 +80,7 @@ func (p *Plan) decide() {
 	}
 	slices.SortStableFunc(all, func(a, b verdict) int { return cmp.Compare(a.margin, b.margin) })
 	for _, v := range all {
-		if v.tells {
+		if v.margin >= 0 {
 			p.Decides = append(p.Decides, "one look tells "+v.text)
 		} else {
 			p.Undecided = append(p.Undecided, "it does not tell "+v.text)
@@ -109,11 +107,10 @@ func (p Plan) pair(a, b Edge) verdict {
 	least, can := LeastThread(x, y, p.Printer)
 	over := fmt.Sprintf("over %.1f mm of thread the wrong one is off by %.2f ± %.2f mm at its end", (n+1)*pitches.pitch, pitches.off, coverage*pitches.u)
 	v := verdict{margin: math.Max(flanks.margin(), pitches.margin())}
-	v.tells = v.margin >= 0
 	switch {
 	case pitches.margin() >= 0:
 		v.text = fmt.Sprintf("%s: %s, %.2f of a pitch; it shows from %.1f mm of thread on", names, over, pitches.off/pitches.pitch, least.MM())
-	case v.tells:
+	case v.margin >= 0:
 		v.text = fmt.Sprintf("%s: on the wrong one the flanks part by %.2f mm", names, flanks.off)
 	case math.Abs((x.Pitch - y.Pitch).MM()) <= reading.SamePitchMM:
 		v.text = fmt.Sprintf("%s: the pitch is one, and the flanks part by %.2f mm only; an eye wants an eighth of a pitch, %.2f mm", names, flanks.off, seenShare*flanks.pitch)

@@ -148,7 +148,7 @@ func New(o Open) (Plan, error) {
 	case o.Side == "" && len(faults) > 0, len(p.Edges) == 0:
 		return p, errors.Join(faults...)
 	case o.Side != "" && len(p.Edges) == 1:
-		return p, p.tellsNothing(p.oneForm())
+		return p, p.tellsNothing(strings.Join(designations(p.Edges[0].Threads), ", ") + " have one pitch and form, and differ in size alone")
 	}
 	p.setTeeth()
 	if err := p.layOut(); err != nil {
@@ -169,11 +169,6 @@ func New(o Open) (Plan, error) {
 // tellsNothing is the fault of a side of a job that no leaf tells more of.
 func (p Plan) tellsNothing(why ...string) error {
 	return fault.At("side", p.Side, "no leaf tells more of it: %s", strings.Join(append(why, p.LeftOut...), "; "))
-}
-
-// oneForm says that the threads that are left share one edge.
-func (p Plan) oneForm() string {
-	return strings.Join(designations(p.Edges[0].Threads), ", ") + " have one pitch and form, and differ in size alone"
 }
 
 // groups are the threads put together that share pitch and flanks, the likeliest group first.

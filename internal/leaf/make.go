@@ -55,14 +55,13 @@ type EdgeResult struct {
 	Arm  string `json:"arm"`
 	Edge string `json:"edge"`
 	// Reads is what identify takes when it seats.
-	Reads       string     `json:"reads"`
-	Threads     []string   `json:"threads"`
-	Weight      float64    `json:"weight"`
-	PitchMM     float64    `json:"pitch_mm"`
-	ModelledMM  float64    `json:"modelled_pitch_mm"`
-	FlanksDeg   [2]float64 `json:"flanks_deg"`
-	Teeth       int        `json:"teeth"`
-	TeethSpanMM float64    `json:"teeth_mm"`
+	Reads      string     `json:"reads"`
+	Threads    []string   `json:"threads"`
+	Weight     float64    `json:"weight"`
+	PitchMM    float64    `json:"pitch_mm"`
+	ModelledMM float64    `json:"modelled_pitch_mm"`
+	FlanksDeg  [2]float64 `json:"flanks_deg"`
+	Teeth      int        `json:"teeth"`
 	// Measured is what the finished file holds.
 	Measured check.EdgeFound `json:"measured"`
 }
@@ -72,9 +71,8 @@ type LeafResult struct {
 	Name     string  `json:"name"`
 	LengthMM float64 `json:"length_mm"`
 	WidthMM  float64 `json:"width_mm"`
-	// ArmMM is the length of an arm, AcrossMM the most across one, SoleMM the height of the layer that is drawn back.
+	// ArmMM is the length of an arm, SoleMM the height of the layer that is drawn back.
 	ArmMM       float64          `json:"arm_mm"`
-	AcrossMM    float64          `json:"across_mm"`
 	ThicknessMM float64          `json:"thickness_mm"`
 	SoleMM      float64          `json:"sole_mm"`
 	Mesh        build.MeshResult `json:"mesh"`
@@ -84,7 +82,7 @@ type LeafResult struct {
 func (p Plan) advice() []string {
 	out := []string{
 		"Print it flat, words up, at 100 %, the slicer's own compensation of the first layer off: layers then do not touch the profile.",
-		"Lay an edge along the axis into clean grooves, the handle at the free end or the mouth, and look against the light: the right one seats all along. It tells pitch and form; not size, hand, starts or taper.",
+		"Lay an edge into clean grooves, the handle at the free end or the mouth, hold its first teeth home, and look against the light: the right one seats all along. It tells pitch and form; not size, hand, starts or taper.",
 	}
 	for _, e := range p.Edges {
 		if !e.Threads[0].Form.Symmetric() {
@@ -172,7 +170,7 @@ func (p Plan) result() Result {
 			name += fmt.Sprintf("-%d", k+1)
 		}
 		r.Leaves = append(r.Leaves, LeafResult{
-			Name: name, LengthMM: unit.Round(l.LengthMM), WidthMM: unit.Round(l.WidthMM), ArmMM: unit.Round(l.ArmMM), AcrossMM: unit.Round(l.AcrossMM),
+			Name: name, LengthMM: unit.Round(l.LengthMM), WidthMM: unit.Round(l.WidthMM), ArmMM: unit.Round(l.ArmMM),
 			ThicknessMM: unit.Round(l.ThicknessMM), SoleMM: unit.Round(l.SoleMM),
 		})
 	}
@@ -180,7 +178,7 @@ func (p Plan) result() Result {
 		arm, edge := e.Place()
 		r.Edges = append(r.Edges, EdgeResult{
 			Label: e.Label, Arm: arm, Edge: edge, Threads: designations(e.Threads), Reads: reading.PitchText(e.Threads[0]), Weight: unit.Round(e.Weight), PitchMM: unit.RoundMM(e.Pitch), ModelledMM: unit.Round(e.ModelledMM),
-			FlanksDeg: [2]float64{degrees(e.NearRad), degrees(e.FarRad)}, Teeth: e.Teeth, TeethSpanMM: unit.Round(e.SpanMM(e.Teeth)),
+			FlanksDeg: [2]float64{degrees(e.NearRad), degrees(e.FarRad)}, Teeth: e.Teeth,
 		})
 	}
 	return r
