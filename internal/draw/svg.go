@@ -3,6 +3,7 @@ package draw
 // This file writes sheets as SVG.
 
 import (
+	"cmp"
 	"encoding/xml"
 	"fmt"
 	"io"
@@ -51,37 +52,25 @@ func escaped(text string) string {
 
 // svg is the mark as an element.
 func (m mark) svg() string {
-	var b strings.Builder
-	shape := "path"
-	if m.radius > 0 {
-		shape = "circle"
+	name, data := "path", ""
+	for _, run := range m.runs {
+		data += pathData(run, m.closed)
 	}
-	b.WriteString("<" + shape)
+	data = fmt.Sprintf("d=%q", data)
+	if m.radius > 0 {
+		name, data = "circle", fmt.Sprintf("cx=%q cy=%q r=%q", num(m.runs[0][0].X), num(m.runs[0][0].Y), num(m.radius))
+	}
 	if m.class != "" {
-		fmt.Fprintf(&b, " class=%q", m.class)
+		name += fmt.Sprintf(" class=%q", m.class)
 	}
-	if m.radius > 0 {
-		fmt.Fprintf(&b, " cx=%q cy=%q r=%q", num(m.runs[0][0].X), num(m.runs[0][0].Y), num(m.radius))
-	} else {
-		b.WriteString(` d="`)
-		for _, run := range m.runs {
-			b.WriteString(pathData(run, m.closed))
-		}
-		b.WriteByte('"')
-	}
-	fill := m.fill
-	if fill == "" {
-		fill = "none"
-	}
-	fmt.Fprintf(&b, " fill=%q", fill)
+	data += fmt.Sprintf(" fill=%q", cmp.Or(m.fill, "none"))
 	if m.line.width > 0 {
-		fmt.Fprintf(&b, " stroke=%q stroke-width=%q", black, num(m.line.width))
+		data += fmt.Sprintf(" stroke=%q stroke-width=%q", black, num(m.line.width))
 	}
 	if m.line.dashes != nil {
-		fmt.Fprintf(&b, " stroke-dasharray=%q", strings.Trim(fmt.Sprint(m.line.dashes), "[]"))
+		data += fmt.Sprintf(" stroke-dasharray=%q", strings.Trim(fmt.Sprint(m.line.dashes), "[]"))
 	}
-	b.WriteString("/>\n")
-	return b.String()
+	return "<" + name + " " + data + "/>\n"
 }
 
 // svg is the text as an element.
