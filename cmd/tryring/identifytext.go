@@ -19,6 +19,8 @@ const (
 	leastShare = 0.0005
 	// likely is the weight from which on a thread is what it is, and not what it is most likely.
 	likely = 0.9
+	// mayBe is the weight from which on a thread is named before it is said that none of these is likelier.
+	mayBe = 0.2
 	// settledBits is what may be open between two threads that count as told apart: a chance of 1 in 200 (0.05 bit).
 	settledBits = 0.05
 )
@@ -37,7 +39,7 @@ func (r identifyReport) notes() []string {
 
 // tell tells a person what it is, and the reading that would tell most; then all that it could be, and what was read.
 func (r identifyReport) tell(s *screen) string {
-	best := r.likeliest()
+	best, first := r.likeliest(), r.Candidates[0]
 	is, what := "It is", best.Designation
 	if best.Weight < likely || len(r.Found.Contradictions) > 0 {
 		is = "It is most likely"
@@ -45,7 +47,11 @@ func (r identifyReport) tell(s *screen) string {
 	if best.Thread == nil {
 		what = "a thread of no table"
 	}
-	s.say("%s %s, at a chance of %s.", is, what, share(best.Weight))
+	if best.Thread == nil && first.Weight >= mayBe {
+		s.say("It may be %s, at a chance of %s; likelier, at %s, is %s.", first.Designation, share(first.Weight), share(best.Weight), what)
+	} else {
+		s.say("%s %s, at a chance of %s.", is, what, share(best.Weight))
+	}
 	if leading := r.Candidates[0].Thread; leading == nil || leading.HandsOff() == nil {
 		r.tellFurther(s)
 	} else { // also where it is likelier none of these
