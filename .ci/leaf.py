@@ -40,7 +40,7 @@ def main():
     worst = 0.0
     for z, lines in layers.items():
         for edge in told["edges"]:
-            sx, sy = (-1 if edge["arm"] == "left" else 1), (-1 if edge["edge"] == "lower" else 1)
+            sx, sy = (-1 if "left" in edge["place"] else 1), (-1 if "lower" in edge["place"] else 1)
             own = [((sx * a[0], sy * a[1]), (sx * b[0], sy * b[1])) for a, b in lines]
             tip = max(p[0] for line in own for p in line)
             start = tip - leaf["arm_mm"] + 1

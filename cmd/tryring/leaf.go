@@ -136,11 +136,10 @@ func tellLeaf(s *screen, r leaf.Result, file string) string {
 	}
 	s.gap()
 	for _, e := range r.Edges {
-		place := e.Edge + " edge of the " + e.Arm + " arm"
 		if len(r.Leaves) > 1 {
-			place += " of " + e.Leaf
+			e.Place += " of " + e.Leaf
 		}
-		s.add("%s, %s: %s", e.Label, place, strings.Join(e.Threads, ", "))
+		s.add("%s, %s: %s", e.Label, e.Place, strings.Join(e.Threads, ", "))
 	}
 	for _, text := range r.Advice {
 		s.add("%s", text)

@@ -39,7 +39,7 @@ func leafEdges(s Subject) []Finding {
 	for i, e := range s.Leaf.Edges {
 		f := MeasureEdge(s.Body, *s.Leaf, i)
 		id := fmt.Sprintf("edge-%d", i+1)
-		text := fmt.Sprintf("%s: %d teeth, pitch %.4f mm as modelled, each flank within %.4f mm, flanks of %.2f and %.2f degrees.", e, f.Teeth, f.PitchMM, f.StrayMM, f.FlanksDeg[0], f.FlanksDeg[1])
+		text := fmt.Sprintf("%s, %s: %d teeth, pitch %.4f mm as modelled, each flank within %.4f mm, flanks of %.2f and %.2f degrees.", e.Label, e.Place, f.Teeth, f.PitchMM, f.StrayMM, f.FlanksDeg[0], f.FlanksDeg[1])
 		near, far := e.NearRad*180/math.Pi, e.FarRad*180/math.Pi
 		if f.Teeth != e.Teeth || !(math.Abs(f.PitchMM-e.ModelledMM) <= edgePitchTolMM && f.StrayMM <= edgeStrayTolMM &&
 			math.Abs(f.FlanksDeg[0]-near) <= edgeAngleTolDeg && math.Abs(f.FlanksDeg[1]-far) <= edgeAngleTolDeg) {

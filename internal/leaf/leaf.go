@@ -226,47 +226,40 @@ func (p *Plan) setTeeth() {
 	}
 }
 
-// layOut puts the edges on leaves, as many on each as go into the bore with it.
-func (p *Plan) layOut() error {
+// layOut puts the edges on leaves, so slender that they go into the bores of all threads; where the part may be one that goes in, or does,
+// they need not.
+func (p *Plan) layOut() (err error) {
 	bore := unit.Length(math.Inf(1))
 	for _, t := range p.Threads {
 		bore = min(bore, t.Basic.Minor)
 	}
-	ways := []struct {
-		edges int
-		bore  unit.Length
-	}{{ring.MostEdges, bore}, {1, bore}, {ring.MostEdges, 0}}
-	switch p.Side {
-	case job.Stays:
-		ways = ways[:2]
-	case job.Goes:
-		ways = ways[2:]
-	default: // one that goes into no bore is still good for what goes in
-		ways = append(ways[:1], ways[2])
-	}
-	var err error
-	for _, way := range ways {
-		p.Leaves, p.InBore = nil, way.bore > 0
-		for from := 0; from < len(p.Edges); from += way.edges {
-			var edges []ring.LeafEdge
-			group := p.Edges[from:min(from+way.edges, len(p.Edges))]
-			for _, e := range group {
-				edges = append(edges, e.LeafEdge)
-			}
-			var l ring.Leaf
-			if l, err = ring.PlanLeaf(edges, way.bore, p.Printer); err != nil {
-				break
-			}
-			for i := range group {
-				group[i].LeafEdge = l.Edges[i]
-			}
-			p.Leaves = append(p.Leaves, l)
-		}
-		if err == nil {
-			return nil
+	if p.Side != job.Goes {
+		p.InBore = true
+		if err = p.layOn(bore); err == nil || p.Side == job.Stays {
+			return err
 		}
 	}
-	return err
+	p.InBore = false
+	return p.layOn(0)
+}
+
+func (p *Plan) layOn(bore unit.Length) error {
+	p.Leaves = nil
+	for group := range slices.Chunk(p.Edges, ring.MostEdges) {
+		var edges []ring.LeafEdge
+		for _, e := range group {
+			edges = append(edges, e.LeafEdge)
+		}
+		l, err := ring.PlanLeaf(edges, bore, p.Printer)
+		if err != nil {
+			return err
+		}
+		for i := range group {
+			group[i].LeafEdge = l.Edges[i]
+		}
+		p.Leaves = append(p.Leaves, l)
+	}
+	return nil
 }
 
 func designations(ts []thread.Thread) (names []string) {

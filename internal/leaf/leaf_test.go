@@ -182,13 +182,13 @@ func TestAnEdgeIsJudged(t *testing.T) {
 	for i := range l.Edges {
 		was := l.Edges[i]
 		l.Edges[i].ModelledMM += 0.001
-		assert.Equal(t, check.Stop, worst(), "pitch of %s", was)
+		assert.Equal(t, check.Stop, worst(), "pitch of %s", was.Label)
 		l.Edges[i] = was
 		l.Edges[i].NearRad += 0.002
-		assert.Equal(t, check.Stop, worst(), "flank of %s", was)
+		assert.Equal(t, check.Stop, worst(), "flank of %s", was.Label)
 		l.Edges[i] = was
 		l.Edges[i].Teeth++
-		assert.Equal(t, check.Stop, worst(), "teeth of %s", was)
+		assert.Equal(t, check.Stop, worst(), "teeth of %s", was.Label)
 		l.Edges[i] = was
 	}
 	for i, v := range m.Vertices { // one tooth of one edge, moved

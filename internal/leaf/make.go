@@ -50,10 +50,9 @@ type Result struct {
 // EdgeResult is one edge.
 type EdgeResult struct {
 	Label string `json:"label"`
-	// Leaf is the name of its leaf, Arm and Edge its place there: right or left, upper or lower.
-	Leaf string `json:"leaf"`
-	Arm  string `json:"arm"`
-	Edge string `json:"edge"`
+	// Leaf is the name of its leaf, Place says where on it the edge is.
+	Leaf  string `json:"leaf"`
+	Place string `json:"place"`
 	// Reads is what identify takes when it seats.
 	Reads      string     `json:"reads"`
 	Threads    []string   `json:"threads"`
@@ -175,9 +174,8 @@ func (p Plan) result() Result {
 		})
 	}
 	for _, e := range p.Edges {
-		arm, edge := e.Place()
 		r.Edges = append(r.Edges, EdgeResult{
-			Label: e.Label, Arm: arm, Edge: edge, Threads: designations(e.Threads), Reads: reading.PitchText(e.Threads[0]), Weight: unit.Round(e.Weight), PitchMM: unit.RoundMM(e.Pitch), ModelledMM: unit.Round(e.ModelledMM),
+			Label: e.Label, Place: e.Place, Threads: designations(e.Threads), Reads: reading.PitchText(e.Threads[0]), Weight: unit.Round(e.Weight), PitchMM: unit.RoundMM(e.Pitch), ModelledMM: unit.Round(e.ModelledMM),
 			FlanksDeg: [2]float64{degrees(e.NearRad), degrees(e.FarRad)}, Teeth: e.Teeth,
 		})
 	}

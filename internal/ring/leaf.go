@@ -3,7 +3,6 @@ package ring
 // This file decides on the edges of leaves, which are flat pitch gauges: teeth that seat in the grooves of a thread.
 
 import (
-	"fmt"
 	"math"
 
 	"tryring/internal/fault"
@@ -23,10 +22,9 @@ type LeafEdge struct {
 	// CrestMM and RootMM are how far teeth reach beyond the pitch line and how far the gaps between them lie behind it.
 	CrestMM, RootMM float64
 	Teeth           int
-	// Label is engraved beside the edge.
-	Label string
-	// Left says that the edge is one of the left arm, Down that it is the lower one.
-	Left, Down bool
+	// Label is engraved beside the edge, whose place is Place: on the left arm, or the lower one, as Left and Down say.
+	Label, Place string
+	Left, Down   bool
 }
 
 // Truncation of the teeth, in pitches; common practice, no published source.
@@ -93,21 +91,3 @@ func (e LeafEdge) HeightMM() float64 { return e.CrestMM + e.RootMM }
 
 // SpanMM is the thread that n teeth take.
 func (e LeafEdge) SpanMM(n int) float64 { return float64(n) * e.ModelledMM }
-
-// Place is the arm of the edge, right or left, and which of the arm's edges it is, upper or lower.
-func (e LeafEdge) Place() (arm, edge string) {
-	arm, edge = "right", "upper"
-	if e.Left {
-		arm = "left"
-	}
-	if e.Down {
-		edge = "lower"
-	}
-	return arm, edge
-}
-
-// String names the edge by its label and its place: "14 TPI 60, upper edge of the right arm".
-func (e LeafEdge) String() string {
-	arm, edge := e.Place()
-	return fmt.Sprintf("%s, %s edge of the %s arm", e.Label, edge, arm)
-}

@@ -36,6 +36,8 @@ const (
 // MostEdges is how many edges a leaf has.
 const MostEdges = 4
 
+var places = [MostEdges]string{"upper edge of the right arm", "lower edge of the right arm", "upper edge of the left arm", "lower edge of the left arm"}
+
 // PlanLeaf lays edges out on a leaf, two to an arm. Where bore is not 0 the arms go into it. The lowest layer is drawn back by as much as
 // the printer spreads it. Faults are laid to the bore, or to the printer whose bed is too small.
 func PlanLeaf(edges []LeafEdge, bore unit.Length, p printer.Profile) (Leaf, error) {
@@ -43,7 +45,7 @@ func PlanLeaf(edges []LeafEdge, bore unit.Length, p printer.Profile) (Leaf, erro
 	core, crest, most, arms := coreMM, math.Inf(1), 0.0, (len(edges)+1)/2
 	for i := range l.Edges {
 		e := &l.Edges[i]
-		e.Left, e.Down = i >= 2, i%2 == 1
+		e.Left, e.Down, e.Place = i >= 2, i%2 == 1, places[i]
 		l.ArmMM = math.Max(l.ArmMM, handleLandMM+e.SpanMM(e.Teeth)+tipLandMM)
 		crest = math.Min(crest, e.ModelledMM/2-e.CrestMM*(math.Tan(e.NearRad)+math.Tan(e.FarRad)))
 	}
