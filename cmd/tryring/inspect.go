@@ -187,7 +187,7 @@ func inspect(ctx context.Context, path, unitAsked string, s check.Subject, table
 	}
 	s.Soundness, s.Measured, s.Part = &sound, &report, part
 	sound.VolumeMM3 = unit.Round(sound.VolumeMM3)
-	notMeasured := []string{}
+	notMeasured := append([]string{}, report.Partial...)
 	if len(report.Threads) > 0 {
 		believed := reading.Believe(tables, reading.Any)
 		for i := range report.Threads {

@@ -19,6 +19,7 @@ func (f inspection) tellThreads(s *screen) {
 		}
 	}
 	if len(f.Threads) == 0 {
+		f.tellNotMeasured(s)
 		return
 	}
 	if len(f.Threads) > 2 {

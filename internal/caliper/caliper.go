@@ -42,6 +42,8 @@ type Report struct {
 	InnerWhy, OuterWhy string
 	// Threads are all that were found, those of Inner and Outer first.
 	Threads []Found
+	// Partial are threads of less than a turn, of which nothing is measured, in bodies without others.
+	Partial []string
 	// WallMM is the least thickness of material found between the inner and the outer surface, measured in space and
 	// not only along the radius; 0 when there are not both surfaces.
 	WallMM float64
@@ -88,7 +90,7 @@ func find(m *mesh.Mesh, opt Options) (Report, error) {
 		return Report{}, err
 	}
 	bodies := bodiesOf(m)
-	found, first := make([][]about, len(bodies)), []about(nil)
+	found, partial, first := make([][]about, len(bodies)), make([][]string, len(bodies)), []about(nil)
 	var work errgroup.Group
 	work.SetLimit(runtime.GOMAXPROCS(0))
 	for i, b := range bodies {
@@ -96,6 +98,9 @@ func find(m *mesh.Mesh, opt Options) (Report, error) {
 			var tried []about
 			if found[i], tried = threadsOf(b, opt); i == 0 {
 				first = tried[:1]
+			}
+			if len(found[i]) == 0 {
+				partial[i] = partials(b, tried[0].f)
 			}
 			return nil
 		})
@@ -105,7 +110,9 @@ func find(m *mesh.Mesh, opt Options) (Report, error) {
 	if len(all) == 0 {
 		all = first
 	}
-	return report(all), nil
+	r := report(all)
+	r.Partial = slices.Concat(partial...)
+	return r, nil
 }
 
 // threadsOf returns what was found about each axis of a body that has threads, and about each that was tried.
