@@ -146,9 +146,12 @@ func (f *flow) circles(all []combs.Circle) {
 	const how = "Set an outside thread on its circle: the line shows evenly all round. Lay a bore on its own: the line shows evenly inside the edge."
 	for i, row := range f.shelves(all) {
 		high, lines, words := 0.0, 0, make([][]string, len(row))
-		for k, c := range row {
-			words[k] = wrapBy(pdfWidth, circleWords(c), circleCell(c)/textMM, false)
-			high, lines = max(high, c.Diameter.MM()+2), max(lines, len(words[k]))
+		for k, one := range row {
+			for _, c := range one {
+				words[k] = append(words[k], wrapBy(pdfWidth, circleWords(c), one.cell()/textMM, false)...)
+				high = max(high, c.Diameter.MM()+2)
+			}
+			lines = max(lines, len(words[k]))
 		}
 		under := high + float64(lines)*rowPitch
 		if i == 0 {
@@ -157,36 +160,57 @@ func (f *flow) circles(all []combs.Circle) {
 		}
 		f.need(under, lineGap)
 		x := f.left()
-		for k, c := range row {
-			middle := x + circleCell(c)/2
-			f.sheet().threadCircle(c, at{middle, f.y + high/2})
+		for k, one := range row {
+			middle := x + one.cell()/2
+			for _, c := range one {
+				f.sheet().threadCircle(c, at{middle, f.y + high/2})
+			}
 			for n, l := range words[k] {
 				f.sheet().text(at{middle, f.y + high + (float64(n)+0.8)*rowPitch}, l, style{size: textMM, anchor: "middle"})
 			}
-			x += circleCell(c) + circlesApart
+			x += one.cell() + circlesApart
 		}
 		f.y += under
 	}
 }
 
-// circlesApart is left between circles, leastCell the least width of one's words.
-const circlesApart, leastCell = 4.0, 46.0
+// circlesApart is left between circles, leastCell the least width of one's words, and nestedMM by how much circles about one middle
+// differ in diameter.
+const circlesApart, leastCell, nestedMM = 4.0, 46.0, 1.5
 
-func circleCell(c combs.Circle) float64 { return max(c.Diameter.MM()+2, leastCell) }
+// figure is circles about one middle: one, or several that are too wide to stand beside each other.
+type figure []combs.Circle
 
-// shelves puts circles beside each other as far as they go, and says which are too large for the paper.
-func (f *flow) shelves(all []combs.Circle) (rows [][]combs.Circle) {
+func (f figure) cell() float64 {
+	cell := leastCell
+	for _, c := range f {
+		cell = max(cell, c.Diameter.MM()+2)
+	}
+	return cell
+}
+
+// takes says whether a circle can be told from all others of the figure.
+func (f figure) takes(c combs.Circle) bool {
+	return !slices.ContainsFunc(f, func(o combs.Circle) bool { return math.Abs((o.Diameter - c.Diameter).MM()) < nestedMM })
+}
+
+// shelves puts circles beside each other as far as they go, wide ones about one middle, and says which are too large for the paper.
+func (f *flow) shelves(all []combs.Circle) (rows [][]figure) {
 	used := 0.0
 	for _, c := range all {
-		cell := circleCell(c)
+		cell := figure{c}.cell()
 		if cell > f.width() {
 			f.paragraph("–", "", circleWords(c)+": too large for this paper.")
+			continue
+		}
+		if n := len(rows) - 1; n >= 0 && cell > f.width()/2 && rows[n][0].cell() > f.width()/2 && rows[n][0].takes(c) {
+			rows[n][0] = append(rows[n][0], c)
 			continue
 		}
 		if used += circlesApart + cell; len(rows) == 0 || used > f.width() {
 			rows, used = append(rows, nil), cell
 		}
-		rows[len(rows)-1] = append(rows[len(rows)-1], c)
+		rows[len(rows)-1] = append(rows[len(rows)-1], figure{c})
 	}
 	return rows
 }
