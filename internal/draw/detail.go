@@ -119,7 +119,7 @@ func (s *section) profile(side ring.Side, w ring.Surface, body, theta float64, d
 	w.From, w.To = low, low+span
 	points := meridian(w, theta)
 	var nominal []point
-	if wall, ok := nominalWall(side, w); ok {
+	if wall, err := nominalWall(side, w); err == nil {
 		nominal = meridian(wall, theta)
 	}
 	least, most := math.Inf(1), 0.0
@@ -149,14 +149,8 @@ func (s *section) profile(side ring.Side, w ring.Surface, body, theta float64, d
 }
 
 // nominalWall is the same thread at its nominal size, without bounds.
-func nominalWall(side ring.Side, w ring.Surface) (ring.Surface, bool) {
-	sec := w.Profile.Section
-	off := (side.Modelled.Pitch - side.Nominal.Pitch).MM()
-	sec.MajorMM, sec.PitchDMM, sec.MinorMM = sec.MajorMM-off, sec.PitchDMM-off, sec.MinorMM-off
-	profile, err := thread.NewProfile(sec)
-	if err != nil {
-		return ring.Surface{}, false
-	}
+func nominalWall(side ring.Side, w ring.Surface) (ring.Surface, error) {
+	profile, err := thread.NewProfile(side.Thread.Section(side.Nominal))
 	w.Profile, w.Lo, w.Hi = profile, nil, nil
-	return w, true
+	return w, err
 }

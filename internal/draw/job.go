@@ -79,12 +79,11 @@ func meetingPlaces(p ring.Plan) (inner, outer meetingPlace) {
 func jobParts(p ring.Plan) (goes, middle, stays jobPart, err error) {
 	inner, outer := meetingPlaces(p)
 	mate := func(side ring.Side, w ring.Surface, from, to float64) ring.Surface {
-		profile, e := thread.NewProfile(side.Thread.Section(side.Nominal))
+		w, e := nominalWall(side, w)
 		if e != nil {
 			err = fmt.Errorf("job drawing: %s: %w", side.Thread.Designation, e)
 		}
-		profile.Slope, w.Profile = w.Profile.Slope, profile
-		w.Lo, w.Hi, w.From, w.To = nil, nil, from, to
+		w.From, w.To = from, to
 		return w
 	}
 	solid := func(w ring.Surface, theta float64) []point {

@@ -160,6 +160,49 @@ func TestArrowsEndWhereTheirWordsSay(t *testing.T) {
 	assert.Greater(t, dimensions, 5*len(samples))
 }
 
+// TestDetailsAreTied: each detail has its letter at itself and at a circle about its thread.
+func TestDetailsAreTied(t *testing.T) {
+	tied := 0
+	for _, sm := range samples {
+		p := sm.plan(t)
+		s, err := newView(p, A4)
+		require.NoError(t, err)
+		letters := map[string][]box{}
+		for _, l := range s.labels {
+			if l.text == "A" || l.text == "B" {
+				letters[l.text] = append(letters[l.text], l.box)
+			}
+		}
+		var circles []mark
+		for _, m := range s.marks {
+			if m.class == "detail" {
+				circles = append(circles, m)
+			}
+		}
+		if s.newDetail().factor == 0 {
+			assert.Empty(t, circles)
+			continue
+		}
+		tied++
+		require.Len(t, circles, 2, sm.name)
+		for i, c := range circles {
+			side, wall := p.Inner, p.Shape.Inner
+			if i == 1 {
+				side, wall = p.Outer, p.Shape.Outer
+			}
+			mid := (side.FullMM[0] + side.FullMM[1]) / 2
+			centre := c.runs[0][0]
+			assert.InDelta(t, s.y(mid), centre.Y, 1e-6, sm.name)
+			assert.InDelta(t, wall.MajorRadius(mid)+wall.MinorRadius(mid), 2*math.Abs(centre.X-s.cx)/s.scale.factor, 1e-6, sm.name)
+			two := letters[string(rune('A'+i))]
+			require.Len(t, two, 2, sm.name)
+			near := math.Hypot((two[1].X0+two[1].X1)/2-centre.X, (two[1].Y0+two[1].Y1)/2-centre.Y)
+			assert.Less(t, near, c.radius+16, "%s: the letter stands by its circle", sm.name)
+		}
+	}
+	assert.Greater(t, tied, 15)
+}
+
 // TestSheetsAreMarkedAndNumbered: sizes that are not the standard's are marked, the number follows the content.
 func TestSheetsAreMarkedAndNumbered(t *testing.T) {
 	numbers := map[string]string{}
