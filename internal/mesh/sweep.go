@@ -92,15 +92,17 @@ func fatten(points []gridPoint, triangles [][3]int) {
 	area := func(a, b, c int) int64 { return leftTurn(points[a], points[b], points[c]) }
 	for range fattenings {
 		for i, t := range triangles {
-			long, a, b, c := 0.0, 0, 0, 0
+			var square int64 // of the longest side
+			a, b, c := 0, 0, 0
 			for k, v := range t {
 				w := t[(k+1)%3]
-				if side := math.Hypot(float64(points[w].x-points[v].x), float64(points[w].y-points[v].y)); side > long {
-					long, a, b, c = side, v, w, t[(k+2)%3]
+				dx, dy := points[w].x-points[v].x, points[w].y-points[v].y
+				if side := dx*dx + dy*dy; side > square {
+					square, a, b, c = side, v, w, t[(k+2)%3]
 				}
 			}
 			thin := area(a, b, c)
-			if float64(thin) >= long {
+			if float64(thin) >= math.Sqrt(float64(square)) {
 				continue
 			}
 			j, d := across(triangles, b, a)

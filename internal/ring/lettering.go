@@ -146,7 +146,7 @@ func turn(a, b, c v2.Vec, half float64) []v2.Vec {
 		x, y := math.Abs(d.X), math.Abs(d.Y)
 		past := d.MulScalar(half * (1 - math.Min(x, y)) / math.Max(x, y))
 		return []v2.Vec{b.Add(n).Add(past), b.Add(m).Add(past)}
-	case side < 0 && along < -0.3: // a sharp tip, cut off half past b
+	case side < 0 && along < -0.05: // a sharp tip, cut off half past b
 		tip := n.Add(m).Normalize()
 		past := (half - float64(n.X*tip.X) - float64(n.Y*tip.Y)) / (float64(d.X*tip.X) + float64(d.Y*tip.Y))
 		return []v2.Vec{b.Add(n).Add(d.MulScalar(past)), b.Add(m).Sub(e.MulScalar(past))}

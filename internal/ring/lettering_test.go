@@ -111,6 +111,15 @@ func TestIslets(t *testing.T) {
 					assert.GreaterOrEqual(t, c.width(), 0.85*pen.GapMM, "%q", sign)
 				}
 				keepApart(t, sign, c, g)
+				for _, p := range c { // no tip stands out
+					near := math.Inf(1)
+					for _, stroke := range drawn {
+						for i := 1; i < len(stroke); i++ {
+							near = math.Min(near, off(p, stroke[i-1].MulScalar(pen.step()), stroke[i].MulScalar(pen.step())))
+						}
+					}
+					assert.LessOrEqual(t, near, 0.73*pen.StrokeMM, "%q", sign)
+				}
 			}
 			if wanted, ok := counts[sign]; ok {
 				assert.Equal(t, wanted, islets, "%q", sign)
@@ -180,7 +189,7 @@ func TestPens(t *testing.T) {
 // TestRowsKeepApart: texts do not run into one another, and few fit nearer to the axis than many.
 func TestRowsKeepApart(t *testing.T) {
 	pen := BedPen(printer.Unnamed())
-	for _, texts := range [][]string{{Engraved}, {Engraved, "IN M12x1.5", "OUT M20x2"}, {strings.Repeat("M", 60), "x"}} {
+	for _, texts := range [][]string{{Engraved}, {Engraved, "IN M12x1.5", "OUT M20x2"}, {strings.Repeat("M", 20), "x"}} {
 		e, reach, err := engrave(pen, 8, texts...)
 		require.NoError(t, err)
 		for i, g := range e.Glyphs {

@@ -189,3 +189,34 @@ func TestTheLettersKeepTheirPlace(t *testing.T) {
 		}
 	}
 }
+
+// TestTheBedReadsFromBelow: its letters follow one another clockwise for somebody who looks at the bed's face, as those on top do for
+// somebody who looks down; and all outlines keep their sense.
+func TestTheBedReadsFromBelow(t *testing.T) {
+	p, err := New(DefaultSpec(parse(t, "M42x1.5"), parse(t, "M48x2")))
+	require.NoError(t, err)
+	f := p.Shape.Flange
+	for _, face := range []struct {
+		Engraving
+		sense float64
+	}{{f.Top, -1}, {f.Bed, +1}} {
+		var before v2.Vec
+		for i, g := range face.Glyphs[:8] {
+			var middle v2.Vec
+			largest := 0.0
+			for _, c := range g {
+				if math.Abs(c.Area()) > math.Abs(largest) {
+					largest = c.Area()
+				}
+			}
+			g.each(func(q v2.Vec) { middle = middle.Add(q) })
+			assert.Positive(t, largest)
+			if i > 0 {
+				assert.Positive(t, face.sense*(before.X*middle.Y-before.Y*middle.X), "letter %d", i)
+			}
+			before = middle
+		}
+	}
+	assert.Empty(t, f.Bed.Missing)
+	assert.Len(t, f.Bed.Glyphs, len("TESTFITONLYINM42x1.5OUTM48x2"))
+}
