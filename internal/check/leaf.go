@@ -12,6 +12,7 @@ import (
 
 	"tryring/internal/mesh"
 	"tryring/internal/ring"
+	"tryring/internal/unit"
 )
 
 // EdgeFound is what an edge of a leaf measures.
@@ -121,7 +122,8 @@ func foundIn(at, angles [2][]float64) (f EdgeFound) {
 		for i, x := range places {
 			f.StrayMM = math.Max(f.StrayMM, math.Abs(x-start-pitch*n[i]))
 		}
-		f.FlanksDeg[side] = stat.Mean(angles[side], nil)
+		f.FlanksDeg[side] = unit.Round(stat.Mean(angles[side], nil))
 	}
+	f.PitchMM, f.StrayMM = unit.Round(f.PitchMM), unit.Round(f.StrayMM)
 	return f
 }
