@@ -139,6 +139,9 @@ func TestStandingNamesAGaugeOfTheDrawer(t *testing.T) {
 	require.NotNil(t, v.Next)
 	assert.Contains(t, v.Next.Text, "GO PLUG 1 7/8-14 UNS-2B from the drawer")
 	assert.Equal(t, "title-outer.turns", v.Next.Focus)
+	leaf := decoded[standingView](t, request("POST", handlerOf(t), "/api/standing?"+query.Encode(), "")).Next
+	assert.Contains(t, leaf.Text, "Print a leaf", "without a drawer")
+	assert.Equal(t, []string{"Read it", "stays.leaf"}, []string{leaf.Button, leaf.Focus}, "what is seen on it is read")
 	for key, text := range v.Next.Fill {
 		query.Set(key, text)
 	}
