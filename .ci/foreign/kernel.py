@@ -27,8 +27,9 @@ def read(path):
                 points.append(single(line.split()[1:4]))
             elif line.startswith("f "):
                 f = [int(w.split("/")[0]) for w in line.split()[1:]]
-                f = [k - 1 if k > 0 else k + len(points) for k in f]
-                faces += [v for b, c in zip(f[1:], f[2:]) for v in (f[0], b, c)]
+                if len(f) > 3:  # how it is parted into triangles is the reader's
+                    return None
+                faces += [k - 1 if k > 0 else k + len(points) for k in f]
         return [points[k] for k in faces]
     return None
 
