@@ -203,8 +203,9 @@ func (f *flow) shelves(all []combs.Circle) (rows [][]figure) {
 			f.paragraph("–", "", circleWords(c)+": too large for this paper.")
 			continue
 		}
-		if n := len(rows) - 1; n >= 0 && cell > f.width()/2 && rows[n][0].cell() > f.width()/2 && rows[n][0].takes(c) {
+		if n := len(rows) - 1; n >= 0 && len(rows[n]) == 1 && min(cell, used) > f.width()/2 && rows[n][0].takes(c) {
 			rows[n][0] = append(rows[n][0], c)
+			used = rows[n][0].cell()
 			continue
 		}
 		if used += circlesApart + cell; len(rows) == 0 || used > f.width() {

@@ -12,11 +12,8 @@ import (
 	"time"
 
 	"codeberg.org/go-pdf/fpdf"
-	"golang.org/x/image/font"
 	"golang.org/x/image/font/gofont/gobold"
 	"golang.org/x/image/font/gofont/goregular"
-	"golang.org/x/image/font/sfnt"
-	"golang.org/x/image/math/fixed"
 )
 
 // epoch is the date in every file: the same sheets give the same bytes.
@@ -26,7 +23,7 @@ var epoch = time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)
 // Coordinates are rounded to a hundredth of a point, 0.0035 mm. Typefaces are Go Regular and Go Bold (BSD licence), cut to the letters
 // in use.
 func writePDF(w io.Writer, title string, sheets ...*sheet) error {
-	f := fpdf.New("P", "mm", "A4", "")
+	f := withFaces()
 	f.SetCatalogSort(true)
 	f.SetCreationDate(epoch)
 	f.SetModificationDate(epoch)
@@ -36,8 +33,6 @@ func writePDF(w io.Writer, title string, sheets ...*sheet) error {
 	f.SetDrawColor(0, 0, 0)
 	f.SetLineJoinStyle("round")
 	f.SetAutoPageBreak(false, 0)
-	f.AddUTF8FontFromBytes("go", "", goregular.TTF)
-	f.AddUTF8FontFromBytes("go", "B", gobold.TTF)
 	for _, s := range sheets {
 		f.AddPageFormat("P", fpdf.SizeType{Wd: s.paper.WideMM, Ht: s.paper.HighMM})
 		for _, m := range s.marks {
@@ -72,50 +67,47 @@ func printUnscaled(w io.Writer, file []byte) error {
 	return err
 }
 
-// faces are the typefaces, plain and bold, read once.
-var faces = sync.OnceValue(func() (both [2]*sfnt.Font) {
-	for i, ttf := range [][]byte{goregular.TTF, gobold.TTF} {
-		face, err := sfnt.Parse(ttf)
-		if err != nil {
-			panic(err) // they come with the program
-		}
-		both[i] = face
-	}
-	return both
-})
+// withFaces is an empty file that knows the typefaces.
+func withFaces() *fpdf.Fpdf {
+	f := fpdf.New("P", "mm", "A4", "")
+	f.AddUTF8FontFromBytes("go", "", goregular.TTF)
+	f.AddUTF8FontFromBytes("go", "B", gobold.TTF)
+	return f
+}
 
-// inFace is text in the signs that the typefaces have, which are alike in both; the library would fail on others.
+// measuring is a file that words are measured in, one after the other.
+var (
+	measuring   = sync.OnceValue(withFaces)
+	measureLock sync.Mutex
+)
+
+// pdfWidth is the measure of the typefaces of PDF.
+func pdfWidth(text string, bold bool) float64 {
+	measureLock.Lock()
+	defer measureLock.Unlock()
+	f := measuring()
+	setFace(f, bold, 1)
+	return f.GetStringWidth(inFace(text))
+}
+
+func setFace(f *fpdf.Fpdf, bold bool, sizeMM float64) {
+	f.SetFont("go", map[bool]string{true: "B"}[bold], 0)
+	f.SetFontUnitSize(sizeMM)
+}
+
+// inFace is text with the signs that the typefaces lack told by others; on those beyond 16 bits the library would fail.
 func inFace(text string) string {
-	var buf sfnt.Buffer
 	return strings.Map(func(r rune) rune {
-		switch glyph, err := faces()[0].GlyphIndex(&buf, r); {
+		switch {
 		case r == '⌀':
 			return 'Ø'
 		case r == '\u00a0':
 			return ' '
-		case err != nil || glyph == 0:
+		case r > 0xffff:
 			return '?'
 		}
 		return r
 	}, text)
-}
-
-// pdfWidth is the measure of the typefaces of PDF.
-func pdfWidth(text string, bold bool) float64 {
-	const em = 1000
-	face := faces()[0]
-	if bold {
-		face = faces()[1]
-	}
-	var buf sfnt.Buffer
-	var width fixed.Int26_6
-	for _, r := range inFace(text) {
-		glyph, _ := face.GlyphIndex(&buf, r)
-		if advance, err := face.GlyphAdvance(&buf, glyph, fixed.I(em), font.HintingNone); err == nil {
-			width += advance
-		}
-	}
-	return float64(width) / 64 / em
 }
 
 func (m mark) pdf(f *fpdf.Fpdf) {
@@ -153,13 +145,8 @@ func (m mark) pdf(f *fpdf.Fpdf) {
 }
 
 func (l label) pdf(f *fpdf.Fpdf) {
-	face := ""
-	if l.bold {
-		face = "B"
-	}
 	text := inFace(l.text)
-	f.SetFont("go", face, 0)
-	f.SetFontUnitSize(l.size)
+	setFace(f, l.bold, l.size)
 	x := l.at.X - map[string]float64{"start": 0, "middle": 0.5, "end": 1}[l.anchor]*f.GetStringWidth(text)
 	if l.upright {
 		f.TransformBegin()
