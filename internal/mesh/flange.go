@@ -84,7 +84,7 @@ func (b *builder) flange(f *ring.Flange) error {
 		s.pocket(g, f.Top.DepthMM)
 	}
 	for _, g := range f.Bed.Glyphs {
-		s.pocketBelow(g, f.Bed.DepthMM)
+		s.sink(g, 0, f.Bed.DepthMM, &s.under, &s.ceilings)
 	}
 	if err := s.cover(); err != nil {
 		return fmt.Errorf("flange: %w", err)
@@ -112,22 +112,21 @@ func (b *builder) slab(outline []v2.Vec, thickness float64) *slab {
 
 // pocket cuts a letter, or another hole that has a floor, into the top.
 func (s *slab) pocket(g ring.Glyph, depth float64) {
-	for _, c := range g {
-		edge, floor := s.outline(c, s.thickness), s.outline(c, s.thickness-depth)
-		// Around a pocket the material is outside, so the wall is walked the other way round.
-		s.fence(reversed(floor), reversed(edge))
-		s.top.add(s.builder, reversed(edge))
-		s.floors.add(s.builder, floor)
-	}
+	s.sink(g, s.thickness, s.thickness-depth, &s.top, &s.floors)
 }
 
-// pocketBelow cuts a letter into the under side.
-func (s *slab) pocketBelow(g ring.Glyph, depth float64) {
+// sink cuts a letter from a face to its floor, which lies below it in the top and above it in the under side.
+func (s *slab) sink(g ring.Glyph, face, floor float64, faces, floors *plate) {
 	for _, c := range g {
-		edge, ceiling := s.outline(c, 0), s.outline(c, depth)
-		s.fence(reversed(edge), reversed(ceiling))
-		s.under.add(s.builder, reversed(edge))
-		s.ceilings.add(s.builder, ceiling)
+		edge, end := s.outline(c, face), s.outline(c, floor)
+		low, high := end, edge
+		if floor > face {
+			low, high = edge, end
+		}
+		// Around a pocket the material is outside, so the wall is walked the other way round.
+		s.fence(reversed(low), reversed(high))
+		faces.add(s.builder, reversed(edge))
+		floors.add(s.builder, end)
 	}
 }
 

@@ -68,9 +68,7 @@ func (h Helix) Triangles(shape ring.Shape) int {
 	if f := shape.Flange; f != nil {
 		n += 4 * len(f.Outline)
 		for _, g := range slices.Concat(f.Top.Glyphs, f.Bed.Glyphs) {
-			for _, c := range g {
-				n += 4 * len(c)
-			}
+			n += 4 * len(slices.Concat(g...))
 		}
 	}
 	return n

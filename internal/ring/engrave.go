@@ -7,8 +7,6 @@ import (
 	"math"
 	"slices"
 
-	v2 "github.com/deadsy/sdfx/vec/v2"
-
 	"tryring/internal/fault"
 	"tryring/internal/printer"
 	"tryring/internal/unit"
@@ -92,7 +90,11 @@ func (b *builder) addFlange(label string, words ...string) error {
 	}
 	top.DepthMM, bed.DepthMM = pocketDepth(p.Printer), pocketDepth(p.Printer)
 	// Letters cut into a thick ring may come nearer to the bore than the outer thread does.
-	p.Wall = min(p.Wall, unit.MM(b.across(innermost(append(slices.Clone(top.Glyphs), bed.Glyphs...))-hole)))
+	for _, c := range slices.Concat(slices.Concat(top.Glyphs, bed.Glyphs)...) {
+		for _, q := range c {
+			p.Wall = min(p.Wall, unit.MM(b.across(q.Length()-hole)))
+		}
+	}
 	p.Shape.Flange = &Flange{ThicknessMM: flangeMM, Outline: outlineOf(p.Grip, math.Max(rim, reach)), Top: top, Bed: bed}
 	return nil
 }
@@ -107,7 +109,9 @@ func engrave(pen Pen, from float64, texts ...string) (e Engraving, reach float64
 			return e, 0, err
 		}
 		for _, l := range set[i] {
-			low = math.Min(low, l.glyph.lowest())
+			for _, p := range slices.Concat(l.glyph...) {
+				low = math.Min(low, p.Y)
+			}
 		}
 	}
 	margin := math.Max(marginMM, pen.GapMM)
@@ -166,15 +170,6 @@ func widths(texts [][]letter) float64 {
 // pocketDepth is that of the engraving on a printer.
 func pocketDepth(p printer.Profile) float64 {
 	return min(max(pocketMM, pocketLayers*p.Layer.MM()), deepestMM)
-}
-
-// innermost is the least distance of any letter's corner from the axis.
-func innermost(glyphs []Glyph) float64 {
-	least := math.Inf(1)
-	for _, g := range glyphs {
-		g.each(func(p v2.Vec) { least = math.Min(least, math.Hypot(p.X, p.Y)) })
-	}
-	return least
 }
 
 // defaultLabel names both threads and the clearance.

@@ -44,15 +44,6 @@ func (c Contour) width() float64 {
 // Glyph is one engraved letter: its outlines counter-clockwise, the islands in them clockwise.
 type Glyph []Contour
 
-// each calls see with every corner.
-func (g Glyph) each(see func(p v2.Vec)) {
-	for _, c := range g {
-		for _, p := range c {
-			see(p)
-		}
-	}
-}
-
 // Flange is the grip at the lower end of a ring, a prism from z = 0 to ThicknessMM with words sunk into both faces.
 type Flange struct {
 	ThicknessMM float64

@@ -178,7 +178,9 @@ func TestPens(t *testing.T) {
 				ls, err := letters("E", pen)
 				require.NoError(t, err)
 				low, high := math.Inf(1), math.Inf(-1)
-				ls[0].glyph.each(func(q v2.Vec) { low, high = math.Min(low, q.Y), math.Max(high, q.Y) })
+				for _, q := range slices.Concat(ls[0].glyph...) {
+					low, high = math.Min(low, q.Y), math.Max(high, q.Y)
+				}
 				assert.InDelta(t, 0, low, sameMM)
 				assert.InDelta(t, pen.CapMM(), high, sameMM)
 			}
@@ -194,7 +196,7 @@ func TestRowsKeepApart(t *testing.T) {
 		require.NoError(t, err)
 		for i, g := range e.Glyphs {
 			for _, h := range e.Glyphs[:i] {
-				g.each(func(p v2.Vec) {
+				for _, p := range slices.Concat(g...) {
 					assert.Less(t, p.Length(), reach+0.3)
 					assert.GreaterOrEqual(t, p.Length(), 8-sameMM)
 					for _, c := range h {
@@ -202,7 +204,7 @@ func TestRowsKeepApart(t *testing.T) {
 							assert.Greater(t, off(p, c[k], c[(k+1)%len(c)]), 0.7*pen.GapMM)
 						}
 					}
-				})
+				}
 			}
 		}
 	}

@@ -110,13 +110,6 @@ func (g Glyph) moved(to func(p v2.Vec) v2.Vec) Glyph {
 	return placed
 }
 
-// lowest is the least height of a corner.
-func (g Glyph) lowest() float64 {
-	low := math.Inf(1)
-	g.each(func(p v2.Vec) { low = math.Min(low, p.Y) })
-	return low
-}
-
 // along sets letters from (x, y) on along x.
 func along(ls []letter, x, y float64) (out []Glyph) {
 	for _, l := range ls {
