@@ -396,6 +396,11 @@ func TestFitShowsUnlikeThreadsUnlike(t *testing.T) {
 			assert.Empty(t, lines["unrolled external"], c.name)
 			continue
 		}
+		slope := func(line []at) float64 { return (line[1].X - line[0].X) / (line[1].Y - line[0].Y) }
+		e, i := slope(lines["unrolled external"][0]), slope(lines["unrolled internal"][0])
+		assert.Equal(t, f.data.External.Hand == thread.Right, e > 0, "%s: downward a right-hand thread goes on to the right", c.name)
+		assert.Equal(t, f.data.Internal.Hand == thread.Right, i > 0, c.name)
+		assert.InDelta(t, f.data.External.Lead().MM()/f.data.Internal.Lead().MM(), math.Abs(e/i), 1e-9, c.name)
 		crossings := 0
 		for _, e := range lines["unrolled external"] {
 			for _, i := range lines["unrolled internal"] {

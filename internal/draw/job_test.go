@@ -90,6 +90,19 @@ func TestJobShowsThreePartsThatMeet(t *testing.T) {
 			assert.InDelta(t, inner.endMM*k, end-top, 0.01, "the end of the part that goes in")
 			mouth, _ := extremes(faces["stays"][1])
 			assert.InDelta(t, outer.endMM*k, mouth-top, 0.01, "the mouth of the part that stays")
+			// Where the plan's flange, cone, full form and, from ASME B1.20.1-2013 table 2, the hand-tight lengths of NPT say.
+			handTight := map[string]float64{"1/2-14 NPT": 0.320 * 25.4, "3/4-14 NPT": 0.339 * 25.4, "1-11.5 NPT": 0.400 * 25.4}
+			wantEnd, wantMouth := p.Inner.FullMM[1], p.Outer.FullMM[0]
+			if long, taper := handTight[sm.inner]; taper {
+				wantEnd = math.Min(long, wantEnd)
+			}
+			if long, taper := handTight[sm.outer]; taper {
+				wantMouth = math.Max(p.Height.MM()-long, wantMouth)
+			} else if p.Shape.Flange == nil && p.Layout == ring.Nested {
+				wantMouth = 0
+			}
+			assert.InDelta(t, wantEnd, inner.endMM, 0.01)
+			assert.InDelta(t, wantMouth, outer.endMM, 0.01)
 			assert.Greater(t, inner.toMM-inner.fromMM, p.Inner.Thread.Pitch.MM()*0.9, "engaged")
 			assert.Greater(t, outer.toMM-outer.fromMM, p.Outer.Thread.Pitch.MM()*0.9, "engaged")
 			// No material in material: halfway along each chord of one face, just inside of it, there is nothing of another.
@@ -130,7 +143,7 @@ func TestJobTurnsAsTheHandSays(t *testing.T) {
 			case "crest":
 				left := s.marks[i-1].class == "goes seen" && hands[0] != "" || s.marks[i-1].class == "ring seen" && hands[1] != ""
 				for _, c := range m.runs {
-					assert.Equal(t, left, c[1].Y > c[0].Y, "crests of right-hand threads rise to the right, %v", hands)
+					assert.Equal(t, left, (c[1].Y-c[0].Y)*(c[1].X-c[0].X) > 0, "crests of right-hand threads rise to the right, %v", hands)
 					crests[left]++
 				}
 			}

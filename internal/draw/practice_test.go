@@ -5,6 +5,7 @@ package draw
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -226,6 +227,12 @@ func TestSheetsAreMarkedAndNumbered(t *testing.T) {
 		numbers[number] = sm.name
 		assert.Contains(t, all, "sheet 1 of 1")
 	}
+	number := func(outer string) string {
+		texts := readDrawing(t, sectionBytes(t, sample{inner: "M8x1", outer: outer, change: grip(ring.NoGrip)}.plan(t))).texts
+		return texts[slices.IndexFunc(texts, func(s string) bool { return strings.HasPrefix(s, "No. ") })]
+	}
+	assert.NotEqual(t, number("M16x1.5"), number("M16x1.5-6g"), "words are content too")
+	assert.Equal(t, number("M16x1.5"), number("M16x1.5"))
 	p := samples[0].plan(t)
 	p.Inner.Modelled, p.Outer.Modelled = p.Inner.Nominal, p.Outer.Nominal
 	assert.NotContains(t, strings.Join(readDrawing(t, sectionBytes(t, p)).texts, " "), "MOD")
