@@ -142,7 +142,9 @@ func TestJobTurnsAsTheHandSays(t *testing.T) {
 				assert.Equal(t, m.runs[0][len(m.runs[0])-1], s.marks[i+1].runs[0][0], "the arrow stands at the end")
 			case "crest":
 				left := s.marks[i-1].class == "goes seen" && hands[0] != "" || s.marks[i-1].class == "ring seen" && hands[1] != ""
+				high, low := extremes(s.marks[i-1].runs[0])
 				for _, c := range m.runs {
+					assert.True(t, min(c[0].Y, c[1].Y) > high && max(c[0].Y, c[1].Y) < low, "crests stay on their part")
 					assert.Equal(t, left, (c[1].Y-c[0].Y)*(c[1].X-c[0].X) > 0, "crests of right-hand threads rise to the right, %v", hands)
 					crests[left]++
 				}
