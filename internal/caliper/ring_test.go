@@ -103,7 +103,13 @@ func TestRealRings(t *testing.T) {
 			// The plan promises a wall; what is found may only be more. Both walls may stand a chord off.
 			assert.GreaterOrEqual(t, rep.WallMM, p.Wall.MM()-wallTol-2*chord, "wall")
 			if p.Layout == ring.Nested {
-				assert.InDelta(t, p.Wall.MM(), rep.WallMM, 0.15, "wall: the plan's is along the radius, root to root")
+				bare, _ := realRing(t, c.inner, c.outer, func(s *ring.Spec) {
+					if c.change != nil {
+						c.change(s)
+					}
+					s.Grip = ring.NoGrip // letters in a flange may come nearer to the bore than the threads to each other
+				}, chord)
+				assert.InDelta(t, bare.Wall.MM(), rep.WallMM, 0.15, "wall: the plan's is along the radius, root to root")
 			}
 			for _, side := range []*caliper.Thread{rep.Inner, rep.Outer} {
 				assert.Equal(t, strings.HasPrefix(c.name, "round"), side.FlankWhy != "", "arcs are told")

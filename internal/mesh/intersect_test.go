@@ -340,3 +340,5 @@ func BenchmarkSelfIntersections(b *testing.B) {
 		}
 	}
 }
+
+func (a gridVec) add(b gridVec) gridVec { return gridVec{a[0] + b[0], a[1] + b[1], a[2] + b[2]} }

@@ -11,8 +11,6 @@ import (
 // gridVec is a place or a difference of places in grid steps.
 type gridVec [3]int64
 
-func (a gridVec) add(b gridVec) gridVec { return gridVec{a[0] + b[0], a[1] + b[1], a[2] + b[2]} }
-
 func (a gridVec) sub(b gridVec) gridVec { return gridVec{a[0] - b[0], a[1] - b[1], a[2] - b[2]} }
 
 // floatFilter bounds the rounding of a sum of products of differences, in floating point, against the sum of the products' sizes. Differences are
