@@ -131,7 +131,7 @@ func TestJobShowsThreePartsThatMeet(t *testing.T) {
 // TestJobTurnsAsTheHandSays: in front of the axis a right-hand part screwed in from above turns to the left.
 func TestJobTurnsAsTheHandSays(t *testing.T) {
 	for _, hands := range [][2]string{{"", ""}, {" LH", ""}, {"", " LH"}, {" LH", " LH"}} {
-		p := sample{inner: "20mm x 2mm" + hands[0], outer: "32mm x 3mm" + hands[1]}.plan(t)
+		p := sample{inner: "24mm x 4mm" + hands[0], outer: "42mm x 5mm" + hands[1]}.plan(t)
 		var turns [][]at
 		crests := map[bool]int{}
 		s := jobSheet(t, p)
@@ -151,7 +151,7 @@ func TestJobTurnsAsTheHandSays(t *testing.T) {
 			}
 		}
 		require.Len(t, turns, 2)
-		assert.Positive(t, crests[true]+crests[false])
+		assert.Greater(t, crests[true]+crests[false], 12, "of both parts, in both views")
 		for i, side := range []ring.Side{p.Inner, p.Outer} {
 			front := at{0, math.Inf(-1)} // the lowest point of the arc is in front
 			at, before := 0, turns[i]
