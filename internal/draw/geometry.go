@@ -11,7 +11,7 @@ import (
 const hatchMM, overlapMM = 2.0, 0.7
 
 // hatchAngles are the angles that faces are hatched at, the first that is far enough from all edges: 45 degrees to the axis are
-// preferred by ISO 128-3:2020. From edges of shortEdge and longEdge on the sheet on it is as far, in degrees.
+// preferred by ISO 128-3:2020 (from memory). From edges of shortEdge and longEdge on the sheet on it is as far, in degrees.
 var hatchAngles = []float64{45, 60, 30, 70, 20}
 
 const shortEdge, offShort, longEdge, offLong = 1.0, 9.0, 5.0, 20.0

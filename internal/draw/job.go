@@ -50,7 +50,7 @@ type meetingPlace struct {
 	stops               string
 }
 
-// meetingPlaces finds both. Taper threads are hand-tight with their gauge planes on each other (ASME B1.20.1, ISO 7-1); what a
+// meetingPlaces finds both. Taper threads are hand-tight with their gauge planes on each other (ASME B1.20.1-2013, ISO 7-1:1994); what a
 // part beyond its thread is like nobody knows.
 func meetingPlaces(p ring.Plan) (inner, outer meetingPlace) {
 	in, out := p.Inner, p.Outer

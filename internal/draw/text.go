@@ -15,7 +15,7 @@ const (
 	// textMM is the font size whose capitals are 2.5 mm high; linePitch is the distance of lines, in font sizes.
 	textMM    = 3.55
 	linePitch = 1.32
-	// letterMM is the font size of the letters that name a detail: half as large again (ISO 128-3:2020 wants them larger than the dimensions').
+	// letterMM is the font size of the letters that name a detail: half as large again (ISO 128-3:2020, from memory, wants them larger than the dimensions').
 	letterMM = 1.5 * textMM
 	// descender is how far letters reach below the base line, in font sizes.
 	descender = 0.25

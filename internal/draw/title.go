@@ -72,7 +72,7 @@ func onPrint(p ring.Plan) string {
 		out.Printed.Major.MM(), 2*out.Made.Plain.U.MM(), in.Printed.Minor.MM(), 2*in.Made.Plain.U.MM())
 }
 
-// modified is a thread as it is modelled: MOD marks a standard's thread whose sizes are not the standard's (ASME B1.1-2019, modified
+// modified is a thread as it is modelled: MOD marks a standard's thread whose sizes are not the standard's (ASME B1.1-2019, from memory, modified
 // threads), SPECIAL one of no standard.
 func modified(s ring.Side) string {
 	switch name := s.Thread.Designation; {
@@ -98,7 +98,7 @@ type cell struct {
 	lines []string
 }
 
-// block draws a title block with the fields of ISO 7200:2004 that a drawing without an owner and a day has: a heading, which is cut
+// block draws a title block with the fields of ISO 7200:2004 (from memory) that a drawing without an owner and a day has: a heading, which is cut
 // before its tail when both do not fit, cells, in the last one the number, the scale with a bar, barMM long at most, and the
 // projection, and the caution.
 func (s *sheet) block(heading, tail string, of scale, barMM float64, cells []cell) {
@@ -140,7 +140,7 @@ func (s *sheet) contentNumber() string {
 	return sum[:4] + "-" + sum[4:]
 }
 
-// projection draws the symbol of first angle projection (ISO 5456-2:1996): a cone from its side, and right of it as seen from its
+// projection draws the symbol of first angle projection (ISO 5456-2:1996, from memory): a cone from its side, and right of it as seen from its
 // small end; p is the middle between both.
 func (s *sheet) projection(p at) {
 	const small, large, long, apart = 1.5, 3.0, 6.0, 5.0
