@@ -212,10 +212,10 @@ func (s *sheet) jobNotes(p ring.Plan, loose, home jobView, room box, goes, stays
 		}
 		return "turn clockwise"
 	}
-	full := p.Outer.FullMM
+	wall, _ := wallAt(p, 0.3*p.Outer.FullMM[0]+0.7*p.Outer.FullMM[1])
 	names := []pointed{
 		{newNote("New part", p.Inner.Thread.Designation, way(p.Inner.Thread)), within(goes, 0.6), false},
-		{newNote("Test ring", p.Outer.Thread.Designation, way(p.Outer.Thread)), loose.on("ring", math.Pi, wallAt(p, full[0]+0.7*(full[1]-full[0]))), false},
+		{newNote("Test ring", p.Outer.Thread.Designation, way(p.Outer.Thread)), loose.on("ring", math.Pi, wall), false},
 		{newNote("Fixed part", p.Outer.Thread.Designation), within(stays, 0.94), false},
 	}
 	engaged := func(where string, m meetingPlace, side ring.Side) note {

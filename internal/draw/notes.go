@@ -85,10 +85,14 @@ func (s *section) notes() {
 	inner := pointed{threadNote("internal", p.Inner), at{s.x(side * in.MinorRadius(crest)), s.y(crest)}, true}
 	full := p.Outer.FullMM
 	ridge := out.ShiftMM + math.Round((full[0]+0.75*(full[1]-full[0])-out.ShiftMM)/out.Profile.PitchMM)*out.Profile.PitchMM
-	wall := wallAt(p, full[0]+0.3*(full[1]-full[0]))
+	wall, thick := wallAt(p, full[0]+0.3*(full[1]-full[0]))
+	walls := newNote("Wall " + both(thick))
+	if thick-p.Wall > 0.005 {
+		walls = newNote("Wall "+both(thick), "least "+both(p.Wall))
+	}
 	right := []pointed{
 		{threadNote("external", p.Outer), at{s.x(out.MajorRadius(ridge)), s.y(ridge)}, true},
-		{newNote("Wall " + both(p.Wall)), at{s.x(wall.R), s.y(wall.Z)}, false},
+		{walls, at{s.x(wall.R), s.y(wall.Z)}, false},
 	}
 	if f := p.Shape.Flange; f != nil {
 		name := map[ring.Grip]string{ring.Scallop: "finger grip", ring.Flats: "wrench flats"}[p.Grip]
@@ -119,14 +123,16 @@ func (s *section) notes() {
 	}
 }
 
-// wallAt is the middle of the wall at height z, from root to root.
-func wallAt(p ring.Plan, z float64) point {
-	_, groove := p.Shape.Outer.Ends(z)
-	_, hollow := p.Shape.Inner.Ends(z)
+// wallAt is the middle of the wall at height z, and how thick it is there, from root to root; elsewhere it may be thinner.
+func wallAt(p ring.Plan, z float64) (middle point, thick unit.Length) {
+	in, out := p.Shape.Inner, p.Shape.Outer
+	_, groove := out.Ends(z)
+	_, hollow := in.Ends(z)
 	if p.Layout != ring.Stacked {
-		hollow = p.Shape.Inner.MajorRadius(z)
+		hollow = in.MajorRadius(z)
 	}
-	return point{(groove + hollow) / 2, z}
+	slope := math.Max(math.Abs(in.Profile.Slope), math.Abs(out.Profile.Slope))
+	return point{(groove + hollow) / 2, z}, unit.MM((groove - hollow) / math.Hypot(1, slope))
 }
 
 // onCrest returns the height of the crest of the inner thread, at the angle theta, that is nearest to a share of the full form.

@@ -138,6 +138,22 @@ func TestArrowsEndWhereTheirWordsSay(t *testing.T) {
 						}
 					}
 				}
+				if end := s.marks[i+1]; end.class == "dot" { // the wall: it is as thick there as its note says
+					thick := 0.0
+					for _, l := range s.labels {
+						if rest, ok := strings.CutPrefix(l.text, "Wall "); ok {
+							_, err := fmt.Sscanf(rest, "%f", &thick)
+							require.NoError(t, err)
+						}
+					}
+					z := (s.bottom - tip.Y) / s.scale.factor
+					_, out := p.Shape.Outer.Ends(z)
+					in, bore := p.Shape.Inner.Ends(z)
+					if p.Layout == ring.Stacked {
+						in = bore
+					}
+					assert.InDelta(t, out-in, thick, 0.02, "%s: the wall where the leader ends", sm.name)
+				}
 			case "dimension":
 				a, b := s.marks[i+1].runs[0][0], s.marks[i+2].runs[0][0]
 				var said float64

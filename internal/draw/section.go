@@ -93,7 +93,11 @@ func newView(p ring.Plan, paper Paper) (*section, error) {
 		below += rowMM
 	}
 	from, to := s.partLeft()+heightDims, s.partRight()-5
-	s.scale = fittingScale(10, right+left, h, to-from, s.field.Y1-s.field.Y0-above-below)
+	tall := s.field.Y1 - s.field.Y0 - above - below
+	s.scale = fittingScale(10, right+left, h, to-from, tall)
+	if more := 1.5 * s.scale.factor; paper == viewPaper && more > 1 && (right+left)*more <= to-from && h*more <= tall {
+		s.scale = scale{trimmed(more) + " : 1", more} // a page may have what is no scale of the standard
+	}
 	k := s.scale.factor
 	s.cx = (from+to)/2 + (left-right)*k/2
 	spare := s.field.Y1 - s.field.Y0 - above - below - h*k

@@ -268,7 +268,7 @@ func TestSheetSaysAll(t *testing.T) {
 			all := strings.Join(d.texts, " ")
 			for _, want := range []string{
 				p.Inner.Thread.Designation, p.Outer.Thread.Designation, check.Caution, mmText(p.Height), inchText(p.Height),
-				"internal, ", "external, ", mmText(p.Inner.Modelled.Minor), mmText(p.Outer.Modelled.Major), "Wall " + both(p.Wall),
+				"internal, ", "external, ", mmText(p.Inner.Modelled.Minor), mmText(p.Outer.Modelled.Major), both(p.Wall),
 			} {
 				assert.Contains(t, all, want)
 			}
