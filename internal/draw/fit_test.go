@@ -396,6 +396,14 @@ func TestFitShowsUnlikeThreadsUnlike(t *testing.T) {
 			assert.Empty(t, lines["unrolled external"], c.name)
 			continue
 		}
+		for _, thread := range []struct {
+			name string
+			of   thread.Thread
+		}{{"unrolled external", f.data.External}, {"unrolled internal", f.data.Internal}} {
+			for _, down := range []float64{0.2, 0.8} {
+				assert.Less(t, nearest(f.marks, f.onTurn(thread.of, down), thread.name), 1e-6, "%s: its leader ends on its line", c.name)
+			}
+		}
 		slope := func(line []at) float64 { return (line[1].X - line[0].X) / (line[1].Y - line[0].Y) }
 		e, i := slope(lines["unrolled external"][0]), slope(lines["unrolled internal"][0])
 		assert.Equal(t, f.data.External.Hand == thread.Right, e > 0, "%s: downward a right-hand thread goes on to the right", c.name)

@@ -21,9 +21,10 @@ func (f *fitDrawing) notes() {
 	}
 	right := f.gapNotes()
 	if !f.lies.Alike {
-		left[0].target, left[1].target = f.lineOf("unrolled internal", 0.2), f.lineOf("unrolled external", 0.8)
-		if i, e := f.lineOf("unrolled internal", 0.8), f.lineOf("unrolled external", 0.2); i.X+e.X < left[0].target.X+left[1].target.X {
-			left[0].target, left[1].target = i, e
+		i, e := f.data.Internal, f.data.External
+		left[0].target, left[1].target = f.onTurn(i, 0.2), f.onTurn(e, 0.8)
+		if a, b := f.onTurn(i, 0.8), f.onTurn(e, 0.2); a.X+b.X < left[0].target.X+left[1].target.X {
+			left[0].target, left[1].target = a, b
 		}
 		left[0].onOutline, left[1].onOutline = true, true
 	}
@@ -38,20 +39,14 @@ func (f *fitDrawing) notes() {
 	f.lead(append(all, f.column(right, f.rightColumn(), top, f.field.Y1, -1)...))
 }
 
-// lineOf is a place on the leftmost line of a class, that share of the way down the turn at which it is first met.
-func (f *fitDrawing) lineOf(class string, down float64) at {
-	best := at{math.Inf(1), 0}
-	for _, m := range f.marks {
-		if m.class != class {
-			continue
-		}
-		a, b := m.runs[0][0], m.runs[0][1]
-		y := f.turn.Y0 + down*(f.turn.Y1-f.turn.Y0)
-		if x := a.X + (b.X-a.X)*(y-a.Y)/(b.Y-a.Y); (y-a.Y)*(y-b.Y) <= 0 && x < best.X {
-			best = at{x, y}
-		}
+// onTurn is a place on the leftmost line of a thread that is unrolled, that share of the turn down.
+func (f *fitDrawing) onTurn(t thread.Thread, down float64) at {
+	pitches := math.Mod(0.5+float64(int(t.Hand)*t.Starts)*down, 1)
+	if pitches < 0 {
+		pitches++
 	}
-	return best
+	long := unrolledPitches * f.pitch()
+	return at{f.turn.X0 + pitches*t.Pitch.MM()/long*(f.turn.X1-f.turn.X0), f.turn.Y0 + down*(f.turn.Y1-f.turn.Y0)}
 }
 
 // threadWords tell one thread with the diameters that were judged; of a taper those at one end.
