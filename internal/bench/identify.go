@@ -108,7 +108,7 @@ func (s *site) identifyPart(f form, faults []fault, side part) identified {
 
 // own keeps the faults that concern the part.
 func (p part) own(faults []fault) []fault {
-	return slices.DeleteFunc(faults, func(f fault) bool { return strings.Contains(f.Field, ".") && !strings.HasPrefix(f.Field, p.prefix) })
+	return slices.DeleteFunc(slices.Clone(faults), func(f fault) bool { return strings.Contains(f.Field, ".") && !strings.HasPrefix(f.Field, p.prefix) })
 }
 
 // readWords says what was read with its uncertainty.
