@@ -33,6 +33,8 @@ type breakable struct {
 var breakables = []breakable{
 	{"ring", words("ring --inner M12x1.5 --outer M20x2 --height 8mm --name r --out DIR"), words("ring --inner M10x1.5 --outer M20x2 --height 8mm --name r --out DIR --force")},
 	{"ladder", nil, words("ladder --inner M12x1.5 --outer M20x2 --height 8mm --from 0.1mm --to 0.2mm --step 0.1mm --name l --out DIR --force")},
+	{"leaf", nil, words("leaf M20x2 M20x1.5 --name l --out DIR --force")},
+	{"page", nil, words("sheet M20x2 --name s --out DIR --force")},
 	{"reading", words("identify --outside 20.1 --job DIR/j.toml --side goes"), words("identify --pitch 2 --job DIR/j.toml --side goes")},
 	{"first reading", nil, words("identify --outside 20.1 --job DIR/j.toml --side goes")},
 	{"trial", words("trial --printer resin --caliper-outside 20mm=20.1mm --printers DIR --out DIR-pictures --force"), words("trial --printer resin --caliper-inside 20mm=19.9mm --printers DIR --out DIR-pictures --force")},

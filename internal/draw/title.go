@@ -48,7 +48,7 @@ func (s *section) titleBlock() {
 			"outside: " + outside + standard(p.Outer.Thread.Standard),
 			onPrint(p),
 		}},
-		{s.frame.X0 + secondColumn, []string{strings.TrimSpace(marks), clearance, p.LayoutWhy, "mm [inch]; no tolerances but the ± by caliper"}},
+		{s.frame.X0 + secondColumn, []string{strings.TrimSpace(marks), clearance, p.LayoutWhy, "mm [inch]; only ± are tolerances"}},
 		{s.frame.X1 - thirdColumn, []string{printedIn(p.Printer)}},
 	})
 }

@@ -156,9 +156,15 @@ func (m *Mesh) toGrid() []gridVec {
 	per := 1 / gridStep(m.Vertices) // exact: a power of two
 	out := make([]gridVec, len(m.Vertices))
 	for i, v := range m.Vertices {
-		for k, x := range v {
-			out[i][k] = int64(math.RoundToEven(float64(x) * per))
-		}
+		out[i] = inSteps(v, per)
 	}
 	return out
+}
+
+// inSteps is a place in grid steps, per of them to the unit, rounded where it is not on the grid.
+func inSteps(v Vec, per float64) (at gridVec) {
+	for k, x := range v {
+		at[k] = int64(math.RoundToEven(float64(x) * per))
+	}
+	return at
 }

@@ -215,9 +215,12 @@ const joinsPerVertex = 16
 // join takes each vertex of an open edge that lies within reach of another one's for that one. The first in the order of vertices stays
 // where it is, so that no chain of them creeps along.
 func (p *Part) join(m *Mesh, reach float64) {
-	open, places := m.openVertices(), m.toGrid()
+	per := 1 / gridStep(m.Vertices)
 	var near [][2]uint32
-	pairs(open, func(i int32) gridBox { return around(places[i], places[i], weldSteps/2) }, func(a, b int32) bool {
+	pairs(m.openVertices(), func(i int32) gridBox {
+		at := inSteps(m.Vertices[i], per)
+		return around(at, at, weldSteps/2)
+	}, func(a, b int32) bool {
 		i, j := uint32(min(a, b)), uint32(max(a, b))
 		if distance(&m.Vertices[i], &m.Vertices[j]) <= reach {
 			near = append(near, [2]uint32{i, j})

@@ -30,7 +30,7 @@ const bufferSize = 64 << 10
 const maxNames = 10_000
 
 // Rewrite is Write for a file that people keep and programs change: it is replaced with its rights and its owner, and where path is a
-// link, that stays and the file behind it changes.
+// link, that stays and the file behind it changes. Other names of the same file (hard links), as backups make them, keep what they had.
 func Rewrite(path string, encode func(io.Writer) error) error {
 	if real, err := filepath.EvalSymlinks(path); err == nil {
 		path = real
