@@ -217,7 +217,7 @@ func TestSelfIntersectionsAgainstTheSlowWay(t *testing.T) {
 
 // Closed surfaces with some vertices moved anywhere fold, pierce and touch themselves beside vertices about which all is in order.
 func TestSelfIntersectionsOfClosedMeshesAgainstTheSlowWay(t *testing.T) {
-	lengthy(t)
+	skipInBrief(t)
 	met, flats := 0, 0
 	rapid.Check(t, func(t *rapid.T) {
 		m := torus(6, 3, 4, 3)
@@ -345,8 +345,8 @@ func BenchmarkSelfIntersections(b *testing.B) {
 
 func (a gridVec) add(b gridVec) gridVec { return gridVec{a[0] + b[0], a[1] + b[1], a[2] + b[2]} }
 
-// lengthy skips a test in a brief run.
-func lengthy(t *testing.T) {
+// skipInBrief leaves a test of long work in one goroutine out of a brief run.
+func skipInBrief(t *testing.T) {
 	t.Helper()
 	if os.Getenv("TRYRING_BRIEF") != "" {
 		t.Skip("one goroutine at long work, which a brief run does without")

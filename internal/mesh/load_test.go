@@ -137,7 +137,7 @@ func asciiOf(m *Mesh) []byte {
 }
 
 func TestWhatIsNoPartIsNamed(t *testing.T) {
-	lengthy(t)
+	skipInBrief(t)
 	m := box(Vec{}, Vec{1, 1, 1})
 	iges := fmt.Sprintf("%-72sS%7d\r\n", "a part", 1)
 	for _, c := range []struct {
