@@ -32,6 +32,7 @@ func gaugeJob(t *testing.T, name string) Job {
 
 // Each gauge measures, on its own file, as the published limits ask for: within 0.01 mm.
 func TestGaugesMeasureAsPublished(t *testing.T) {
+	skipInBrief(t)
 	const in = 25.4
 	tests := []struct {
 		asked  Gauge

@@ -42,6 +42,7 @@ func TestRingsThroughBothFormats(t *testing.T) {
 
 // A wound in a ring is seen wherever it is.
 func TestWoundedRingsAreNotSound(t *testing.T) {
+	skipInBrief(t)
 	m := ringMesh(t)
 	for i := 0; i < len(m.Faces); i += 997 {
 		wounded := copyMesh(m)

@@ -16,6 +16,7 @@ import (
 // Gauges have what rings do not: walls without thread, a groove, a bore that widens past the thread. Their meshes must be
 // near the same solid.
 func TestGaugesAreNearTheirSolid(t *testing.T) {
+	skipInBrief(t)
 	rng := rand.New(rand.NewPCG(7, 0))
 	for _, name := range []string{"1/4-20 UNC", "M20", "G 1/2", "1 3/4-12 UN LH", "M30x2 3start"} {
 		for _, kind := range []ring.GaugeKind{ring.RingGauge, ring.PlugGauge} {
