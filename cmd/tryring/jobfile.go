@@ -1,8 +1,9 @@
 package main
 
-// This file holds --job: how commands read the document of a job, and how they tell what is wrong in it.
+// This file holds --job: how commands read the document of a job, or the threads that they are given instead, and tell what is wrong in it.
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -10,8 +11,10 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"tryring/internal/build"
 	"tryring/internal/fault"
 	"tryring/internal/job"
+	"tryring/internal/leaf"
 	"tryring/internal/thread"
 )
 
@@ -105,4 +108,48 @@ func offer(err, cause error, words string) error {
 		faults = append(faults, f)
 	}
 	return errors.Join(faults...)
+}
+
+// openThreads are threads that a part may have: those that are named, or of a side of a job; and where goes what tells them apart.
+type openThreads struct {
+	path, side, out string
+	force           bool
+}
+
+func (o *openThreads) flags(cmd *cobra.Command) {
+	cmd.Args = cobra.ArbitraryArgs
+	jobFlag(cmd, &o.path)
+	cmd.Flags().StringVar(&o.side, "side", "", "which side of the job: `stays` or goes")
+	cmd.Flags().StringVar(&o.out, "out", "", "`DIR` for the files (default: the job's, or "+build.DefaultOut+")")
+	cmd.Flags().BoolVar(&o.force, "force", false, "replace files that exist")
+}
+
+// read looks the threads up, for the printer that is named or else the job's; the job is read into d.
+func (o openThreads) read(cmd *cobra.Command, opt *shared, args []string, printer string, d *job.Document) (open leaf.Open, tables *thread.Tables, err error) {
+	switch {
+	case o.path == "" && (len(args) == 0 || o.side != ""):
+		return open, nil, fmt.Errorf(`name the threads that the part may have, such as tryring %s "G 1 1/2" "1 1/2-11.5 NPSM", or a side of a job with --job JOB.toml --side stays`, cmd.Name())
+	case o.path != "" && len(args) > 0:
+		return open, nil, fault.At("job", o.path, "it says the threads, and others are named; give one of them")
+	case o.path != "":
+		read, err := openJob(cmd.Context(), o.path)
+		if err = errors.Join(flagFault("side", job.CheckSide(o.side)), err); err != nil {
+			return open, nil, err
+		}
+		*d = *read
+	}
+	tables, printers, err := opt.known()
+	if err != nil {
+		return open, nil, err
+	}
+	p, err := printers.Find(cmp.Or(printer, d.Printer))
+	if err != nil {
+		return open, nil, fault.In("printer", err)
+	}
+	if o.path == "" {
+		open, err = leaf.Named(args, tables, p)
+	} else {
+		open, err = leaf.OfJob(d, o.side, tables, p)
+	}
+	return open, tables, err
 }

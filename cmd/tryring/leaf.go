@@ -4,7 +4,6 @@ package main
 
 import (
 	"cmp"
-	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -23,9 +22,8 @@ import (
 // leafFlags are the flags of `tryring leaf`.
 type leafFlags struct {
 	openThreads
-	printer, name, out string
-	length             *unit.Length
-	force              bool
+	printer, name string
+	length        *unit.Length
 }
 
 func newLeaf(opt *shared) *cobra.Command {
@@ -64,14 +62,12 @@ A pitch that the printer's line cannot cut is refused. An eye is taken to see an
 	f.Var(lengthFlag{&flags.length}, "length", "how much of the part is threaded (default: what the job says)")
 	f.StringVar(&flags.printer, "printer", "", "`NAME` of the printer profile (see tryring printers; default: the job's, or none)")
 	f.StringVar(&flags.name, "name", "", "`NAME` of the files, without ending (default: the job's, or made of the edges)")
-	f.StringVar(&flags.out, "out", "", "`DIR` for the files (default: the job's, or "+build.DefaultOut+")")
-	f.BoolVar(&flags.force, "force", false, "replace files that exist")
 	return cmd
 }
 
 // plan settles what is asked, and reads the job into d.
 func (l leafFlags) plan(cmd *cobra.Command, opt *shared, args []string, d *job.Document) (leaf.Plan, error) {
-	open, err := l.read(cmd, opt, args, l.printer, d)
+	open, _, err := l.read(cmd, opt, args, l.printer, d)
 	if err != nil {
 		return leaf.Plan{}, err
 	}
@@ -81,43 +77,6 @@ func (l leafFlags) plan(cmd *cobra.Command, opt *shared, args []string, d *job.D
 		}
 	}
 	return leaf.New(open)
-}
-
-// openThreads are threads that a part may have: those that are named, or of a side of a job.
-type openThreads struct{ path, side string }
-
-func (o *openThreads) flags(cmd *cobra.Command) {
-	cmd.Args = cobra.ArbitraryArgs
-	jobFlag(cmd, &o.path)
-	cmd.Flags().StringVar(&o.side, "side", "", "which side of the job: `stays` or goes")
-}
-
-// read looks the threads up, for the printer that is named or else the job's; the job is read into d.
-func (o openThreads) read(cmd *cobra.Command, opt *shared, args []string, printer string, d *job.Document) (open leaf.Open, err error) {
-	switch {
-	case o.path == "" && (len(args) == 0 || o.side != ""):
-		return open, fmt.Errorf(`name the threads that the part may have, such as tryring %s "G 1 1/2" "1 1/2-11.5 NPSM", or a side of a job with --job JOB.toml --side stays`, cmd.Name())
-	case o.path != "" && len(args) > 0:
-		return open, fault.At("job", o.path, "it says the threads, and others are named; give one of them")
-	case o.path != "":
-		read, err := openJob(cmd.Context(), o.path)
-		if err = errors.Join(flagFault("side", job.CheckSide(o.side)), err); err != nil {
-			return open, err
-		}
-		*d = *read
-	}
-	tables, printers, err := opt.known()
-	if err != nil {
-		return open, err
-	}
-	p, err := printers.Find(cmp.Or(printer, d.Printer))
-	if err != nil {
-		return open, fault.In("printer", err)
-	}
-	if o.path == "" {
-		return leaf.Named(args, tables, p)
-	}
-	return leaf.OfJob(d, o.side, tables, p)
 }
 
 // tellLeaf tells the leaves that were made, for the job in file or for none.

@@ -20,8 +20,7 @@ import (
 // sheetFlags are the flags of `tryring sheet`.
 type sheetFlags struct {
 	openThreads
-	paper, name, out string
-	force            bool
+	paper, name string
 }
 
 // sheetResult is what was made, as it is written to NAME.json. Scripts rely on its keys.
@@ -59,7 +58,7 @@ look decides; an eye is taken to see half a millimetre on a circle: common pract
 				Sheets:   []build.Sheet{{Name: sheet.Name + ".pdf", Write: func(w io.Writer) error { return draw.LaySheet(w, sheet) }}},
 				Manifest: func(made build.Files) any { result.Files = made; return result },
 			}
-			if _, err := set.Make(cmd.Context(), &whole.Folder{Dir: flags.out, Force: flags.force}, nil); err != nil {
+			if _, err := set.Make(cmd.Context(), &whole.Folder{Dir: cmp.Or(flags.out, d.Out, build.DefaultOut), Force: flags.force}, nil); err != nil {
 				return err
 			}
 			return opt.show(cmd, result, func(s *screen) string {
@@ -73,18 +72,12 @@ look decides; an eye is taken to see half a millimetre on a circle: common pract
 	flags.flags(cmd)
 	f.StringVar(&flags.paper, "paper", "", paperHelp)
 	f.StringVar(&flags.name, "name", "", "`NAME` of the file, without ending (default: made of the thread or the side)")
-	f.StringVar(&flags.out, "out", build.DefaultOut, "`DIR` for the file")
-	f.BoolVar(&flags.force, "force", false, "replace a file that exists")
 	return cmd
 }
 
 // plan lays the page out, and reads the job into d.
 func (f sheetFlags) plan(cmd *cobra.Command, opt *shared, args []string, d *job.Document) (r sheetResult, sheet draw.LayData, err error) {
-	tables, err := opt.tables()
-	if err != nil {
-		return r, sheet, err
-	}
-	open, err := f.read(cmd, opt, args, "", d)
+	open, tables, err := f.read(cmd, opt, args, "", d)
 	if err != nil {
 		return r, sheet, err
 	}

@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"tryring/internal/reading"
 	"tryring/internal/thread"
 )
 
@@ -71,7 +72,7 @@ func Alike(tables *thread.Tables, t thread.Thread, external bool) (like, same []
 		return cmp.Or(cmp.Compare(b.Common("any"), a.Common("any")), cmp.Compare(math.Abs(crest(a)-crest(t)), math.Abs(crest(b)-crest(t))))
 	})
 	for _, one := range near {
-		ofPitch := func(o thread.Thread) bool { return math.Abs((o.Pitch - one.Pitch).MM()) < samePitchMM }
+		ofPitch := func(o thread.Thread) bool { return math.Abs((o.Pitch - one.Pitch).MM()) <= reading.SamePitchMM }
 		switch {
 		case !ofPitch(t) && !slices.ContainsFunc(like, ofPitch):
 			like = append(like, one)

@@ -57,8 +57,8 @@ const (
 	// seenMM is how far two circles differ in diameter for an eye to tell them apart: half a millimetre on paper.
 	// Common practice, no published source.
 	seenMM = 0.5
-	// samePitchMM and sameSizeMM are the differences below which two pitches are one, and two diameters one circle.
-	samePitchMM, sameSizeMM = 0.0005, 0.05
+	// sameSizeMM is the difference below which two diameters are one circle.
+	sameSizeMM = 0.05
 )
 
 // HalfPitchOff is how far along an axis the crests of two pitches that begin together stand half a pitch off each other: where the
@@ -90,7 +90,7 @@ func New(candidates []Candidate) (Page, error) {
 func (p *Page) addComb(t thread.Thread) error {
 	angle := t.Form.AngleWords()
 	for i, c := range p.Combs {
-		if math.Abs(c.Profile.PitchMM-t.Pitch.MM()) < samePitchMM && c.Angle == angle {
+		if math.Abs(c.Profile.PitchMM-t.Pitch.MM()) <= reading.SamePitchMM && c.Angle == angle {
 			p.Combs[i].Names = with(c.Names, t.Designation)
 			return nil
 		}
@@ -165,7 +165,7 @@ func (p *Page) decide() {
 		fine, coarse := p.Combs[i-1], p.Combs[i]
 		off := HalfPitchOff(unit.MM(fine.Profile.PitchMM), unit.MM(coarse.Profile.PitchMM))
 		switch {
-		case fine.Profile.PitchMM > coarse.Profile.PitchMM-samePitchMM:
+		case fine.Profile.PitchMM > coarse.Profile.PitchMM-reading.SamePitchMM:
 			p.say("%s: %s° and %s° between the flanks are one comb's crests; this page does not tell %s from %s by pitch.", fine.Pitch, fine.Angle, coarse.Angle, named(fine.Names), named(coarse.Names))
 		case off > longestMM:
 			p.say("%s and %s differ by half a pitch only after %.0f mm; this page does not tell them apart.", fine.Pitch, coarse.Pitch, off)

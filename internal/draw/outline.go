@@ -161,3 +161,12 @@ func acrossFlange(f *ring.Flange) (right, left float64) {
 	}
 	return right, left
 }
+
+// foot is the radius at which the part stands on the bed on the left.
+func (s *section) foot() float64 {
+	if f := s.plan.Shape.Flange; f != nil {
+		_, left := acrossFlange(f)
+		return left
+	}
+	return s.plan.Shape.Outer.Radius(math.Pi, 0)
+}

@@ -295,12 +295,3 @@ func (s *section) diameter(d unit.Length, row, from float64, past ...float64) {
 	mm, inch := lengthWords("⌀", d)
 	s.across(dim{a: s.x(-d.MM() / 2), b: s.x(d.MM() / 2), line: row, fromA: from, fromB: from, mm: mm, inch: inch, past: past})
 }
-
-// foot is the radius at which the part stands on the bed on the left.
-func (s *section) foot() float64 {
-	if f := s.plan.Shape.Flange; f != nil {
-		_, left := acrossFlange(f)
-		return left
-	}
-	return s.plan.Shape.Outer.Radius(math.Pi, 0)
-}

@@ -35,7 +35,7 @@ func (s *Standing) byLeaf(side Side, n *reading.Next) *Step {
 	if l := side.Answer.Found.Length; l != nil {
 		length = unit.MM(l.Value)
 	}
-	about, page := n.Best.Fields[0].Key, path.Join(build.DefaultOut, "sheet-"+side.Name+".json")
+	about, page := n.Best.Fields[0].Key, path.Join(cmp.Or(s.named.Out, build.DefaultOut), "sheet-"+side.Name+".json")
 	switch {
 	case about != "leaf" && about != "count" && about != "over_wires", had("leaf", "no_leaf"):
 		return nil

@@ -89,3 +89,12 @@ func named(where string, side Side) string {
 	first, _, _ := side.top()
 	return fmt.Sprintf("%s %s (%s)", first.Designation, where, reading.NamesOf(*first.Thread).Text)
 }
+
+func (s *Standing) orderPart() *Step {
+	if s.Order == nil {
+		best := s.Parts[0]
+		return &Step{Action: Ask, Text: fmt.Sprintf("%s joins both at %s only: ask for an adapter with %s and %s",
+			best.Name, percent(best.Chance), named("inside", s.Sides[1]), named("outside", s.Sides[0]))}
+	}
+	return &Step{Action: OrderPart, Part: s.Order.Part, List: s.List, Text: s.Order.Sentence()}
+}

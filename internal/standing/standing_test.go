@@ -100,6 +100,7 @@ func TestLadder(t *testing.T) {
 		{"a leaf for other threads was made", open + strainer, files{"out/leaf-stays.json": strings.Replace(leafMade, "16 UN", "18 UN", 1)}, standing.MakeLeaf, job.Stays, "print a leaf"},
 		{"an outside whose pitch is open still", shoe + outside, nil, standing.MakeSheet, job.Goes, "lay its combs on the crests: it tells 1 7/8-16 UN from 1 7/8-14 UNS"},
 		{"its page was made", shoe + outside, files{"out/sheet-goes.json": leafMade}, standing.Read, job.Goes, "lay the combs of the page of out/sheet-goes.json on the part that goes in"},
+		{"its page was made in the job's folder", "out = \"mine\"\n" + shoe + outside, files{"mine/sheet-goes.json": leafMade}, standing.Read, job.Goes, "lay the combs of the page of mine/sheet-goes.json on the part that goes in"},
 		{"too little thread for combs", shoe + outside + "[[goes]]\nid = 9\nlength = \"6mm\"\n", nil, standing.MakeLeaf, job.Goes, "print a leaf"},
 		{"a leaf was laid on", open + "[[stays]]\nid = 9\nleaf = \"14tpi\"\n" + strainer, nil, standing.Decide, job.Stays, "take 1 7/8-14 UNS"},
 		{"a leaf was laid on and told nothing", open + "[[stays]]\nid = 9\nleaf = \"15tpi\"\n" + strainer, nil, standing.Read, job.Stays, "to tell"},
