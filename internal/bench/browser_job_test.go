@@ -200,9 +200,14 @@ func TestBrowserUnitSwitch(t *testing.T) {
 func TestBrowserTellsHowAFileGoes(t *testing.T) {
 	p := openTab(t, "?"+twoThreads, nil)
 	p.made("IN 1 5/8-16 UN OUT 1 7/8-14 UNS")
-	value[any](p, "window.held = window.fetch; window.fetch = () => Promise.reject(new TypeError('gone')); 0")
+	// A question is under way when the bench goes, and is answered after the press that failed.
+	value[any](p, "window.held = window.fetch; window.fetch = (...a) => new Promise((go) => { window.go = () => go(window.held(...a)); }); 0")
+	value[any](p, "import('/page/ask.js').then((m) => { window.late = m.get('/api/threads?text=M30'); }).then(() => 0)")
+	value[any](p, "window.fetch = () => Promise.reject(new TypeError('gone')); 0")
 	value[any](p, "document.querySelector('a[data-file=\"ring.stl\"]').click()")
 	p.until("document.getElementById('status').textContent.includes('still running')")
+	assert.Equal(t, 200, value[int](p, "window.go(); window.late.then((a) => a.status)"))
+	assert.Contains(t, p.text("status"), "still running", "what was asked before does not say that the bench is back")
 	assert.Empty(t, value[string](p, "document.querySelector('#take .took').textContent"))
 	value[any](p, "window.fetch = (...a) => new Promise((go) => { window.go = () => go(window.held(...a)); }); 0")
 	value[any](p, "document.querySelector('a[data-file=\"ring.stl\"]').click()")

@@ -23,18 +23,30 @@ export function latest(work) {
   };
 }
 
+let asked = 0; // how many questions there were
+let failed = 0; // which of them the status tells of
+
+/** tell writes how question n went. An answer that was under way before a fault does not take the fault away. */
+function tell(n, fault) {
+  if (n < failed) return;
+  if (fault) failed = n;
+  status.textContent = fault;
+}
+
 /** get asks for an address and returns the answer, or null when there is none. */
 export async function get(address, options) {
+  asked += 1;
+  const n = asked;
   try {
     const answer = await fetch(address, options);
     if (!answer.ok) {
-      status.textContent = `The bench says: ${(await answer.text()).trim()}`;
+      tell(n, `The bench says: ${(await answer.text()).trim()}`);
       return null;
     }
-    status.textContent = '';
+    tell(n, '');
     return answer;
   } catch {
-    status.textContent = 'The bench does not answer. Is tryring bench still running?';
+    tell(n, 'The bench does not answer. Is tryring bench still running?');
     return null;
   }
 }
