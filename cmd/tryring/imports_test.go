@@ -7,6 +7,8 @@ import (
 	"go/parser"
 	"go/token"
 	"io/fs"
+	"os"
+	"os/exec"
 	"path"
 	"path/filepath"
 	"regexp"
@@ -68,6 +70,19 @@ func TestImportsPointDownwards(t *testing.T) {
 	})
 	require.NoError(t, err)
 	require.Greater(t, files, 50)
+}
+
+// TestPageNeedsNoNetwork: what runs in a page links nothing that speaks to a network, which would be a third of it.
+func TestPageNeedsNoNetwork(t *testing.T) {
+	list := exec.Command("go", "list", "-deps", "tryring/internal/bench")
+	list.Env = append(os.Environ(), "GOOS=js", "GOARCH=wasm")
+	out, err := list.Output()
+	require.NoError(t, err)
+	linked := strings.Fields(string(out))
+	assert.Contains(t, linked, "tryring/internal/mesh")
+	for _, no := range []string{"net", "net/http", "crypto/tls"} {
+		assert.NotContains(t, linked, no)
+	}
 }
 
 // TestNoFlagsBelowTheCommandLine keeps flags ("--bore") out of the words of internal, where nobody knows how a field is entered:

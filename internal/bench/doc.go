@@ -10,4 +10,7 @@
 //
 // Answers to what a person types are JSON with status 200, faults included, each beside the field it is about. Other
 // statuses are for requests that our page does not make.
+//
+// A handler turns a Request into an Answer and knows no network (request.go). Two ways carry them: net/http, with guard and
+// gate (http.go), and a page's own worker, for which nothing of net/http is linked.
 package bench

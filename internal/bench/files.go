@@ -4,9 +4,6 @@ package bench
 
 import (
 	"fmt"
-	"mime"
-	"net/http"
-	"strings"
 
 	"tryring/internal/build"
 	"tryring/internal/whole"
@@ -29,46 +26,22 @@ var ringFiles = []file{
 
 // ringFile answers GET /file/ring.ENDING: builds the ring, proves it, and hands out one file. It is refused as a whole
 // when anything is wrong.
-func (s *site) ringFile(out file) http.HandlerFunc {
-	return func(w http.ResponseWriter, r *http.Request) {
-		f, faults := readForm(r.URL.Query())
+func (s *site) ringFile(out file) handler {
+	return func(r Request) Answer {
+		f, faults := readForm(r.Query)
 		a, p, more := s.settle(f)
-		if refuse(w, append(faults, more...)) {
-			return
+		if faults = append(faults, more...); len(faults) > 0 {
+			return refuse(faults)
 		}
 		sh, _ := f.sheet() // of which the ring was settled
 		a.Read = sh.Told()
 		var made whole.Memory
-		if _, err := build.Make(r.Context(), &made, a, p); err != nil {
-			http.Error(w, fmt.Sprintf("%s cannot be made: %v", a.Name+out.ending, err), http.StatusUnprocessableEntity)
-			return
+		if _, err := build.Make(r.Context, &made, a, p); err != nil {
+			return says(unprocessable, fmt.Sprintf("%s cannot be made: %v", a.Name+out.ending, err))
 		}
-		w.Header().Set(madeHeader, pack(made.Bytes(a.Name+".json")))
-		send(w, a.Name+out.ending, out.mediaType, made.Bytes(a.Name+out.ending))
-	}
-}
-
-// refuse answers with the faults, if there are any.
-func refuse(w http.ResponseWriter, faults []fault) bool {
-	if len(faults) == 0 {
-		return false
-	}
-	var b strings.Builder
-	for _, f := range faults {
-		if f.Field != "" {
-			b.WriteString(f.Field + ": ")
+		return Answer{
+			Status: okay, Type: out.mediaType, File: a.Name + out.ending, Body: made.Bytes(a.Name + out.ending),
+			Own: map[string]string{madeHeader: pack(made.Bytes(a.Name + ".json"))},
 		}
-		b.WriteString(f.Text + "\n")
 	}
-	http.Error(w, b.String(), http.StatusUnprocessableEntity)
-	return true
-}
-
-// send hands out a file to save under the given name.
-func send(w http.ResponseWriter, name, mediaType string, data []byte) {
-	head := w.Header()
-	head.Set("Content-Type", mediaType)
-	head.Set("Content-Length", fmt.Sprint(len(data)))
-	head.Set("Content-Disposition", mime.FormatMediaType("attachment", map[string]string{"filename": name}))
-	_, _ = w.Write(data) // the other end is gone
 }

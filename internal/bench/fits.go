@@ -5,7 +5,6 @@ package bench
 import (
 	"bytes"
 	"fmt"
-	"net/http"
 
 	"tryring/internal/draw"
 	"tryring/internal/fit"
@@ -59,28 +58,23 @@ func (s *site) judge(p ring.Plan, side string) (d draw.FitData, err error) {
 
 // fit answers GET /api/fit?side=inner|outer: how that thread and its part lie over one another. It is asked for when
 // somebody looks, so that no key press waits for it. With faults the answer is empty; /api/ring tells them.
-func (s *site) fit(w http.ResponseWriter, r *http.Request) {
-	side := r.URL.Query().Get("side")
+func (s *site) fit(r Request) Answer {
+	side := r.Query.Get("side")
 	if side != "inner" && side != "outer" {
-		http.Error(w, fmt.Sprintf("side %q; it is inner or outer", side), http.StatusBadRequest)
-		return
+		return says(badRequest, fmt.Sprintf("side %q; it is inner or outer", side))
 	}
-	f, faults := readForm(r.URL.Query())
+	f, faults := readForm(r.Query)
 	_, p, more := s.settle(f)
 	if len(faults)+len(more) > 0 {
-		w.WriteHeader(http.StatusNoContent)
-		return
+		return Answer{Status: noContent}
 	}
 	d, err := s.judge(p, side)
 	if err != nil {
-		w.WriteHeader(http.StatusNoContent)
-		return
+		return Answer{Status: noContent}
 	}
 	var svg bytes.Buffer
 	if err := draw.FitView(&svg, d); err != nil {
-		http.Error(w, fmt.Sprintf("this fit cannot be drawn: %v", err), http.StatusUnprocessableEntity)
-		return
+		return says(unprocessable, fmt.Sprintf("this fit cannot be drawn: %v", err))
 	}
-	w.Header().Set("Content-Type", "image/svg+xml")
-	_, _ = w.Write(svg.Bytes()) // the other end is gone
+	return shown("image/svg+xml", svg.Bytes())
 }

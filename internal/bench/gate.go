@@ -1,9 +1,10 @@
+//go:build !js
+
 package bench
 
 // This file holds the gate: how many requests are worked on at once, how many may wait, and how much they may hold.
 
 import (
-	"bytes"
 	"context"
 	"errors"
 	"fmt"
@@ -41,7 +42,7 @@ func newGate(atOnce int, room int64) gate {
 }
 
 // limited wraps a handler that computes. Whoever hangs up while waiting is let go.
-func (g gate) limited(h http.HandlerFunc) http.HandlerFunc {
+func (g gate) limited(h handler) http.HandlerFunc {
 	return func(w http.ResponseWriter, r *http.Request) {
 		line := http.NewResponseController(w)
 		body := held{from: r.Body, room: g.room, more: func() { _ = line.SetReadDeadline(time.Now().Add(g.stall)) }} // where there is a line
@@ -68,19 +69,8 @@ func (g gate) limited(h http.HandlerFunc) http.HandlerFunc {
 			http.Error(w, "waited too long for a turn; try again", http.StatusServiceUnavailable)
 			return
 		}
-		r = r.WithContext(ctx)
-		r.Body = io.NopCloser(bytes.NewReader(data))
-		h(w, r)
+		h(Request{Context: ctx, Method: r.Method, Path: r.URL.Path, Query: r.URL.Query(), Body: data}).send(w)
 	}
-}
-
-// body is what was sent; where it cannot be had, the request is answered.
-func body(w http.ResponseWriter, r *http.Request) ([]byte, bool) {
-	data, err := io.ReadAll(r.Body)
-	if err != nil {
-		refuseBody(w, err)
-	}
-	return data, err == nil
 }
 
 // errBusy is told where no more can wait or be held.

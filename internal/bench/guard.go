@@ -1,3 +1,5 @@
+//go:build !js
+
 package bench
 
 // This file guards the site: only our own page may drive it, and the page may load nothing from elsewhere.

@@ -5,7 +5,6 @@ package bench
 import (
 	"errors"
 	"fmt"
-	"net/http"
 	"slices"
 	"strings"
 
@@ -41,16 +40,14 @@ type candidateView struct {
 }
 
 // identify answers GET /api/identify?part=stays|goes.
-func (s *site) identify(w http.ResponseWriter, r *http.Request) {
-	query := r.URL.Query()
+func (s *site) identify(r Request) Answer {
 	for _, side := range sides {
-		if side.name == query.Get("part") {
-			f, faults := readForm(query)
-			answer(w, s.identifyPart(f, faults, side))
-			return
+		if side.name == r.Query.Get("part") {
+			f, faults := readForm(r.Query)
+			return answer(s.identifyPart(f, faults, side))
 		}
 	}
-	http.Error(w, fmt.Sprintf("part %q; it is stays or goes", query.Get("part")), http.StatusBadRequest)
+	return says(badRequest, fmt.Sprintf("part %q; it is stays or goes", r.Query.Get("part")))
 }
 
 // identifyPart weighs what the document and the fields say of one part.
@@ -135,8 +132,8 @@ func readWords(a reading.Answer) string {
 const mostSuggested = 12
 
 // threads answers GET /api/threads?text=…: names to offer while one is typed.
-func (s *site) threads(w http.ResponseWriter, r *http.Request) {
-	text := r.URL.Query().Get("text")
+func (s *site) threads(r Request) Answer {
+	text := r.Query.Get("text")
 	names := []string{}
 	if text = strings.TrimSpace(text); text != "" && len(text) <= maxField {
 		for _, t := range s.tables.Search(text) {
@@ -145,5 +142,5 @@ func (s *site) threads(w http.ResponseWriter, r *http.Request) {
 			}
 		}
 	}
-	answer(w, names)
+	return answer(names)
 }

@@ -6,7 +6,6 @@ package bench
 import (
 	"cmp"
 	"fmt"
-	"net/http"
 	"net/url"
 	"slices"
 	"strings"
@@ -163,44 +162,38 @@ func (f form) opened(text []byte) opened {
 }
 
 // openJob answers POST /api/job: the file is the body. The fields become what it asks for.
-func (s *site) openJob(w http.ResponseWriter, r *http.Request) {
-	text, ok := body(w, r)
-	if !ok {
-		return
-	}
-	d, err := openJob("job file", text)
+func (s *site) openJob(r Request) Answer {
+	d, err := openJob("job file", r.Body)
 	if err != nil {
-		answer(w, opened{Faults: laid(err, func(string) string { return "job" })})
-		return
+		return answer(opened{Faults: laid(err, func(string) string { return "job" })})
 	}
-	f := form{"unit": r.URL.Query().Get("unit")}
+	f := form{"unit": r.Query.Get("unit")}
 	f.show(d)
-	answer(w, f.opened(text))
+	return answer(f.opened(r.Body))
 }
 
 // saveJob answers GET /file/job.toml: the document with what stands in the fields. A job may be saved before its threads are
 // known, and with whatever the file that was opened says already.
-func (s *site) saveJob(w http.ResponseWriter, r *http.Request) {
-	f, faults := readForm(r.URL.Query())
+func (s *site) saveJob(r Request) Answer {
+	f, faults := readForm(r.Query)
 	a, _, more := s.settle(f)
 	sh, wrong := f.sheet()
 	if sh.Document != nil {
 		more = slices.DeleteFunc(more, func(x fault) bool { return f[x.Field] == "" || !sh.changed[x.Field] })
 	}
-	if refuse(w, slices.Concat(faults, more, wrong)) {
-		return
+	if faults = slices.Concat(faults, more, wrong); len(faults) > 0 {
+		return refuse(faults)
 	}
 	s.decide(f, sh)
 	text, err := sh.Text()
 	if err != nil {
-		refuse(w, []fault{{"job", err.Error()}})
-		return
+		return refuse([]fault{{"job", err.Error()}})
 	}
 	name := cmp.Or(a.Name, sh.Name)
 	if whole.CheckFileName(name) != nil {
 		name = "job"
 	}
-	send(w, name+".toml", "application/toml", text)
+	return Answer{Status: okay, Type: "application/toml", File: name + ".toml", Body: text}
 }
 
 // decide notes at which chance the threads stand that were written into their fields.
@@ -247,15 +240,14 @@ func (s *site) take(d *job.Document, f form, query url.Values) []fault {
 }
 
 // edit answers GET /api/job?do=…: the document, changed.
-func (s *site) edit(w http.ResponseWriter, r *http.Request) {
-	query := r.URL.Query()
+func (s *site) edit(r Request) Answer {
+	query := r.Query
 	f, faults := readForm(query)
 	do, known := map[string]func(*job.Document, form, url.Values) []fault{
 		"keep": keep, "change": change, "drop": drop, "take": s.take, "try": s.addTry, "made": noteMade,
 	}[query.Get("do")]
 	if !known {
-		http.Error(w, fmt.Sprintf("do %q; the page knows no such edit", query.Get("do")), http.StatusBadRequest)
-		return
+		return says(badRequest, fmt.Sprintf("do %q; the page knows no such edit", query.Get("do")))
 	}
 	d, err := f.document()
 	if err != nil {
@@ -270,8 +262,7 @@ func (s *site) edit(w http.ResponseWriter, r *http.Request) {
 		}
 	}
 	if len(faults) > 0 {
-		answer(w, opened{Faults: faults})
-		return
+		return answer(opened{Faults: faults})
 	}
-	answer(w, f.opened(text))
+	return answer(f.opened(text))
 }

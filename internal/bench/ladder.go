@@ -6,7 +6,6 @@ import (
 	"bytes"
 	"fmt"
 	"maps"
-	"net/http"
 	"slices"
 	"strconv"
 
@@ -39,15 +38,14 @@ type rungView struct {
 }
 
 // ladder answers GET /api/ladder.
-func (s *site) ladder(w http.ResponseWriter, r *http.Request) {
-	f, faults := readForm(r.URL.Query())
+func (s *site) ladder(r Request) Answer {
+	f, faults := readForm(r.Query)
 	view := ladderView{Faults: append([]fault{}, faults...), Rungs: []rungView{}, Taught: s.learnt.lines(f["printer"])}
 	f, printers, more := s.asPrinted(f)
 	view.Faults = append(view.Faults, more...)
 	plan, more := s.planLadder(f, printers)
 	if view.Faults = append(view.Faults, more...); len(view.Faults) > 0 {
-		answer(w, view)
-		return
+		return answer(view)
 	}
 	table, err := plan.Table()
 	if err != nil {
@@ -56,7 +54,7 @@ func (s *site) ladder(w http.ResponseWriter, r *http.Request) {
 	for _, r := range table.Rungs {
 		view.Rungs = append(view.Rungs, rungView{r.Rung, r.Rung + " mm", r.Made[0]})
 	}
-	answer(w, view)
+	return answer(view)
 }
 
 // asPrinted are the fields and the printers of the ladder that stands on the page: once it is printed, its printer, and what was known of
@@ -136,18 +134,19 @@ func ladderField(field string) string {
 }
 
 // ladderFile answers GET /file/ladder.zip: every rung proved, the plates, the page and the table.
-func (s *site) ladderFile(w http.ResponseWriter, r *http.Request) {
-	f, faults := readForm(r.URL.Query())
+func (s *site) ladderFile(r Request) Answer {
+	f, faults := readForm(r.Query)
 	taught := s.learnt.lines(f["printer"])
 	plan, more := s.planLadder(f, s.learnt.profiles())
-	if refuse(w, append(faults, more...)) {
-		return
+	if faults = append(faults, more...); len(faults) > 0 {
+		return refuse(faults)
 	}
 	var archive bytes.Buffer
-	if _, err := plan.Make(r.Context(), &whole.Zip{To: &archive}, nil); err != nil {
-		http.Error(w, fmt.Sprintf("the ladder cannot be made: %v", err), http.StatusUnprocessableEntity)
-		return
+	if _, err := plan.Make(r.Context, &whole.Zip{To: &archive}, nil); err != nil {
+		return says(unprocessable, fmt.Sprintf("the ladder cannot be made: %v", err))
 	}
-	w.Header().Set("Tryring-Taught", strconv.Itoa(taught))
-	send(w, ladderName+".zip", "application/zip", archive.Bytes())
+	return Answer{
+		Status: okay, Type: "application/zip", File: ladderName + ".zip", Body: archive.Bytes(),
+		Own: map[string]string{"Tryring-Taught": strconv.Itoa(taught)},
+	}
 }

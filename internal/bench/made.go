@@ -4,7 +4,6 @@ package bench
 
 import (
 	"fmt"
-	"net/http"
 	"net/url"
 
 	"tryring/internal/build"
@@ -67,19 +66,14 @@ type packed struct {
 }
 
 // openRing answers POST /api/made: the JSON file of a ring is the body.
-func (s *site) openRing(w http.ResponseWriter, r *http.Request) {
-	text, ok := body(w, r)
-	if !ok {
-		return
-	}
-	made := pack(text)
-	_, _, err := trial.ParseResult("the file", text)
+func (s *site) openRing(r Request) Answer {
+	made := pack(r.Body)
+	_, _, err := trial.ParseResult("the file", r.Body)
 	if err == nil && len(made) > maxMade {
-		err = fmt.Errorf("it holds %d bytes, more than a ring's file does", len(text))
+		err = fmt.Errorf("it holds %d bytes, more than a ring's file does", len(r.Body))
 	}
 	if err != nil {
-		answer(w, packed{Faults: laid(err, func(string) string { return "tries" })})
-		return
+		return answer(packed{Faults: laid(err, func(string) string { return "tries" })})
 	}
-	answer(w, packed{Faults: []fault{}, Made: made})
+	return answer(packed{Faults: []fault{}, Made: made})
 }

@@ -1,19 +1,18 @@
 package bench
 
-// This file makes the page once, from its template and what there is to choose from, and serves it and its files.
+// This file makes the page once, from its template and what there is to choose from.
 
 import (
 	"bytes"
 	"embed"
 	"fmt"
 	"html/template"
-	"net/http"
 	"net/url"
-	"path"
 	"slices"
 	"strings"
 
 	"tryring/internal/check"
+	"tryring/internal/job"
 	"tryring/internal/photo"
 	"tryring/internal/printer"
 	"tryring/internal/reading"
@@ -92,7 +91,7 @@ func newPageData(printers printer.Profiles) pageData {
 		Caution:     strings.TrimPrefix(check.Caution, ring.Engraved+". "),
 		Instruments: field{Name: "instrument", Label: "Read with", Options: instruments()},
 		Printers:    choice("printer", "Printer", "", "not known"),
-		MaxBytes:    maxBody,
+		MaxBytes:    job.MaxBytes,
 		MaxPhoto:    photo.MaxBytes,
 		Example: template.URL(url.Values{
 			"stays.bore": {"45.7"}, "stays.count": {"15"}, "stays.over": {"25.4"}, "goes.outside": {"41.2"}, "goes.pitch": {"16 tpi"},
@@ -183,27 +182,4 @@ func newPartFields(p part) partFields {
 		out.Distance = &field{Name: distanceKey, Label: "Camera to part", Hint: "if known", Unit: "length"}
 	}
 	return out
-}
-
-// servePage answers GET /.
-func (s *site) servePage(w http.ResponseWriter, _ *http.Request) {
-	w.Header().Set("Content-Type", "text/html; charset=utf-8")
-	_, _ = w.Write(s.page) // the other end is gone
-}
-
-// mediaTypes are those of the page's files: what a system calls them may be anything.
-var mediaTypes = map[string]string{
-	".css": "text/css; charset=utf-8", ".js": "text/javascript; charset=utf-8", ".svg": "image/svg+xml",
-}
-
-// serveFile answers GET /page/NAME: one of the embedded files, but for the page's template.
-func serveFile(w http.ResponseWriter, r *http.Request) {
-	name := r.PathValue("name")
-	mediaType, known := mediaTypes[path.Ext(name)]
-	if !known {
-		http.NotFound(w, r)
-		return
-	}
-	w.Header().Set("Content-Type", mediaType)
-	http.ServeFileFS(w, r, pageFiles, "page/"+name)
 }

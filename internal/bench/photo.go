@@ -3,12 +3,11 @@ package bench
 // This file counts crests on a picture that the page posts, and counts again when marks were moved.
 
 import (
+	"bytes"
 	"encoding/json"
 	"errors"
 	"fmt"
-	"io"
 	"math"
-	"net/http"
 	"slices"
 	"strings"
 
@@ -107,17 +106,13 @@ const (
 )
 
 // photo answers POST /api/photo: the picture is the body, what is known beside it stands in the query.
-func (s *site) photo(w http.ResponseWriter, r *http.Request) {
+func (s *site) photo(r Request) Answer {
 	view := newPhotoView()
-	f, faults := readForm(r.URL.Query())
+	f, faults := readForm(r.Query)
 	known := view.known(f, faults)
-	p, err := photo.Decode(r.Body)
-	switch {
-	case errors.Is(err, photo.ErrPicture):
+	p, err := photo.Decode(bytes.NewReader(r.Body))
+	if err != nil {
 		view.Faults = append(view.Faults, fault{"photo", err.Error()})
-	case err != nil:
-		refuseBody(w, err)
-		return
 	}
 	if len(view.Faults) == 0 {
 		found, err := photo.Measure(p, known)
@@ -129,18 +124,17 @@ func (s *site) photo(w http.ResponseWriter, r *http.Request) {
 			view.pictureView = pictureView{marked.Width, marked.Height, marked.Focal35}
 		}
 	}
-	answer(w, view)
+	return answer(view)
 }
 
 // countMarks answers POST /api/photo/count: the marks are the body.
-func (s *site) countMarks(w http.ResponseWriter, r *http.Request) {
+func (s *site) countMarks(r Request) Answer {
 	view := newPhotoView()
-	f, faults := readForm(r.URL.Query())
+	f, faults := readForm(r.Query)
 	known := view.known(f, faults)
 	var sent handMarks
-	if err := json.NewDecoder(io.LimitReader(r.Body, maxMarksBody)).Decode(&sent); err != nil {
-		http.Error(w, "the marks did not arrive whole", http.StatusBadRequest)
-		return
+	if len(r.Body) > maxMarksBody || json.Unmarshal(r.Body, &sent) != nil {
+		return says(badRequest, "the marks did not arrive whole")
 	}
 	view.pictureView = sent.pictureView
 	if len(view.Faults) == 0 {
@@ -157,7 +151,7 @@ func (s *site) countMarks(w http.ResponseWriter, r *http.Request) {
 			view.Says = append(view.Says, sent.byHand())
 		}
 	}
-	answer(w, view)
+	return answer(view)
 }
 
 func newPhotoView() photoView {

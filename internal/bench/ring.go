@@ -7,7 +7,6 @@ import (
 	"encoding/binary"
 	"fmt"
 	"math"
-	"net/http"
 	"strings"
 
 	"tryring/internal/check"
@@ -39,12 +38,11 @@ type fact struct {
 }
 
 // ring answers GET /api/ring.
-func (s *site) ring(w http.ResponseWriter, r *http.Request) {
-	f, faults := readForm(r.URL.Query())
+func (s *site) ring(r Request) Answer {
+	f, faults := readForm(r.Query)
 	a, p, more := s.settle(f)
 	if faults = append(faults, more...); len(faults) > 0 {
-		answer(w, noRing(faults))
-		return
+		return answer(noRing(faults))
 	}
 	var svg, whole bytes.Buffer
 	_, err := draw.SectionView(&svg, p)
@@ -52,8 +50,7 @@ func (s *site) ring(w http.ResponseWriter, r *http.Request) {
 		err = draw.JobView(&whole, p)
 	}
 	if err != nil {
-		answer(w, noRing([]fault{{"", err.Error()}}))
-		return
+		return answer(noRing([]fault{{"", err.Error()}}))
 	}
 	view := ringView{Faults: []fault{}, Name: a.Name, Threads: p.Designations(), Facts: facts(p), SVG: svg.String(), Job: whole.String(), Fits: s.fits(p), Checks: []check.Finding{}}
 	for _, c := range check.All(check.Subject{Plan: &p, Printer: p.Printer, Inner: check.WantedOf(p.Inner, false), Outer: check.WantedOf(p.Outer, true)}) {
@@ -64,7 +61,7 @@ func (s *site) ring(w http.ResponseWriter, r *http.Request) {
 	if shared := check.Shared(p.Inner.Thread, p.Outer.Thread); shared != "" {
 		view.Checks = append(view.Checks, check.Finding{ID: "shared", Level: check.Note, Text: shared})
 	}
-	answer(w, view)
+	return answer(view)
 }
 
 // noRing is the answer when there are faults.
@@ -91,22 +88,17 @@ func facts(p ring.Plan) []fact {
 const meshType = "application/vnd.tryring.mesh"
 
 // mesh answers GET /api/mesh: the mesh that will be printed. With faults the answer is empty; /api/ring tells them.
-func (s *site) mesh(w http.ResponseWriter, r *http.Request) {
-	f, faults := readForm(r.URL.Query())
+func (s *site) mesh(r Request) Answer {
+	f, faults := readForm(r.Query)
 	a, p, more := s.settle(f)
 	if len(faults)+len(more) > 0 {
-		w.WriteHeader(http.StatusNoContent)
-		return
+		return Answer{Status: noContent}
 	}
 	m, err := mesh.Helix{ChordMM: a.Chord.MM()}.Mesh(p.Shape)
 	if err != nil {
-		http.Error(w, fmt.Sprintf("this ring cannot be meshed: %v", err), http.StatusUnprocessableEntity)
-		return
+		return says(unprocessable, fmt.Sprintf("this ring cannot be meshed: %v", err))
 	}
-	data := packMesh(m)
-	w.Header().Set("Content-Type", meshType)
-	w.Header().Set("Content-Length", fmt.Sprint(len(data)))
-	_, _ = w.Write(data) // the other end is gone
+	return shown(meshType, packMesh(m))
 }
 
 // packMesh writes m as meshType tells.

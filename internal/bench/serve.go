@@ -1,6 +1,8 @@
+//go:build !js
+
 package bench
 
-// This file runs the site: listens, serves with time-outs, and stops cleanly.
+// This file runs the site over net/http: listens, serves with time-outs, and stops cleanly.
 
 import (
 	"context"

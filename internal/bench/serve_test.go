@@ -133,13 +133,13 @@ func TestGateLetsFewWorkAndForgetsWhoLeft(t *testing.T) {
 	g := newGate(2, 1<<20)
 	var working, most atomic.Int32
 	release := make(chan struct{})
-	h := g.limited(func(w http.ResponseWriter, _ *http.Request) {
+	h := g.limited(func(Request) Answer {
 		n := working.Add(1)
 		for m := most.Load(); n > m && !most.CompareAndSwap(m, n); m = most.Load() {
 		}
 		<-release
 		working.Add(-1)
-		fmt.Fprint(w, "done")
+		return says(okay, "done")
 	})
 	ask := func(ctx context.Context) *record {
 		w := &record{}
@@ -150,7 +150,7 @@ func TestGateLetsFewWorkAndForgetsWhoLeft(t *testing.T) {
 	}
 	var all sync.WaitGroup
 	for range 10 {
-		all.Go(func() { assert.Equal(t, 0, ask(context.Background()).status) })
+		all.Go(func() { assert.Equal(t, okay, ask(context.Background()).status) })
 	}
 	for len(g.waiting) < 10 {
 		time.Sleep(time.Millisecond)
@@ -196,7 +196,7 @@ func TestUnfinishedPostsKeepNobodyWaiting(t *testing.T) {
 func TestSlowBodies(t *testing.T) {
 	g := newGate(1, 1<<20)
 	g.stall = 300 * time.Millisecond
-	server := httptest.NewUnstartedServer(g.limited(func(w http.ResponseWriter, r *http.Request) { _, _ = io.Copy(w, r.Body) }))
+	server := httptest.NewUnstartedServer(g.limited(func(r Request) Answer { return shown(plainText, r.Body) }))
 	server.Config.ReadTimeout, server.Config.WriteTimeout = g.stall, g.stall
 	server.Start()
 	defer server.Close()
@@ -229,11 +229,10 @@ func TestSlowBodies(t *testing.T) {
 func TestGateBoundsWhatItHolds(t *testing.T) {
 	g := newGate(1, 10)
 	entered, release := make(chan string), make(chan struct{})
-	h := g.limited(func(_ http.ResponseWriter, r *http.Request) {
-		body, err := io.ReadAll(r.Body)
-		assert.NoError(t, err)
-		entered <- string(body)
+	h := g.limited(func(r Request) Answer {
+		entered <- string(r.Body)
 		<-release
+		return says(okay, "done")
 	})
 	send := func(body string) int {
 		w := httptest.NewRecorder()

@@ -5,7 +5,6 @@ package bench
 
 import (
 	"io/fs"
-	"net/http"
 	"os"
 	"path"
 	"slices"
@@ -43,18 +42,14 @@ type nextView struct {
 }
 
 // standing answers POST /api/standing: the parts list is the body, if there is one.
-func (s *site) standing(w http.ResponseWriter, r *http.Request) {
-	text, ok := body(w, r)
-	if !ok {
-		return
-	}
-	f, faults := readForm(r.URL.Query())
+func (s *site) standing(r Request) Answer {
+	f, faults := readForm(r.Query)
 	view := standingView{Faults: append([]fault{}, faults...), Answer: []string{}, Contradictions: []string{}, List: noList()}
 	if sh, _ := f.sheet(); sh.Document != nil && len(view.Faults) == 0 {
 		made, _ := f.made() // where it is spoilt, that is told beside the tries
-		s.stand(&view, sh, around{string(text), made, s.drawers()})
+		s.stand(&view, sh, around{string(r.Body), made, s.drawers()})
 	}
-	answer(w, view)
+	return answer(view)
 }
 
 // around is what lies beside the document on the page: the parts list, the ring that was made last, and the drawers at hand.

@@ -6,7 +6,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"net/http"
 	"strconv"
 	"strings"
 	"sync"
@@ -51,21 +50,20 @@ type keptTrial struct {
 }
 
 // trial answers GET /api/trial, which only tells, and POST /api/trial?do=keep|anyway|drop&id=NUMBER.
-func (s *site) trial(w http.ResponseWriter, r *http.Request) {
-	f, faults := readForm(r.URL.Query())
-	do, id := r.URL.Query().Get("do"), r.URL.Query().Get("id")
-	if r.Method == http.MethodPost && do != "keep" && do != "anyway" && do != "drop" {
-		http.Error(w, fmt.Sprintf("do %q; it is keep, anyway or drop", do), http.StatusBadRequest)
-		return
+func (s *site) trial(r Request) Answer {
+	f, faults := readForm(r.Query)
+	do, id := r.Query.Get("do"), r.Query.Get("id")
+	if r.Method == "POST" && do != "keep" && do != "anyway" && do != "drop" {
+		return says(badRequest, fmt.Sprintf("do %q; it is keep, anyway or drop", do))
 	}
-	if r.Method == http.MethodGet {
+	if r.Method != "POST" {
 		do = ""
 	}
 	view := trialView{Faults: append([]fault{}, faults...), Taught: []string{}, Doubts: []string{}, Trials: []keptTrial{}}
 	if len(view.Faults) == 0 {
-		view.Faults = append(view.Faults, s.teach(r.Context(), f, do, id, &view)...)
+		view.Faults = append(view.Faults, s.teach(r.Context, f, do, id, &view)...)
 	}
-	answer(w, view)
+	return answer(view)
 }
 
 // teach works a trial out, and keeps it, or takes back the one with the number id.

@@ -39,7 +39,10 @@ func TestTrialTeachesAndIsKept(t *testing.T) {
 	require.NotEmpty(t, told.Taught)
 	assert.True(t, told.CanKeep)
 	assert.False(t, told.Kept)
-	_, err := os.Stat(folder)
+	r, err := http.Head(at + "/api/trial?do=keep&" + query)
+	require.NoError(t, err)
+	require.NoError(t, r.Body.Close())
+	_, err = os.Stat(folder)
 	assert.ErrorIs(t, err, os.ErrNotExist, "asking keeps nothing")
 
 	do := func(deed string) (view trialView) {

@@ -5,7 +5,6 @@ package bench
 import (
 	"context"
 	"fmt"
-	"net/http"
 	"net/url"
 	"path"
 	"slices"
@@ -31,8 +30,8 @@ type tryView struct {
 }
 
 // tries answers GET /api/try: what the tries of the document teach.
-func (s *site) tries(w http.ResponseWriter, r *http.Request) {
-	f, faults := readForm(r.URL.Query())
+func (s *site) tries(r Request) Answer {
+	f, faults := readForm(r.Query)
 	view := tryView{Faults: append([]fault{}, faults...), Told: []trial.TryResult{}}
 	if m, err := f.made(); err == nil && m != nil {
 		view.Ring = "The ring that was made: " + m.words()
@@ -47,7 +46,7 @@ func (s *site) tries(w http.ResponseWriter, r *http.Request) {
 	} else {
 		view.Told = told
 	}
-	answer(w, view)
+	return answer(view)
 }
 
 // addTry notes what the ring that was made last did on one side.

@@ -1,5 +1,7 @@
 // Asking the bench: one question of a kind at a time, and always the newest next.
 
+import { carry } from './carry.js';
+
 const status = document.getElementById('status');
 
 /** latest returns a function that runs work at once, or once more when the run under way ends. */
@@ -38,7 +40,7 @@ export async function get(address, options) {
   asked += 1;
   const n = asked;
   try {
-    const answer = await fetch(address, options);
+    const answer = await carry(address, options);
     if (!answer.ok) {
       tell(n, `The bench says: ${(await answer.text()).trim()}`);
       return null;
