@@ -10,6 +10,7 @@ import (
 	"tryring/internal/bench"
 	"tryring/internal/check"
 	"tryring/internal/job"
+	"tryring/internal/printer"
 )
 
 // benchInfo is what scripts are told.
@@ -37,9 +38,11 @@ Ctrl-C stops it.
 				return err
 			}
 			c := bench.Config{Addr: addr, Tables: tables, Printers: printers, Drawers: func() []string { return drawersOf(job.New(), drawer) }}
-			if c.PrinterFolder, err = opt.ownPrinters(); err != nil {
+			own, err := opt.ownPrinters()
+			if err != nil {
 				opt.note(cmd, "%v; trials cannot be kept", err)
 			}
+			c.Shelf = printer.Folder(own)
 			if err := c.Validate(); err != nil {
 				return badInput(flagFault("addr", err))
 			}

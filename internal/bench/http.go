@@ -34,7 +34,7 @@ func New(c Config) (http.Handler, error) {
 	if err != nil {
 		return nil, fmt.Errorf("address %q: %w", c.Addr, err)
 	}
-	page, err := newPage(c.Printers)
+	page, err := Page(c.Printers)
 	if err != nil {
 		return nil, err
 	}
@@ -84,5 +84,5 @@ func serveFile(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	w.Header().Set("Content-Type", mediaType)
-	http.ServeFileFS(w, r, pageFiles, "page/"+name)
+	http.ServeFileFS(w, r, Files, "page/"+name)
 }

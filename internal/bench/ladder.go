@@ -71,7 +71,7 @@ func (s *site) asPrinted(f form) (form, printer.Profiles, []fault) {
 	if err != nil { // made before the page kept it
 		return f, printers, nil
 	}
-	p, journal, err := printer.Untried(s.learnt.folder, built)
+	p, journal, err := s.learnt.Untried(built)
 	if err != nil {
 		return f, printers, laid(err, func(string) string { return "ladder" })
 	}
@@ -86,7 +86,7 @@ func (s *site) asPrinted(f form) (form, printer.Profiles, []fault) {
 
 // lines is how many lines the journal of a printer has, 0 where none is kept.
 func (l *learnt) lines(name string) int {
-	if _, journal, err := printer.Untried(l.folder, name); err == nil {
+	if _, journal, err := l.Untried(name); err == nil {
 		return journal.Lines()
 	}
 	return 0

@@ -19,8 +19,10 @@ import (
 	"tryring/internal/ring"
 )
 
+// Files are the page's own, in the folder page.
+//
 //go:embed page
-var pageFiles embed.FS
+var Files embed.FS
 
 // field is one field of the page: of text, or with fixed choices, of which the first stands for nothing chosen.
 type field struct {
@@ -69,14 +71,14 @@ func choice(name, label string, pairs ...string) field {
 	return f
 }
 
-// newPage makes the page from its template.
-func newPage(printers printer.Profiles) ([]byte, error) {
+// Page makes the page from its template.
+func Page(printers printer.Profiles) ([]byte, error) {
 	var out bytes.Buffer
 	words := template.FuncMap{
 		"length": length, "choice": choice, "words": func(words ...string) []string { return words },
 		"text": func(name, label, hint string) field { return field{Name: name, Label: label, Hint: hint} },
 	}
-	index, err := template.New("index.html").Funcs(words).ParseFS(pageFiles, "page/index.html")
+	index, err := template.New("index.html").Funcs(words).ParseFS(Files, "page/index.html")
 	if err == nil {
 		err = index.Execute(&out, newPageData(printers))
 	}

@@ -49,8 +49,8 @@ const plainText = "text/plain; charset=utf-8"
 // handler answers one kind of request.
 type handler func(Request) Answer
 
-// Answer answers a request by its method and path.
-func (s *site) Answer(r Request) Answer {
+// reply answers a request by its method and path.
+func (s *site) reply(r Request) Answer {
 	if do, known := s.routes()[r.Method+" "+r.Path]; known {
 		return do(r)
 	}

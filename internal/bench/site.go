@@ -13,13 +13,13 @@ type Config struct {
 	Addr     string
 	Tables   *thread.Tables
 	Printers printer.Profiles
-	// PrinterFolder is the person's own folder of printers, where trials are kept; "" keeps none.
-	PrinterFolder string
+	// Shelf is where the person's own printers and trials are kept.
+	Shelf printer.Shelf
 	// Drawers are the folders of gauges that lie at hand now; nil for none.
 	Drawers func() []string
 }
 
-// site answers requests. All that it keeps between them is what trials taught of the printers, in their folder.
+// site answers requests. All that it keeps between them is what trials taught of the printers.
 type site struct {
 	tables *thread.Tables
 	learnt learnt
@@ -27,11 +27,17 @@ type site struct {
 	drawers func() []string
 }
 
+// Service returns what answers the page's requests.
+func Service(c Config) func(Request) Answer { return newSite(c).reply }
+
 // newSite makes the site.
 func newSite(c Config) *site {
-	s := &site{drawers: c.Drawers, tables: c.Tables, learnt: learnt{printers: c.Printers, folder: c.PrinterFolder}}
+	s := &site{drawers: c.Drawers, tables: c.Tables, learnt: learnt{printers: c.Printers, Shelf: c.Shelf}}
 	if s.drawers == nil {
 		s.drawers = func() []string { return nil }
+	}
+	if s.learnt.Shelf == nil {
+		s.learnt.Shelf = printer.Folder("")
 	}
 	return s
 }

@@ -116,7 +116,7 @@ func TestPageIsWholeAndAsksNothingElsewhere(t *testing.T) {
 		}
 		assert.Contains(t, text, `name="`+key+`"`, "the page has no field %s", key)
 	}
-	entries, err := pageFiles.ReadDir("page")
+	entries, err := Files.ReadDir("page")
 	require.NoError(t, err)
 	served := 0
 	for _, e := range entries {

@@ -15,9 +15,9 @@ import (
 	"tryring/internal/trial"
 )
 
-// learnt are the printers with what trials taught of them. The folder is the person's own, named when the site started.
+// learnt are the printers with what trials taught of them.
 type learnt struct {
-	folder string
+	printer.Shelf
 
 	lock     sync.Mutex
 	printers printer.Profiles
@@ -72,11 +72,11 @@ func (s *site) teach(ctx context.Context, f form, do, id string, view *trialView
 	if f["printer"] == "" {
 		return []fault{{"tried", "name the printer first, above; what fitted tells of one printer"}}
 	}
-	base, journal, err := printer.Untried(s.learnt.folder, f["printer"])
+	base, journal, err := s.learnt.Untried(f["printer"])
 	if err != nil {
 		return wrong(err)
 	}
-	view.CanKeep = s.learnt.folder != ""
+	view.CanKeep = s.learnt.Shelf != printer.Folder("")
 	defer func() { view.show(journal) }()
 	if do == "drop" {
 		n, err := strconv.Atoi(id)
@@ -119,7 +119,7 @@ func (v *trialView) show(j *printer.Journal) {
 
 // again reads the printers again, with what they were taught.
 func (l *learnt) again(wrong func(error) []fault) []fault {
-	printers, err := printer.Load(l.folder)
+	printers, err := l.Load()
 	if err != nil {
 		return wrong(err)
 	}

@@ -11,6 +11,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"tryring/internal/printer"
 )
 
 // openWith starts a site that keeps trials in folder.
@@ -18,7 +20,7 @@ func openWith(t *testing.T, folder string) string {
 	t.Helper()
 	printers, tables := testThings(t)
 	server := httptest.NewUnstartedServer(nil)
-	handler, err := New(Config{Addr: server.Listener.Addr().String(), Tables: tables, Printers: printers, PrinterFolder: folder})
+	handler, err := New(Config{Addr: server.Listener.Addr().String(), Tables: tables, Printers: printers, Shelf: printer.Folder(folder)})
 	require.NoError(t, err)
 	server.Config.Handler = handler
 	server.Start()

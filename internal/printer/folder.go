@@ -69,11 +69,13 @@ func Untried(dir, name string) (Profile, *Journal, error) {
 
 // untried is the profile that field names, and all there are, with those of the folder dir, which may be missing yet.
 func untried(dir, field, name string) (Profile, Profiles, error) {
-	switch _, err := os.ReadDir(dir); {
-	case errors.Is(err, fs.ErrNotExist):
-		dir = "" // made with the first trial
-	case err != nil:
-		return Profile{}, nil, fault.In("printers", err)
+	if dir != "" {
+		switch _, err := os.ReadDir(dir); {
+		case errors.Is(err, fs.ErrNotExist):
+			dir = "" // made with the first trial
+		case err != nil:
+			return Profile{}, nil, fault.In("printers", err)
+		}
 	}
 	list, err := loadUntried(dir)
 	if err != nil {
@@ -197,6 +199,18 @@ func (ps Profiles) Find(name string) (Profile, error) {
 	return Profile{}, fault.At("", name, "there is no such printer profile; there are: %s", strings.Join(ps.Names(), ", "))
 }
 
+// taught is p with what its journal teaches, and what of that is doubtful.
+func (p Profile) taught(j *Journal) Profile {
+	p = p.After(Counting(j.Entries))
+	for _, bad := range j.Bad {
+		p.Doubts = append(p.Doubts, bad.Error())
+	}
+	for _, d := range Doubts(p.Name, j.Entries) {
+		p.Doubts = append(p.Doubts, d.Text)
+	}
+	return p
+}
+
 // learn applies the journals in the folder dir to the profiles of list, and adds those of which there is a journal alone, at fault.
 func (ps Profiles) learn(dir string) (Profiles, error) {
 	known := map[string]bool{}
@@ -210,13 +224,7 @@ func (ps Profiles) learn(dir string) (Profiles, error) {
 			ps[i].Fault = err
 			continue
 		}
-		ps[i] = p.After(Counting(j.Entries))
-		for _, bad := range j.Bad {
-			ps[i].Doubts = append(ps[i].Doubts, bad.Error())
-		}
-		for _, d := range Doubts(p.Name, j.Entries) {
-			ps[i].Doubts = append(ps[i].Doubts, d.Text)
-		}
+		ps[i] = p.taught(j)
 	}
 	entries, err := os.ReadDir(dir)
 	for _, e := range entries {

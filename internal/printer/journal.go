@@ -53,6 +53,8 @@ type Journal struct {
 	// text is the file as it was read, lines how many it has.
 	text  []byte
 	lines int
+	// memory, if there is one, holds it in the file's place, by the name that Path is then.
+	memory *Memory
 }
 
 // The errors of journals.
@@ -72,6 +74,10 @@ func OpenJournal(dir, name string) (*Journal, error) {
 
 // read takes in the file as it stands now.
 func (j *Journal) read() error {
+	if j.memory != nil {
+		j.parse(j.memory.Journals[j.Path])
+		return nil
+	}
 	text, err := os.ReadFile(j.Path)
 	if errors.Is(err, fs.ErrNotExist) {
 		text, err = carriedOver(strings.TrimSuffix(j.Path, journalEnding))
@@ -201,10 +207,7 @@ func (j *Journal) Drop(ctx context.Context, id int, date string) (e Entry, err e
 
 // add writes the line that next makes of the journal as it stands under the lock.
 func (j *Journal) add(ctx context.Context, next func() (line, error)) error {
-	if err := os.MkdirAll(filepath.Dir(j.Path), 0o777); err != nil {
-		return fmt.Errorf("printers folder: %w", err)
-	}
-	unlock, err := whole.Lock(ctx, j.Path)
+	unlock, err := j.hold(ctx)
 	if err != nil {
 		return err
 	}
@@ -225,9 +228,23 @@ func (j *Journal) add(ctx context.Context, next func() (line, error)) error {
 		text = append(text, '\n')
 	}
 	text = append(append(text, more...), '\n')
-	if err := whole.Rewrite(j.Path, func(w io.Writer) error { _, err := w.Write(text); return err }); err != nil {
+	if j.memory != nil {
+		j.memory.Journals[j.Path] = text
+		j.memory.Changed(j.Path, text)
+	} else if err := whole.Rewrite(j.Path, func(w io.Writer) error { _, err := w.Write(text); return err }); err != nil {
 		return err
 	}
 	j.parse(text)
 	return nil
+}
+
+// hold keeps others from the journal; one in memory has no others.
+func (j *Journal) hold(ctx context.Context) (unlock func() error, err error) {
+	if j.memory != nil {
+		return func() error { return nil }, nil
+	}
+	if err := os.MkdirAll(filepath.Dir(j.Path), 0o777); err != nil {
+		return nil, fmt.Errorf("printers folder: %w", err)
+	}
+	return whole.Lock(ctx, j.Path)
 }
