@@ -109,7 +109,11 @@ func argumentsAreInput(cmd *cobra.Command) {
 			var known fault.Fault
 			if err != nil && !errors.As(err, &known) {
 				parent, _, _ := strings.Cut(cmd.CommandPath(), " "+cmd.Name())
-				err = fault.At("", strings.Join(given, " "), "write %s %s; %s --help tells what it takes", parent, cmd.Use, cmd.CommandPath())
+				want := fmt.Sprintf("write %s %s", parent, cmd.Use)
+				if cmd.Use == cmd.Name() {
+					want = "no option before it takes a word, or it is joined to that by ="
+				}
+				err = fault.At("", strings.Join(given, " "), "%s; %s --help tells what it takes", want, cmd.CommandPath())
 			}
 			return badInput(err)
 		}

@@ -47,7 +47,7 @@ func (r identifyReport) tell(s *screen) string {
 	if best.Thread == nil {
 		what = "a thread of no table"
 	}
-	if best.Thread == nil && first.Weight >= mayBe {
+	if best.Thread == nil && first.Thread != nil && first.Weight >= mayBe {
 		s.say("It may be %s, at a chance of %s; likelier, at %s, is %s.", first.Designation, share(first.Weight), share(best.Weight), what)
 	} else {
 		s.say("%s %s, at a chance of %s.", is, what, share(best.Weight))

@@ -94,7 +94,7 @@ func plausiblePitch(mm float64, read string) error {
 	if mm >= leastPitchMM && mm <= mostPitchMM {
 		return nil
 	}
-	return fmt.Errorf("%s is a pitch of %s; threads here have %s to %s mm", read, unit.MM(mm), unit.Short(leastPitchMM), unit.Short(mostPitchMM))
+	return fmt.Errorf("%s is a pitch of %s; threads here have %s to %s mm, and threads to the inch are written 14tpi", read, unit.MM(mm), unit.Short(leastPitchMM), unit.Short(mostPitchMM))
 }
 
 // pitch is the pitch that c says.

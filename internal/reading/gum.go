@@ -60,10 +60,13 @@ func (e Estimate) Coverage(chance float64) float64 {
 // manyDOF are so many degrees of freedom that Student's t and the normal distribution differ by less than 0.0001.
 const manyDOF = 1e5
 
-// Interval returns the interval that holds the value with a chance of 95 %.
+// Interval returns the interval that holds the value with a chance of 95 %; what is above 0 is nowhere below it.
 func (e Estimate) Interval() (low, high float64) {
 	half := e.Coverage(covered) * e.U
-	return e.Value - half, e.Value + half
+	if low = e.Value - half; e.Value > 0 {
+		low = math.Max(0, low)
+	}
+	return low, e.Value + half
 }
 
 // Scaled returns the estimate of factor times the value.

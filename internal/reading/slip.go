@@ -4,6 +4,7 @@ package reading
 // likeliest are asked about.
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -21,6 +22,8 @@ const (
 	offShare = 0.03
 	// inchShare leave the unit out and mean inches, of those who write a number so small that it could be.
 	inchShare = 0.10
+	// perInchShare leave the unit out and mean threads to the inch, of those who write a pitch so large that it could be.
+	perInchShare = 0.10
 	// digitShare exchange two digits that stand side by side.
 	digitShare = 0.005
 	// unsteadyShare hold a tool so that it reads unsteadyTimes as far off over a diameter as its figures say, and unsteadyAlong as far
@@ -35,6 +38,10 @@ const (
 
 // mostBareInches is the largest number without a unit that could be meant in inches: no bath has a wider pipe.
 const mostBareInches = 6
+
+// leastBarePerInch is the smallest number without a unit that could be meant as threads to the inch: 1 3/4-5 and 2-4.5 UNC (ASME
+// B1.1-2019) are cut in plumbing and machines, coarser ones hardly.
+const leastBarePerInch = 4
 
 // slip is a set of readings as it would have been typed but for one slip; the first of all is as it was typed.
 type slip struct {
@@ -62,6 +69,9 @@ func (s Set) slips() []slip {
 		worn.Worn, coated.coated = true, true
 		add(worn, wornUnsaid, 1, "", "the thread is worn, or its crests are flattened")
 		add(coated, coatedUnsaid, 1, "", "dirt or paint is on the crests")
+	}
+	if other, text, stretch := s.perInch(); text != "" {
+		add(other, perInchShare, stretch, text, "%s is meant as threads to the inch", text)
 	}
 	if !s.byHand() {
 		return out
@@ -176,6 +186,37 @@ func (s Set) inInches() (other Set, ok bool) {
 		}
 	}
 	return other, diameter
+}
+
+// perInch is s with its bare pitches read as threads to the inch; text is the first, "" where there is none, and stretch by how much
+// the pitch changes with it, or 1 where only leaves seat or do not.
+func (s Set) perInch() (other Set, text string, stretch float64) {
+	other, stretch = s, 1
+	bare := func(pitch string) bool {
+		x, err := unit.ParseNumber(pitch)
+		if err != nil || x < leastBarePerInch || strings.Contains(pitch, "/") {
+			return false
+		}
+		text = cmp.Or(text, pitch)
+		return true
+	}
+	other.Leaves, other.Pitches = slices.Clone(s.Leaves), slices.Clone(s.Pitches)
+	for i, l := range s.Leaves {
+		if bare(l.Text) {
+			other.Leaves[i].Pitch = unit.MM(unit.MMPerInch / l.Pitch.MM())
+		}
+	}
+	for i, p := range s.Pitches {
+		if !bare(p.Text) {
+			continue
+		}
+		meant, err := ParsePerInch(p.Text)
+		if err != nil {
+			return s, "", 1
+		}
+		other.Pitches[i].Value, stretch = meant.Value, meant.Value.Value/p.Value.Value
+	}
+	return other, text, stretch
 }
 
 // exchanged lists s with each two neighbouring digits of its diameter exchanged. A slip of the fingers is not repeated, and would

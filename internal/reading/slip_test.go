@@ -17,6 +17,7 @@ func TestSlipsShareTheBelief(t *testing.T) {
 		{Outside: []string{"1.62"}, Count: []string{"17"}, Over: []string{"1in"}},
 		{Bore: []string{"45.75", "45.7"}, Leaf: []string{"14tpi"}, Worn: true},
 		{TPI: []string{"14"}},
+		{Pitch: []string{"14"}},
 	} {
 		slips := read(t, b).slips()
 		sum := 0.0
@@ -43,6 +44,8 @@ func TestEachSlipIsAsked(t *testing.T) {
 		{"as it is", Batch{Outside: []string{"41.1mm"}, Count: sixteen, Over: inch}, ""},
 		{"the other side", Batch{Outside: []string{"39.7mm"}, Count: sixteen, Over: inch, Leaf: []string{"16tpi"}}, "is the bore"},
 		{"inches", Batch{Outside: []string{"1.62"}, Count: sixteen, Over: inch}, "in inches"},
+		{"a pitch to the inch", Batch{Outside: []string{"41.1mm"}, Pitch: []string{"16"}}, "16 is meant as threads to the inch"},
+		{"a leaf to the inch", Batch{Outside: []string{"41.1mm"}, Leaf: []string{"16"}, NoLeaf: []string{"18"}}, "16 is meant as threads to the inch"},
 		{"spaces", Batch{Outside: []string{"41.1mm"}, Count: []string{"16"}, Over: inch}, "spaces were counted"},
 		{"digits", Batch{Outside: []string{"14.10mm"}, Count: sixteen, Over: inch, Leaf: []string{"16tpi"}}, "41.10mm was meant"},
 		{"an unsteady hand", Batch{Outside: []string{"40.65mm"}, Count: sixteen, Over: inch}, "held true"},
