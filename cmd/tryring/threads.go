@@ -3,6 +3,7 @@ package main
 // This file holds `tryring threads`.
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -190,8 +191,8 @@ func (t threadInfo) tell(s *screen) string {
 	if t.NotMade != "" {
 		s.say("%s.", t.NotMade)
 	}
-	by := t.Standard
-	if s.details {
+	by := cmp.Or(t.Standard, "the figures in its name")
+	if s.details && t.Standard != "" {
 		by = t.Source
 	}
 	s.add("By %s.", by)
