@@ -9,8 +9,9 @@ fail() {
 # install TOOL... installs what is missing of the outside readers and the tools named, and manifold-3d into $tmp.
 install() {
 	local tool missing=()
+	local -A package=([qemu-aarch64-static]=qemu-user-static [zbarimg]=zbar-tools)
 	for tool in admesh prusa-slicer npm python3 "$@"; do
-		command -v "$tool" >/dev/null || missing+=("${tool/qemu-aarch64-static/qemu-user-static}")
+		command -v "$tool" >/dev/null || missing+=("${package[$tool]:-$tool}")
 	done
 	# Pages are laid out in the widths of this font, which has those of Arial and Helvetica.
 	[[ -d /usr/share/fonts/truetype/liberation ]] || missing+=(fonts-liberation)

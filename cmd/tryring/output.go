@@ -35,7 +35,10 @@ func (opt *shared) note(cmd *cobra.Command, format string, args ...any) {
 
 // lively reports whether colour and progress bars may be shown on w: only on a terminal, and never when
 // NO_COLOR is set to anything.
-func lively(w io.Writer) bool {
+func lively(w io.Writer) bool { return os.Getenv("NO_COLOR") == "" && onTerminal(w) }
+
+// onTerminal reports whether a person may be looking at w.
+func onTerminal(w io.Writer) bool {
 	f, ok := w.(*os.File)
-	return ok && os.Getenv("NO_COLOR") == "" && term.IsTerminal(int(f.Fd()))
+	return ok && term.IsTerminal(int(f.Fd()))
 }

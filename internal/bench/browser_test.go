@@ -58,13 +58,19 @@ func (p *tab) in(t *testing.T) *tab { return &tab{t: t, ctx: p.ctx, address: p.a
 // said nothing on the console and asked nobody else for anything.
 func openTab(t *testing.T, query string, flags map[string]any) *tab {
 	t.Helper()
+	return openTabAt(t, open(t), query, flags)
+}
+
+// openTabAt does so with the site that is served at an address.
+func openTabAt(t *testing.T, address, query string, flags map[string]any) *tab {
+	t.Helper()
 	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.WindowSize(1400, 900))
 	for _, set := range []map[string]any{browserFlags, flags} {
 		for name, value := range set {
 			options = append(options, chromedp.Flag(name, value))
 		}
 	}
-	p := &tab{t: t, address: open(t), ears: &ears{}}
+	p := &tab{t: t, address: address, ears: &ears{}}
 	browser, stop := chromedp.NewExecAllocator(context.Background(), options...)
 	t.Cleanup(stop)
 	var leave context.CancelFunc

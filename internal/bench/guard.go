@@ -5,6 +5,8 @@ package bench
 // This file guards the site: only our own page may drive it, and the page may load nothing from elsewhere.
 
 import (
+	"crypto/subtle"
+	"fmt"
 	"net"
 	"net/http"
 	"net/netip"
@@ -28,13 +30,23 @@ const (
 	maxHeld = 64 * maxBody
 )
 
-// guard knows the address that is listened on.
-type guard struct{ host, port string }
+// serverName is who every answer says it is from.
+const serverName = "tryring"
+
+// guard knows the port that is listened on, and the key without which other machines get nothing; "" where this machine alone is listened to.
+type guard struct{ port, key string }
+
+// keyless is what whoever comes without the key is told.
+const keyless = `<!DOCTYPE html><meta name="viewport" content="width=device-width"><title>tryring bench</title>
+<p>This bench is shared by a key, which your address lacks, or has from an earlier start. Scan the code at the desk again, or open the whole address that its terminal shows.</p>
+<p><a href="/">I have had it open on this phone</a></p>
+`
 
 // wrap puts the guard before h.
 func (g guard) wrap(h http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		head := w.Header()
+		head.Set("Server", serverName)
 		head.Set("Content-Security-Policy", policy)
 		head.Set("X-Content-Type-Options", "nosniff")
 		head.Set("Referrer-Policy", "no-referrer")
@@ -46,6 +58,10 @@ func (g guard) wrap(h http.Handler) http.Handler {
 			http.Error(w, "this page answers only under the address that tryring bench told", http.StatusMisdirectedRequest)
 		case !sameSite(r):
 			http.Error(w, "another site may not drive this page", http.StatusForbidden)
+		case !g.knows(w, r):
+			head.Set("Content-Type", "text/html; charset=utf-8")
+			w.WriteHeader(http.StatusForbidden)
+			fmt.Fprint(w, keyless)
 		case len(r.URL.RawQuery) > maxQuery:
 			http.Error(w, "the address is too long", http.StatusRequestURITooLong)
 		default:
@@ -69,11 +85,36 @@ func (g guard) ours(host string) bool {
 	if port != g.port {
 		return false
 	}
-	if strings.EqualFold(name, "localhost") || strings.EqualFold(name, g.host) && name != "" {
+	_, err = netip.ParseAddr(name)
+	return loopback(name) || err == nil && g.key != ""
+}
+
+// knows says whether a request comes from this machine, or with the key: in its address, or in the cookie that the address left.
+func (g guard) knows(w http.ResponseWriter, r *http.Request) bool {
+	if g.key == "" || atDesk(r) {
 		return true
 	}
-	addr, err := netip.ParseAddr(name)
-	return err == nil && (addr.IsLoopback() || !loopback(g.host))
+	cookie := http.Cookie{Name: "tryring-" + g.port, Path: "/", HttpOnly: true, SameSite: http.SameSiteStrictMode}
+	if kept, err := r.Cookie(cookie.Name); err == nil && g.opens(kept.Value) {
+		return true
+	}
+	if len(r.URL.RawQuery) > maxQuery || !g.opens(r.URL.Query().Get("key")) {
+		return false
+	}
+	cookie.Value = g.key
+	http.SetCookie(w, &cookie)
+	return true
+}
+
+// opens compares in a time that tells nothing of the key.
+func (g guard) opens(key string) bool {
+	return subtle.ConstantTimeCompare([]byte(key), []byte(g.key)) == 1
+}
+
+// atDesk says whether the request comes from this machine.
+func atDesk(r *http.Request) bool {
+	host, _, err := net.SplitHostPort(r.RemoteAddr)
+	return err == nil && loopback(host)
 }
 
 // sameSite says whether the request comes from our own page, from a person's hand, or from a program.
@@ -95,9 +136,6 @@ func sameSite(r *http.Request) bool {
 
 // loopback says whether host is this machine only.
 func loopback(host string) bool {
-	if strings.EqualFold(host, "localhost") {
-		return true
-	}
 	addr, err := netip.ParseAddr(host)
-	return err == nil && addr.IsLoopback()
+	return strings.EqualFold(host, "localhost") || err == nil && addr.Unmap().IsLoopback()
 }

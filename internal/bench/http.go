@@ -18,9 +18,12 @@ import (
 
 // Validate says whether the address can be listened on at all.
 func (c Config) Validate() error {
-	_, port, err := net.SplitHostPort(c.Addr)
+	host, port, err := net.SplitHostPort(c.Addr)
 	if err != nil {
 		return fmt.Errorf("%q is no address; write it like %s", c.Addr, DefaultAddr)
+	}
+	if !loopback(host) {
+		return fmt.Errorf("%q: %w; %s is this machine alone", c.Addr, ErrOthers, DefaultAddr)
 	}
 	if _, err := strconv.ParseUint(port, 10, 16); err != nil {
 		return fmt.Errorf("%q: port %q is not a number from 0 to 65535; write it like %s", c.Addr, port, DefaultAddr)
@@ -30,7 +33,7 @@ func (c Config) Validate() error {
 
 // New returns the handler of the whole site, guarded.
 func New(c Config) (http.Handler, error) {
-	host, port, err := net.SplitHostPort(c.Addr)
+	_, port, err := net.SplitHostPort(c.Addr)
 	if err != nil {
 		return nil, fmt.Errorf("address %q: %w", c.Addr, err)
 	}
@@ -39,7 +42,11 @@ func New(c Config) (http.Handler, error) {
 		return nil, err
 	}
 	mux := http.NewServeMux()
-	mux.HandleFunc("GET /{$}", func(w http.ResponseWriter, _ *http.Request) { shown("text/html; charset=utf-8", page).send(w) })
+	if c.Key == "" {
+		mux.HandleFunc("GET /{$}", func(w http.ResponseWriter, _ *http.Request) { shown("text/html; charset=utf-8", page).send(w) })
+	} else if err := c.share(mux, page, port); err != nil {
+		return nil, err
+	}
 	mux.HandleFunc("GET /page/{name}", serveFile)
 	many := newGate(runtime.GOMAXPROCS(0), maxHeld)
 	one := newGate(1, 4*photo.MaxBytes) // a picture takes hundreds of megabytes while it is read
@@ -50,7 +57,7 @@ func New(c Config) (http.Handler, error) {
 		}
 		mux.HandleFunc(pattern, g.limited(do))
 	}
-	return guard{host: host, port: port}.wrap(mux), nil
+	return guard{port: port, key: c.Key}.wrap(mux), nil
 }
 
 // send writes the answer.

@@ -8,48 +8,71 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io"
 	"net"
 	"net/http"
+	"syscall"
 	"time"
 )
 
 // DefaultAddr is this machine only, on a port that nothing common uses.
 const DefaultAddr = "127.0.0.1:8137"
 
+var (
+	// ErrOthers is the fault of an address that is not this machine's alone.
+	ErrOthers = errors.New("other machines would read and change everything")
+	// ErrTaken is the fault of a port that another program listens on.
+	ErrTaken = errors.New("is in use")
+)
+
 // goodbye is how long requests under way may take to end when the site stops.
 const goodbye = 3 * time.Second
 
-// Serve listens on c.Addr and serves until ctx is done, then lets requests under way end. It tells the page's address
-// once it is served, and says on warned when it reaches further than this machine. Port 0 takes any free port.
-func Serve(ctx context.Context, c Config, told func(address string) error, warned io.Writer) error {
-	host, _, err := net.SplitHostPort(c.Addr)
-	if err != nil {
-		return fmt.Errorf("address %q: %w; write it like %s", c.Addr, err, DefaultAddr)
-	}
-	listener, err := (&net.ListenConfig{}).Listen(ctx, "tcp", c.Addr)
-	if err != nil {
+// Serve listens on c.Addr, and with a key on all networks, and serves until ctx is done; then it lets requests under way end. Once the
+// page is served it tells the addresses for this machine and for others, which come with the key. Port 0 takes any free port.
+func Serve(ctx context.Context, c Config, told func(here string, others []string) error) error {
+	host, port, err := net.SplitHostPort(c.Addr)
+	if err := errors.Join(c.Validate(), err); err != nil {
 		return err
 	}
-	_, port, err := net.SplitHostPort(listener.Addr().String())
+	addr := c.Addr
+	if c.Key != "" {
+		addr = net.JoinHostPort("", port)
+	}
+	listener, err := (&net.ListenConfig{}).Listen(ctx, "tcp", addr)
 	if err != nil {
+		return inUse(c.Addr, err)
+	}
+	if _, port, err = net.SplitHostPort(listener.Addr().String()); err != nil {
 		return errors.Join(err, listener.Close())
 	}
 	c.Addr = net.JoinHostPort(host, port)
 	handler, err := New(c)
+	if err == nil {
+		err = told("http://"+c.Addr+"/", c.others(port))
+	}
 	if err != nil {
 		return errors.Join(err, listener.Close())
 	}
-	if !loopback(host) {
-		fmt.Fprintf(warned, "tryring: warning: %s can be reached from other machines, and there is no password; %s is for this machine only\n", c.Addr, DefaultAddr)
-	}
-	if host == "" || net.ParseIP(host) != nil && net.ParseIP(host).IsUnspecified() {
-		host = "localhost"
-	}
-	if err := told("http://" + net.JoinHostPort(host, port) + "/"); err != nil {
-		return errors.Join(err, listener.Close())
-	}
 	return serve(ctx, listener, handler)
+}
+
+// otherAddress is what windows says of a port that is in use (WSAEADDRINUSE).
+const otherAddress = syscall.Errno(10048)
+
+// inUse says who holds an address that cannot be listened on.
+func inUse(addr string, err error) error {
+	if !errors.Is(err, syscall.EADDRINUSE) && !errors.Is(err, otherAddress) {
+		return err
+	}
+	who := "another program holds it"
+	client := http.Client{Timeout: time.Second}
+	if answer, err := client.Get("http://" + addr + "/"); err == nil {
+		_ = answer.Body.Close()
+		if answer.Header.Get("Server") == serverName {
+			who = "another tryring bench runs there: open http://" + addr + "/"
+		}
+	}
+	return fmt.Errorf("%s %w; %s", addr, ErrTaken, who)
 }
 
 // serve serves h on listener, which it closes, until ctx is done.

@@ -9,8 +9,14 @@ import (
 
 // Config is what a site is made from.
 type Config struct {
-	// Addr is the address listened on, HOST:PORT; requests that name another host are refused.
-	Addr     string
+	// Addr is the address listened on, HOST:PORT, of this machine alone.
+	Addr string
+	// Key lets other machines in, and only with it; "" listens to none.
+	Key string
+	// Networks are the addresses of this machine that others are told; at least one with a key.
+	Networks []string
+	// TakeAway names the file of the page that needs no desk, which need not be there.
+	TakeAway string
 	Tables   *thread.Tables
 	Printers printer.Profiles
 	// Shelf is where the person's own printers and trials are kept.
