@@ -195,11 +195,31 @@ type violation struct {
 	} `json:"nodes"`
 }
 
-func TestBrowserAccessibility(t *testing.T) {
+// accessible has axe-core look at the page as it stands.
+func (p *tab) accessible() {
+	p.t.Helper()
 	path := os.Getenv("TRYRING_AXE")
-	require.NotEmpty(t, path, "TRYRING_AXE must name axe.min.js of axe-core")
+	require.NotEmpty(p.t, path, "TRYRING_AXE must name axe.min.js of axe-core")
 	axe, err := os.ReadFile(path)
-	require.NoError(t, err)
+	require.NoError(p.t, err)
+	value[any](p, "document.querySelectorAll('details').forEach((d) => { d.open = true; })")
+	value[any](p, string(axe)+"; 0")
+	told := value[string](p, `axe.run(document, { runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'] }).then((r) => JSON.stringify({ bad: r.violations, good: r.passes.length }))`)
+	var result struct {
+		Bad  []violation `json:"bad"`
+		Good int         `json:"good"`
+	}
+	require.NoError(p.t, json.Unmarshal([]byte(told), &result))
+	assert.Greater(p.t, result.Good, 15, "axe looked at hardly anything") // a question leaves it little but itself
+	for _, v := range result.Bad {
+		for _, n := range v.Nodes {
+			p.t.Errorf("%s: %s\n  %s\n  %s", v.ID, v.Help, n.HTML, n.Summary)
+		}
+	}
+	p.shot("page")
+}
+
+func TestBrowserAccessibility(t *testing.T) {
 	p := openTab(t, "", nil)
 	for _, c := range []struct{ name, query, ready string }{
 		{"picture", "?goes.outside=47", marksShown + " === 32"},
@@ -222,21 +242,7 @@ func TestBrowserAccessibility(t *testing.T) {
 						value[any](q, "document.querySelector('#try [data-result=snug]').click()")
 					}
 					q.until(c.ready)
-					value[any](q, "document.querySelectorAll('details').forEach((d) => { d.open = true; })")
-					value[any](q, string(axe)+"; 0")
-					told := value[string](q, `axe.run(document, { runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'] }).then((r) => JSON.stringify({ bad: r.violations, good: r.passes.length }))`)
-					var result struct {
-						Bad  []violation `json:"bad"`
-						Good int         `json:"good"`
-					}
-					require.NoError(t, json.Unmarshal([]byte(told), &result))
-					assert.Greater(t, result.Good, 15, "axe looked at hardly anything") // a question leaves it little but itself
-					for _, v := range result.Bad {
-						for _, n := range v.Nodes {
-							t.Errorf("%s: %s\n  %s\n  %s", v.ID, v.Help, n.HTML, n.Summary)
-						}
-					}
-					q.shot("page")
+					q.accessible()
 				})
 			}
 		}

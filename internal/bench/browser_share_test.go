@@ -69,7 +69,7 @@ func TestBrowserPhone(t *testing.T) {
 	picture := filepath.Join(t.TempDir(), "page.png")
 	require.NoError(t, os.WriteFile(picture, svg, 0o600))
 	assert.Equal(t, phone, scanned(t, picture), "on the dark page")
-	p.shot("desk")
+	p.accessible()
 
 	// The phone is another browser, with cookies of its own.
 	u, err := url.Parse(phone)
@@ -77,7 +77,7 @@ func TestBrowserPhone(t *testing.T) {
 	there := openTabAt(t, "http://"+u.Host, "?"+u.RawQuery, nil)
 	there.size(390, 844, "light")
 	assert.False(t, value[bool](there, `document.querySelector('#phone svg') !== null`), "the code is for the desk")
-	there.shot("phone")
+	there.accessible()
 
 	there.rewrite("stays.bore", "45.75")
 	p.until(`document.getElementsByName('stays.bore')[0].value === '45.75'`)

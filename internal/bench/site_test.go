@@ -171,8 +171,8 @@ func TestMethods(t *testing.T) {
 
 func TestConfigValidate(t *testing.T) {
 	for addr, good := range map[string]bool{
-		"127.0.0.1:0": true, "127.0.0.1:8137": true, "[::1]:9000": true, ":8080": true, "localhost:80": true,
-		"": false, "127.0.0.1": false, "127.0.0.1:x": false, "127.0.0.1:70000": false, "127.0.0.1:-1": false,
+		"127.0.0.1:0": true, "127.0.0.1:8137": true, "[::1]:9000": true, "localhost:80": true,
+		"": false, "127.0.0.1": false, "127.0.0.1:x": false, "127.0.0.1:70000": false, "127.0.0.1:-1": false, ":8080": false, "0.0.0.0:8137": false, "shop.example:80": false,
 	} {
 		err := Config{Addr: addr}.Validate()
 		assert.Equal(t, good, err == nil, "%q: %v", addr, err)
