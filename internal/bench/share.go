@@ -84,7 +84,7 @@ type sharePage struct {
 
 // share puts onto mux what a shared site answers beside the rest.
 func (c Config) share(mux *http.ServeMux, page []byte, port string) error {
-	words, err := template.ParseFS(pageFiles, "page/share.html")
+	words, err := template.ParseFS(Files, "page/share.html")
 	if err != nil {
 		return err
 	}
@@ -113,8 +113,8 @@ func (c Config) share(mux *http.ServeMux, page []byte, port string) error {
 }
 
 // takeAwayPolicy lets the one file that needs no desk run what stands in itself, and ask nobody.
-const takeAwayPolicy = "default-src 'none'; script-src 'unsafe-inline' 'wasm-unsafe-eval' blob: data:; worker-src blob: data:; " +
-	"style-src 'unsafe-inline'; img-src blob: data:; connect-src blob: data:; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
+const takeAwayPolicy = "default-src 'none'; script-src 'unsafe-inline' 'wasm-unsafe-eval'; worker-src blob:; style-src 'unsafe-inline'; img-src data: blob:; " +
+	"base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
 
 // met is the shared job as a screen is told it: Lost says that what the screen sent was not taken, since another had changed it.
 type met struct {

@@ -27,7 +27,7 @@ function take(asked) {
     else to.delete(key);
   }
   if (!differing(to, here).length) return;
-  history.replaceState(null, '', to.size ? `?${to}` : location.pathname);
+  history.replaceState(history.state, '', to.size ? `?${to}` : location.pathname);
   dispatchEvent(new PopStateEvent('popstate'));
 }
 
