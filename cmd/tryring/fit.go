@@ -3,6 +3,7 @@ package main
 // This file holds `tryring fit`.
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"strings"
@@ -34,7 +35,7 @@ type fitFlags struct {
 	instrument         string
 	engaged            *unit.Length
 	u                  [4]*unit.Length
-	drawing            string
+	drawing, paper     string
 	force              bool
 }
 
@@ -57,7 +58,13 @@ The verdict is one of: ` + verdictLine() + `
 			if err != nil {
 				return err
 			}
-			if err := fromJob(cmd.Context(), f.job, &f.external, &f.internal); err != nil {
+			d, err := fromJob(cmd.Context(), f.job)
+			if err != nil {
+				return badInput(err)
+			}
+			f.external, f.internal = cmp.Or(f.external, d.Inner), cmp.Or(f.internal, d.Outer)
+			paper, err := draw.PaperNamed(cmp.Or(f.paper, d.Paper))
+			if err != nil {
 				return badInput(err)
 			}
 			external, internal, options, err := f.read(tables)
@@ -70,7 +77,7 @@ The verdict is one of: ` + verdictLine() + `
 			}
 			if f.drawing != "" {
 				d := draw.FitData{External: external, Internal: internal, Options: options, Result: r}
-				if err := whole.Write(f.drawing, f.force, func(w io.Writer) error { return draw.FitSection(w, d, draw.A4) }); err != nil {
+				if err := whole.Write(f.drawing, f.force, func(w io.Writer) error { return draw.FitSection(w, d, paper) }); err != nil {
 					return err
 				}
 			}
@@ -96,6 +103,7 @@ The verdict is one of: ` + verdictLine() + `
 	flags.StringVar(&f.bore, "bore", "", "measured bore of the internal thread, crest to crest, a `READING`; the flanks stay within their limits")
 	flags.StringVar(&f.instrument, "instrument", "", "what --outside and --bore were read with: `caliper`, dial, ruler or tape (caliper when left out)")
 	flags.StringVar(&f.drawing, "drawing", "", "draw both threads over one another, enlarged, into this .svg `FILE`")
+	flags.StringVar(&f.paper, "paper", "", paperHelp)
 	flags.BoolVar(&f.force, "force", false, "replace a drawing that exists")
 	flags.Var(lengthFlag{&f.engaged}, "engaged", "length of engagement (the shorter of what the two threads need)")
 	for k, name := range []string{"u-external", "u-internal", "u-external-pitch", "u-internal-pitch"} {

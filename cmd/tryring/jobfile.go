@@ -40,22 +40,12 @@ func openJob(ctx context.Context, path string) (*job.Document, error) {
 	return d, err
 }
 
-// fromJob fills inner and outer from the job file at path where they are empty.
-func fromJob(ctx context.Context, path string, inner, outer *string) error {
+// fromJob reads the job file at path; none is an empty job.
+func fromJob(ctx context.Context, path string) (*job.Document, error) {
 	if path == "" {
-		return nil
+		return &job.Document{}, nil
 	}
-	d, err := openJob(ctx, path)
-	if err != nil {
-		return err
-	}
-	if *inner == "" {
-		*inner = d.Inner
-	}
-	if *outer == "" {
-		*outer = d.Outer
-	}
-	return nil
+	return openJob(ctx, path)
 }
 
 // said is an error whose faults are told with the flags and the lines that they lie in.

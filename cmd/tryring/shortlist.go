@@ -5,6 +5,7 @@ package main
 import (
 	"bufio"
 	"bytes"
+	"cmp"
 	"context"
 	"encoding/json"
 	"errors"
@@ -96,9 +97,11 @@ reported by line and left out.`,
 				return badInput(errors.New("a job keeps the name of a list: save what is piped in as a file, and name that"))
 			}
 			flagged := [2]bool{f.inner != "", f.outer != ""}
-			if err := fromJob(cmd.Context(), f.job, &f.inner, &f.outer); err != nil {
+			d, err := fromJob(cmd.Context(), f.job)
+			if err != nil {
 				return badInput(err)
 			}
+			f.inner, f.outer = cmp.Or(f.inner, d.Inner), cmp.Or(f.outer, d.Outer)
 			mates, list, err := f.read(cmd.Context(), tables, args[0], cmd.InOrStdin())
 			if err != nil {
 				return badInput(err)
