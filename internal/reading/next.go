@@ -6,6 +6,7 @@ package reading
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"tryring/internal/thread"
 	"tryring/internal/unit"
@@ -173,7 +174,8 @@ func PitchText(t thread.Thread) string { return pitchIn(t, "mm", "tpi") }
 
 func pitchIn(t thread.Thread, mm, toTheInch string) string {
 	perInch := unit.MMPerInch / t.Pitch.MM()
-	if half := math.Round(2*perInch) / 2; !t.Metric() && math.Abs(perInch-half) < 0.01 {
+	spoken := !t.Metric() || strings.Contains(t.Designation, "tpi") // of a free thread as it was written
+	if half := math.Round(2*perInch) / 2; spoken && math.Abs(perInch-half) < 0.01 {
 		return unit.Short(half) + toTheInch
 	}
 	return unit.Short(math.Round(1000*t.Pitch.MM())/1000) + mm

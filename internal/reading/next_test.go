@@ -194,7 +194,7 @@ func TestContinuous(t *testing.T) {
 }
 
 func TestPitchName(t *testing.T) {
-	for designation, want := range map[string]string{"M16x1.5": "1.5 mm", "G 1 1/2": "11 to the inch", "1 1/2-11.5 NPSM": "11.5 to the inch", "44.4mm x 1.7mm": "1.7 mm"} {
+	for designation, want := range map[string]string{"44.4mm x 12tpi": "12 to the inch", "44.4mm x 2mm": "2 mm", "M16x1.5": "1.5 mm", "G 1 1/2": "11 to the inch", "1 1/2-11.5 NPSM": "11.5 to the inch", "44.4mm x 1.7mm": "1.7 mm"} {
 		th, err := thread.BuiltIn().Parse(designation)
 		require.NoError(t, err)
 		assert.Equal(t, want, PitchName(th), designation)
