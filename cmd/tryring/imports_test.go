@@ -26,7 +26,7 @@ var rooms = []string{
 	"internal/thread", "internal/printer", "internal/reading", "internal/combs", "internal/fit", "internal/parts", "internal/photo",
 	"internal/ring", "internal/toolpath", "internal/mesh", "internal/caliper", "internal/check", "internal/draw", "internal/job", "internal/build", "internal/gauge", "internal/ladder", "internal/trial", "internal/identity", "internal/leaf", "internal/standing",
 	"internal/bench",
-	"cmd/tryring",
+	"cmd/tryring", "cmd/page",
 }
 
 // knowsSDF are the rooms that may know sdfx.

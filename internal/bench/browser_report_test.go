@@ -56,7 +56,7 @@ func TestBrowserPrintsToScale(t *testing.T) {
 				name, mediaType string
 				pages           int
 			}{{"ring.html", "text/html;charset=utf-8", 5}, {"ring.svg", "image/svg+xml", 1}} {
-				status, _, body := get(t, p.address+"/file/"+file.name+"?"+c.query)
+				status, _, body := get(t, p.address+"file/"+file.name+"?"+c.query)
 				require.Equal(t, http.StatusOK, status, "%s", body)
 				p.do(chromedp.Navigate("data:" + file.mediaType + ";base64," + base64.StdEncoding.EncodeToString(body)))
 				if file.name == "ring.html" {

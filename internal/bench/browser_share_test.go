@@ -61,7 +61,7 @@ func scanned(t *testing.T, picture string) string {
 // TestBrowserPhone has a phone scan the code on the desk's page, and both work on one job.
 func TestBrowserPhone(t *testing.T) {
 	desk, phone := openShared(t)
-	p := openTabAt(t, desk, "", nil)
+	p := openTabAt(t, desk+"/", "", nil)
 	p.size(1400, 900, "dark")
 	p.do(chromedp.Click("#phone summary"))
 	svg, err := chromedp.Run(p.ctx, chromedp.Screenshot("#phone svg"))
@@ -74,7 +74,7 @@ func TestBrowserPhone(t *testing.T) {
 	// The phone is another browser, with cookies of its own.
 	u, err := url.Parse(phone)
 	require.NoError(t, err)
-	there := openTabAt(t, "http://"+u.Host, "?"+u.RawQuery, nil)
+	there := openTabAt(t, "http://"+u.Host+"/", "?"+u.RawQuery, nil)
 	there.size(390, 844, "light")
 	assert.False(t, value[bool](there, `document.querySelector('#phone svg') !== null`), "the code is for the desk")
 	there.accessible()

@@ -6,7 +6,6 @@ package bench
 
 import (
 	"fmt"
-	"mime"
 	"net"
 	"net/http"
 	"path"
@@ -62,16 +61,11 @@ func New(c Config) (http.Handler, error) {
 
 // send writes the answer.
 func (a Answer) send(w http.ResponseWriter) {
-	head := w.Header()
-	for name, text := range a.Own {
-		head.Set(name, text)
-	}
-	if a.File != "" {
-		head.Set("Content-Disposition", mime.FormatMediaType("attachment", map[string]string{"filename": a.File}))
+	for name, text := range a.Head() {
+		w.Header().Set(name, text)
 	}
 	if a.Type != "" {
-		head.Set("Content-Type", a.Type)
-		head.Set("Content-Length", strconv.Itoa(len(a.Body)))
+		w.Header().Set("Content-Length", strconv.Itoa(len(a.Body)))
 	}
 	w.WriteHeader(a.Status)
 	_, _ = w.Write(a.Body) // the other end is gone

@@ -6,6 +6,8 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"maps"
+	"mime"
 	"net/url"
 	"strings"
 )
@@ -31,6 +33,19 @@ type Answer struct {
 	// Own are what goes with it under names of ours.
 	Own  map[string]string
 	Body []byte
+}
+
+// Head is what goes before the body, as HTTP has it.
+func (a Answer) Head() map[string]string {
+	head := map[string]string{}
+	maps.Copy(head, a.Own)
+	if a.Type != "" {
+		head["Content-Type"] = a.Type
+	}
+	if a.File != "" {
+		head["Content-Disposition"] = mime.FormatMediaType("attachment", map[string]string{"filename": a.File})
+	}
+	return head
 }
 
 // The statuses of answers.

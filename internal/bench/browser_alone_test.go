@@ -1,0 +1,77 @@
+//go:build browser
+
+package bench
+
+// This file opens the page as one file, from a disk and without a network: TRYRING_PAGE names the file, which else is made first.
+
+import (
+	"os"
+	"os/exec"
+	"path/filepath"
+	"testing"
+
+	"github.com/chromedp/cdproto/network"
+	"github.com/chromedp/chromedp"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// offline starts a browser without a network for the one file.
+func offline(t *testing.T, flags map[string]any) *tab {
+	t.Helper()
+	path := os.Getenv("TRYRING_PAGE")
+	if path == "" {
+		path = filepath.Join(t.TempDir(), "tryring.html")
+		told, err := exec.Command("go", "run", "tryring/cmd/page", "-out", path).CombinedOutput()
+		require.NoError(t, err, "%s", told)
+	}
+	p := openTabAt(t, "file://"+path, "", flags)
+	_, err := chromedp.Call(p.ctx, network.EmulateNetworkConditionsByRule, network.EmulateNetworkConditionsByRuleParams{MatchedNetworkConditions: []*network.Conditions{{Offline: true}}})
+	require.NoError(t, err)
+	return p
+}
+
+// TestBrowserAloneStarts tells how soon the one file is there; no time is asserted, since a loaded machine must not fail a test.
+func TestBrowserAloneStarts(t *testing.T) {
+	p := offline(t, nil)
+	for range 3 {
+		p.open("")
+		p.until("document.documentElement.dataset.bench === 'yes'")
+		t.Logf("painted after %.0f ms, ready after %.0f ms", value[float64](p, "performance.getEntriesByName('first-contentful-paint')[0]?.startTime ?? 0"), value[float64](p, "performance.now()"))
+	}
+}
+
+// TestBrowserAloneKeeps: a reload, and the file opened anew, go on with the job and with what trials taught.
+func TestBrowserAloneKeeps(t *testing.T) {
+	p := offline(t, nil)
+	p.open("?" + printedLadder)
+	p.made("IN 1 5/8-16 UN OUT 1 7/8-14 UNS")
+	p.until("document.querySelectorAll('#rungs select').length > 0")
+	value[any](p, "(s => { s.value = 'goes'; s.dispatchEvent(new Event('input', { bubbles: true })); s.dispatchEvent(new Event('change', { bubbles: true })); })(document.querySelector('#rungs select'))")
+	p.until("!document.getElementById('keep').hidden")
+	value[any](p, "document.getElementById('keep').click()")
+	p.until("document.querySelectorAll('#trials li').length === 1")
+	for _, query := range []string{"?" + printedLadder, ""} {
+		p.open(query)
+		p.made("IN 1 5/8-16 UN OUT 1 7/8-14 UNS")
+		p.until("document.querySelectorAll('#trials li').length === 1")
+		assert.Equal(t, "filament-0.4", value[string](p, "document.getElementsByName('printer')[0].value"))
+	}
+	p.do(chromedp.Reload())
+	p.made("IN 1 5/8-16 UN OUT 1 7/8-14 UNS")
+}
+
+// TestBrowserAloneMakesTheSameFiles saves every file that both pages make; they are the same to the last bit.
+func TestBrowserAloneMakesTheSameFiles(t *testing.T) {
+	p := offline(t, nil)
+	p.open("?" + withReadings)
+	p.made("IN 1 5/8-16 UN OUT 1 7/8-14 UNS")
+	handler, folder := handlerOf(t), t.TempDir()
+	for _, f := range ringFiles {
+		const name = "in-1-5-8-16-UN-out-1-7-8-14-UNS"
+		got := p.download(folder, f.path, name+f.ending)
+		want := request("GET", handler, "/file/"+f.path+value[string](p, "new URL(document.querySelector('a[data-file=\""+f.path+"\"]').href).search"), "")
+		assert.Equal(t, okay, want.Code)
+		assert.True(t, want.Body.String() == string(got), f.path)
+	}
+}
