@@ -16,8 +16,8 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// offline starts a browser without a network for the one file.
-func offline(t *testing.T, flags map[string]any) *tab {
+// alonePath is where the one file lies.
+func alonePath(t *testing.T) string {
 	t.Helper()
 	path := os.Getenv("TRYRING_PAGE")
 	if path == "" {
@@ -25,7 +25,13 @@ func offline(t *testing.T, flags map[string]any) *tab {
 		told, err := exec.Command("go", "run", "tryring/cmd/page", "-out", path).CombinedOutput()
 		require.NoError(t, err, "%s", told)
 	}
-	p := openTabAt(t, "file://"+path, "", flags)
+	return path
+}
+
+// offline starts a browser without a network for the one file.
+func offline(t *testing.T, flags map[string]any) *tab {
+	t.Helper()
+	p := openTabAt(t, "file://"+alonePath(t), "", flags)
 	_, err := chromedp.Call(p.ctx, network.EmulateNetworkConditionsByRule, network.EmulateNetworkConditionsByRuleParams{MatchedNetworkConditions: []*network.Conditions{{Offline: true}}})
 	require.NoError(t, err)
 	return p
