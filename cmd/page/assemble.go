@@ -5,13 +5,11 @@ package main
 // This file puts the page together: the page as the bench serves it, with all that it loads inside.
 
 import (
-	"context"
 	"crypto/sha256"
 	"embed"
 	"encoding/base64"
 	"fmt"
 	"net/url"
-	"regexp"
 	"strings"
 
 	"tryring/internal/bench"
@@ -23,47 +21,41 @@ import (
 var own embed.FS
 
 // assemble makes the page. The same sources and the same Go give the same bytes.
-func assemble(ctx context.Context) ([]byte, error) {
-	reply, printers, err := service(map[string][]byte{}, func(string, []byte) {})
+func assemble() (string, error) {
+	reply, printers, err := service(map[string]string{}, nil)
 	if err != nil {
-		return nil, err
+		return "", err
 	}
-	ring := bench.Request{Context: ctx, Method: "GET", Path: "/file/ring.stl", Query: url.Values{"inner": {"1 5/8-16"}, "outer": {"1 7/8-14"}}}
-	if a := reply(ring); a.Status != 200 {
-		return nil, fmt.Errorf("the service makes no ring: %s", a.Body)
+	if a := reply(bench.Request{Method: "GET", Path: "/api/ring", Query: url.Values{"inner": {"1 5/8-16"}, "outer": {"1 7/8-14"}}}); a.Status != 200 {
+		return "", fmt.Errorf("the service plans no ring: %s", a.Body)
 	}
 	page, err := bench.Page(printers)
 	if err != nil {
-		return nil, err
+		return "", err
 	}
-	script, err := bundle(file, "alone")
+	leader, binary, err := compiled()
 	if err != nil {
-		return nil, err
+		return "", err
 	}
-	leader, binary, err := compiled(ctx)
-	if err != nil {
-		return nil, err
-	}
-	old, worker, style, icon := file("old.js"), leader+file("worker.js"), file("style.css"), file("icon.svg")
+	html, script, old, style := string(page), "(() => {\n'use strict';\n"+bundle(file, "alone", map[string]bool{})+"})();\n", file("old.js"), file("style.css")
 	policy := "default-src 'none'; script-src " + digest(old) + " " + digest(script) + " 'wasm-unsafe-eval'; worker-src blob:; style-src " + digest(style) +
 		"; img-src data: blob:; base-uri 'none'; form-action 'none'"
-	html := string(page)
-	for _, part := range []struct{ of, with string }{
-		{`<meta charset="utf-8">`, `$0` + "\n" + `<meta http-equiv="Content-Security-Policy" content="` + policy + `">`},
-		{`<link rel="icon"[^>]*>`, `<link rel="icon" href="data:image/svg+xml;base64,` + base64.StdEncoding.EncodeToString([]byte(icon)) + `">`},
-		{`<link rel="stylesheet"[^>]*>`, "<style>" + verbatim(style) + "</style>"},
-		{`<script type="module"[^>]*></script>\n`, ""},
-		{`<body>`, "<body>\n" + tooOld + "\n<script>" + verbatim(old) + "</script>"},
-		{`</body>`, `<script type="text/plain" id="worker">` + verbatim(worker) + "</script>\n<script>" + verbatim(script) +
-			"</script>\n" + `<script type="text/plain" id="binary">` + base64.StdEncoding.EncodeToString(binary) + "</script>\n</body>"},
+	for _, part := range [][2]string{
+		{`<meta charset="utf-8">`, `<meta charset="utf-8">` + "\n" + `<meta http-equiv="Content-Security-Policy" content="` + policy + `">`},
+		{`href="page/icon.svg"`, `href="data:image/svg+xml;base64,` + base64.StdEncoding.EncodeToString([]byte(file("icon.svg"))) + `"`},
+		{`<link rel="stylesheet" href="page/style.css">`, "<style>" + style + "</style>"},
+		{`<script type="module" src="page/main.js"></script>` + "\n", ""},
+		{"<body>", "<body>\n" + tooOld + "\n<script>" + old + "</script>"},
+		// The script comes before the binary, which takes longest to come in.
+		{"</body>", `<script type="text/plain" id="worker">` + leader + file("worker.js") + "</script>\n<script>" + script + "</script>\n" +
+			`<script type="text/plain" id="binary">` + base64.StdEncoding.EncodeToString(binary) + "</script>\n</body>"},
 	} {
-		of := regexp.MustCompile(part.of)
-		if n := len(of.FindAllString(html, -1)); n != 1 {
-			return nil, fmt.Errorf("%d places of the page are %s; there must be one", n, part.of)
+		if n := strings.Count(html, part[0]); n != 1 {
+			return "", fmt.Errorf("the page has %d times %q; it must be there once", n, part[0])
 		}
-		html = of.ReplaceAllString(html, part.with)
+		html = strings.Replace(html, part[0], part[1], 1)
 	}
-	return []byte(html), nil
+	return html, nil
 }
 
 // tooOld is shown where the browser cannot run the page.
@@ -80,9 +72,6 @@ func file(name string) string {
 	}
 	return string(text)
 }
-
-// verbatim is text as the replacement of a regular expression.
-func verbatim(text string) string { return strings.ReplaceAll(text, "$", "$$") }
 
 // digest is what the policy of a page calls a script or style that it lets in (Content Security Policy Level 3, section 2.3.1).
 func digest(text string) string {

@@ -2,66 +2,37 @@
 
 package main
 
-// This file makes one script of modules that import each other by `import { a, b as c } from './x.js'` at a line's start and
+// This file makes one script of modules that import each other by `import { a, b as c } from './x.js';` at a line's start and
 // export functions, classes and constants where they are declared.
 
 import (
 	"fmt"
 	"regexp"
-	"slices"
 	"strings"
 )
 
 var (
-	imports   = regexp.MustCompile(`(?m)^import (?:(\{[^}]*\}) from )?'\./([a-z]+)\.js';$`)
-	exports   = regexp.MustCompile(`(?m)^export ((?:async )?(?:function|const|class) (\w+))`)
-	unbundled = regexp.MustCompile(`(?m)^(import|export)\b.*$`)
+	imports = regexp.MustCompile(`(?m)^import (?:(\{[^}]*\}) from )?'\./([a-z]+)\.js';$`)
+	exports = regexp.MustCompile(`(?m)^export ((?:async )?(?:function|const|class) (\w+))`)
 )
 
-// bundle is the script of the module called entry and of all that it imports, each a function of its own that returns what it exports.
-func bundle(read func(file string) string, entry string) (string, error) {
-	var out strings.Builder
-	var under, done []string
-	var add func(name string) error
-	add = func(name string) error {
-		switch {
-		case slices.Contains(done, name):
-			return nil
-		case slices.Contains(under, name):
-			return fmt.Errorf("modules import each other in a circle: %s", strings.Join(append(under, name), ", "))
+// bundle is the script of a module and of all that it imports but what is done: each is a function of its own that returns what it exports.
+func bundle(read func(file string) string, name string, done map[string]bool) string {
+	done[name] = true
+	before := ""
+	text := imports.ReplaceAllStringFunc(read(name+".js"), func(line string) string {
+		found := imports.FindStringSubmatch(line)
+		if !done[found[2]] {
+			before += bundle(read, found[2], done)
 		}
-		under = append(under, name)
-		text := read(name + ".js")
-		for _, found := range imports.FindAllStringSubmatch(text, -1) {
-			if err := add(found[2]); err != nil {
-				return err
-			}
+		if found[1] == "" {
+			return ""
 		}
-		text = imports.ReplaceAllStringFunc(text, func(line string) string {
-			found := imports.FindStringSubmatch(line)
-			if found[1] == "" {
-				return ""
-			}
-			return "const " + strings.ReplaceAll(found[1], " as ", ": ") + " = module_" + found[2] + ";"
-		})
-		var names []string
-		for _, found := range exports.FindAllStringSubmatch(text, -1) {
-			names = append(names, found[2])
-		}
-		text = exports.ReplaceAllString(text, "$1")
-		if line := unbundled.FindString(text); line != "" {
-			return fmt.Errorf("%s.js: %q; import and export as the other modules do", name, line)
-		}
-		fmt.Fprintf(&out, "const module_%s = (() => {\n%s\nreturn { %s };\n})();\n", name, text, strings.Join(names, ", "))
-		under, done = under[:len(under)-1], append(done, name)
-		return nil
+		return "const " + strings.ReplaceAll(found[1], " as ", ": ") + " = module_" + found[2] + ";"
+	})
+	var names []string
+	for _, found := range exports.FindAllStringSubmatch(text, -1) {
+		names = append(names, found[2])
 	}
-	if err := add(entry); err != nil {
-		return "", err
-	}
-	text := "(() => {\n'use strict';\n" + out.String() + "})();\n"
-	if strings.Contains(text, "</script") {
-		return "", fmt.Errorf("a script of the page holds the end of a script")
-	}
-	return text, nil
+	return before + fmt.Sprintf("const module_%s = (() => {\n%s\nreturn { %s };\n})();\n", name, exports.ReplaceAllString(text, "$1"), strings.Join(names, ", "))
 }

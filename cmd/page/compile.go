@@ -7,8 +7,6 @@ package main
 import (
 	"bytes"
 	"compress/gzip"
-	"context"
-	"encoding/json"
 	"fmt"
 	"os"
 	"os/exec"
@@ -17,64 +15,56 @@ import (
 )
 
 // compiled is the service, packed, and the lines of the Go distribution that lead it in a browser.
-func compiled(ctx context.Context) (leader string, packed []byte, err error) {
+func compiled() (leader string, packed []byte, err error) {
 	folder, err := os.MkdirTemp("", "tryring-page-")
 	if err != nil {
 		return "", nil, err
 	}
 	defer func() { _ = os.RemoveAll(folder) }()
-	said, err := exec.CommandContext(ctx, "go", "env", "GOROOT").Output()
+	root, err := exec.Command("go", "env", "GOROOT").Output()
 	if err != nil {
 		return "", nil, fmt.Errorf("go env GOROOT: %w", err)
 	}
-	root, path := strings.TrimSpace(string(said)), filepath.Join(folder, "page.wasm")
-	lines, err := os.ReadFile(filepath.Join(root, "lib", "wasm", "wasm_exec.js"))
+	in := func(names ...string) string {
+		return filepath.Join(append([]string{strings.TrimSpace(string(root))}, names...)...)
+	}
+	lines, err := os.ReadFile(in("lib", "wasm", "wasm_exec.js"))
 	if err != nil {
 		return "", nil, err
 	}
-	overlay, err := withoutMethods(root, folder)
+	overlay, err := withoutMethods(in("src", "text", "template", "exec.go"), folder)
 	if err != nil {
 		return "", nil, err
 	}
-	build := exec.CommandContext(ctx, "go", "build", "-buildvcs=false", "-ldflags=-s -w -buildid=", "-overlay", overlay, "-o", path, "tryring/cmd/page")
+	path := filepath.Join(folder, "page.wasm")
+	build := exec.Command("go", "build", "-buildvcs=false", "-ldflags=-s -w -buildid=", "-overlay", overlay, "-o", path, "tryring/cmd/page")
 	build.Env = append(os.Environ(), "GOOS=js", "GOARCH=wasm", "GOWASM=", "GOEXPERIMENT=", "GOFLAGS=-trimpath")
-	build.Stderr = os.Stderr
-	if err := build.Run(); err != nil {
-		return "", nil, fmt.Errorf("the page's service cannot be compiled: %w", err)
+	if told, err := build.CombinedOutput(); err != nil {
+		return "", nil, fmt.Errorf("the page's service cannot be compiled: %w\n%s", err, told)
 	}
 	data, err := os.ReadFile(path)
-	if err != nil {
-		return "", nil, err
-	}
 	var to bytes.Buffer
-	w, err := gzip.NewWriterLevel(&to, gzip.BestCompression)
-	if err != nil {
-		return "", nil, err
-	}
-	_, _ = w.Write(data) // a buffer takes all
+	w, _ := gzip.NewWriterLevel(&to, gzip.BestCompression) // one of the package's own levels
+	_, _ = w.Write(data)                                   // a buffer takes all
 	_ = w.Close()
-	return string(lines), to.Bytes(), nil
+	return string(lines), to.Bytes(), err
 }
 
-// withoutMethods has templates call no methods by their names, which none of the page's does. As long as one might, the linker keeps every
-// exported method of every type: a quarter of the binary. It returns the file that tells the compiler so.
-func withoutMethods(root, folder string) (string, error) {
+// withoutMethods has the templates of the Go distribution, whose source is given, call no methods by their names, which none of the page's
+// does. As long as one might, the linker keeps every exported method of every type: a quarter of the binary. It returns the file in folder
+// that tells the compiler so.
+func withoutMethods(source, folder string) (string, error) {
 	const call, none = "ptr.MethodByName(fieldName)", "(reflect.Value{})"
-	source := filepath.Join(root, "src", "text", "template", "exec.go")
 	text, err := os.ReadFile(source)
-	if err != nil {
-		return "", err
-	}
-	if n := strings.Count(string(text), call); n != 1 {
-		return "", fmt.Errorf("%s has %q in %d places; this Go's templates are others than those that the page was made with", source, call, n)
+	if n := strings.Count(string(text), call); err == nil && n != 1 {
+		err = fmt.Errorf("%s has %d times %q, not once: this Go's templates are others than those that the page was made with", source, n, call)
 	}
 	changed, overlay := filepath.Join(folder, "exec.go"), filepath.Join(folder, "overlay.json")
-	told, err := json.Marshal(map[string]map[string]string{"Replace": {source: changed}})
 	if err == nil {
 		err = os.WriteFile(changed, bytes.Replace(text, []byte(call), []byte(none), 1), 0o600)
 	}
 	if err == nil {
-		err = os.WriteFile(overlay, told, 0o600)
+		err = os.WriteFile(overlay, fmt.Appendf(nil, `{"Replace": {%q: %q}}`, source, changed), 0o600)
 	}
 	return overlay, err
 }

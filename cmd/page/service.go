@@ -15,7 +15,7 @@ import (
 
 // service answers the page. Journals of trials, by their printers' names, are what the browser keeps; changed is told of each that is
 // another now.
-func service(journals map[string][]byte, changed func(printer string, text []byte)) (func(bench.Request) bench.Answer, printer.Profiles, error) {
+func service(journals map[string]string, changed func(printer, text string)) (func(bench.Request) bench.Answer, printer.Profiles, error) {
 	shelf := &printer.Memory{Journals: journals, Changed: changed}
 	printers, err := shelf.Load()
 	return bench.Service(bench.Config{Tables: thread.NewTables(), Printers: printers, Shelf: shelf}), printers, err

@@ -6,6 +6,8 @@ package main
 
 import (
 	"context"
+	"encoding/json"
+	"errors"
 	"net/url"
 	"syscall/js"
 
@@ -15,12 +17,10 @@ import (
 // main gives the worker `ask`, which answers by `answered`, tells of journals of trials by `kept`, and goes on for good.
 func main() {
 	worker := js.Global()
-	journals := map[string][]byte{}
-	for kept, i := worker.Get("journals"), 0; i < kept.Length(); i++ {
-		journals[kept.Index(i).Index(0).String()] = []byte(kept.Index(i).Index(1).String())
-	}
-	reply, _, err := service(journals, func(printer string, text []byte) { worker.Call("kept", printer, string(text)) })
-	if err != nil {
+	journals := map[string]string{}
+	err := json.Unmarshal([]byte(worker.Get("journals").String()), &journals)
+	reply, _, wrong := service(journals, func(printer, text string) { worker.Call("kept", printer, text) })
+	if err := errors.Join(err, wrong); err != nil {
 		panic(err) // the page was made with these printers
 	}
 	worker.Set("ask", js.FuncOf(func(_ js.Value, asked []js.Value) any {

@@ -75,7 +75,7 @@ func OpenJournal(dir, name string) (*Journal, error) {
 // read takes in the file as it stands now.
 func (j *Journal) read() error {
 	if j.memory != nil {
-		j.parse(j.memory.Journals[j.Path])
+		j.parse([]byte(j.memory.Journals[j.Path]))
 		return nil
 	}
 	text, err := os.ReadFile(j.Path)
@@ -229,8 +229,8 @@ func (j *Journal) add(ctx context.Context, next func() (line, error)) error {
 	}
 	text = append(append(text, more...), '\n')
 	if j.memory != nil {
-		j.memory.Journals[j.Path] = text
-		j.memory.Changed(j.Path, text)
+		j.memory.Journals[j.Path] = string(text)
+		j.memory.Changed(j.Path, string(text))
 	} else if err := whole.Rewrite(j.Path, func(w io.Writer) error { _, err := w.Write(text); return err }); err != nil {
 		return err
 	}

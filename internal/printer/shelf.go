@@ -23,9 +23,9 @@ func (f Folder) Untried(name string) (Profile, *Journal, error) { return Untried
 // Memory keeps the journals of the printers that come with the program.
 type Memory struct {
 	// Journals are the texts of journals, by the printers' names.
-	Journals map[string][]byte
+	Journals map[string]string
 	// Changed is told of each that is another now.
-	Changed func(printer string, text []byte)
+	Changed func(printer, text string)
 }
 
 // Load applies the journals to the printers.
@@ -47,6 +47,6 @@ func (m *Memory) Untried(name string) (Profile, *Journal, error) {
 
 func (m *Memory) journal(printer string) *Journal {
 	j := &Journal{Path: printer, memory: m}
-	j.parse(m.Journals[printer])
+	j.parse([]byte(m.Journals[printer]))
 	return j
 }

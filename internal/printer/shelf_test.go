@@ -10,8 +10,8 @@ import (
 // TestMemoryKeepsAsAFolderDoes does the same to both, and begins anew from what the memory handed out, as a page does.
 func TestMemoryKeepsAsAFolderDoes(t *testing.T) {
 	folder := Folder(t.TempDir())
-	stored := map[string][]byte{}
-	memory := &Memory{Journals: map[string][]byte{}, Changed: func(printer string, text []byte) { stored[printer] = text }}
+	stored := map[string]string{}
+	memory := &Memory{Journals: map[string]string{}, Changed: func(printer, text string) { stored[printer] = text }}
 	again := func() *Memory { return &Memory{Journals: stored, Changed: memory.Changed} }
 	for _, shelf := range []Shelf{folder, memory} {
 		p, j, err := shelf.Untried("filament-0.4")

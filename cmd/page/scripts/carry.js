@@ -36,7 +36,7 @@ function start() {
       asked.delete(data.n);
     }
   };
-  worker.postMessage({ binary: text('binary'), journals: kept('trials/').map((name) => [name, read(`trials/${name}`)]) });
+  worker.postMessage({ binary: text('binary'), journals: Object.fromEntries(kept('trials/').map((name) => [name, read(`trials/${name}`)])) });
 }
 
 /** carry asks as fetch does. */

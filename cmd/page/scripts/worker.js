@@ -1,7 +1,7 @@
 // The worker: runs the bench, and hands it what is asked. The lines of the Go distribution that lead a binary stand before this.
 
 async function begin({ binary, journals }) {
-  globalThis.journals = journals;
+  globalThis.journals = JSON.stringify(journals);
   const letters = atob(binary);
   const packed = new Uint8Array(letters.length);
   for (let i = 0; i < packed.length; i++) packed[i] = letters.charCodeAt(i);
