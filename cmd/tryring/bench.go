@@ -47,12 +47,12 @@ what goes over the network is not encrypted, so share it in one that you trust.
   tryring bench --addr 127.0.0.1:9000`,
 		Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
-			tables, printers, err := opt.known()
+			printers, err := opt.profiles()
 			if err != nil {
 				return err
 			}
 			c := bench.Config{
-				Addr: addr, TakeAway: "out/tryring.html", Tables: tables, Printers: printers,
+				Addr: addr, TakeAway: "out/tryring.html", Tables: opt.tables(), Printers: printers,
 				Drawers: func() []string { return drawersOf(job.New(), drawer) },
 			}
 			own, err := opt.ownPrinters()

@@ -33,6 +33,14 @@ const (
 // errNo ends a command whose work was done and whose answer, which it has told, is no.
 var errNo = errors.New("the answer is no")
 
+// orNo ends a command whose answer was told, unless err kept it from that.
+func orNo(err error, no bool) error {
+	if err == nil && no {
+		return errNo
+	}
+	return err
+}
+
 // inputError is an error of the person's input: mending the command line, job file or profile mends it.
 type inputError struct{ err error }
 

@@ -54,10 +54,6 @@ The verdict is one of: ` + verdictLine() + `
   tryring fit --external "1/2-14 NPT" --internal "1/2-14 NPT" --at max-material --json`,
 		Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
-			tables, err := opt.tables()
-			if err != nil {
-				return err
-			}
 			d, err := fromJob(cmd.Context(), f.job)
 			if err != nil {
 				return badInput(err)
@@ -67,7 +63,7 @@ The verdict is one of: ` + verdictLine() + `
 			if err != nil {
 				return badInput(err)
 			}
-			external, internal, options, err := f.read(tables)
+			external, internal, options, err := f.read(opt.tables())
 			if err != nil {
 				return badInput(err)
 			}
@@ -81,16 +77,9 @@ The verdict is one of: ` + verdictLine() + `
 					return err
 				}
 			}
-			err = opt.show(cmd, fitAnswer{r, []string{check.Caution}}, func(s *screen) string {
+			return orNo(opt.show(cmd, fitAnswer{r, []string{check.Caution}}, func(s *screen) string {
 				return f.tell(s, external, internal, r)
-			})
-			if err != nil {
-				return err
-			}
-			if r.Verdict == fit.Binds || r.Verdict == fit.WillNotStart || !(r.EngagementPercent > 0) {
-				return errNo
-			}
-			return nil
+			}), r.Verdict == fit.Binds || r.Verdict == fit.WillNotStart || !(r.EngagementPercent > 0))
 		},
 	}
 	useFlag(cmd)

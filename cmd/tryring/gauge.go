@@ -13,7 +13,6 @@ import (
 	"tryring/internal/build"
 	"tryring/internal/check"
 	"tryring/internal/gauge"
-	"tryring/internal/thread"
 	"tryring/internal/unit"
 	"tryring/internal/whole"
 )
@@ -86,13 +85,9 @@ each gauge, and an index card. The list is CSV with a heading (thread, kind, lim
 
 // job settles how and where gauges are made.
 func (g gaugeFlags) job(opt *shared) (gauge.Job, error) {
-	printers, err := opt.profiles()
+	p, err := opt.printer(g.printer)
 	if err != nil {
 		return gauge.Job{}, err
-	}
-	p, err := printers.Find(g.printer)
-	if err != nil {
-		return gauge.Job{}, flagFault("printer", err)
 	}
 	return gauge.NewJob(p, g.chord)
 }
@@ -102,11 +97,7 @@ func (g gaugeFlags) makeGauges(cmd *cobra.Command, opt *shared, j gauge.Job) err
 	if g.asked.Thread == "" {
 		return badInput(errors.New(`name the thread that the parts have, such as tryring gauge "1/4-20 UNC-2A", or a list with --drawer LIST.csv`))
 	}
-	tables, err := opt.tables()
-	if err != nil {
-		return err
-	}
-	asked, err := g.asked.Resolve(tables, j)
+	asked, err := g.asked.Resolve(opt.tables(), j)
 	if err != nil {
 		return badInput(atPlaces(cmd, "", nil, err))
 	}
@@ -114,7 +105,7 @@ func (g gaugeFlags) makeGauges(cmd *cobra.Command, opt *shared, j gauge.Job) err
 	if err != nil {
 		return badInput(err)
 	}
-	if j.Foreseen, err = foresee(cmd, opt, j, asked, tables); err != nil {
+	if j.Foreseen, err = foresee(cmd, opt, j, asked); err != nil {
 		return badInput(err)
 	}
 	result, err := gauge.Make(cmd.Context(), &whole.Folder{Dir: g.out, Force: g.force}, name, asked, j)
@@ -128,12 +119,12 @@ func (g gaugeFlags) makeGauges(cmd *cobra.Command, opt *shared, j gauge.Job) err
 }
 
 // foresee says what the gauges will decide before they are made: on stderr, as nothing is made yet.
-func foresee(cmd *cobra.Command, opt *shared, j gauge.Job, asked []gauge.Asked, tables *thread.Tables) (gauge.Foresight, error) {
+func foresee(cmd *cobra.Command, opt *shared, j gauge.Job, asked []gauge.Asked) (gauge.Foresight, error) {
 	printers, err := opt.profiles()
 	if err != nil {
 		return gauge.Foresight{}, err
 	}
-	f := j.Foresee(asked, printers, tables)
+	f := j.Foresee(asked, printers, opt.tables())
 	if !opt.json {
 		s := opt.screenOn(cmd.ErrOrStderr())
 		for _, text := range f.Words() {
@@ -157,19 +148,15 @@ func (g gaugeFlags) makeDrawer(cmd *cobra.Command, opt *shared, j gauge.Job) err
 	if !cmd.Flags().Changed("out") {
 		out = filepath.Join(out, title)
 	}
-	tables, err := opt.tables()
-	if err != nil {
-		return err
-	}
 	list, unused, err := gauge.LoadDrawer(cmd.Context(), g.drawer)
 	if err != nil {
 		return badInput(err)
 	}
-	gauges, err := gauge.ResolveDrawer(list, tables, j)
+	gauges, err := gauge.ResolveDrawer(list, opt.tables(), j)
 	if err != nil {
 		return badInput(err)
 	}
-	if j.Foreseen, err = foresee(cmd, opt, j, gauges, tables); err != nil {
+	if j.Foreseen, err = foresee(cmd, opt, j, gauges); err != nil {
 		return badInput(err)
 	}
 	d, err := gauge.Drawer{Title: title, Gauges: gauges, Job: j, Progress: progressOn(cmd.ErrOrStderr(), "gauges, trays and plates")}.Plan()

@@ -31,11 +31,7 @@ Whoever counted spaces, or full turns, says --counted spaces.`,
   tryring identify --job tub.toml --side stays --bore 45.6mm --tpi 14 --take 1`,
 		Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
-			tables, err := opt.tables()
-			if err != nil {
-				return err
-			}
-			return asked.settle(cmd, tables, opt.note, func(d *job.Document, found identity.Identity) error {
+			return asked.settle(cmd, opt.tables(), opt.note, func(d *job.Document, found identity.Identity) error {
 				opt.changing = d
 				report := identifyReport{Identity: found, asked: asked}
 				if err := report.tellApart(opt); err != nil {
@@ -66,13 +62,9 @@ func (r *identifyReport) tellApart(opt *shared) error {
 	if !r.asked.tellApart {
 		return nil
 	}
-	profiles, err := opt.profiles()
+	p, err := opt.printer(r.asked.printer)
 	if err != nil {
-		return err
-	}
-	p, err := profiles.Find(r.asked.printer)
-	if err != nil {
-		return badInput(flagFault("printer", err))
+		return badInput(err)
 	}
 	r.apart = r.TellApart(p)
 	return nil

@@ -87,10 +87,7 @@ made for. The exit code is 3 when a thread will not go.
 			if err != nil {
 				return badInput(err)
 			}
-			tables, err := opt.tables()
-			if err != nil {
-				return err
-			}
+			tables := opt.tables()
 			found, err := inspect(cmd.Context(), args[0], flags.unit, subject, tables)
 			if err != nil {
 				return badInput(err)
@@ -100,11 +97,8 @@ made for. The exit code is 3 when a thread will not go.
 					return badInput(err)
 				}
 			}
-			err = opt.show(cmd, found, func(s *screen) string { return found.tell(s, args[0], flags) })
-			if err == nil && check.Worst(found.Checks) == check.Stop && found.Kept == nil { // a scan is open
-				err = errNo
-			}
-			return err
+			return orNo(opt.show(cmd, found, func(s *screen) string { return found.tell(s, args[0], flags) }),
+				check.Worst(found.Checks) == check.Stop && found.Kept == nil) // a scan is open
 		},
 	}
 	cmd.Flags().StringVar(&flags.inner, "inner", "", "`THREAD` wanted inside")
@@ -134,12 +128,8 @@ func (f inspectFlags) subject(opt *shared) (s check.Subject, err error) {
 
 // named settles the printer and the threads inside and outside, nil for none. What is wrong with a thread is laid to the ring whose it is.
 func (f inspectFlags) named(opt *shared) (p printer.Profile, named [2]*thread.Thread, err error) {
-	tables, printers, err := opt.known()
-	if err != nil {
+	if p, err = opt.printer(f.printer); err != nil {
 		return p, named, err
-	}
-	if p, err = printers.Find(f.printer); err != nil {
-		return p, named, flagFault("printer", err)
 	}
 	var faults []error
 	for k, side := range [2][2]string{{"inner", f.inner}, {"outer", f.outer}} {
@@ -150,7 +140,7 @@ func (f inspectFlags) named(opt *shared) (p printer.Profile, named [2]*thread.Th
 		if f.ring != "" {
 			flag = "ring"
 		}
-		t, err := tables.Parse(text)
+		t, err := opt.tables().Parse(text)
 		named[k], faults = &t, append(faults, flagFault(flag, err))
 	}
 	return p, named, errors.Join(faults...)

@@ -62,11 +62,7 @@ func inspectPath(cmd *cobra.Command, opt *shared, path string, flags inspectFlag
 	if err := found.read(cmd.Context(), opt, path, flags); err != nil {
 		return badInput(err)
 	}
-	err := opt.show(cmd, found, func(s *screen) string { return found.tell(s, path, flags) })
-	if err == nil && check.Worst(found.Checks) == check.Stop {
-		err = errNo
-	}
-	return err
+	return orNo(opt.show(cmd, found, func(s *screen) string { return found.tell(s, path, flags) }), check.Worst(found.Checks) == check.Stop)
 }
 
 // read settles which threads are wanted, of which ring, by which printer, and lays their mates over the path.

@@ -14,7 +14,6 @@ import (
 	"tryring/internal/build"
 	"tryring/internal/check"
 	"tryring/internal/datafile"
-	"tryring/internal/fault"
 	"tryring/internal/gauge"
 	"tryring/internal/job"
 	"tryring/internal/parts"
@@ -92,16 +91,12 @@ func dropEntries(ctx context.Context, file string, numbers []int) error {
 
 // stand says where d stands, with what lies around it.
 func stand(ctx context.Context, opt *shared, d *job.Document, drawer string) (standing.Standing, error) {
-	tables, printers, err := opt.known()
+	p, err := opt.printer(d.Printer)
 	if err != nil {
 		return standing.Standing{}, err
 	}
-	p, err := printers.Find(d.Printer)
-	if err != nil {
-		return standing.Standing{}, fault.In("printer", err)
-	}
 	return standing.Of(d, standing.Around{
-		Tables: tables, Printer: p, Drawers: drawersOf(d, drawer),
+		Tables: opt.tables(), Printer: p, Drawers: drawersOf(d, drawer),
 		Read: func(name string) ([]byte, error) { return datafile.List(ctx, name, nil, parts.MaxBytes) },
 	})
 }

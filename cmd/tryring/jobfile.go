@@ -115,31 +115,25 @@ func (o *openThreads) flags(cmd *cobra.Command) {
 }
 
 // read looks the threads up, for the printer that is named or else the job's; the job is read into d.
-func (o openThreads) read(cmd *cobra.Command, opt *shared, args []string, printer string, d *job.Document) (open leaf.Open, tables *thread.Tables, err error) {
+func (o openThreads) read(cmd *cobra.Command, opt *shared, args []string, printer string, d *job.Document) (open leaf.Open, err error) {
 	switch {
 	case o.path == "" && (len(args) == 0 || o.side != ""):
-		return open, nil, fmt.Errorf(`name the threads that the part may have, such as tryring %s "G 1 1/2" "1 1/2-11.5 NPSM", or a side of a job with --job JOB.toml --side stays`, cmd.Name())
+		return open, fmt.Errorf(`name the threads that the part may have, such as tryring %s "G 1 1/2" "1 1/2-11.5 NPSM", or a side of a job with --job JOB.toml --side stays`, cmd.Name())
 	case o.path != "" && len(args) > 0:
-		return open, nil, fault.At("job", o.path, "it says the threads, and others are named; give one of them")
+		return open, fault.At("job", o.path, "it says the threads, and others are named; give one of them")
 	case o.path != "":
 		read, err := openJob(cmd.Context(), o.path)
 		if err = errors.Join(flagFault("side", job.CheckSide(o.side)), err); err != nil {
-			return open, nil, err
+			return open, err
 		}
 		*d = *read
 	}
-	tables, printers, err := opt.known()
+	p, err := opt.printer(cmp.Or(printer, d.Printer))
 	if err != nil {
-		return open, nil, err
-	}
-	p, err := printers.Find(cmp.Or(printer, d.Printer))
-	if err != nil {
-		return open, nil, fault.In("printer", err)
+		return open, err
 	}
 	if o.path == "" {
-		open, err = leaf.Named(args, tables, p)
-	} else {
-		open, err = leaf.OfJob(d, o.side, tables, p)
+		return leaf.Named(args, opt.tables(), p)
 	}
-	return open, tables, err
+	return leaf.OfJob(d, o.side, opt.tables(), p)
 }

@@ -36,11 +36,11 @@ tells the sum of what the printer adds outside and takes inside.
   tryring ladder --pairs M20x2 --from 0mm --to 0.4mm --step 0.1mm --printer filament-0.4`,
 		Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
-			tables, printers, err := opt.known()
+			printers, err := opt.profiles()
 			if err != nil {
 				return err
 			}
-			plan, err := asked.Plan(tables, printers)
+			plan, err := asked.Plan(opt.tables(), printers)
 			if err != nil {
 				return badInput(atPlaces(cmd, "", nil, err))
 			}

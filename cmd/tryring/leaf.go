@@ -67,7 +67,7 @@ A pitch that the printer's line cannot cut is refused. An eye is taken to see an
 
 // plan settles what is asked, and reads the job into d.
 func (l leafFlags) plan(cmd *cobra.Command, opt *shared, args []string, d *job.Document) (leaf.Plan, error) {
-	open, _, err := l.read(cmd, opt, args, l.printer, d)
+	open, err := l.read(cmd, opt, args, l.printer, d)
 	if err != nil {
 		return leaf.Plan{}, err
 	}

@@ -59,11 +59,7 @@ Check the marks on the picture that --overlay writes. The exit code is 3 when th
 			if err != nil {
 				return badInput(err)
 			}
-			err = opt.show(cmd, tellPhoto(r, asked.overlay), func(s *screen) string { return asked.tell(s, args[0], r) })
-			if err == nil && !r.Answered {
-				err = errNo
-			}
-			return err
+			return orNo(opt.show(cmd, tellPhoto(r, asked.overlay), func(s *screen) string { return asked.tell(s, args[0], r) }), !r.Answered)
 		},
 	}
 	flags := cmd.Flags()

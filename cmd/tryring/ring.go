@@ -100,11 +100,11 @@ func planRing(cmd *cobra.Command, opt *shared, args []string, flags job.Ring) (a
 			return a, p, err
 		}
 	}
-	tables, printers, err := opt.known()
+	printers, err := opt.profiles()
 	if err != nil {
 		return a, p, err
 	}
-	if a, err = build.Resolve(d.Ring.With(flags), tables, printers); err == nil {
+	if a, err = build.Resolve(d.Ring.With(flags), opt.tables(), printers); err == nil {
 		a.Read = d.Told()
 		if p, err = check.Plan(a.Spec); err == nil {
 			err = build.CheckChord(cmd.Context(), a, p)

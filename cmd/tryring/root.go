@@ -9,6 +9,7 @@ import (
 
 	"tryring/internal/check"
 	"tryring/internal/job"
+	"tryring/internal/thread"
 )
 
 // shared are the flags that every command understands.
@@ -21,6 +22,8 @@ type shared struct {
 	changing *job.Document
 	// printers and threads are folders of the user's with more profiles; "" for none.
 	printers, threads string
+	// tables are the thread tables, with those of the user's folder where there is one.
+	tables func() *thread.Tables
 }
 
 // newRoot returns the whole command tree, printing to stdout and stderr.
@@ -40,7 +43,7 @@ tryring makes a ring with the one thread inside and the other outside, to print 
 			return unknownCommand(cmd, args[0])
 		},
 		RunE:             func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
-		PersistentPreRun: func(*cobra.Command, []string) { opt.useOwnPrinters() },
+		PersistentPreRunE: opt.readOwn,
 		SilenceUsage:     true,
 		SilenceErrors:    true,
 	}

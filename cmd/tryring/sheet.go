@@ -77,7 +77,7 @@ look decides; an eye is taken to see half a millimetre on a circle: common pract
 
 // plan lays the page out, and reads the job into d.
 func (f sheetFlags) plan(cmd *cobra.Command, opt *shared, args []string, d *job.Document) (r sheetResult, sheet draw.LayData, err error) {
-	open, tables, err := f.read(cmd, opt, args, "", d)
+	open, err := f.read(cmd, opt, args, "", d)
 	if err != nil {
 		return r, sheet, err
 	}
@@ -91,7 +91,7 @@ func (f sheetFlags) plan(cmd *cobra.Command, opt *shared, args []string, d *job.
 	if sheet.Paper, err = draw.PaperNamed(cmp.Or(f.paper, d.Paper)); err != nil {
 		return r, sheet, err
 	}
-	sheet.Page, err = combs.Of(tables, f.side != job.Stays, f.side != job.Goes, open.Threads...)
+	sheet.Page, err = combs.Of(opt.tables(), f.side != job.Stays, f.side != job.Goes, open.Threads...)
 	r = sheetResult{
 		Name: sheet.Name, Threads: sheet.Page.Threads, Decides: append(append([]string{}, sheet.Page.Decides...), open.LeftOut...), Paper: sheet.Paper.Name, Caution: check.Cautions(open.Threads...),
 	}

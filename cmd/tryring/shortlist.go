@@ -89,10 +89,7 @@ reported by line and left out.`,
   tryring shortlist list.csv --columns "part,inner thread,outer thread,-" --inner "G 1 1/4" --outer "G 1 1/2" --json`,
 		Args: cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			tables, err := opt.tables()
-			if err != nil {
-				return err
-			}
+			tables := opt.tables()
 			if args[0] == datafile.Stdin && f.job != "" {
 				return badInput(errors.New("a job keeps the name of a list: save what is piped in as a file, and name that"))
 			}
@@ -123,14 +120,7 @@ reported by line and left out.`,
 			if err := f.keepList(cmd.Context(), args[0], ranked); err != nil {
 				return err
 			}
-			err = opt.show(cmd, tellShortlist(list, ranked, mates), func(s *screen) string { return f.tell(s, list, ranked, mates) })
-			if err != nil {
-				return err
-			}
-			if ranked[0].Chance < parts.OpenFrom {
-				return errNo
-			}
-			return nil
+			return orNo(opt.show(cmd, tellShortlist(list, ranked, mates), func(s *screen) string { return f.tell(s, list, ranked, mates) }), ranked[0].Chance < parts.OpenFrom)
 		},
 	}
 	useFlag(cmd)

@@ -9,6 +9,7 @@ import (
 	"math"
 	"os"
 	"strings"
+	"sync"
 
 	"github.com/spf13/cobra"
 
@@ -51,11 +52,7 @@ the thread or --class names another.`,
   tryring threads bath
   tryring threads UNEF --json`,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			tables, err := opt.tables()
-			if err != nil {
-				return err
-			}
-			infos, err := lookUp(tables, strings.Join(args, " "), class)
+			infos, err := lookUp(opt.tables(), strings.Join(args, " "), class)
 			if err != nil {
 				return badInput(err)
 			}
@@ -71,19 +68,18 @@ the thread or --class names another.`,
 	return cmd
 }
 
-// tables returns the thread tables, with those of the user's folder when there is one.
-func (opt *shared) tables() (*thread.Tables, error) {
-	if opt.threads == "" {
-		return thread.NewTables(), nil
+// readOwn reads the tables of the user's own folder, and settles which folder of printers is the user's, before any command.
+func (opt *shared) readOwn(*cobra.Command, []string) error {
+	opt.useOwnPrinters()
+	if opt.tables = thread.BuiltIn; opt.threads == "" {
+		return nil
 	}
 	if _, err := os.ReadDir(opt.threads); err != nil {
-		return nil, flagFault("threads", err)
+		return flagFault("threads", err)
 	}
 	own, err := thread.ReadFolder(datafile.Folder(opt.threads))
-	if err != nil {
-		return nil, badInput(flagFault("threads", err))
-	}
-	return thread.NewTables(own...), nil
+	opt.tables = sync.OnceValue(func() *thread.Tables { return thread.NewTables(own...) })
+	return badInput(flagFault("threads", err))
 }
 
 // threadFor reads the thread that a flag names.
@@ -106,14 +102,13 @@ func (opt *shared) profiles() (printer.Profiles, error) {
 	return list, badInput(err)
 }
 
-// known are the tables and the profiles.
-func (opt *shared) known() (*thread.Tables, printer.Profiles, error) {
-	tables, err := opt.tables()
-	if err != nil {
-		return nil, nil, err
-	}
+// printer finds the profile that is named, "" for none.
+func (opt *shared) printer(name string) (p printer.Profile, err error) {
 	printers, err := opt.profiles()
-	return tables, printers, err
+	if err == nil {
+		p, err = printers.Find(name)
+	}
+	return p, flagFault("printer", err)
 }
 
 // lookUp finds the threads that text asks for, and of several only those that have the class.

@@ -172,10 +172,7 @@ func (a trialAsked) open(opt *shared) (base printer.Profile, j *printer.Journal,
 // keep takes one more trial in.
 func (a trialAsked) keep(cmd *cobra.Command, opt *shared, base printer.Profile, j *printer.Journal) error {
 	ctx := cmd.Context()
-	tables, err := opt.tables()
-	if err != nil {
-		return badInput(err)
-	}
+	tables := opt.tables()
 	if a.tried.Ladder != "" {
 		l, err := ladder.Load(ctx, a.tried.Ladder)
 		if err != nil {

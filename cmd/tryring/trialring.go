@@ -30,24 +30,17 @@ func (a *trialAsked) made(ctx context.Context, opt *shared, d *job.Document, tab
 	if r, digest, err = trial.LoadResult(ctx, path); err != nil {
 		return r, "", p, flagFault("ring", err)
 	}
-	printers, err := opt.profiles()
-	if err != nil {
-		return r, "", p, err
-	}
 	if a.printer == "" {
 		a.printer = r.Printer
 	}
-	p, err = printers.Find(a.printer)
-	return r, digest, p, flagFault("printer", err)
+	p, err = opt.printer(a.printer)
+	return r, digest, p, err
 }
 
 // tryRing takes in what a job's ring did on the real thread.
 func (a trialAsked) tryRing(cmd *cobra.Command, opt *shared) error {
 	ctx := cmd.Context()
-	tables, err := opt.tables()
-	if err != nil {
-		return badInput(err)
-	}
+	tables := opt.tables()
 	d, err := openJob(ctx, a.job)
 	if err != nil {
 		return badInput(err)
