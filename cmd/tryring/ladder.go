@@ -56,26 +56,15 @@ tells the sum of what the printer adds outside and takes inside.
 		},
 	}
 	useFlag(cmd)
-	f, r := cmd.Flags(), &asked.Ring
-	f.StringVar(&r.Inner, "inner", "", "`THREAD` inside the rings")
-	f.StringVar(&r.Outer, "outer", "", "`THREAD` outside the rings")
+	ringFlags(cmd, &asked.Ring, &force)
+	f := cmd.Flags()
+	f.Lookup("label").Usage = "`TEXT` engraved before the clearance (default: both threads)"
 	f.StringVar(&asked.Pairs, "pairs", "", "make plugs and rings of this `THREAD` to try on each other, in place of --inner and --outer")
 	f.Var(lengthFlag{&asked.From}, "from", "clearance of the first rung, on the diameter")
 	f.Var(lengthFlag{&asked.To}, "to", "clearance of the last rung")
 	f.Var(lengthFlag{&asked.Step}, "step", "from one rung to the next")
 	f.StringSliceVar(&asked.Rungs, "rungs", nil, "`CLEARANCES` one by one, with commas between, in place of --from, --to and --step")
-	f.StringVar(&r.Printer, "printer", "", "`NAME` of the printer profile to compensate for (default: none)")
-	f.StringVar(&r.Layer, "layer", "", "height of the layers that it is printed in, a `LENGTH` (default: the printer's)")
 	f.StringArrayVar(&asked.Compare, "compare", nil, "`NAME` of another printer profile to compare the same files on; may be repeated")
-	f.StringVar(&r.Height, "height", "", "height of each ring, a `LENGTH` (default: what the threads' engagement needs)")
-	f.StringVar(&r.Grip, "grip", "", "`SHAPE` of the flange: none, scallop or flats (default: scallop)")
-	f.StringVar(&r.Layout, "layout", "", "`LAYOUT`: auto, nested or stacked, for all rungs alike (default: auto)")
-	f.StringVar(&r.Label, "label", "", "`TEXT` engraved before the clearance (default: both threads)")
-	f.StringVar(&r.Name, "name", "", "`NAME` that all files begin with (default: made of both threads)")
-	f.StringVar(&r.Out, "out", "", "`DIR` for the files (default: "+build.DefaultOut+")")
-	f.StringVar(&r.Chord, "chord", "", "how far the mesh may lie from the ideal surface, a `LENGTH` (default: "+build.DefaultChord.TextMM()+")")
-	f.StringVar(&r.Paper, "paper", "", paperHelp)
-	f.BoolVar(&force, "force", false, "replace files that exist")
 	return cmd
 }
 

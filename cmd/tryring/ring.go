@@ -71,24 +71,30 @@ measured before it is called done.
 	}
 	useFlag(cmd)
 	f := cmd.Flags()
-	f.StringVar(&asked.Inner, "inner", "", "`THREAD` inside the ring")
-	f.StringVar(&asked.Outer, "outer", "", "`THREAD` outside the ring")
-	f.StringVar(&asked.Height, "height", "", "height of the whole part, a `LENGTH` (default: what the threads' engagement needs)")
+	ringFlags(cmd, &asked, &force)
 	f.StringVar(&asked.Clearance, "clearance", "", "gap on the diameter, both threads, a `LENGTH` (default: what the printer's doubt needs, less on fine threads)")
 	f.StringVar(&asked.InnerClearance, "inner-clearance", "", "gap on the diameter, thread inside, a `LENGTH`")
 	f.StringVar(&asked.OuterClearance, "outer-clearance", "", "gap on the diameter, thread outside, a `LENGTH`")
-	f.StringVar(&asked.Printer, "printer", "", "`NAME` of the printer profile to compensate for (see tryring printers; default: none, the middle of all)")
-	f.StringVar(&asked.Layer, "layer", "", "height of the layers that it will be printed in, a `LENGTH` (default: what the printer profile says)")
-	f.StringVar(&asked.Grip, "grip", "", "`SHAPE` of the flange: none, scallop or flats (default: scallop)")
-	f.StringVar(&asked.Layout, "layout", "", "`LAYOUT`: auto, nested or stacked (default: auto)")
-	f.StringVar(&asked.Label, "label", "", "`TEXT` engraved beside TEST FIT ONLY (default: both threads and the clearance)")
-	f.StringVar(&asked.Name, "name", "", "`NAME` of the files, without ending (default: made of both threads)")
-	f.StringVar(&asked.Out, "out", "", "`DIR` for the files (default: "+build.DefaultOut+")")
-	f.StringVar(&asked.Chord, "chord", "", "how far the mesh may lie from the ideal surface, a `LENGTH` (default: "+build.DefaultChord.TextMM()+")")
 	f.StringVar(&asked.Mesher, "mesher", "", "`MESHER`: helix or octree (default: helix)")
-	f.StringVar(&asked.Paper, "paper", "", paperHelp)
-	f.BoolVar(&force, "force", false, "replace files that exist")
 	return cmd
+}
+
+// ringFlags adds the flags that every kind of ring has.
+func ringFlags(cmd *cobra.Command, r *job.Ring, force *bool) {
+	f := cmd.Flags()
+	f.StringVar(&r.Inner, "inner", "", "`THREAD` inside")
+	f.StringVar(&r.Outer, "outer", "", "`THREAD` outside")
+	f.StringVar(&r.Height, "height", "", "height of each ring, a `LENGTH` (default: what the threads' engagement needs)")
+	f.StringVar(&r.Printer, "printer", "", "`NAME` of the printer profile to compensate for (see tryring printers; default: none, the middle of all)")
+	f.StringVar(&r.Layer, "layer", "", "height of the layers that it will be printed in, a `LENGTH` (default: what the printer profile says)")
+	f.StringVar(&r.Grip, "grip", "", "`SHAPE` of the flange: none, scallop or flats (default: scallop)")
+	f.StringVar(&r.Layout, "layout", "", "`LAYOUT`: auto, nested or stacked (default: auto)")
+	f.StringVar(&r.Label, "label", "", "`TEXT` engraved beside TEST FIT ONLY (default: both threads and the clearance)")
+	f.StringVar(&r.Name, "name", "", "`NAME` of the files, without ending (default: made of both threads)")
+	f.StringVar(&r.Out, "out", "", "`DIR` for the files (default: "+build.DefaultOut+")")
+	f.StringVar(&r.Chord, "chord", "", "how far the mesh may lie from the ideal surface, a `LENGTH` (default: "+build.DefaultChord.TextMM()+")")
+	f.StringVar(&r.Paper, "paper", "", paperHelp)
+	f.BoolVar(force, "force", false, "replace files that exist")
 }
 
 // planRing settles the job that file and flags ask for, and plans the ring.

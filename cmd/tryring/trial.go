@@ -28,7 +28,7 @@ type trialAsked struct {
 	tried         trial.Tried
 	printer, out  string
 	drop          int
-	undo, list    bool
+	list          bool
 	anyway, force bool
 	job, result   string
 	ring, gauge   string
@@ -101,7 +101,6 @@ only with --anyway, and stays marked as doubtful.
 	f.StringVar(&a.out, "out", build.DefaultOut, "`DIR` for the picture of before and after")
 	f.BoolVar(&a.anyway, "anyway", false, "keep it although it cannot all be right")
 	f.IntVar(&a.drop, "drop", 0, "take the trial of this `NUMBER` back")
-	f.BoolVar(&a.undo, "undo", false, "take the last trial back")
 	f.BoolVar(&a.list, "list", false, "list the trials that are kept")
 	f.BoolVar(&a.force, "force", false, "replace a picture that exists")
 	return cmd
@@ -126,7 +125,7 @@ func (a trialAsked) run(cmd *cobra.Command, opt *shared) error {
 	case a.list:
 		list := trial.ListOf(base, journal)
 		return opt.show(cmd, list, func(s *screen) string { return tellTrials(s, list) })
-	case a.undo, cmd.Flags().Changed("drop"):
+	case cmd.Flags().Changed("drop"):
 		return a.takeBack(cmd, opt, base, journal)
 	}
 	return a.keep(cmd, opt, base, journal)
@@ -138,13 +137,13 @@ func (a trialAsked) one(cmd *cobra.Command) error {
 		return fault.At("job", "", "missing; name the job file that the ring was made from")
 	}
 	var asked []string
-	for _, name := range []string{"undo", "drop", "list", "rung", "plug", "caliper-inside", "caliper-outside", "job"} {
+	for _, name := range []string{"drop", "list", "rung", "plug", "caliper-inside", "caliper-outside", "job"} {
 		if cmd.Flags().Changed(name) {
 			asked = append(asked, "--"+name)
 		}
 	}
-	if (a.undo || a.list || a.result+a.ring+a.gauge != "" || cmd.Flags().Changed("drop")) && len(asked) > 1 {
-		return fault.At("", strings.Join(asked, " "), "one of these at a time; --undo, --drop, --list and --job with --result stand alone")
+	if (a.list || a.result+a.ring+a.gauge != "" || cmd.Flags().Changed("drop")) && len(asked) > 1 {
+		return fault.At("", strings.Join(asked, " "), "one of these at a time; --drop, --list and --job with --result stand alone")
 	}
 	if a.job != "" && a.result == "" && !a.learns() {
 		return fault.At("result", "", "missing; say what the ring did, such as goes, or what rungs did or a caliper reads")
@@ -217,15 +216,8 @@ func (a trialAsked) keep(cmd *cobra.Command, opt *shared, base printer.Profile, 
 	return opt.show(cmd, r, func(s *screen) string { return tellTrial(s, r) })
 }
 
-// takeBack takes a trial back: that of --drop, or the last.
+// takeBack takes a trial back.
 func (a trialAsked) takeBack(cmd *cobra.Command, opt *shared, base printer.Profile, j *printer.Journal) error {
-	if a.undo {
-		last, err := j.Last()
-		if err != nil {
-			return badInput(flagFault("undo", err))
-		}
-		a.drop = last.ID
-	}
 	r, dropped, err := trial.Drop(cmd.Context(), base, j, a.drop, a.tried.Date)
 	if errors.Is(err, printer.ErrNoEntry) {
 		return badInput(flagFault("drop", err))

@@ -168,16 +168,6 @@ func (j *Journal) UpTo(lines int) []Trial {
 	return Counting(then.Entries)
 }
 
-// Last is the last entry that counts, ErrNoEntry when there is none.
-func (j *Journal) Last() (Entry, error) {
-	for i := len(j.Entries) - 1; i >= 0; i-- {
-		if !j.Entries[i].Dropped {
-			return j.Entries[i], nil
-		}
-	}
-	return Entry{}, ErrNoEntry
-}
-
 // Append keeps one more trial and returns its entry. The journal is locked and read anew first; agree is then given the entry
 // to be, and its error leaves everything as it was.
 func (j *Journal) Append(ctx context.Context, t Trial, agree func(Entry) error) (e Entry, err error) {

@@ -81,15 +81,10 @@ func TestJournal(t *testing.T) {
 		_, err = j.Drop(t.Context(), id, "")
 		require.ErrorIs(t, err, ErrNoEntry, "%d", id)
 	}
-	last, err := j.Last()
-	require.NoError(t, err)
-	assert.Equal(t, 3, last.ID)
 	for _, id := range []int{3, 1} {
 		_, err = j.Drop(t.Context(), id, "")
 		require.NoError(t, err)
 	}
-	_, err = j.Last()
-	require.ErrorIs(t, err, ErrNoEntry)
 	list, err = Load(dir)
 	assert.Equal(t, base, find(t, list, err), "all taken back, the profile is as it was written")
 	e, err = j.Append(t.Context(), tried(Goes), agreed)
