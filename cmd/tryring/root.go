@@ -42,10 +42,10 @@ tryring makes a ring with the one thread inside and the other outside, to print 
 			}
 			return unknownCommand(cmd, args[0])
 		},
-		RunE:             func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
+		RunE:              func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 		PersistentPreRunE: opt.readOwn,
-		SilenceUsage:     true,
-		SilenceErrors:    true,
+		SilenceUsage:      true,
+		SilenceErrors:     true,
 	}
 	root.PersistentFlags().BoolVar(&opt.json, "json", false, "print one JSON object on stdout and nothing else there")
 	root.PersistentFlags().BoolVar(&opt.details, "details", false, "tell every figure and every check, not the answer and what is amiss alone")
