@@ -70,19 +70,6 @@ func (r *identifyReport) tellApart(opt *shared) error {
 	return nil
 }
 
-// furtherInfo is a reading to take, and then the flags that take it.
-type furtherInfo struct {
-	reading.Further
-	Then string `json:"then"`
-}
-
-type nextInfo struct {
-	Between  [2]string     `json:"between"`
-	OpenBits float64       `json:"open_bits"`
-	Best     *furtherInfo  `json:"best"`
-	Others   []furtherInfo `json:"others"`
-}
-
 // identifyInfo is the whole answer for scripts.
 type identifyInfo struct {
 	Estimate       map[string]any          `json:"estimate"`
@@ -93,26 +80,17 @@ type identifyInfo struct {
 	Contradictions []reading.Contradiction `json:"contradictions"`
 	Questions      []reading.Question      `json:"questions"`
 	Names          *reading.Names          `json:"names"`
-	Next           *nextInfo               `json:"next"`
+	Next           *reading.Next           `json:"next"`
 	TellApart      []reading.Apart         `json:"tell_apart,omitempty"`
 	Caution        []string                `json:"caution"`
 }
 
 func (r identifyReport) info() identifyInfo {
-	info := identifyInfo{
+	return identifyInfo{
 		Estimate: tellEstimate(r.Answer), Candidates: r.Candidates, Among: string(r.Among), Prior: r.Among.Prior(), Notes: r.notes(),
-		Contradictions: append([]reading.Contradiction{}, r.Found.Contradictions...), Questions: append([]reading.Question{}, r.Questions...), Names: r.Names, TellApart: r.apart, Caution: []string{check.Caution},
+		Contradictions: append([]reading.Contradiction{}, r.Found.Contradictions...), Questions: append([]reading.Question{}, r.Questions...), Names: r.Names, Next: r.Next,
+		TellApart: r.apart, Caution: []string{check.Caution},
 	}
-	if n := r.Next; n != nil {
-		info.Next = &nextInfo{Between: n.Between, OpenBits: unit.Round(n.OpenBits), Others: []furtherInfo{}}
-		if n.Best != nil {
-			info.Next.Best = &furtherInfo{*n.Best, thenGive(*n.Best)}
-		}
-		for _, f := range n.Others {
-			info.Next.Others = append(info.Next.Others, furtherInfo{f, thenGive(f)})
-		}
-	}
-	return info
 }
 
 // tellEstimate is what was read: each size in mm, its standard uncertainty (u_…) and where it lies with a chance of 95 %;

@@ -133,71 +133,31 @@ func (opt *shared) nextOf(ctx context.Context, file, otherwise string) string {
 	return commandFor(s.Next, file)
 }
 
-// The answer as scripts read it; see standing.
-type (
-	jobInfo struct {
-		Sides          map[string]jobSideInfo `json:"sides"`
-		Tries          []tryInfo              `json:"tries"`
-		Contradictions []string               `json:"contradictions"`
-		Next           jobNextInfo            `json:"next"`
-		Order          *standing.Order        `json:"order"`
-		Caution        []string               `json:"caution"`
-	}
-	jobSideInfo struct {
-		Readings   []reading.Record    `json:"readings"`
-		Candidates []reading.Candidate `json:"candidates"`
-		Decided    *decidedInfo        `json:"decided"`
-		// Doubt is "" unless what the side is taken for is less than nine in ten sure.
-		Doubt string `json:"doubt"`
-		Among string `json:"among"`
-		Use   string `json:"use"`
-	}
-	decidedInfo struct {
-		Designation string `json:"designation"`
-		// Weight is the chance when it was decided, null where nothing had been read.
-		Weight *float64 `json:"weight"`
-		Second string   `json:"second"`
-	}
-	tryInfo struct {
-		ID   int    `json:"id"`
-		Side string `json:"side"`
-		// Ring names the ring that was printed, or else its thread, which is Thread.
-		Ring   string `json:"ring"`
-		Thread string `json:"thread"`
-		Result string `json:"result"`
-		When   string `json:"when"`
-	}
-	jobNextInfo struct {
-		Action  standing.Action `json:"action"`
-		Side    string          `json:"side"`
-		Text    string          `json:"text"`
-		Command string          `json:"command"`
-	}
-)
-
-func tellJob(s standing.Standing, d *job.Document, file string) jobInfo {
-	info := jobInfo{Sides: map[string]jobSideInfo{}, Tries: []tryInfo{}, Contradictions: []string{}, Order: s.Order, Caution: []string{check.Caution}}
+// tellJob is the answer as scripts read it; see standing.
+func tellJob(s standing.Standing, d *job.Document, file string) map[string]any {
+	sides, tries, contradictions := map[string]any{}, []map[string]any{}, []string{}
 	for _, side := range s.Sides {
-		of := jobSideInfo{Readings: append([]reading.Record{}, side.Records...), Candidates: []reading.Candidate{}, Doubt: side.Doubt(), Among: d.Among, Use: d.Use}
+		of := map[string]any{"readings": append([]reading.Record{}, side.Records...), "candidates": []reading.Candidate{}, "decided": nil, "doubt": side.Doubt(), "among": d.Among, "use": d.Use}
 		if side.Answer != nil {
-			of.Candidates = side.Answer.Candidates
+			of["candidates"] = side.Answer.Candidates
 		}
 		if side.Thread != nil {
-			of.Decided = &decidedInfo{Designation: side.Thread.Designation, Second: side.Decision.Second}
-			if w := side.Decision.Weight; w > 0 {
-				of.Decided.Weight = &w
+			decided := map[string]any{"designation": side.Thread.Designation, "weight": nil, "second": side.Decision.Second}
+			if w := side.Decision.Weight; w > 0 { // else nothing had been read
+				decided["weight"] = w
 			}
+			of["decided"] = decided
 		}
-		info.Sides[side.Name] = of
+		sides[side.Name] = of
 	}
-	for _, t := range d.Tries {
-		info.Tries = append(info.Tries, tryInfo{t.ID, trial.JobSide(t.Side), cmp.Or(t.Ring, t.Thread), t.Thread, t.Result, t.When})
+	for _, t := range d.Tries { // a ring that has no name goes by its thread
+		tries = append(tries, map[string]any{"id": t.ID, "side": trial.JobSide(t.Side), "ring": cmp.Or(t.Ring, t.Thread), "thread": t.Thread, "result": t.Result, "when": t.When})
 	}
 	for _, c := range s.Contradictions {
-		info.Contradictions = append(info.Contradictions, c.Text)
+		contradictions = append(contradictions, c.Text)
 	}
-	info.Next = jobNextInfo{s.Next.Action, s.Next.Side, s.Next.Text, commandFor(s.Next, file)}
-	return info
+	next := map[string]any{"action": s.Next.Action, "side": s.Next.Side, "text": s.Next.Text, "command": commandFor(s.Next, file)}
+	return map[string]any{"sides": sides, "tries": tries, "contradictions": contradictions, "next": next, "order": s.Order, "caution": []string{check.Caution}}
 }
 
 // jobFirst puts the command job before a job file that stands in the place of a command.

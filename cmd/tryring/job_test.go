@@ -105,11 +105,19 @@ func TestJobJSON(t *testing.T) {
 	}
 	require.NoError(t, os.WriteFile("empty.toml", nil, 0o600))
 	_, stdout, _ := tryring(t, "job", "empty.toml", "--json")
-	var told jobInfo
+	var told toldJob
 	require.NoError(t, json.Unmarshal([]byte(stdout), &told))
 	assert.Nil(t, told.Order)
 	assert.Nil(t, told.Sides["goes"].Decided)
 	assert.Equal(t, `tryring identify --job empty.toml --side stays --bore LENGTH --count N --over 1in`, told.Next.Command)
+}
+
+// toldJob is some of what job tells scripts.
+type toldJob struct {
+	Sides          map[string]struct{ Decided any }
+	Contradictions []string
+	Next           struct{ Command string }
+	Order          *standing.Order
 }
 
 func TestJobDrop(t *testing.T) {

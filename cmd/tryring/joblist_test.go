@@ -18,7 +18,7 @@ func TestJobKeepsHowAListIsRead(t *testing.T) {
 	code, _, stderr := tryring(t, args...)
 	require.Equal(t, exitDone, code, stderr)
 	_, stdout, _ := tryring(t, "job", "tub.toml", "--json")
-	var told jobInfo
+	var told toldJob
 	require.NoError(t, json.Unmarshal([]byte(stdout), &told))
 	require.NotNil(t, told.Order, stdout)
 	assert.Equal(t, "D", told.Order.Part)

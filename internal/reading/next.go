@@ -18,25 +18,28 @@ type Further struct {
 	What string `json:"what"`
 	// Fields are those of a Record that take what it shows; Otherwise is the key that takes the place of the only one where
 	// it shows no, as of a leaf that does not seat.
-	Fields    []Field `json:"-"`
+	Fields    []Field `json:"fields"`
 	Otherwise string  `json:"-"`
 	// GainBits is the information it is expected to bring on which of the two it is, in bits: 0 none, 1 all there can be.
 	GainBits float64 `json:"gain_bits"`
 }
 
 // Field is a key of a Record with its text, "" where the reading is to show it.
-type Field struct{ Key, Text string }
+type Field struct {
+	Key  string `json:"key"`
+	Text string `json:"text"`
+}
 
 // Next is advice on what to read next.
 type Next struct {
 	// Between are the designations of the leading two.
-	Between [2]string
+	Between [2]string `json:"between"`
 	// OpenBits is how much is open between the two, in bits: 1 when both are equally likely, 0 when it is settled.
-	OpenBits float64
+	OpenBits float64 `json:"open_bits"`
 	// Best is the reading to take, nil when none is expected to tell.
-	Best *Further
+	Best *Further `json:"best"`
 	// Others are the other readings that were weighed, in the order in which they are easy to take.
-	Others []Further
+	Others []Further `json:"others"`
 }
 
 const (
@@ -59,7 +62,7 @@ func (a Answer) Next() *Next {
 	}
 	first, second := a.Candidates[0], a.Candidates[1]
 	both := pair{a: first.candidate, b: second.candidate, p: first.Weight / (first.Weight + second.Weight), answer: a}
-	n := &Next{Between: [2]string{first.Designation, second.Designation}, OpenBits: entropyBits(both.p, 1-both.p)}
+	n := &Next{Between: [2]string{first.Designation, second.Designation}, OpenBits: unit.Round(entropyBits(both.p, 1-both.p)), Others: []Further{}}
 	all := both.further()
 	best := -1
 	for i, f := range all {
