@@ -96,7 +96,7 @@ func readAll(fsys fs.FS, folder, shown string) (Profiles, error) {
 	}
 	var list Profiles
 	for _, e := range entries { // in the order of their names
-		if e.IsDir() || path.Ext(e.Name()) != ".toml" || strings.HasSuffix(e.Name(), historyEnding) {
+		if e.IsDir() || path.Ext(e.Name()) != ".toml" {
 			continue
 		}
 		text, err := fs.ReadFile(fsys, path.Join(folder, e.Name()))
@@ -228,11 +228,7 @@ func (ps Profiles) learn(dir string) (Profiles, error) {
 	}
 	entries, err := os.ReadDir(dir)
 	for _, e := range entries {
-		name, ours := strings.CutSuffix(e.Name(), journalEnding)
-		if !ours {
-			name, ours = strings.CutSuffix(e.Name(), historyEnding)
-		}
-		if ours && !known[name] {
+		if name, ours := strings.CutSuffix(e.Name(), journalEnding); ours && !known[name] {
 			known[name] = true
 			ps = append(ps, Profile{Name: name, Fault: fmt.Errorf("%s: there is no printer profile %q that these trials belong to", filepath.Join(dir, e.Name()), name)})
 		}

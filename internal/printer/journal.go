@@ -14,7 +14,6 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-	"strings"
 
 	"tryring/internal/whole"
 )
@@ -57,16 +56,10 @@ type Journal struct {
 	memory *Memory
 }
 
-// The errors of journals.
-var (
-	// ErrNoEntry says that there is no such entry to take back.
-	ErrNoEntry = errors.New("no such trial is kept of this printer")
-	// ErrCutShort says that a history of the older kind ends in the middle.
-	ErrCutShort = errors.New("the history of trials is cut short")
-)
+// ErrNoEntry says that there is no such entry to take back.
+var ErrNoEntry = errors.New("no such trial is kept of this printer")
 
-// OpenJournal reads the journal of a printer in the folder dir; one that does not exist yet holds what a history of the older
-// kind holds, if there is one.
+// OpenJournal reads the journal of a printer in the folder dir, which may not exist yet.
 func OpenJournal(dir, name string) (*Journal, error) {
 	j := &Journal{Path: filepath.Join(dir, name+journalEnding)}
 	return j, j.read()
@@ -79,10 +72,7 @@ func (j *Journal) read() error {
 		return nil
 	}
 	text, err := os.ReadFile(j.Path)
-	if errors.Is(err, fs.ErrNotExist) {
-		text, err = carriedOver(strings.TrimSuffix(j.Path, journalEnding))
-	}
-	if err != nil {
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return fmt.Errorf("journal of trials: %w", err)
 	}
 	j.parse(text)

@@ -9,7 +9,6 @@ import (
 	"fmt"
 	"math"
 	"regexp"
-	"strings"
 
 	"tryring/internal/fault"
 	"tryring/internal/unit"
@@ -162,10 +161,8 @@ var plainName = regexp.MustCompile(`^[a-z0-9][a-z0-9._-]*$`)
 // mostName is the most letters of a profile's name.
 const mostName = 64
 
-// goodName says whether a profile may be called name; it is also its file's name, which must not be that of a history.
-func goodName(name string) bool {
-	return len(name) <= mostName && plainName.MatchString(name) && !strings.HasSuffix(name+".toml", historyEnding)
-}
+// goodName says whether a profile may be called name; it is also its file's name.
+func goodName(name string) bool { return len(name) <= mostName && plainName.MatchString(name) }
 
 // faults lists all that is wrong with p, by key.
 func (p Profile) faults() []fault.Fault {

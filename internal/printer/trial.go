@@ -22,40 +22,40 @@ const (
 // Part is a mating part that rungs were tried on. Plug and ring of a Pair have none but each other: such a part only names
 // them, and leaves no room.
 type Part struct {
-	Name string `toml:"name" json:"name"`
-	Side Side   `toml:"side" json:"side"`
+	Name string `json:"name"`
+	Side Side   `json:"side"`
 	// LeastMM and MostMM are the room that the part surely leaves, or takes when below zero, beside a part of basic size:
 	// basic pitch diameter less that of an external part, or that of an internal part less the basic one.
-	LeastMM float64 `toml:"least_mm" json:"least_mm"`
-	MostMM  float64 `toml:"most_mm" json:"most_mm"`
+	LeastMM float64 `json:"least_mm"`
+	MostMM  float64 `json:"most_mm"`
 	// UMM is the standard uncertainty of both.
-	UMM float64 `toml:"u_mm" json:"u_mm"`
+	UMM float64 `json:"u_mm"`
 }
 
 // SeenRung is what one rung did.
 type SeenRung struct {
-	Side Side   `toml:"side" json:"side"`
-	Part string `toml:"part" json:"part"`
-	Rung string `toml:"rung" json:"rung"`
+	Side Side   `json:"side"`
+	Part string `json:"part"`
+	Rung string `json:"rung"`
 	// ModelledMM is the clearance against the basic size that the file has, before the printer adds and takes.
-	ModelledMM float64 `toml:"modelled_mm" json:"modelled_mm"`
-	PitchMM    float64 `toml:"pitch_mm" json:"pitch_mm"`
+	ModelledMM float64 `json:"modelled_mm"`
+	PitchMM    float64 `json:"pitch_mm"`
 	// DiameterMM is the basic pitch diameter, LayersMM how much tighter the layers make the pitch line by their shape alone
 	// (Profile.Layers; of a pair on both sides); 0 where they were not kept.
-	DiameterMM float64 `toml:"-" json:"diameter_mm,omitempty"`
-	LayersMM   float64 `toml:"-" json:"layers_mm,omitempty"`
+	DiameterMM float64 `json:"diameter_mm,omitempty"`
+	LayersMM   float64 `json:"layers_mm,omitempty"`
 	// FromTop says that the part went in from the end that was printed on top, where no first layer closes the entry.
-	FromTop bool `toml:"-" json:"from_top,omitempty"`
-	Outcome Felt `toml:"outcome" json:"outcome"`
+	FromTop bool `json:"from_top,omitempty"`
+	Outcome Felt `json:"outcome"`
 }
 
 // SeenReading is one diameter of a printed part, as modelled and as read.
 type SeenReading struct {
-	Side       Side    `toml:"side" json:"side"`
-	ModelledMM float64 `toml:"modelled_mm" json:"modelled_mm"`
-	MeasuredMM float64 `toml:"measured_mm" json:"measured_mm"`
+	Side       Side    `json:"side"`
+	ModelledMM float64 `json:"modelled_mm"`
+	MeasuredMM float64 `json:"measured_mm"`
 	// UMM is the standard uncertainty of the instrument.
-	UMM float64 `toml:"u_mm" json:"u_mm"`
+	UMM float64 `json:"u_mm"`
 }
 
 // off is the offset that r shows: what an outside diameter has grown by, or an inside one has lost.
@@ -69,16 +69,16 @@ func (r SeenReading) off() float64 {
 // Trial is what happened at one time.
 type Trial struct {
 	// Date and Note are in the person's own words; no clock is asked.
-	Date string `toml:"date" json:"date,omitempty"`
-	Note string `toml:"note" json:"note,omitempty"`
+	Date string `json:"date,omitempty"`
+	Note string `json:"note,omitempty"`
 	// Ladder is the file of the ladder, BuiltFor the printer that its rungs were made for, "" where it is not known.
-	Ladder   string `toml:"ladder" json:"ladder,omitempty"`
-	BuiltFor string `toml:"-" json:"built_for,omitempty"`
+	Ladder   string `json:"ladder,omitempty"`
+	BuiltFor string `json:"built_for,omitempty"`
 	// LayerMM is the layer height of the print; 0 where it was not kept, and then it is the profile's.
-	LayerMM  float64       `toml:"-" json:"layer_mm,omitempty"`
-	Parts    []Part        `toml:"parts" json:"parts,omitempty"`
-	Rungs    []SeenRung    `toml:"rungs" json:"rungs,omitempty"`
-	Readings []SeenReading `toml:"readings" json:"readings,omitempty"`
+	LayerMM  float64       `json:"layer_mm,omitempty"`
+	Parts    []Part        `json:"parts,omitempty"`
+	Rungs    []SeenRung    `json:"rungs,omitempty"`
+	Readings []SeenReading `json:"readings,omitempty"`
 }
 
 // touches reports whether t tells of a side.
