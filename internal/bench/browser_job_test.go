@@ -23,15 +23,18 @@ import (
 	"tryring/internal/unit"
 )
 
-// download presses Enter on a file's link and returns what was saved under the given name.
-func (p *tab) download(folder, file, name string) []byte {
+// saveTo has the browser save files in a folder.
+func (p *tab) saveTo(folder string) {
 	p.t.Helper()
 	_, err := chromedp.CallBrowser(p.ctx, browser.SetDownloadBehavior, browser.SetDownloadBehaviorParams{
 		Behavior: browser.SetDownloadBehaviorBehaviorAllow, DownloadPath: folder,
 	})
 	require.NoError(p.t, err)
-	p.tabTo(fmt.Sprintf("a[data-file='%s']", file))
-	p.keys("\r")
+}
+
+// saved waits for a file that is being saved.
+func (p *tab) saved(folder, name string) []byte {
+	p.t.Helper()
 	path := filepath.Join(folder, name)
 	for until := time.Now().Add(enough); time.Now().Before(until); time.Sleep(50 * time.Millisecond) {
 		if data, err := os.ReadFile(path); err == nil && len(data) > 0 {
@@ -42,6 +45,15 @@ func (p *tab) download(folder, file, name string) []byte {
 	}
 	p.t.Fatalf("%s was never saved", name)
 	return nil
+}
+
+// download presses Enter on a file's link and returns what was saved under the given name.
+func (p *tab) download(folder, file, name string) []byte {
+	p.t.Helper()
+	p.saveTo(folder)
+	p.tabTo(fmt.Sprintf("a[data-file='%s']", file))
+	p.keys("\r")
+	return p.saved(folder, name)
 }
 
 func TestBrowserWholeJobByKeyboard(t *testing.T) {
@@ -239,11 +251,11 @@ func TestBrowserShowsAnExample(t *testing.T) {
 	p := openTab(t, "", nil)
 	p.size(360, 740, "light")
 	p.shot("empty")
-	p.until("!document.getElementById('example').hidden")
-	p.do(chromedp.Navigate(value[string](p, "document.getElementById('example').href")))
+	p.do(chromedp.Click("#example"))
 	p.made("IN 1 5/8-16 UN OUT 1 7/8-14 UNS")
 	p.until("[...document.querySelectorAll('[data-part]')].every((c) => c.querySelector('.candidates button'))")
 	p.shot("shown")
+	p.do(chromedp.Click("#chips button:last-child"))
 	p.until("document.querySelector('#stands .next button')?.textContent === 'Open a list'")
 	p.tabTo("#stands .next button")
 	p.keys("\r")
@@ -279,6 +291,7 @@ func TestBrowserLeadsByButtons(t *testing.T) {
 // TestBrowserTurnsToTheInch: threads to the inch can be typed where a length has the number pad of a phone.
 func TestBrowserTurnsToTheInch(t *testing.T) {
 	p := openTab(t, "", nil)
+	p.onePage()
 	p.size(360, 740, "light")
 	pad := func(name string) string {
 		return value[string](p, fmt.Sprintf("document.getElementsByName(%q)[0].inputMode", name))
@@ -300,6 +313,7 @@ func TestBrowserKeepsReadingsApart(t *testing.T) {
 	folder := t.TempDir()
 	path := filepath.Join(folder, "old.toml")
 	require.NoError(t, os.WriteFile(path, []byte(oldJob), 0o644))
+	p.onePage()
 	p.size(360, 740, "light")
 	p.do(chromedp.SetUploadFiles("#open-job", []string{path}))
 	p.until("document.querySelectorAll('[data-part=stays] .kept li').length === 4")

@@ -105,6 +105,7 @@ func TestBrowserWrongInput(t *testing.T) {
 // TestBrowserFocusIsSeen tabs through the whole page: what has the focus is never behind the caution.
 func TestBrowserFocusIsSeen(t *testing.T) {
 	p := openTab(t, full, nil)
+	p.onePage()
 	p.size(360, 740, "light")
 	p.open(full)
 	p.made("IN 1 5/8-16 UN OUT 1 7/8-14 UNS")
@@ -142,6 +143,7 @@ const small = `[...document.querySelectorAll('button, a[data-file], input:not([t
 
 func TestBrowserSizes(t *testing.T) {
 	p := openTab(t, full, nil)
+	p.onePage()
 	for _, width := range []int64{320, 360, 768, 1024, 1400, 2200} {
 		for _, scheme := range []string{"light", "dark"} {
 			t.Run(fmt.Sprintf("%d-%s", width, scheme), func(t *testing.T) {
@@ -221,6 +223,7 @@ func (p *tab) accessible() {
 
 func TestBrowserAccessibility(t *testing.T) {
 	p := openTab(t, "", nil)
+	p.onePage()
 	for _, c := range []struct{ name, query, ready string }{
 		{"picture", "?goes.outside=47", marksShown + " === 32"},
 		{"empty", "", "true"},

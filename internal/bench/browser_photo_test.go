@@ -99,6 +99,7 @@ func TestBrowserPhoto(t *testing.T) {
 // TestBrowserPhotoByHand marks a part on which nothing was found.
 func TestBrowserPhotoByHand(t *testing.T) {
 	p := openTab(t, "?goes.outside=47", nil)
+	p.onePage()
 	p.size(360, 740, "dark")
 	p.open("?goes.outside=47")
 	value[any](p, "document.getElementById('by-picture').open = true")
@@ -170,6 +171,7 @@ func TestBrowserPhotoInDoubt(t *testing.T) {
 	p.keys(kb.Delete)
 	p.until(wordsShown + ".includes('gave no answer')")
 	assert.Contains(t, value[string](p, wordsShown), "as rings do")
+	p.onePage()
 	p.size(360, 740, "light")
 	p.picture("in doubt")
 }
@@ -187,6 +189,7 @@ func TestBrowserPhotoBeforeOutside(t *testing.T) {
 	p.until("document.querySelector('[data-fault=photo]').textContent.includes('not a picture') && document.getElementById('shot').hidden")
 	p.openPicture("left.jpg")
 	p.until("!document.getElementById('shot').hidden && document.querySelector('[data-fault=photo]').hidden")
+	p.onePage()
 	for _, scheme := range []string{"light", "dark"} {
 		for _, width := range []int64{360, 1400} {
 			p.size(width, 800, scheme)

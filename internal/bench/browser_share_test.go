@@ -78,6 +78,7 @@ func TestBrowserPhone(t *testing.T) {
 	there.size(390, 844, "light")
 	assert.False(t, value[bool](there, `document.querySelector('#phone svg') !== null`), "the code is for the desk")
 	there.accessible()
+	there.do(chromedp.Click("#whole"))
 
 	there.rewrite("stays.bore", "45.75")
 	p.until(`document.getElementsByName('stays.bore')[0].value === '45.75'`)

@@ -190,7 +190,7 @@ func (p *tab) enter(name, text string) {
 // rewrite replaces what stands in a field, as pasting does.
 func (p *tab) rewrite(name, text string) {
 	p.t.Helper()
-	value[any](p, fmt.Sprintf("(e => { e.focus(); e.select(); document.execCommand(%q, false, %q); })(document.getElementsByName(%q)[0])",
+	value[any](p, fmt.Sprintf("(e => { e.focus(); e.select(); document.execCommand(%q, false, %q); })(document.getElementsByName(%q)[0] ?? document.getElementById(%[3]q))",
 		map[bool]string{true: "delete", false: "insertText"}[text == ""], text, name))
 }
 
@@ -216,6 +216,12 @@ func (p *tab) size(width, height int64, scheme string) {
 		Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}},
 	})
 	require.NoError(p.t, err)
+}
+
+// onePage shows a small screen the whole page at once, from the next opening on.
+func (p *tab) onePage() {
+	p.t.Helper()
+	value[any](p, "sessionStorage.setItem('whole', 'yes')")
 }
 
 // shot keeps a picture of the page, when pictures are wanted.

@@ -87,6 +87,7 @@ func TestBrowserTriesTheRing(t *testing.T) {
 	value[any](p, "document.querySelector('#try [data-side=outer] .told button').click()")
 	p.until("document.querySelectorAll('#try .told > li').length === 2")
 	p.until("document.querySelector('[data-part=stays] .read').textContent.includes('1 ring tried')")
+	p.onePage()
 	p.size(360, 740, "dark")
 	value[any](p, "document.getElementById('try').scrollIntoView()")
 	p.shot("narrow")

@@ -7,7 +7,6 @@ import (
 	"compress/flate"
 	"encoding/base64"
 	"errors"
-	"fmt"
 	"io"
 
 	"tryring/internal/job"
@@ -45,7 +44,7 @@ func unpack(packed string) ([]byte, error) {
 	case err != nil:
 		return nil, errors.New("the address does not hold a whole job; open its file again")
 	case len(text) > job.MaxBytes:
-		return nil, fmt.Errorf("the job holds more than the %d bytes that are read", job.MaxBytes)
+		return nil, errors.New("the job holds more than is read of one")
 	}
 	return text, nil
 }

@@ -35,7 +35,7 @@ func (s *site) readList(sh sheet, text string) (listView, []fault) {
 		return v, nil
 	}
 	if n := strings.Count(text, "\n"); n > maxRows {
-		return v, []fault{{"parts", fmt.Sprintf("%d rows; the page takes %d, the command line more", n, maxRows)}}
+		return v, []fault{{"parts", fmt.Sprintf("%d rows; the page takes %d: leave those of about the right size", n, maxRows)}}
 	}
 	last := sh.Parts[len(sh.Parts)-1]
 	options, err := parts.ReadOptions(last.Columns, last.Unit)

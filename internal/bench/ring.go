@@ -30,8 +30,9 @@ type ringView struct {
 	Fits []fitView `json:"fits"`
 }
 
-// fact is one line: what it is, how much, and why so.
+// fact is one line: what it is, how much, and why so. ID names those that the page draws.
 type fact struct {
+	ID    string `json:"id"`
 	What  string `json:"what"`
 	Value string `json:"value"`
 	Why   string `json:"why"`
@@ -72,14 +73,16 @@ func noRing(faults []fault) ringView {
 // facts are the ring's sizes in plain words.
 func facts(p ring.Plan) []fact {
 	return []fact{
-		{"Printed, outside", p.Outer.Printed.Major.String(), "over the crests"},
-		{"Printed, bore", p.Inner.Printed.Minor.String(), "from crest to crest"},
-		{"Height", p.Height.String(), ""},
-		{"Least wall", p.Wall.String(), ""},
-		{"Gap inside", p.Inner.Clearance.String(), "as a mate feels it, on the diameter"},
-		{"Gap outside", p.Outer.Clearance.String(), "as a mate feels it, on the diameter"},
-		{"To slice", p.Printer.Layer.TextMM() + " layers", "seam in one line, no supports, size 100 %"},
-		{"Layout", string(p.Layout), strings.TrimPrefix(p.LayoutWhy, string(p.Layout)+": ")},
+		{"outside", "Outside, on your caliper", p.Outer.Printed.Major.String(), "over the crests of the print"},
+		{"", "Outside, in the file", p.Outer.Modelled.Major.String(), "drawn for what this printer adds"},
+		{"bore", "Bore, on your caliper", p.Inner.Printed.Minor.String(), "from crest to crest of the print"},
+		{"", "Bore, in the file", p.Inner.Modelled.Minor.String(), "drawn for what this printer takes"},
+		{"height", "Height", p.Height.String(), ""},
+		{"", "Least wall", p.Wall.String(), ""},
+		{"", "Gap inside", p.Inner.Clearance.String(), "as a mate of basic size feels it, on the diameter"},
+		{"", "Gap outside", p.Outer.Clearance.String(), "as a mate of basic size feels it, on the diameter"},
+		{"", "To slice", p.Printer.Layer.TextMM() + " layers", "seam in one line, no supports, size 100 %"},
+		{"", "Layout", string(p.Layout), strings.TrimPrefix(p.LayoutWhy, string(p.Layout)+": ")},
 	}
 }
 

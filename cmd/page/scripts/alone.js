@@ -3,7 +3,7 @@
 import './begin.js';
 import './main.js';
 import { write } from './keep.js';
-import { query } from './fields.js';
+import { query } from './store.js';
 
 const keep = () => setTimeout(() => write('job', query().toString()));
 for (const change of ['input', 'change', 'click', 'visibilitychange', 'pagehide']) addEventListener(change, keep);

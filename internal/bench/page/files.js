@@ -1,6 +1,6 @@
 // Files: links that carry the fields.
 
-import { form, query } from './fields.js';
+import { query } from './store.js';
 import { get } from './ask.js';
 import { edit, today } from './job.js';
 import { printed } from './ladder.js';
@@ -13,11 +13,10 @@ export function point(ready) {
   for (const a of links) {
     const can = ready || a.dataset.file === 'job.toml';
     if (can) {
-      a.href = `/file/${a.dataset.file}?${text}`;
+      a.href = `file/${a.dataset.file}?${text}`;
       a.setAttribute('download', '');
       a.removeAttribute('aria-disabled');
       a.removeAttribute('role');
-      a.removeAttribute('tabindex');
     } else {
       a.removeAttribute('href');
       a.setAttribute('role', 'link');
@@ -37,7 +36,8 @@ async function take(link) {
   if (link.getAttribute('aria-busy')) return;
   link.setAttribute('aria-busy', 'true');
   state.textContent = `${link.textContent} is being made…`;
-  const found = await get(link.href);
+  const address = link.getAttribute('href');
+  const found = await get(address);
   const bytes = found && (await found.blob().catch(() => null));
   link.removeAttribute('aria-busy');
   state.textContent = '';
@@ -49,7 +49,7 @@ async function take(link) {
   state.textContent = `✓ ${name}, ${size(bytes.size)}`;
   const made = found.headers.get('Tryring-Made');
   if (made) await edit('made', { ring: made });
-  if (link.dataset.file === 'ladder.zip') printed(new URL(link.href).searchParams.get('printer'), found.headers.get('Tryring-Taught'));
+  if (link.dataset.file === 'ladder.zip') printed(new URLSearchParams(address.split('?')[1]).get('printer'), found.headers.get('Tryring-Taught'));
 }
 for (const a of links) {
   a.addEventListener('click', (e) => {

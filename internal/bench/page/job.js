@@ -1,16 +1,12 @@
 // The document behind the page: opened from a file, changed by the bench, kept in a field of its own.
 
-import { form, query, fill, remember } from './fields.js';
+import { fill, unit } from './fields.js';
+import { query } from './store.js';
+import { begin } from './address.js';
 import { getJSON } from './ask.js';
 import { show } from './faults.js';
 
 const dialog = document.getElementById('doubt');
-let changed = () => {};
-
-/** whenChanged calls done after each change of the document. */
-export function whenChanged(done) {
-  changed = done;
-}
 
 /** today is the day by this machine's clock: 2026-03-01. */
 export function today() {
@@ -30,16 +26,6 @@ export function ask(question, yes, no) {
 }
 for (const b of dialog.querySelectorAll('button')) b.addEventListener('click', () => dialog.close(b.value));
 
-/** take brings the page to what the bench made of the document, and tells whether it could be. */
-function take(found, asked) {
-  show('job', found.faults);
-  if (found.faults.length) return false;
-  fill(new URLSearchParams(found.query), asked);
-  remember(null);
-  changed();
-  return true;
-}
-
 /** edit has the bench change the document: keep, change, drop, take, try or made, with what that needs. What the bench doubts
     is asked, and sent back where the person overrules it. */
 export async function edit(deed, more = {}, sure = []) {
@@ -47,13 +33,15 @@ export async function edit(deed, more = {}, sure = []) {
   const asked = new URLSearchParams(there);
   for (const [key, value] of Object.entries({ ...more, do: deed, today: today() })) asked.set(key, value);
   for (const text of sure) asked.append('sure', text);
-  const found = await getJSON(`/api/job?${asked}`);
+  const found = await getJSON(`api/job?${asked}`);
   if (!found) return false;
   const doubts = found.faults.filter((f) => f.field === 'doubt').map((f) => f.text);
   if (doubts.length && doubts.length === found.faults.length) {
     return (await ask(`${doubts.map((text) => `${text[0].toUpperCase()}${text.slice(1)}.`).join(' ')} Keep it all the same?`, 'Yes, keep it', 'No')) === 'yes' && edit(deed, more, [...sure, ...doubts]);
   }
-  return take(found, there);
+  show('job', found.faults);
+  if (!found.faults.length) fill(new URLSearchParams(found.query), there);
+  return found.faults.length === 0;
 }
 
 /** opener reads a job file into the page. */
@@ -62,12 +50,14 @@ export function opener() {
   input.addEventListener('change', async () => {
     const file = input.files[0];
     if (!file) return;
+    input.value = '';
     if (file.size > Number(input.dataset.most)) {
-      show('job', [{ field: 'job', text: `${file.name} has ${file.size} bytes; a job file stays below ${input.dataset.most}` }]);
+      show('job', [{ field: 'job', text: `${file.name} is larger than a job file can be` }]);
       return;
     }
-    const found = await getJSON(`/api/job?unit=${form.elements.unit.value}`, { method: 'POST', body: file });
-    input.value = '';
-    if (found) take(found);
+    const found = await getJSON(`api/job?unit=${unit()}`, { method: 'POST', body: file });
+    if (!found) return;
+    show('job', found.faults.map((f) => ({ ...f, text: `${file.name}: ${f.text}` })));
+    if (!found.faults.length) begin(new URLSearchParams(found.query), 'stands');
   });
 }

@@ -1,10 +1,12 @@
 // The parts list: read in the browser, kept while the window is open; its name is the job's.
 
-import { form } from './fields.js';
+import { put, value, askAgain } from './store.js';
+import { keep, recall } from './kept.js';
 import { show } from './faults.js';
 import { make, percent } from './make.js';
 
 const input = document.getElementById('parts');
+const pasted = document.getElementById('pasted');
 const state = document.getElementById('parts-state');
 const ranked = document.getElementById('ranked');
 function side(what, s) {
@@ -22,32 +24,36 @@ function item(p) {
 
 /** list is the text of the job's list, as far as this window holds it. */
 export function list() {
-  return sessionStorage.getItem('parts-name') === form.elements.list.value ? sessionStorage.getItem('parts') ?? '' : '';
+  return value('list') && recall('parts-name') === value('list') ? recall('parts') : '';
 }
 
-/** tell shows the parts, best first. */
-export function tell(found) {
+/** tell shows the parts, best first; nothing of a list that is wrong. */
+export function tell(found, wrong) {
   const left = found.skipped.length;
-  const none = list() && !left ? 'The list is here. Read or pick both threads to see the verdicts.' : '';
-  state.textContent = found.parts.length ? `${form.elements.list.value}: ${found.parts.length + found.more} parts, best first${left ? `; ${left} ${left === 1 ? 'row' : 'rows'} could not be read` : ''}.` : none;
+  const none = list() && !left && !wrong ? 'The list is here. Read or pick both threads to see the verdicts.' : '';
+  state.textContent = found.parts.length ? `${value('list')}: ${found.parts.length + found.more} parts, best first${left ? `; ${left} ${left === 1 ? 'row' : 'rows'} could not be read` : ''}.` : none;
   ranked.replaceChildren(...found.parts.map(item));
   if (found.more) ranked.append(make('li', { textContent: `and ${found.more} more` }));
   for (const text of [...found.skipped, ...found.notes]) ranked.append(make('li', { className: 'soft', textContent: text }));
 }
 
-/** keep wires the file field; kept is called when there is a list. */
-export function keep(kept) {
-  input.addEventListener('change', async () => {
-    const file = input.files[0];
-    if (!file) return;
-    if (file.size > Number(input.dataset.most)) {
-      show('parts', [{ field: 'parts', text: `${file.name} has ${file.size} bytes; the page takes ${input.dataset.most}, the command line more` }]);
-      return;
-    }
-    sessionStorage.setItem('parts', await file.text());
-    sessionStorage.setItem('parts-name', file.name);
-    form.elements.list.value = file.name;
-    input.value = '';
-    kept();
-  });
+/** take makes a text the job's list. */
+function take(name, text) {
+  keep('parts', text);
+  keep('parts-name', name);
+  put({ list: name });
+  askAgain();
 }
+
+input.addEventListener('change', async () => {
+  const file = input.files[0];
+  if (!file) return;
+  input.value = '';
+  if (file.size > Number(input.dataset.most)) {
+    show('parts', [{ field: 'parts', text: `${file.name} is longer than the page reads: leave only the parts of about the right size` }]);
+    return;
+  }
+  pasted.value = '';
+  take(file.name, await file.text());
+});
+pasted.addEventListener('input', () => take(pasted.value.trim() && 'pasted.csv', pasted.value));

@@ -1,22 +1,23 @@
 // One part: its readings, the threads they could be, and the one that was picked.
 
-import { form, query } from './fields.js';
-import { getJSON, latest } from './ask.js';
-import { show } from './faults.js';
+import { form } from './fields.js';
+import { getJSON } from './ask.js';
+import { query, question, value, whenChanged } from './store.js';
 import { make, percent, fillList } from './make.js';
 import { edit } from './job.js';
+import { reveal } from './guide.js';
 
 const instruments = form.elements.instrument;
 
 /** typedIn tells whether readings of a part stand in the fields. */
 export function typedIn(name) {
-  return [...form.elements].some((e) => e.name.startsWith(`${name}.`) && e.value.trim());
+  return query(`${name}.`).toString() !== '';
 }
 
-/** part wires one card of the page. */
+/** part wires one card of the page, and returns its question. */
 export function part(card) {
   const name = card.dataset.part;
-  const thread = form.elements[card.dataset.thread];
+  const { thread } = card.dataset;
   const kept = card.querySelector('.kept');
   const again = card.querySelector('.again');
   const list = card.querySelector('.candidates');
@@ -35,9 +36,7 @@ export function part(card) {
         make('small', { textContent: c.standard }),
       );
       li = make('li', {}, box);
-      if (c.pick) {
-        box.addEventListener('click', () => edit('take', { side: name, thread: c.designation }));
-      }
+      if (c.pick) box.addEventListener('click', () => edit('take', { side: name, thread: c.designation }));
       items.set(c.designation, li);
     }
     li.querySelector('.share').textContent = percent(c.weight);
@@ -79,16 +78,28 @@ export function part(card) {
     if (held) document.getElementById(held)?.focus();
   }
 
+  /** lookAgain leads from a question to the first reading, to be read with the question in mind. */
+  function lookAgain() {
+    const b = make('button', { type: 'button', textContent: 'Look again' });
+    b.addEventListener('click', () => reveal(card.querySelector('.row input')));
+    return b;
+  }
+
   again.addEventListener('click', async () => {
-    if (await edit('keep')) card.querySelector('.row input').focus();
+    if (await edit('keep')) reveal(card.querySelector('.row input'));
   });
 
   function press() {
     for (const b of list.querySelectorAll('button')) {
-      b.setAttribute('aria-pressed', String(b.querySelector('.name').textContent === thread.value.trim()));
+      b.setAttribute('aria-pressed', String(b.querySelector('.name').textContent === value(thread).trim()));
     }
   }
 
+  whenChanged((names) => {
+    if (names.includes(thread)) press();
+  });
+
+  const nothing = { readings: [], candidates: [], contradictions: [], questions: [], notes: [], read: '', next: '' };
   function render(found) {
     card.querySelector('.read').textContent = found.read && `Read: ${found.read}`;
     const wanted = found.candidates.map(item);
@@ -103,7 +114,8 @@ export function part(card) {
     for (const [designation, li] of items) if (!li.isConnected) items.delete(designation);
     notes.replaceChildren();
     fillList(notes, found.contradictions, 'clash');
-    fillList(notes, [...found.questions, ...found.notes, ...(found.next ? [found.next] : [])], 'soft');
+    notes.append(...found.questions.map((text) => make('li', { className: 'ask' }, make('span', { textContent: text }), lookAgain())));
+    fillList(notes, [...found.notes, ...(found.next ? [found.next] : [])], 'soft');
     const told = found.candidates.filter((c) => c.pick);
     whys.hidden = told.length === 0;
     whys.querySelector('dl').replaceChildren(
@@ -112,15 +124,15 @@ export function part(card) {
     press();
   }
 
-  const identify = latest(async () => {
-    const asked = query();
-    asked.set('part', name);
-    const found = await getJSON(`/api/identify?${asked}`);
-    if (!found) return;
-    renderKept(found.readings);
-    again.hidden = !typedIn(name);
-    show(name, found.faults);
-    if (!found.faults.length) render(found);
+  return question({
+    teller: name,
+    input: () => query(`${name}.`, 'unit', 'instrument', 'among', 'job').toString(),
+    ask: (input) => getJSON(`api/identify?${input}&part=${name}`),
+    tell(found) {
+      renderKept((found ?? nothing).readings);
+      again.hidden = !typedIn(name);
+      if (!found?.faults.length) render(found ?? nothing);
+    },
+    places: [card.querySelector('.found')],
   });
-  return { identify, press };
 }

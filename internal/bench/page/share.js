@@ -1,6 +1,7 @@
 // The job that several screens have open: what is changed here goes to the desk, and what was changed elsewhere comes from it.
 
-import { query } from './fields.js';
+import './fields.js';
+import { query } from './store.js';
 
 const often = 400; // milliseconds
 const status = document.getElementById('status');

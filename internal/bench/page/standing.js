@@ -1,16 +1,15 @@
 // Where the job stands: the answer, what contradicts, the next step as a button, the parts of the list, and what to order.
 
-import { form, query, remember } from './fields.js';
-import { getJSON, latest } from './ask.js';
-import { show } from './faults.js';
+import { put, query, question } from './store.js';
+import { getJSON } from './ask.js';
 import { make, fillList } from './make.js';
 import { edit } from './job.js';
-import { list, tell } from './parts.js';
+import { list, tell as tellParts } from './parts.js';
+import { reveal } from './guide.js';
 
 const place = Object.fromEntries(['answer', 'clashes', 'order'].map((id) => [id, document.getElementById(id)]));
 const nexts = [...document.querySelectorAll('.next')]; // where it is read, and where a try changes it
 let step = null;
-let goOn = () => {};
 
 /** take makes the next step, as far as the page can: an edit, fields to fill, a place to go to. */
 async function take() {
@@ -20,16 +19,9 @@ async function take() {
     await edit(name, more);
     return;
   }
-  const changed = Object.entries(fill ?? {}).filter(([name, text]) => text && form.elements[name] && form.elements[name].value !== text);
-  for (const [name, text] of changed) form.elements[name].value = text;
+  put(Object.fromEntries(Object.entries(fill ?? {}).filter(([, text]) => text)));
   const to = document.getElementById(focus);
-  for (let d = to?.closest('details'); d; d = d.parentElement.closest('details')) d.open = true;
-  to?.focus();
-  to?.scrollIntoView({ block: 'center' });
-  if (changed.length) {
-    remember(null);
-    goOn();
-  }
+  if (to) reveal(to);
 }
 for (const next of nexts) next.querySelector('button').addEventListener('click', take);
 
@@ -41,17 +33,21 @@ function order(o) {
   return [names, make('p', { textContent: `First ${o.ask}.` }), doubts];
 }
 
-/** standing returns a function that asks where the job stands; filled is called when the next step filled fields. */
-export function standing(filled) {
-  goOn = filled;
-  return latest(async () => {
-    const found = await getJSON(`/api/standing?${query()}`, { method: 'POST', body: list() });
-    if (!found) return;
-    show('standing', found.faults.filter((f) => ['standing', 'parts', 'list.unit'].includes(f.field)));
-    place.answer.replaceChildren(...found.answer.map((text) => make('li', { textContent: text })));
+const nothing = { answer: [], contradictions: [], next: null, order: null, list: { parts: [], more: 0, skipped: [], notes: [] } };
+
+let stands = nothing;
+/** contradictions are what cannot all be right in the job, as it was answered last. */
+export function contradictions() {
+  return stands.contradictions;
+}
+
+function tell(found) {
+  stands = found ?? nothing;
+  if (stands.answer.length || !found) {
+    place.answer.replaceChildren(...stands.answer.map((text) => make('li', { textContent: text })));
     place.clashes.replaceChildren();
-    fillList(place.clashes, found.contradictions, 'clash');
-    step = found.next;
+    fillList(place.clashes, stands.contradictions, 'clash');
+    step = stands.next;
     for (const next of nexts) {
       const button = next.querySelector('button');
       next.hidden = !step;
@@ -59,8 +55,21 @@ export function standing(filled) {
       button.textContent = step?.button ?? '';
       button.hidden = !step?.button;
     }
-    place.order.hidden = !found.order;
-    place.order.replaceChildren(...(found.order ? order(found.order) : []));
-    tell(found.list);
-  });
+    place.order.hidden = !stands.order;
+    place.order.replaceChildren(...(stands.order ? order(stands.order) : []));
+  }
+  tellParts(stands.list, found?.faults.length > 0);
 }
+
+question({
+  teller: 'standing',
+  input: () => `${query('unit', 'instrument', 'among', 'stays.', 'goes.', 'list', 'list.unit', 'made', 'gauge', 'job', 'name', 'inner', 'outer', 'printer')}\n${list()}`,
+  ask(input) {
+    const [fields] = input.split('\n', 1);
+    return getJSON(`api/standing?${fields}`, { method: 'POST', body: input.slice(fields.length + 1) });
+  },
+  tell,
+  own: (f) => ['standing', 'parts', 'list.unit'].includes(f.field),
+  good: (found) => found.answer.length > 0,
+  places: [document.getElementById('standing'), document.getElementById('ranked')],
+});
