@@ -10,7 +10,9 @@ import (
 	"path/filepath"
 	"testing"
 
+	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/network"
+	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -65,6 +67,7 @@ func TestBrowserAloneKeeps(t *testing.T) {
 	}
 	p.do(chromedp.Reload())
 	p.made("IN 1 5/8-16 UN OUT 1 7/8-14 UNS")
+	assert.Equal(t, 1, value[int](p, "Object.keys(localStorage).filter((key) => key.startsWith('tryring job ')).length"), "it is one job all the time")
 }
 
 // TestBrowserAloneMakesTheSameFiles saves every file that both pages make; they are the same to the last bit.
@@ -80,4 +83,54 @@ func TestBrowserAloneMakesTheSameFiles(t *testing.T) {
 		assert.Equal(t, okay, want.Code)
 		assert.True(t, want.Body.String() == string(got), f.path)
 	}
+}
+
+// TestBrowserAloneWholeJobByTouch does the whole job on a phone; the command makes the same STL of the job file that is saved there.
+func TestBrowserAloneWholeJobByTouch(t *testing.T) {
+	p, folder := offline(t, nil), t.TempDir()
+	p.phone("light")
+	p.open("")
+	stl := p.wholeJobByTouch(folder)
+	p.open("") // which goes on with the job
+	p.at("stands")
+	p.stands("stays 1 7/8-14 goes in 1 5/8-16 goes")
+	const name = "in-1-5-8-16-UN-out-1-7-8-14-UNS"
+	p.tap("#chips button:nth-child(3)")
+	p.goOn("take")
+	p.tap("[data-file='job.toml']")
+	require.NotEmpty(t, p.saved(folder, name+".toml"))
+	told, err := exec.Command("go", "run", "tryring/cmd/tryring", "ring", filepath.Join(folder, name+".toml"), "--out", filepath.Join(folder, "out")).CombinedOutput()
+	require.NoError(t, err, "%s", told)
+	want, err := os.ReadFile(filepath.Join(folder, "out", name+".stl"))
+	require.NoError(t, err)
+	assert.True(t, string(want) == string(stl))
+
+	// Another job does not drop it.
+	p.open("")
+	p.tap("#anew button")
+	p.at("start")
+	assert.Equal(t, "Go on: stays 1 7/8-14 UNS, goes in 1 5/8-16 UN", value[string](p, "document.querySelector('#start .kept button').textContent"))
+	p.shot("kept")
+	p.accessible()
+	p.tap("#start .kept button")
+	p.at("stands")
+	p.stands("stays 1 7/8-14 goes in 1 5/8-16 goes")
+}
+
+// TestBrowserAloneSaysWhatIsMissing opens it where a browser is too old, and where scripts are off.
+func TestBrowserAloneSaysWhatIsMissing(t *testing.T) {
+	p := offline(t, nil)
+	shown := func() string { return value[string](p, "document.body.innerText") }
+	assert.NotContains(t, shown(), "too old")
+	_, err := chromedp.Call(p.ctx, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{Source: "delete window.DecompressionStream"})
+	require.NoError(t, err)
+	p.do(chromedp.Reload())
+	assert.Contains(t, shown(), "too old for this page")
+	assert.Contains(t, shown(), "It lacks: unpacking.")
+	_, err = chromedp.Call(p.ctx, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: true})
+	require.NoError(t, err)
+	p.do(chromedp.Reload())
+	text, err := chromedp.Run(p.ctx, chromedp.Text("noscript"))
+	require.NoError(t, err)
+	assert.Contains(t, text, "JavaScript")
 }

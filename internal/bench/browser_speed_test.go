@@ -45,15 +45,21 @@ const stopwatch = `(() => {
   }).observe(canvas, { attributes: true });
 })()`
 
+// TestBrowserKeyPressToPicture tells it of the page that is served, and of the one file.
 func TestBrowserKeyPressToPicture(t *testing.T) {
+	t.Run("served", func(t *testing.T) { keyPresses(t, open(t)+"/") })
+	t.Run("one file", func(t *testing.T) { keyPresses(t, "file://"+alonePath(t)) })
+}
+
+func keyPresses(t *testing.T, address string) {
 	// Frames are put together as Chromium does it where there is no graphics card; with a card that is played by the processor,
 	// as the other tests have it, putting a frame together takes longer than all of ours.
-	p := openTab(t, full+"&clearance=0.2", map[string]any{"disable-gpu-compositing": true})
+	p := openTabAt(t, address, full+"&clearance=0.2", map[string]any{"disable-gpu-compositing": true})
 	p.made("IN 1 5/8-16 UN OUT 1 7/8-14 UNS")
 	p.until("Number(document.getElementById('view').dataset.painted) > 0")
 	value[any](p, stopwatch)
 	value[any](p, "(e => { e.focus(); e.setSelectionRange(9, 9); })(document.getElementsByName('clearance')[0])")
-	const presses = 40
+	const presses = 20
 	for i := range presses {
 		key := "5"
 		if i%2 == 1 {
@@ -71,6 +77,9 @@ func TestBrowserKeyPressToPicture(t *testing.T) {
 		var all []float64
 		for _, one := range times[2:] { // the first two warm up
 			all = append(all, one[what])
+		}
+		if all[0] == 0 {
+			continue // a worker's answers are no resources of the page
 		}
 		slices.Sort(all)
 		t.Logf("%-8s median %5.1f ms, nine in ten within %5.1f ms after the press", what, all[len(all)/2], all[len(all)*9/10])

@@ -1,6 +1,6 @@
 // The way to the bench where the page is one file: a worker that runs it, from what stands in the page.
 
-import { read, write, kept } from './keep.js';
+import { all, keep } from './kept.js';
 
 /** silence is said where no answer comes. */
 export const silence = 'The page cannot work any more. Save the job file and load the page again.';
@@ -29,14 +29,14 @@ function start() {
   worker.onerror = lost;
   worker.onmessage = ({ data }) => {
     if (data.ready) document.documentElement.dataset.bench = 'yes';
-    else if (data.journal) write(`trials/${data.journal}`, data.text);
+    else if (data.journal) keep(`trials ${data.journal}`, data.text);
     else if (data.lost) lost();
     else {
       asked.get(data.n)?.yes(new Response(data.status === 204 ? null : data.body, { status: data.status, headers: data.own }));
       asked.delete(data.n);
     }
   };
-  worker.postMessage({ binary: text('binary'), journals: Object.fromEntries(kept('trials/').map((name) => [name, read(`trials/${name}`)])) });
+  worker.postMessage({ binary: text('binary'), journals: Object.fromEntries(all('trials ')) });
 }
 
 /** carry asks as fetch does. */

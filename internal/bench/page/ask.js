@@ -1,6 +1,6 @@
 // Asking the bench: one question of a kind at a time, and always the newest next.
 
-import { carry } from './carry.js';
+import { carry, silence } from './carry.js';
 
 const status = document.getElementById('status');
 
@@ -48,7 +48,7 @@ export async function get(address, options) {
     tell(n, '');
     return answer;
   } catch {
-    tell(n, 'The bench does not answer. Is tryring bench still running?');
+    tell(n, silence);
     return null;
   }
 }

@@ -2,3 +2,6 @@
 
 /** carry asks as fetch does. */
 export const carry = (address, options) => fetch(address, options);
+
+/** silence is said where no answer comes. */
+export const silence = 'The bench does not answer. Is tryring bench still running?';
