@@ -29,6 +29,7 @@ type photoAsked struct {
 	instrument string
 	marks      []string
 	apart      *unit.Length
+	behind     *unit.Length
 	distance   *unit.Length
 	overlay    string
 	force      bool
@@ -46,13 +47,13 @@ zoom in, hold the camera level with the part's middle and square to its axis, an
 to be seen on both sides. Do not crop the picture: its middle is where the camera looked.
 
 --outside is the diameter over the crests as a caliper reads it, on a tapered thread the largest. Two points a known length apart
-(--mark twice, with --apart) serve as well. Without either, only pitch over diameter is told. A near camera makes the pitch look
+(--mark twice, with --apart and --behind) serve as well. Without either, only pitch over diameter is told. A near camera makes the pitch look
 too large; --distance, from the camera to the part, takes that out where the picture itself does not tell the focal length.
 
 Check the marks on the picture that --overlay writes. The exit code is 3 when the picture does not say enough for an answer.`,
 		Example: `  tryring photo tail.jpg --outside 1.872in --overlay counted.png
   tryring photo tail.jpg --outside 47.55mm --distance 400mm --json
-  tryring photo tail.png --mark 210,1480 --mark 2890,1502 --apart 60mm`,
+  tryring photo tail.png --mark 210,1480 --mark 2890,1502 --apart 60mm --behind 0mm`,
 		Args: cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			r, err := asked.measure(cmd.Context(), args[0])
@@ -67,6 +68,7 @@ Check the marks on the picture that --overlay writes. The exit code is 3 when th
 	flags.StringVar(&asked.instrument, "instrument", "", "what the diameter was read with: `caliper`, dial, ruler or tape (caliper when left out)")
 	flags.StringArrayVar(&asked.marks, "mark", nil, "a point `X,Y` on the upright picture, in pixels from its upper left corner; twice")
 	flags.Var(lengthFlag{&asked.apart}, "apart", "how far apart the two marks are")
+	flags.Var(lengthFlag{&asked.behind}, "behind", "how far the marks lie behind the part's axis: 0mm beside it, the axis's height above the table for a ruler there")
 	flags.Var(lengthFlag{&asked.distance}, "distance", "how far the camera was from the part")
 	flags.StringVar(&asked.overlay, "overlay", "", "write the picture with every crest marked and numbered to `OUT.png`")
 	flags.BoolVar(&asked.force, "force", false, "replace an overlay that exists")
@@ -94,13 +96,15 @@ func (a photoAsked) options() (o photo.Options, err error) {
 		}
 	}
 	switch {
-	case len(a.marks) == 0 && a.apart == nil:
+	case len(a.marks) == 0 && a.apart == nil && a.behind == nil:
 	case len(a.marks) != 2 || a.apart == nil:
 		faults = append(faults, fault.At("mark", "", "a scale by marks takes --mark twice and --apart"))
 	case len(a.outside) > 0:
 		faults = append(faults, fault.At("mark", "", "give either the outside diameter or marks, not both"))
+	case a.behind == nil:
+		faults = append(faults, fault.At("behind", "", "what lies nearer to the camera looks larger: say how far the marks lie behind the part's axis, 0mm for a ruler held beside the axis, 33mm for one that lies so much lower"))
 	default:
-		m := photo.Marks{Apart: *a.apart}
+		m := photo.Marks{Apart: *a.apart, Behind: *a.behind}
 		for i, to := range []*[2]float64{&m.A, &m.B} {
 			if *to, err = parseMark(a.marks[i]); err != nil {
 				faults = append(faults, flagFault("mark", err))

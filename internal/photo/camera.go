@@ -16,8 +16,8 @@ type view struct {
 	short, uShort float64
 	// sides is how much larger the right outline stands on the picture than the left one, being nearer.
 	sides float64
-	// wide is the part's width over the focal length.
-	wide float64
+	// wide is the part's width over the focal length, which is in pixels; uFocal its standard uncertainty as a share.
+	wide, focal, uFocal float64
 	// known says how the camera's place was known, in words.
 	known string
 }
@@ -28,9 +28,13 @@ const (
 	// Focal lengths that a phone's or camera's picture has when it does not say (common practice, no published source:
 	// main cameras of phones have 23 to 28 mm, their long lenses 50 to 120 mm).
 	shortestFocal, longestFocal = 23.0, 120.0
-	// uFocal is the standard uncertainty of a focal length that the camera wrote, as a share: it is rounded to a whole mm
+	// uFocalMM is the standard uncertainty of a focal length that the camera wrote, as a share: it is rounded to a whole mm
 	// and shrinks a little in close focus.
-	uFocal = 0.05
+	uFocalMM = 0.05
+	// unknownFocal is the uncertainty from which on nothing is known of the focal length but that cameras have one.
+	unknownFocal = 0.3
+	// usualBeside is how far beside the middle of what the camera saw a part may have stood on a cropped picture, in radians (judgement).
+	usualBeside = 0.09
 	// usualLean is the standard deviation of how far a part is tilted that is laid or held level by eye, in radians:
 	// 3.5 degrees (common practice, no published source; the test pictures have 2.5 degrees).
 	usualLean = 3.5 * math.Pi / 180
@@ -48,6 +52,8 @@ type seen struct {
 	uAperture float64
 	// drift is the growth of the period per pixel along s, with its standard uncertainty.
 	drift, uDrift float64
+	// cropped is set where the picture's middle need not be the camera's.
+	cropped bool
 }
 
 // uDistanceMM is the standard uncertainty of a distance from camera to part that a person gives: nobody knows where in the
@@ -88,30 +94,37 @@ func (q seen) view() view {
 		v.known = "the distance that was given"
 	case q.focal35 > 0:
 		focal = q.focal35 / filmDiagonal * q.diagonal
-		uShare = uFocal
+		uShare = uFocalMM
 		v.known = "the focal length that the camera wrote into the picture"
 	default:
-		farthest, _ := at(longestFocal / filmDiagonal * q.diagonal)
-		nearest, wide := at(shortestFocal / filmDiagonal * q.diagonal)
-		v.near = (nearest + farthest) / 2
-		v.uNear = math.Abs(nearest-farthest) / 2 / math.Sqrt(3) / v.near
-		v.wide = wide
+		focal = math.Sqrt(shortestFocal*longestFocal) / filmDiagonal * q.diagonal
+		uShare = (longestFocal/shortestFocal - 1) / (longestFocal/shortestFocal + 1) / math.Sqrt(3)
 		v.known = "no more than that cameras see between 20 and 85 degrees across the picture"
-		v.tilt(q, shortestFocal/filmDiagonal*q.diagonal, false)
-		return v
 	}
-	nearer, _ := at(focal * (1 - uShare))
+	v.focal, v.uFocal = focal, uShare
 	v.near, v.wide = at(focal)
-	v.uNear = math.Abs(nearer-v.near) / v.near
-	v.tilt(q, focal, true)
+	if nearest, wide := at(shortestFocal / filmDiagonal * q.diagonal); uShare > unknownFocal {
+		farthest, _ := at(longestFocal / filmDiagonal * q.diagonal)
+		v.near, v.wide = (nearest+farthest)/2, wide
+		v.uNear = math.Abs(nearest-farthest) / 2 / math.Sqrt(3) / v.near
+	} else {
+		nearer, _ := at(focal * (1 - uShare))
+		v.uNear = math.Abs(nearer-v.near) / v.near
+	}
+	if q.cropped {
+		// Of a normal angle g of deviation d, 1/cos g is 1 + d^2/2 on average, and strays by d^2/sqrt 2.
+		v.near *= 1 + square(usualBeside)/2
+		v.uNear = math.Hypot(v.uNear, square(usualBeside)/math.Sqrt2)
+	}
+	v.tilt(q, focal)
 	return v
 }
 
 // tilt weighs what the drift of the period says of the lean against what is usual. Along the picture the period changes by
 // -2 tan(lean)/f per pixel, whatever the part's taper.
-func (v *view) tilt(q seen, focal float64, known bool) {
+func (v *view) tilt(q seen, focal float64) {
 	v.uLean = usualLean
-	if known && q.uDrift > 0 {
+	if v.uFocal < unknownFocal && q.uDrift > 0 {
 		read, uRead := -q.drift*focal/2, q.uDrift*focal/2
 		weight := usualLean * usualLean / (usualLean*usualLean + uRead*uRead)
 		v.lean = weight * read

@@ -40,8 +40,10 @@ type Picture struct {
 	Image image.Image
 	// turn is the orientation of the EXIF standard, 1 to 8; 1 is upright.
 	turn int
-	// focal35 is the focal length for a frame of 36 by 24 mm in mm, 0 when the camera did not say.
+	// focal35 is the focal length for a frame of 36 by 24 mm in mm, 0 when the camera did not say or the picture was cropped or resized since.
 	focal35 float64
+	// cropped is set where the picture may be a piece of what the camera saw, its middle anywhere.
+	cropped bool
 }
 
 // Decode reads a JPEG, PNG or WebP picture. Errors of the file's contents wrap ErrPicture.
@@ -68,7 +70,7 @@ func Decode(r io.Reader) (p *Picture, err error) {
 	if deep := config.ColorModel == color.NRGBA64Model || config.ColorModel == color.RGBA64Model; deep && w*h > maxDeep {
 		return nil, fmt.Errorf("%w: %d megapixels of 16 bits a colour; at most %d are read, so save it with 8 bits", ErrPicture, w*h/1_000_000, maxDeep/1_000_000)
 	}
-	p = &Picture{turn: 1}
+	e := written{turn: 1}
 	switch format {
 	case "jpeg":
 		layers, layered := jpegLayers(data)
@@ -76,10 +78,14 @@ func Decode(r io.Reader) (p *Picture, err error) {
 			return nil, fmt.Errorf("%w: a layered (progressive) JPEG of %d megapixels in %d layers; at most %d and %d are read, so save it as a plain JPEG",
 				ErrPicture, w*h/1_000_000, layers, maxLayered/1_000_000, maxLayers)
 		}
-		p.turn, p.focal35 = readEXIF(data)
+		e = readEXIF(data)
 	case "png", "webp":
 	default:
 		return nil, fmt.Errorf("%w: the file is %s; JPEG, PNG and WebP are read", ErrPicture, format)
+	}
+	p = &Picture{turn: e.turn, focal35: e.focal35}
+	if !e.whole(w, h) {
+		p.focal35, p.cropped = 0, true
 	}
 	if p.Image, _, err = image.Decode(bytes.NewReader(data)); err != nil {
 		return nil, fmt.Errorf("%w: %w", ErrPicture, err)

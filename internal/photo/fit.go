@@ -61,10 +61,29 @@ func polyval(c []float64, x float64) float64 {
 	return v
 }
 
-// robustLine fits y = a + b x, and leaves out what lies beyond three of the usual deviations.
+// robustLine fits y = a + b x, and leaves out what lies beyond three of the usual deviations. It starts from the median slope of pairs far
+// apart, since least squares would start from a step onto a bolt's head.
 func robustLine(x, y []float64) (a, b, spread float64, ok bool) {
 	off, keep := make([]float64, len(x)), make([]float64, len(x))
+	var slopes []float64
+	for i := range x {
+		if k := (i + len(x)/3) % len(x); math.Abs(x[k]-x[i]) > 1e-9 {
+			slopes = append(slopes, (y[k]-y[i])/(x[k]-x[i]))
+		}
+	}
+	if len(slopes) < 2 {
+		return 0, 0, 0, false
+	}
+	b = median(slopes)
+	for i := range x {
+		off[i] = y[i] - b*x[i]
+	}
+	a = median(off)
 	for range 4 {
+		for i := range x {
+			off[i] = math.Abs(y[i] - a - b*x[i])
+		}
+		spread = math.Max(1.4826*median(off), 1e-6) // pixels; a perfect line has no spread to judge by
 		left := 0.0
 		for i := range keep {
 			keep[i] = 0
@@ -79,10 +98,6 @@ func robustLine(x, y []float64) (a, b, spread float64, ok bool) {
 		if a, b = stat.LinearRegression(x, y, keep, false); math.IsNaN(b) || math.IsInf(b, 0) {
 			return a, b, spread, false
 		}
-		for i := range x {
-			off[i] = math.Abs(y[i] - a - b*x[i])
-		}
-		spread = math.Max(1.4826*median(off), 1e-6) // pixels; a perfect line has no spread to judge by
 	}
 	return a, b, spread, true
 }

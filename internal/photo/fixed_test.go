@@ -106,12 +106,13 @@ func TestMarksAsScale(t *testing.T) {
 	// Two marks on one crest line, as far apart as it goes.
 	c := with.Outlines[0].Crests
 	o := photo.Options{Marks: &photo.Marks{A: [2]float64{c[0].X, c[0].Y}, B: [2]float64{c[len(c)-1].X, c[len(c)-1].Y}}}
+	o.Marks.Behind = unit.MM(-s.diameter * s.diameter / 4 / s.distance()) // the outlines touch nearer than the axis is
 	o.Marks.Apart = unit.Inches(float64(len(c)-1) / 14)
 	r, err := photo.Measure(p, o)
 	require.NoError(t, err)
 	require.True(t, r.Answered, "%v", r.Refusals)
 	tpi, low, high, _ := r.TPI()
-	assert.InDelta(t, 14, tpi, 0.25) // the marks lie in the outline's plane, half of what is open away from the middle
+	assert.InDelta(t, 14, tpi, 0.1)
 	assert.Less(t, low, 14.0)
 	assert.Greater(t, high, 14.0)
 	// Without any scale the ratio is told.

@@ -248,6 +248,7 @@ func (m *measured) seeFrom(middle, from, to float64) {
 	n := math.Max(leastPitches, (to-from)/m.period)
 	uneven := (m.a.uneven + m.b.uneven) / 2
 	q := m.options.seen(m.grey.size, m.outlines.frame, m.outlines.s0+middle+0.5, centre-m.width/2, centre+m.width/2, m.picture.focal35)
+	q.cropped = m.picture.cropped
 	q.drift = (m.a.drift + m.b.drift) / 2 / (to - from)
 	// The quadratic coefficient over evenly spaced places has variance 45 sd^2/(4 n); neighbours share half their rows
 	// (times 2), there are two outlines (half), and lenses bend lines by a few thousandths.

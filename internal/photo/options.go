@@ -21,10 +21,11 @@ type Options struct {
 	Distance unit.Length
 }
 
-// Marks are two points on the upright picture, in its pixels, that lie Apart from each other beside the part's axis.
+// Marks are two points on the upright picture, in its pixels, that lie Apart from each other along the part, Behind its axis as seen from
+// the camera: 0 beside the axis, above it for a ruler on the table on which the part lies.
 type Marks struct {
-	A, B  [2]float64
-	Apart unit.Length
+	A, B          [2]float64
+	Apart, Behind unit.Length
 }
 
 // check tells what is wrong with the options.

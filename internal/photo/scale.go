@@ -30,19 +30,28 @@ func (m *measured) scale(reference, uReference float64) {
 		diameter := part("the outside diameter", "as read", o.Outside.U/o.Outside.Value)
 		pitch = reading.Combine(1, even, edges, near, lean, lens, diameter).Scaled(ratio * o.Outside.Value)
 	case o.Marks != nil:
-		// Marks lie in the plane of the axis, or somewhere between it and the outlines, which touch nearer by R sin a; both
-		// scale with their depth: the middle of the two is taken.
+		// The marks say what a pixel is at their own depth, the outlines touch nearer than the axis by R sin a, which is rho sin^2 a.
 		apart := math.Hypot(o.Marks.A[0]-o.Marks.B[0], o.Marks.A[1]-o.Marks.B[1]) / float64(m.shrink)
-		aperture := math.Atan(m.view.wide / 2)
-		depth := square(math.Sin(aperture))
+		behind, axis := o.Marks.Behind.MM(), o.Distance.MM()
+		uAxis := uDistanceMM
+		if axis == 0 {
+			marks := m.view.focal * o.Marks.Apart.MM() / apart
+			axis, uAxis = math.Max(marks-behind, math.Abs(behind)), m.view.uFocal*marks
+		}
 		marks := part("where the marks were put", "2 pixels each", math.Sqrt2*uMark/float64(m.shrink)/apart)
-		plane := part("how deep the marks lie", "between the axis and the outlines", math.Max(depth/2/math.Sqrt(3), 0.002))
-		pitch = reading.Combine(1, even, lean, lens, marks, plane).Scaled(m.period * m.view.short * (1 - depth/2) * o.Marks.Apart.MM() / apart)
+		plane := part("how deep the marks lie", "0.7 mm and 5 %, and how near the camera stood", math.Hypot(math.Hypot(uBehindMM, uBehindShare*behind), behind*uAxis/(axis+behind))/(axis+behind))
+		aperture := math.Atan(m.view.wide / 2)
+		near := part("how near the camera stood: from "+m.view.known, "parallax of a cylinder", 2*math.Sin(aperture)*math.Cos(aperture)*aperture*m.view.uFocal)
+		pitch = reading.Combine(1, even, lean, lens, marks, plane, near).
+			Scaled(m.period * m.view.short * square(math.Cos(aperture)) * o.Marks.Apart.MM() / apart * axis / (axis + behind))
 	default:
 		return
 	}
 	m.pitch = &pitch
 }
+
+// uBehindMM and, as a share, uBehindShare are how well a person knows how far marks lie behind the axis (judgement, no published source).
+const uBehindMM, uBehindShare = 0.7, 0.05
 
 // uLens is the standard uncertainty of lengths across a picture for the lens's distortion, as a share.
 const uLens = 0.003
