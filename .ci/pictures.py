@@ -357,10 +357,10 @@ def scene_of(seed, n, nothing, width):
     t["fingers"] = t["standing"] and r.random() < 0.25
     if t["fingers"]:
         skin = "pigment{rgb<.75,.5,.4>} finish{ambient .15 diffuse .7 specular .05}"
-        at = high + 1 if r.random() < 0.5 else low + 1
-        for y in (-0.35, 0.35):
-            out += "sphere_sweep{linear_spline 3 <%.2f,%.2f,%.2f>,%.2f <%.2f,%.2f,%.2f>,%.2f <%.2f,%.2f,%.2f>,%.2f %s}\n" % (
-                reach * 0.6, y * reach, at, 7, reach + 8, 3 * y * reach, at + (20 if at > 0 else -20), 8, reach + 20, 8 * y * reach, at + (70 if at > 0 else -70), 9, skin)
+        at, way = (high, 1) if r.random() < 0.5 else (low, -1)
+        for y in (-1, 1):
+            out += "sphere_sweep{linear_spline 3 <0,%.2f,%.2f>,%.2f <0,%.2f,%.2f>,%.2f <0,%.2f,%.2f>,%.2f %s}\n" % (
+                y * reach * 0.4, at + way * 4, 6, y * (reach + 6), at + way * 30, 8, y * (reach + 14), at + way * 90, 9, skin)
     if t["light"] == "room" and back == "window":
         t["light"] = "window behind"
     t.update(lean_deg=math.degrees(lean), distance_mm=round(distance, 1), focal35=f35, wide=width, high=height, turn_deg=math.degrees(turn))

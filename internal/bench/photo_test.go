@@ -41,7 +41,7 @@ func TestPhotoIsCounted(t *testing.T) {
 	found := postJSON[photoView](t, at+photoPath+"?goes.outside=47", pictureBytes(t, "thread.jpg"))
 	require.Empty(t, found.Faults)
 	assert.Empty(t, found.Refusals)
-	assert.Len(t, found.Marks, 32)
+	assert.Len(t, found.Marks, 33)
 	assert.Equal(t, 1, found.Marks[0].Number)
 	assert.InDelta(t, 1, math.Hypot(found.Marks[0].OutX, found.Marks[0].OutY), 1e-9)
 	require.NotEmpty(t, found.Pitch)
@@ -75,7 +75,7 @@ func TestPhotoMarksAreCountedAgain(t *testing.T) {
 	sent := handMarks{pictureView: found.pictureView, Marks: found.Marks, Pixel: 1}
 	again := recounted(t, at, "goes.outside=47", sent)
 	require.Empty(t, again.Faults)
-	require.Len(t, again.Marks, 32)
+	require.Len(t, again.Marks, 33)
 	assert.NotEmpty(t, again.Pitch)
 
 	sent.Marks = append(sent.Marks[:5:5], sent.Marks[6:]...)
@@ -85,7 +85,7 @@ func TestPhotoMarksAreCountedAgain(t *testing.T) {
 	require.Empty(t, moved.Faults)
 	assert.Equal(t, []int{1, 2, 3, 4, 5, 7}, []int{moved.Marks[0].Number, moved.Marks[1].Number, moved.Marks[2].Number, moved.Marks[3].Number, moved.Marks[4].Number, moved.Marks[5].Number})
 	assert.True(t, moved.Marks[2].Hand)
-	assert.Contains(t, strings.Join(moved.Says, " "), "1 of 31 marks were put by hand")
+	assert.Contains(t, strings.Join(moved.Says, " "), "1 of 32 marks were put by hand")
 
 	sent.Marks[3].Y += 9
 	off := recounted(t, at, "goes.outside=47", sent)

@@ -54,6 +54,9 @@ type seen struct {
 	drift, uDrift float64
 	// cropped is set where the picture's middle need not be the camera's.
 	cropped bool
+	// face is what the part's face says, and radius the part's in pitches.
+	face   face
+	radius float64
 }
 
 // uDistanceMM is the standard uncertainty of a distance from camera to part that a person gives: nobody knows where in the
@@ -101,6 +104,16 @@ func (q seen) view() view {
 		uShare = (longestFocal/shortestFocal - 1) / (longestFocal/shortestFocal + 1) / math.Sqrt(3)
 		v.known = "no more than that cameras see between 20 and 85 degrees across the picture"
 	}
+	if q.face.aperture > 0 {
+		// Half the width is f tan a; both estimates are weighed as of the logarithm of f.
+		a := q.face.aperture
+		read, uRead := math.Log((q.tRight-q.tLeft)/2/math.Tan(a)), q.face.uAperture/(math.Sin(a)*math.Cos(a))
+		weight := square(uShare) / (square(uShare) + square(uRead))
+		focal *= math.Exp(weight * (read - math.Log(focal)))
+		if uShare *= math.Sqrt(1 - weight); weight > 0.5 {
+			v.known = "how much larger the crests stand on the part's face than at its edges"
+		}
+	}
 	v.focal, v.uFocal = focal, uShare
 	v.near, v.wide = at(focal)
 	if nearest, wide := at(shortestFocal / filmDiagonal * q.diagonal); uShare > unknownFocal {
@@ -120,17 +133,20 @@ func (q seen) view() view {
 	return v
 }
 
-// tilt weighs what the drift of the period says of the lean against what is usual. Along the picture the period changes by
-// -2 tan(lean)/f per pixel, whatever the part's taper.
+// tilt weighs what is usual, what the drift of the period and what the bow of the crests over the face say of the lean. Along the picture the
+// period changes by -2 tan(lean)/f per pixel, whatever the part's taper; the bow is R/P tan(lean + e), e being how far off the middle it is seen.
 func (v *view) tilt(q seen, focal float64) {
-	v.uLean = usualLean
-	if v.uFocal < unknownFocal && q.uDrift > 0 {
-		read, uRead := -q.drift*focal/2, q.uDrift*focal/2
-		weight := usualLean * usualLean / (usualLean*usualLean + uRead*uRead)
-		v.lean = weight * read
-		v.uLean = usualLean * math.Sqrt(1-weight)
-	}
 	beside := q.s / focal
+	var lean, weights float64
+	weigh := func(read, u float64) { lean, weights = lean+read/(u*u), weights+1/(u*u) }
+	weigh(0, usualLean)
+	if v.uFocal < unknownFocal && q.uDrift > 0 {
+		weigh(-q.drift*focal/2, math.Hypot(q.uDrift, q.drift*v.uFocal)*focal/2)
+	}
+	if q.face.told {
+		weigh(math.Atan(q.face.bow/q.radius)-math.Atan(beside), math.Hypot(q.face.uBow/q.radius, beside*v.uFocal))
+	}
+	v.lean, v.uLean = lean/weights, 1/math.Sqrt(weights)
 	along := math.Cos(v.lean) - beside*math.Sin(v.lean)
 	// Of a normal lean of mean m and deviation d, the cosine is 1 - (m^2 + d^2)/2 on average, and strays by d^2/sqrt 2.
 	v.short = 1 / (along - v.uLean*v.uLean/2)

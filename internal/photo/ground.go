@@ -81,7 +81,16 @@ type part struct {
 	mask []bool
 	area int
 	// contrast is the mean difference to the ground in grey levels, above 0 for a part darker than its ground.
+	// It is 0 where that is not known.
 	contrast float64
+	// frame is along the axis, as far as it is known; period is that of the ripple on the face, and band how far from the mask's edge an edge
+	// is looked for, in pixels of the working picture; 0 where that is not known.
+	frame  *frame
+	period float64
+	band   int
+	// blue and red are the picture's tints, nil where they are not looked at; clear is how much clearer the face repeats than the ground.
+	blue, red *plane
+	clear     float64
 }
 
 // findPart tells part and ground apart. A nil part comes with the reason.

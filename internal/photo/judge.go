@@ -46,6 +46,8 @@ const (
 	// mostTPI is the largest 95 % half interval, in threads per inch, that is given as an answer: the tables hold 11, 11 1/2
 	// and 12, so a half interval of less than half a thread leaves one of them.
 	mostTPI = 0.4
+	// mostBlank is the largest pitch over diameter of a thread whose face shows no crests: M8 has 0.156.
+	mostBlank = 0.16
 	// mostRatio is the same for an answer without a scale, as a share of the ratio.
 	mostRatio = 0.06
 )
@@ -123,11 +125,18 @@ func climbs(m *measured) (string, string) {
 	const near = 0.25
 	// Beyond so many pitches a diameter an axis known to a fifth of a degree makes level crests look climbing.
 	const fine = 60
-	if m.level && m.width < fine*m.period {
+	odd := math.Abs(m.shift-0.5) < near && m.uShift < near/2
+	switch climb := math.Abs(m.seen.climb); {
+	case !m.seen.told && m.ratio.Value > mostBlank:
+		return "no crest is to be seen on the face of so coarse a part, whose toothed edges may be anything's", "more light on the part's face, from the side of the camera"
+	case !m.seen.told || odd && climb < mostClimb+0.5:
+	case climb < leastClimb && m.width < fine*m.period:
 		return "the crests on the part's face run square to its axis, as rings do", "if it is a thread of one start, hold the camera square to its axis"
+	case climb > mostClimb:
+		return fmt.Sprintf("the crests on the part's face climb %.1f pitches a turn, as on a thread of two starts or more", climb), "measure its lead by a ruler, over whole turns"
 	}
 	allowed := math.Max(near, 2*m.uShift)
-	if m.hand == 0 && m.uShift < 2*near { // nothing on the face speaks for a thread, so that level crests are likelier rings
+	if m.seen.hand() == 0 && m.uShift < 2*near { // nothing on the face speaks for a thread, so that level crests are likelier rings
 		allowed = near
 	}
 	if off := math.Abs(m.shift - 0.5); off > allowed {

@@ -4,6 +4,7 @@ package photo
 
 import (
 	"image"
+	"image/color"
 	"math"
 )
 
@@ -86,6 +87,45 @@ func (p *Picture) work() (grey *plane, shrink int) {
 		}
 	}
 	return turned(grey, p.turn), shrink
+}
+
+// tints returns the upright picture's blue and red difference (ITU-T T.871, as JPEG has them) on planes of half the working size. Both stand
+// at 128 where there is no colour.
+func (p *Picture) tints(shrink int) (blue, red *plane) {
+	b, k := p.Image.Bounds(), 2*shrink
+	blue, red = newPlane(max(2, b.Dx()/k), max(2, b.Dy()/k)), newPlane(max(2, b.Dx()/k), max(2, b.Dy()/k))
+	own, ok := p.Image.(*image.YCbCr)
+	for y := range blue.h {
+		for x := range blue.w {
+			i, j := b.Min.X+min(x*k+shrink, b.Dx()-1), b.Min.Y+min(y*k+shrink, b.Dy()-1)
+			at := y*blue.w + x
+			if ok {
+				c := own.COffset(i, j)
+				blue.pix[at], red.pix[at] = float32(own.Cb[c]), float32(own.Cr[c])
+				continue
+			}
+			r, g, v, _ := p.Image.At(i, j).RGBA()
+			_, u, w := color.RGBToYCbCr(uint8(r>>8), uint8(g>>8), uint8(v>>8))
+			blue.pix[at], red.pix[at] = float32(u), float32(w)
+		}
+	}
+	return turned(blue, p.turn), turned(red, p.turn)
+}
+
+// light is a picture seen through a filter, in which part and ground differ the most.
+type light struct {
+	*plane
+	blue, red  *plane
+	y, b, r, c float64
+}
+
+// at returns the value between pixels of the working picture.
+func (l *light) at(x, y float64) float64 {
+	v := l.c + l.y*l.plane.at(x, y)
+	if l.b != 0 || l.r != 0 {
+		v += l.b*l.blue.at(x/2-0.25, y/2-0.25) + l.r*l.red.at(x/2-0.25, y/2-0.25)
+	}
+	return v
 }
 
 // greyRow writes row y of m in grey, 0 to 255. What is transparent counts as lying on white.

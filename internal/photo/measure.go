@@ -16,13 +16,13 @@ func Measure(p *Picture, o Options) (*Result, error) {
 	}
 	grey, shrink := p.work()
 	r := &Result{Width: grey.w * shrink, Height: grey.h * shrink}
-	found, why := findPart(grey)
-	if found == nil {
-		r.refuse(why, moreContrast)
-		return r, nil
+	blue, red := p.tints(shrink)
+	m, why := look(grey, blue, red)
+	if m != nil {
+		m.shrink = shrink
+		r.Traced = m.traced()
 	}
-	m, why := look(grey, found)
-	if m == nil {
+	if why != "" {
 		r.refuse(why, moreContrast+"; "+fillAndLevel)
 		return r, nil
 	}
@@ -44,6 +44,7 @@ type measured struct {
 	picture *Picture
 	options Options
 
+	part     *part
 	outlines outlines
 	stretch  stretch
 	// a is the row of crests on the left outline, b that on the right.
@@ -57,9 +58,8 @@ type measured struct {
 	shift, uShift float64
 	taper, uTaper float64
 	angleDeg      float64
-	hand          int
-	// level is set where the crests on the part's face do not climb.
-	level bool
+	// seen is what the part's face says.
+	seen face
 	// ratio is pitch over outside diameter.
 	ratio reading.Estimate
 	// pitch is in mm; nil without a scale.
@@ -70,25 +70,36 @@ type measured struct {
 // crest's height over the part's width.
 const squareTol = 0.0006
 
-// look traces the part along each possible axis and keeps the one with the best ripple; nil comes with the reason.
-func look(grey *plane, p *part) (*measured, string) {
-	var best *measured
-	clear := false
-	for _, f := range p.axes() {
+// look traces the part along each possible axis and keeps the one with the best ripple. Where there is none it comes with the reason, and what
+// was traced.
+func look(grey, blue, red *plane) (best *measured, why string) {
+	var seen *measured
+	try := func(p *part, f frame) {
 		m, ok := along(grey, p, f)
+		if seen == nil {
+			seen = m
+		}
 		if ok && (best == nil || m.worth() > best.worth()) {
 			best = m
 		}
-		if ok && m.plain() {
+	}
+	for _, p := range repeating(grey, blue, red) {
+		if try(p, *p.frame); best != nil && best.plain() {
 			break
 		}
-		clear = clear || m != nil && math.Max(m.outlines.left.weak, m.outlines.right.weak) < 2*maxLost
 	}
-	switch {
-	case best == nil && !clear:
-		return nil, "an outline of the part hardly stands out from the ground"
-	case best == nil:
-		return nil, "the outlines of what stands out from the ground do not ripple evenly on both sides"
+	p, why := findPart(grey)
+	if p != nil {
+		why = "the outlines of what stands out from the ground do not ripple evenly on both sides"
+		for _, f := range p.axes() {
+			if best != nil && best.plain() {
+				break
+			}
+			try(p, f)
+		}
+	}
+	if best == nil {
+		return seen, why
 	}
 	// The crest lines say better than the mask where the axis runs.
 	for range 3 {
@@ -99,7 +110,7 @@ func look(grey *plane, p *part) (*measured, string) {
 		f := best.outlines.frame
 		length := math.Hypot(1, off)
 		f.ux, f.uy = (f.ux-off*f.uy)/length, (f.uy+off*f.ux)/length
-		m, ok := along(grey, p, f)
+		m, ok := along(grey, best.part, f)
 		if !ok || m.worth() < 0.5*best.worth() {
 			break
 		}
@@ -114,7 +125,7 @@ func along(grey *plane, p *part, f frame) (m *measured, ok bool) {
 	if !ok {
 		return nil, false
 	}
-	m = &measured{outlines: o}
+	m = &measured{outlines: o, part: p}
 	if m.stretch, ok = findStretch(o); !ok {
 		return m, false
 	}
@@ -142,6 +153,20 @@ func (m *measured) worth() float64 {
 	return m.stretch.alike * m.stretch.pure * math.Sqrt(float64(min(len(m.a.crests), len(m.b.crests)))) / (1 + uneven*uneven)
 }
 
+// traced are the two edges as they were followed, in places of the original picture.
+func (m *measured) traced() (lines [][]Mark) {
+	for _, o := range []outline{m.outlines.left, m.outlines.right} {
+		var line []Mark
+		for i, t := range o.out {
+			if !math.IsNaN(t) {
+				line = append(line, m.mark(o.side, float64(i), t))
+			}
+		}
+		lines = append(lines, line)
+	}
+	return lines
+}
+
 // evaluate works out pitch, scale, taper and hand from both rows of crests.
 func (m *measured) evaluate() {
 	a, b := m.a, m.b
@@ -161,6 +186,8 @@ func (m *measured) evaluate() {
 	m.uWidth = math.Sqrt(square(0.4*2*drawn*m.period) + square(0.3*spread) +
 		(square(a.rough)+square(b.rough))/float64(min(len(a.crests), len(b.crests))))
 	m.seeFrom(middle, from, to)
+	m.seen = m.face(math.Atan(m.view.wide / 2))
+	m.seeFrom(middle, from, to)
 	// Both outlines show the same pitch; what they differ by beyond perspective, one of them may be wrong by.
 	m.uPeriod = math.Hypot(m.uPeriod, m.period*math.Abs(periodB/periodA/m.view.sides-1)/2)
 
@@ -171,7 +198,6 @@ func (m *measured) evaluate() {
 	reference, uReference := m.reference(middle)
 	m.shift = math.Mod((b.near(middle)-a.near(middle))/m.period+2, 1)
 	m.uShift = math.Hypot(0.003+m.view.wide*math.Abs(m.grey.beside(m.outlines.frame, (b.lineAt(middle)-a.lineAt(middle))/2))*0.5, 0.002) * m.width / m.period
-	m.hand, m.level = climb(m.grey, m.outlines, a, b)
 	m.angleDeg = m.flanks()
 	m.scale(reference, uReference)
 }
@@ -253,6 +279,7 @@ func (m *measured) seeFrom(middle, from, to float64) {
 	// The quadratic coefficient over evenly spaced places has variance 45 sd^2/(4 n); neighbours share half their rows
 	// (times 2), there are two outlines (half), and lenses bend lines by a few thousandths.
 	q.uDrift = math.Hypot(4*uneven*math.Sqrt(45/(4*n))/(n/2), 0.004) / (to - from)
+	q.face, q.radius = m.seen, m.width/2/m.period
 	m.view = q.view()
 }
 

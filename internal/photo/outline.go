@@ -62,12 +62,77 @@ func trace(grey *plane, p *part, f frame) (o outlines, ok bool) {
 		return o, false
 	}
 	o = outlines{frame: f, s0: from}
-	o.right = follow(grey, f, from, high, width, right, p)
+	o.right = p.edge(grey, f, from, high, width, right)
 	for i := range low {
 		low[i] = -low[i]
 	}
-	o.left = follow(grey, f, from, low, width, left, p)
+	o.left = p.edge(grey, f, from, low, width, left)
 	return o, true
+}
+
+// edge follows one edge, darker or lighter than what is beside it. Where neither is known it looks through the filter that parts both, and takes
+// the edge that ripples more purely.
+func (p *part) edge(grey *plane, f frame, from float64, near []float64, width float64, side side) (best outline) {
+	l := &light{plane: grey, y: 1}
+	if p.contrast != 0 {
+		return follow(l, f, from, near, width, side, p, math.Copysign(1, p.contrast))
+	}
+	signs := []float64{1, -1}
+	if p.blue != nil {
+		l.blue, l.red = p.blue, p.red
+		if l.filter(f, from, near, float64(side), p.period) {
+			signs = signs[:1]
+		}
+	}
+	most := math.Inf(-1)
+	for _, sign := range signs {
+		o := follow(l, f, from, near, width, side, p, sign)
+		pure := 0.0
+		if v, ok := levelled(o.out[len(near)/5 : len(near)-len(near)/5]); ok && len(signs) > 1 {
+			one, _ := purity(v, p.period)
+			two, _ := purity(v, 2*p.period) // two bright lines on each crest
+			pure = math.Max(one, two)
+		}
+		if pure -= o.weak; pure > most {
+			best, most = o, pure
+		}
+	}
+	return best
+}
+
+// faintContrast is the least difference, in grey levels, of what lies inside and outside of an edge that is looked for where the ripple ends.
+const faintContrast = 5.0
+
+// clearTint is by how many levels colour must part the part from its ground to be looked at.
+const clearTint = 12
+
+// filter chooses the filter through which what lies inside an edge looks darkest beside what lies outside; ok is false where colour parts them
+// less than a little: then only light does, and which is darker is open.
+func (l *light) filter(f frame, from float64, near []float64, side, period float64) bool {
+	var in, out [3]float64
+	n := 0.0
+	for i := 0; i < len(near); i += 3 {
+		for k := 0.3; k < 2.5; k += 0.3 {
+			for j, sums := range []*[3]float64{&in, &out} {
+				x, y := f.at(from+float64(i), side*(near[i]+(float64(2*j)-1)*(k+0.5)*period))
+				sums[0] += l.plane.at(x, y)
+				sums[1] += l.blue.at(x/2, y/2)
+				sums[2] += l.red.at(x/2, y/2)
+			}
+			n++
+		}
+	}
+	dy, db, dr := (out[0]-in[0])/n, (out[1]-in[1])/n, (out[2]-in[2])/n
+	tint := math.Hypot(db, dr)
+	if tint < clearTint || tint < math.Abs(dy)/2 {
+		return false
+	}
+	// Light counts less than colour: on a shiny face it is dark and bright by turns.
+	dy /= 2
+	all := math.Hypot(dy, tint)
+	l.y, l.b, l.r = dy/all, db/all, dr/all
+	l.c = 128 - (l.y*(in[0]+out[0])+l.b*(in[1]+out[1])+l.r*(in[2]+out[2]))/2/n
+	return true
 }
 
 // minRows is the shortest part, in pixels along its axis, that is looked at: four pitches of five pixels.
@@ -117,12 +182,12 @@ func (p *part) extent(f frame) (from float64, low, high []float64) {
 
 // follow traces the edge near where the mask says it is: the smoothest path over strong steps of brightness of the right
 // sign (dynamic programming), then the place on it where brightness is halfway between part and ground.
-func follow(grey *plane, f frame, from float64, near []float64, width float64, side side, p *part) outline {
-	sign := 1.0
-	if p.contrast < 0 {
-		sign = -1
-	}
+func follow(grey *light, f frame, from float64, near []float64, width float64, side side, p *part, sign float64) outline {
 	inner, outer := int(math.Max(12, inward*width)), 8+2*p.step
+	least := leastContrast / 2.0
+	if p.band > 0 {
+		inner, outer, least = p.band, p.band, faintContrast
+	}
 	n, w := len(near), inner+outer+1
 	base := make([]int, n) // t of the first column of each row
 	for i, v := range runningMedian(near, 2*p.step+1) {
@@ -161,7 +226,7 @@ func follow(grey *plane, f frame, from float64, near []float64, width float64, s
 		o.out[i] = math.NaN()
 		step := sign * (out[i] - in[i])
 		x, y := f.at(from+float64(i)+0.5, float64(side)*float64(base[i]+k))
-		if step < leastContrast/2 || !grey.inside(x, y, levelTo) {
+		if step < least || !grey.inside(x, y, levelTo) {
 			lost++
 			continue
 		}

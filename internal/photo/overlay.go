@@ -28,6 +28,7 @@ var (
 	crestColour  = color.NRGBA{0xc8, 0x1e, 0x5a, 0xff}
 	lineColour   = color.NRGBA{0x12, 0x7a, 0x8c, 0xff}
 	numberColour = color.NRGBA{0x20, 0x20, 0x20, 0xff}
+	tracedColour = color.NRGBA{0xe8, 0x9a, 0x10, 0xff}
 	plateColour  = color.NRGBA{0xff, 0xff, 0xff, 0xd8}
 )
 
@@ -36,6 +37,13 @@ func Overlay(p *Picture, r *Result) image.Image {
 	scale := math.Min(1, overlaySide/float64(max(r.Width, r.Height)))
 	out := p.uprightImage(int(float64(r.Width)*scale), int(float64(r.Height)*scale))
 	at := func(m Mark) (x, y float64) { return (m.X+0.5)*scale - 0.5, (m.Y+0.5)*scale - 0.5 }
+	for _, line := range r.Traced {
+		for i := 1; i < len(line); i++ {
+			x0, y0 := at(line[i-1])
+			x1, y1 := at(line[i])
+			stroke(out, x0, y0, x1, y1, 1, tracedColour)
+		}
+	}
 	for _, o := range r.Outlines {
 		for _, l := range [][2]Mark{{o.LineFrom, o.LineTo}, {o.RootFrom, o.RootTo}} {
 			x0, y0 := at(l[0])

@@ -23,6 +23,8 @@ type Result struct {
 	Pitch *reading.Estimate
 	// Outlines are the left and the right one, upper and lower on a part that lies; none where no ripple was found.
 	Outlines []Outline
+	// Traced are the two edges as they were followed, whatever came of it; none where nothing was taken for a part.
+	Traced [][]Mark
 	// PeriodPixels is the pitch on the picture.
 	PeriodPixels float64
 	// Hand is "right", "left" or "not told"; Tapers "yes", "no" or "not told".
@@ -115,7 +117,7 @@ func (r *Result) answer(m *measured, source string) {
 	r.Answered = true
 	r.Ratio, r.Pitch, r.Known = m.ratio, m.pitch, m.view.known
 	r.PeriodPixels = m.period * float64(m.shrink)
-	r.Hand = map[int]string{1: "right", -1: "left", 0: "not told"}[m.hand]
+	r.Hand = map[int]string{1: "right", -1: "left", 0: "not told"}[m.seen.hand()]
 	r.Tapers = m.tapers()
 	r.Taper = reading.Combine(math.Abs(m.taper), reading.Part{What: "crest lines and tilt", Source: source, U: m.uTaper, DOF: math.Inf(1)})
 }

@@ -22,7 +22,7 @@ const (
 	// JPEG's blocks, and noise.
 	leastRipple, leastPixels = 0.08, 0.7
 	// maxLost is the share of a stretch on which an outline may be out of sight.
-	maxLost = 0.1
+	maxLost = 0.2
 )
 
 // stretch is a run of rows with a ripple.
