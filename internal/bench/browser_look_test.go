@@ -225,7 +225,7 @@ func TestBrowserAccessibility(t *testing.T) {
 	p := openTab(t, "", nil)
 	p.onePage()
 	for _, c := range []struct{ name, query, ready string }{
-		{"picture", "?goes.outside=47", marksShown + " === 32"},
+		{"picture", "?goes.outside=47", marksShown + " === 33"},
 		{"empty", "", "true"},
 		{"doubt", full, "document.getElementById('doubt').open"},
 		{"full", full, "document.querySelectorAll('#rungs li').length === 3 && document.querySelectorAll('.told > li').length === 2 && !document.getElementById('checks').hidden && document.querySelectorAll('.candidates button').length > 1"},
