@@ -11,11 +11,13 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"path"
 	"strings"
 
 	"tryring/internal/build"
 	"tryring/internal/check"
 	"tryring/internal/draw"
+	"tryring/internal/fault"
 	"tryring/internal/mesh"
 	"tryring/internal/printer"
 	"tryring/internal/ring"
@@ -54,6 +56,16 @@ type PlannedDrawer struct {
 
 // DrawerRecord is the name of a drawer's record in its folder.
 const DrawerRecord = "drawer.json"
+
+// OpenDrawer reads the record of the drawer in a folder.
+func OpenDrawer(folder string, read func(name string) ([]byte, error)) (d DrawerResult, err error) {
+	name := path.Join(folder, DrawerRecord)
+	text, err := read(name)
+	if err == nil && json.Unmarshal(text, &d) != nil {
+		err = fault.At("", name, "it is not the record of a drawer")
+	}
+	return d, err
+}
 
 // DrawerResult is a drawer as it is told and as it stands in its record, drawer.json. Paths in it are relative to the
 // drawer's folder, so that the folder may be moved.

@@ -3,7 +3,6 @@ package standing
 // This file finds the gauge that tells two threads apart, among those that lie in drawers already.
 
 import (
-	"encoding/json"
 	"fmt"
 	"path"
 	"slices"
@@ -20,20 +19,6 @@ import (
 type drawer struct {
 	folder string
 	gauge.DrawerResult
-}
-
-// openDrawer reads the record in folder.
-func openDrawer(folder string, read func(name string) ([]byte, error)) (drawer, error) {
-	name := path.Join(folder, gauge.DrawerRecord)
-	text, err := read(name)
-	if err != nil {
-		return drawer{}, err
-	}
-	d := drawer{folder: folder}
-	if err := json.Unmarshal(text, &d.DrawerResult); err != nil {
-		return drawer{}, fmt.Errorf("%s: no record of a drawer: %w", name, err)
-	}
-	return d, nil
 }
 
 // place says where in the drawer a gauge lies.

@@ -10,6 +10,7 @@ import (
 
 	"tryring/internal/fault"
 	"tryring/internal/fit"
+	"tryring/internal/gauge"
 	"tryring/internal/identity"
 	"tryring/internal/job"
 	"tryring/internal/parts"
@@ -102,11 +103,11 @@ func Of(d *job.Document, around Around) (Standing, error) {
 	}
 	var err error
 	for _, folder := range around.Drawers {
-		one, err := openDrawer(folder, around.Read)
+		one, err := gauge.OpenDrawer(folder, around.Read)
 		if err != nil {
 			return s, fault.In("drawer", err)
 		}
-		s.drawers = append(s.drawers, one)
+		s.drawers = append(s.drawers, drawer{folder, one})
 	}
 	if s.ring, err = s.findRing(d); err != nil {
 		return s, err

@@ -4,7 +4,6 @@ package trial
 
 import (
 	"context"
-	"encoding/json"
 	"path/filepath"
 
 	"tryring/internal/build"
@@ -23,14 +22,9 @@ const mostDrawer = 64 << 20
 // thread, and the printer that made it as far as its size is known.
 func LoadGauge(ctx context.Context, path string) (r build.Result, side string, p printer.Profile, err error) {
 	folder, name := filepath.Split(path)
-	record := filepath.Join(folder, gauge.DrawerRecord)
-	text, err := datafile.Text(ctx, record, mostDrawer)
+	d, err := gauge.OpenDrawer(folder, func(name string) ([]byte, error) { return datafile.Text(ctx, name, mostDrawer) })
 	if err != nil {
 		return r, "", p, err
-	}
-	var d gauge.DrawerResult
-	if err := json.Unmarshal(text, &d); err != nil {
-		return r, "", p, fault.At("", record, "it is not the record of a drawer")
 	}
 	for _, g := range d.Gauges {
 		if g.Name != name || g.Limit != ring.Go {
@@ -47,5 +41,5 @@ func LoadGauge(ctx context.Context, path string) (r build.Result, side string, p
 		of.Designation, of.Modelled, of.ZMM = g.Designation, g.Wanted, g.ZMM
 		return r, side, p, nil
 	}
-	return r, "", p, fault.At("", path, "%s names no such go gauge", record)
+	return r, "", p, fault.At("", path, "the drawer in %s names no such go gauge", folder)
 }
