@@ -257,34 +257,11 @@ func likeSwings(lines []line, t train, taken []train) []swing {
 	return slices.DeleteFunc(all, func(w swing) bool { return !stretch.has(w.zMid) })
 }
 
-// median returns the median of xs (of an even number the upper of the middle two), whose order it changes; NaN of nothing. It parts them about one
-// of them, and goes on in the part with the middle (Hoare, Communications of the ACM 4 (1961), algorithm 65).
+// median returns the median of xs (of an even number the upper of the middle two), whose order it changes; NaN of nothing.
 func median(xs []float64) float64 {
 	if len(xs) == 0 {
 		return math.NaN()
 	}
-	mid := len(xs) / 2
-	for lo, hi := 0, len(xs)-1; lo < hi; {
-		about, i, j := xs[(lo+hi)/2], lo, hi
-		for i <= j {
-			for xs[i] < about {
-				i++
-			}
-			for xs[j] > about {
-				j--
-			}
-			if i <= j {
-				xs[i], xs[j] = xs[j], xs[i]
-				i, j = i+1, j-1
-			}
-		}
-		if mid <= j {
-			hi = j
-		} else if mid >= i {
-			lo = i
-		} else {
-			break
-		}
-	}
-	return xs[mid]
+	slices.Sort(xs)
+	return xs[len(xs)/2]
 }

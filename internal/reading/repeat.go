@@ -212,15 +212,10 @@ func disagree(what string, names []string, values []Estimate) []Contradiction {
 // sameU is the relative difference below which two uncertainties count as equal: no one states them to better than 10 %.
 const sameU = 0.1
 
-// percent prints a chance for people.
+// percent prints a chance of a half at most for people.
 func percent(p float64) string {
-	switch {
-	case p < 0.0001:
+	if p < 0.0001 {
 		return "below 0.01 %"
-	case p < 0.01:
-		return fmt.Sprintf("%.2f %%", 100*p)
-	case p < 0.1 || p > 0.99:
-		return fmt.Sprintf("%.1f %%", 100*p)
 	}
-	return fmt.Sprintf("%.0f %%", 100*p)
+	return fmt.Sprintf("%.2g %%", 100*p)
 }
