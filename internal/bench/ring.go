@@ -13,6 +13,7 @@ import (
 	"tryring/internal/draw"
 	"tryring/internal/mesh"
 	"tryring/internal/ring"
+	"tryring/internal/unit"
 )
 
 // ringView is what the page shows of a ring. With faults there is nothing else in it.
@@ -72,10 +73,14 @@ func noRing(faults []fault) ringView {
 
 // facts are the ring's sizes in plain words.
 func facts(p ring.Plan) []fact {
+	reads := func(s ring.Side, crest unit.Length) string {
+		mm, inch := draw.OnCaliper(s, crest)
+		return mm + " " + inch
+	}
 	return []fact{
-		{"outside", "Outside, on your caliper", p.Outer.Printed.Major.String(), "over the crests of the print"},
+		{"outside", "Outside, on your caliper", reads(p.Outer, p.Outer.Printed.Major), "over the crests of the print"},
 		{"", "Outside, in the file", p.Outer.Modelled.Major.String(), "drawn for what this printer adds"},
-		{"bore", "Bore, on your caliper", p.Inner.Printed.Minor.String(), "from crest to crest of the print"},
+		{"bore", "Bore, on your caliper", reads(p.Inner, p.Inner.Printed.Minor), "from crest to crest of the print"},
 		{"", "Bore, in the file", p.Inner.Modelled.Minor.String(), "drawn for what this printer takes"},
 		{"height", "Height", p.Height.String(), ""},
 		{"", "Least wall", p.Wall.String(), ""},

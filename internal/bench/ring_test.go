@@ -57,7 +57,7 @@ func TestRingShowsDrawingAndSizes(t *testing.T) {
 	}
 	// Basic major diameter 1.875 in = 47.625 mm (ASME B1.1), less the gap of 0.32 mm: a fifth of the finer pitch, where no
 	// printer is named.
-	assert.Equal(t, "47.305 mm (1.8624 in)", found["Outside, on your caliper"])
+	assert.Equal(t, "47.30 ± 0.26 mm (1.862 ± 0.010 in)", found["Outside, on your caliper"])
 }
 
 func TestFitDrawing(t *testing.T) {

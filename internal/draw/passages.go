@@ -57,12 +57,17 @@ func benchPassages(p ring.Plan) []passage {
 	}
 }
 
+// OnCaliper is what a caliper should read over crests of the print, ± 95 %, in mm and in inches.
+func OnCaliper(s ring.Side, crest unit.Length) (mm, inch string) {
+	u := 2 * s.Made.Plain.U
+	return fmt.Sprintf("%.2f ± %.2f mm", crest.MM(), u.MM()), fmt.Sprintf("(%.3f ± %.3f in)", crest.Inches(), u.Inches())
+}
+
 // caliperOn tells what a caliper should read over crests of the print, ± 95 %: what was modelled and what the printer does to plain
 // size; in the gauge plane of a taper thread, whose crests differ along it.
 func caliperOn(lead string, s ring.Side, crest unit.Length) saying {
-	u := 2 * s.Made.Plain.U
-	lead += fmt.Sprintf(" %.2f ± %.2f mm", crest.MM(), u.MM())
-	text := fmt.Sprintf("(%.3f ± %.3f in)", crest.Inches(), u.Inches())
+	mm, text := OnCaliper(s, crest)
+	lead += " " + mm
 	if s.Thread.Taper > 0 {
 		where := "at"
 		if s.RefMM > 0.05 {

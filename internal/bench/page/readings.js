@@ -78,10 +78,11 @@ export function part(card) {
     if (held) document.getElementById(held)?.focus();
   }
 
-  /** lookAgain leads from a question to the first reading, to be read with the question in mind. */
-  function lookAgain() {
+  /** lookAgain leads from a question to the reading that it names, or to the first. */
+  function lookAgain(text) {
     const b = make('button', { type: 'button', textContent: 'Look again' });
-    b.addEventListener('click', () => reveal(card.querySelector('.row input')));
+    const named = () => [...card.querySelectorAll('.kept input, .field input')].find((e) => e.value.trim() && e.name !== thread && text.includes(e.value.trim()));
+    b.addEventListener('click', () => reveal(named() ?? card.querySelector('.row input')));
     return b;
   }
 
@@ -114,7 +115,7 @@ export function part(card) {
     for (const [designation, li] of items) if (!li.isConnected) items.delete(designation);
     notes.replaceChildren();
     fillList(notes, found.contradictions, 'clash');
-    notes.append(...found.questions.map((text) => make('li', { className: 'ask' }, make('span', { textContent: text }), lookAgain())));
+    notes.append(...found.questions.map((text) => make('li', { className: 'ask' }, make('span', { textContent: text }), ' ', lookAgain(text))));
     fillList(notes, [...found.notes, ...(found.next ? [found.next] : [])], 'soft');
     const told = found.candidates.filter((c) => c.pick);
     whys.hidden = told.length === 0;

@@ -21,6 +21,7 @@ export function shownRing() {
   return shown;
 }
 
+const small = matchMedia('(max-width: 40rem)'); // where the drawing has few large sizes
 let view; // opened with the first ring: null where there is no WebGL
 
 function picture(svg) {
@@ -60,7 +61,7 @@ function tellFits(list, asked) {
 /** draw shows a ring; with nothing there is none. */
 function draw(ring, asked) {
   place.drawing.replaceChildren(...picture(ring.svg));
-  place.glance.replaceChildren(...glance(ring));
+  place.glance.replaceChildren(...(small.matches ? glance(ring) : []));
   place.job.replaceChildren(...picture(ring.job));
   place.drawing.hidden = place.glance.hidden = place.job.hidden = place.facts.hidden = place.checks.hidden = !ring.svg;
   tellFits(ring.fits, asked);
@@ -76,8 +77,10 @@ function draw(ring, asked) {
   place.fine.hidden = passed.length === 0;
   place.fine.querySelector('summary').textContent = `${passed.length} checks are fine`;
   place.fine.querySelector('ul').replaceChildren(...passed.map(item));
-  shown = ring.svg ? { checks: ring.checks, chance: goes(ring.fits) } : null;
+  shown = ring.svg ? { ...ring, chance: goes(ring.fits) } : null;
 }
+
+small.addEventListener('change', () => { if (shown) place.glance.replaceChildren(...glance(shown)); });
 
 /** solid shows the mesh; the view is opened with the first. */
 function solid(bytes) {
