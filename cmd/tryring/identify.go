@@ -46,7 +46,6 @@ Whoever counted spaces, or full turns, says --counted spaces.`,
 	flags := cmd.Flags()
 	flags.BoolVar(&asked.tellApart, "tell-apart", false, "say for each leading pair whether a printed ring can tell them apart, and which")
 	flags.StringVar(&asked.printer, "printer", "", "printer profile `NAME` for --tell-apart")
-	flags.BoolVar(&asked.showsParts, "parts", false, "list the parts of each uncertainty")
 	return cmd
 }
 

@@ -107,12 +107,12 @@ func (r *readingFlags) records(when string) ([]reading.Record, error) {
 
 // identifyAsked is what the flags ask for.
 type identifyAsked struct {
-	readings              readingFlags
-	path, side, when      string
-	among, use, take      string
-	again, sure           bool
-	tellApart, showsParts bool
-	printer               string
+	readings         readingFlags
+	path, side, when string
+	among, use, take string
+	again, sure      bool
+	tellApart        bool
+	printer          string
 }
 
 func (a *identifyAsked) jobFlags(cmd *cobra.Command) {

@@ -151,8 +151,6 @@ func (r identifyReport) tellRead(s *screen) {
 		rows = append(rows, []string{name, unit.MM(e.Value).String(), fmt.Sprintf("%.3f to %.3f mm", low, high)})
 		if s.details {
 			rows = append(rows, []string{fmt.Sprintf("standard uncertainty %s, 95 %% from %.4f to %.4f in", unit.MM(e.U), low/unit.MMPerInch, high/unit.MMPerInch)})
-		}
-		if r.asked.showsParts {
 			for _, p := range e.Parts {
 				rows = append(rows, []string{fmt.Sprintf("%s: %s, %s", p.What, unit.MM(p.U), p.Source)})
 			}

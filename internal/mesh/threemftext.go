@@ -16,13 +16,6 @@ import (
 	"github.com/hpinc/go3mf"
 )
 
-// The elements of a mesh.
-const (
-	verticesStart, verticesEnd   = "<vertices>", "</vertices>"
-	trianglesStart, trianglesEnd = "<triangles>", "</triangles>"
-	elementStart, elementEnd     = "<", `"/>`
-)
-
 // The texts before the three values of an element.
 var (
 	vertexParts   = [3]string{`<vertex x="`, `" y="`, `" z="`}
@@ -71,23 +64,23 @@ func escaped(text string) string {
 
 // writeLists writes m's vertices, with as many digits as tell every float32 from its neighbours, and its triangles.
 func writeLists(to *bufio.Writer, m *Mesh) {
-	_, _ = to.WriteString(verticesStart)
+	_, _ = to.WriteString("<vertices>")
 	for i := range m.Vertices {
 		line := to.AvailableBuffer()
 		for k, x := range m.Vertices[i] {
 			line = append(line, vertexParts[k]...)
 			line = strconv.AppendFloat(line, float64(x+0), 'f', -1, 32) // +0 makes 0 of -0
 		}
-		_, _ = to.Write(append(line, elementEnd...))
+		_, _ = to.Write(append(line, `"/>`...))
 	}
-	_, _ = to.WriteString(verticesEnd + trianglesStart)
+	_, _ = to.WriteString("</vertices><triangles>")
 	for _, f := range m.Faces {
 		line := to.AvailableBuffer()
 		for k, v := range f {
 			line = append(line, triangleParts[k]...)
 			line = strconv.AppendUint(line, uint64(v), 10)
 		}
-		_, _ = to.Write(append(line, elementEnd...))
+		_, _ = to.Write(append(line, `"/>`...))
 	}
-	_, _ = to.WriteString(trianglesEnd)
+	_, _ = to.WriteString("</triangles>")
 }
