@@ -39,7 +39,8 @@ Ctrl-C stops it.
 
 With --share a phone in the same network opens it too, by an address that is told with a key and as a code for its camera.
 Both screens then have one job open. The key is another one at each start, and without it others read and change nothing;
-what goes over the network is not encrypted, so share it in one that you trust.
+what goes over the network is not encrypted, so share it in one that you trust. Where a phone gets no answer, a firewall on
+this machine keeps the port shut.
 
 ` + check.Caution,
 		Example: `  tryring bench
