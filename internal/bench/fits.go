@@ -56,24 +56,28 @@ func (s *site) judge(p ring.Plan, side string) (d draw.FitData, err error) {
 	return d, err
 }
 
-// fit answers GET /api/fit?side=inner|outer: how that thread and its part lie over one another. It is asked for when
-// somebody looks, so that no key press waits for it. With faults the answer is empty; /api/ring tells them.
+// fit answers GET /api/fit?side=inner|outer|both: how that thread and its part lie over one another, or the whole job, apart and screwed home.
+// It is asked for when the ring is shown, so that no key press waits for it. With faults the answer is empty; /api/ring tells them.
 func (s *site) fit(r Request) Answer {
 	side := r.Query.Get("side")
-	if side != "inner" && side != "outer" {
-		return says(badRequest, fmt.Sprintf("side %q; it is inner or outer", side))
+	if side != "inner" && side != "outer" && side != "both" {
+		return says(badRequest, fmt.Sprintf("side %q; it is inner, outer or both", side))
 	}
 	f, faults := readForm(r.Query)
 	_, p, more := s.settle(f)
 	if len(faults)+len(more) > 0 {
 		return Answer{Status: noContent}
 	}
-	d, err := s.judge(p, side)
-	if err != nil {
-		return Answer{Status: noContent}
-	}
 	var svg bytes.Buffer
-	if err := draw.FitView(&svg, d); err != nil {
+	var err error
+	if side == "both" {
+		err = draw.JobView(&svg, p)
+	} else if d, cannot := s.judge(p, side); cannot != nil {
+		return Answer{Status: noContent}
+	} else {
+		err = draw.FitView(&svg, d)
+	}
+	if err != nil {
 		return says(unprocessable, fmt.Sprintf("this fit cannot be drawn: %v", err))
 	}
 	return shown("image/svg+xml", svg.Bytes())

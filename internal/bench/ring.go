@@ -24,9 +24,8 @@ type ringView struct {
 	// Facts are what a person may want to know at a glance.
 	Facts  []fact          `json:"facts"`
 	Checks []check.Finding `json:"checks"`
-	// SVG is the section, Job the picture of the whole job.
+	// SVG is the section.
 	SVG string `json:"svg"`
-	Job string `json:"job"`
 	// Fits are how the ring goes with the part that goes in and with the fitting that stays.
 	Fits []fitView `json:"fits"`
 }
@@ -46,15 +45,11 @@ func (s *site) ring(r Request) Answer {
 	if faults = append(faults, more...); len(faults) > 0 {
 		return answer(noRing(faults))
 	}
-	var svg, whole bytes.Buffer
-	_, err := draw.SectionView(&svg, p)
-	if err == nil {
-		err = draw.JobView(&whole, p)
-	}
-	if err != nil {
+	var svg bytes.Buffer
+	if _, err := draw.SectionView(&svg, p); err != nil {
 		return answer(noRing([]fault{{"", err.Error()}}))
 	}
-	view := ringView{Faults: []fault{}, Name: a.Name, Threads: p.Designations(), Facts: facts(p), SVG: svg.String(), Job: whole.String(), Fits: s.fits(p), Checks: []check.Finding{}}
+	view := ringView{Faults: []fault{}, Name: a.Name, Threads: p.Designations(), Facts: facts(p), SVG: svg.String(), Fits: s.fits(p), Checks: []check.Finding{}}
 	for _, c := range check.All(check.Subject{Plan: &p, Printer: p.Printer, Inner: check.WantedOf(p.Inner, false), Outer: check.WantedOf(p.Outer, true)}) {
 		if c.Text != check.Caution { // it stands on the page for good
 			view.Checks = append(view.Checks, c)

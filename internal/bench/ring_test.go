@@ -63,7 +63,7 @@ func TestRingShowsDrawingAndSizes(t *testing.T) {
 func TestFitDrawing(t *testing.T) {
 	at := open(t)
 	var drawn [][]byte
-	for _, side := range []string{"inner", "outer"} {
+	for _, side := range []string{"inner", "outer", "both"} {
 		status, head, body := get(t, at+"/api/fit?side="+side+"&"+twoThreads)
 		require.Equal(t, http.StatusOK, status)
 		assert.Equal(t, "image/svg+xml", head.Get("Content-Type"))
@@ -71,7 +71,8 @@ func TestFitDrawing(t *testing.T) {
 		drawn = append(drawn, body)
 	}
 	assert.NotEqual(t, drawn[0], drawn[1])
-	status, _, _ := get(t, at+"/api/fit?side=inner&height=x&"+twoThreads)
+	assert.NotEqual(t, drawn[1], drawn[2])
+	status, _, _ := get(t, at+"/api/fit?side=both&height=x&"+twoThreads)
 	assert.Equal(t, http.StatusNoContent, status, "/api/ring tells what is wrong")
 	status, _, _ = get(t, at+"/api/fit?side=top&"+twoThreads)
 	assert.Equal(t, http.StatusBadRequest, status)

@@ -21,7 +21,9 @@ function write(address, replaces) {
   try {
     if (replaces) history.replaceState({ ...here }, '', address);
     else history.pushState({ ...here }, '', address);
-  } catch { /* a page opened from a file may not write its address everywhere */ }
+  } catch { // a page that an app hands to the browser may not write its address: what is shown can be gone back from all the same
+    history[replaces ? 'replaceState' : 'pushState']({ ...here }, '');
+  }
 }
 
 function now() {

@@ -13,7 +13,7 @@ const levels = { ok: '✓ fine', note: 'Note', warn: '! Warning', stop: '✗ Sto
 /** ringFields are the fields that a ring follows from. */
 export const ringFields = ['unit', 'job', 'name', 'inner', 'outer', 'height', 'clearance', 'inner_clearance', 'outer_clearance', 'printer', 'grip', 'layout', 'label', 'chord', 'paper'];
 
-const nothing = { svg: '', job: '', fits: [], facts: [], checks: [] };
+const nothing = { svg: '', fits: [], facts: [], checks: [] };
 
 let shown = null;
 /** shownRing is the ring that is shown: its checks, and the chance that both its threads go; null for none. */
@@ -28,7 +28,7 @@ function picture(svg) {
   return svg ? [document.importNode(new DOMParser().parseFromString(svg, 'image/svg+xml').documentElement, true)] : [];
 }
 
-/** goes is the chance that both threads go. */
+/** goes is the chance that both threads turn by hand and hold. */
 function goes(fits) {
   return fits.reduce((chance, f) => chance * f.chance, 1);
 }
@@ -55,15 +55,14 @@ function tellFits(list, asked) {
     }),
   );
   place.fits.hidden = place.chance.hidden = list.length === 0;
-  place.chance.textContent = `${list.every((f) => f.verdict === 'goes') ? 'Both threads should go' : 'Not both threads should go'}: ${percent(goes(list))}`;
+  place.chance.textContent = `Both threads turn by hand and hold: ${percent(goes(list))}`;
 }
 
 /** draw shows a ring; with nothing there is none. */
 function draw(ring, asked) {
   place.drawing.replaceChildren(...picture(ring.svg));
   place.glance.replaceChildren(...(small.matches ? glance(ring) : []));
-  place.job.replaceChildren(...picture(ring.job));
-  place.drawing.hidden = place.glance.hidden = place.job.hidden = place.facts.hidden = place.checks.hidden = !ring.svg;
+  place.drawing.hidden = place.glance.hidden = place.facts.hidden = place.checks.hidden = !ring.svg;
   tellFits(ring.fits, asked);
   place.facts.replaceChildren(
     ...ring.facts.flatMap((f) => [
@@ -141,4 +140,20 @@ export const ring = question({
     }
   },
   places: [place.glance, place.drawing, document.getElementById('verdict'), document.getElementById('turn')],
+});
+
+// The picture of the whole job comes after the ring, so that no key press waits for it.
+question({
+  teller: 'whole',
+  input: () => (missing(query(...ringFields)).length ? null : query(...ringFields).toString()),
+  async ask(asked) {
+    const found = await get(`api/fit?side=both&${asked}`);
+    return found && { svg: found.status === 200 ? await found.text() : '' };
+  },
+  good: (found) => found.svg !== '',
+  tell(found) {
+    if (found?.svg === '') return;
+    place.job.replaceChildren(...picture(found?.svg));
+    place.job.hidden = !found;
+  },
 });
