@@ -136,12 +136,10 @@ func (s *shared) meet(r Request) Answer {
 	for key := range sent {
 		out.Lost = out.Lost || s.fields[key].version > known || s.fields["unit"].version > known // which says what numbers mean
 	}
-	if len(sent) > 0 && !out.Lost {
-		s.version++
-		for _, key := range formKeys() {
-			if sent.Has(key) {
-				s.fields[key] = entry{strings.TrimSpace(sent.Get(key)), s.version}
-			}
+	next := s.version + 1
+	for _, key := range formKeys() {
+		if text := strings.TrimSpace(sent.Get(key)); sent.Has(key) && text != s.fields[key].text && !out.Lost {
+			s.fields[key], s.version = entry{text, next}, next
 		}
 	}
 	if s.version == known {

@@ -122,6 +122,8 @@ func TestOneJobOnTwoScreens(t *testing.T) {
 	m2, _ := met(desk, 3, "stays.bore=45.7")
 	assert.True(t, m2.Lost, "the number was typed in another unit")
 	assert.Equal(t, m.Query, m2.Query)
+	_, status = met(desk, 4, "name=tub&stranger=x")
+	assert.Equal(t, http.StatusNoContent, status, "what is as it was, or no field, is nothing new")
 	for _, wrong := range []string{"unit=ell", "inner=" + strings.Repeat("x", maxField+1), "%"} {
 		_, status = met(desk, 4, wrong)
 		assert.Equal(t, http.StatusBadRequest, status, wrong)
