@@ -9,6 +9,7 @@ import (
 	"embed"
 	"encoding/base64"
 	"fmt"
+	"html"
 	"net/url"
 	"strings"
 
@@ -33,11 +34,15 @@ func assemble() (string, error) {
 	if err != nil {
 		return "", err
 	}
+	notices, err := licences()
+	if err != nil {
+		return "", err
+	}
 	leader, binary, err := compiled()
 	if err != nil {
 		return "", err
 	}
-	html, script, old, style := string(page), "(() => {\n'use strict';\n"+bundle(file, "alone", map[string]bool{})+"})();\n", file("old.js"), file("style.css")
+	text, script, old, style := string(page), "(() => {\n'use strict';\n"+bundle(file, "alone", map[string]bool{})+"})();\n", file("old.js"), file("style.css")+file("alone.css")
 	policy := "default-src 'none'; script-src " + digest(old) + " " + digest(script) + " 'wasm-unsafe-eval'; worker-src blob:; style-src " + digest(style) +
 		"; img-src data: blob:; base-uri 'none'; form-action 'none'"
 	for _, part := range [][2]string{
@@ -46,16 +51,17 @@ func assemble() (string, error) {
 		{`<link rel="stylesheet" href="page/style.css">`, "<style>" + style + "</style>"},
 		{`<script type="module" src="page/main.js"></script>` + "\n", ""},
 		{"<body>", "<body>\n" + tooOld + "\n<script>" + old + "</script>"},
+		{"</main>", "</main>\n" + `<footer><details id="licences"><summary>Licences</summary><pre>` + html.EscapeString(string(notices)) + "</pre></details></footer>"},
 		// The script comes before the binary, which takes longest to come in.
 		{"</body>", `<script type="text/plain" id="worker">` + leader + file("worker.js") + "</script>\n<script>" + script + "</script>\n" +
 			`<script type="text/plain" id="binary">` + base64.StdEncoding.EncodeToString(binary) + "</script>\n</body>"},
 	} {
-		if n := strings.Count(html, part[0]); n != 1 {
+		if n := strings.Count(text, part[0]); n != 1 {
 			return "", fmt.Errorf("the page has %d times %q; it must be there once", n, part[0])
 		}
-		html = strings.Replace(html, part[0], part[1], 1)
+		text = strings.Replace(text, part[0], part[1], 1)
 	}
-	return html, nil
+	return text, nil
 }
 
 // tooOld is shown where the browser cannot run the page.

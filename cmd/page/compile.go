@@ -50,6 +50,15 @@ func compiled() (leader string, packed []byte, err error) {
 	return string(lines), to.Bytes(), err
 }
 
+// licences are the notices of all that the service is built of, which the command is built of too.
+func licences() ([]byte, error) {
+	folder, err := exec.Command("go", "list", "-f", "{{.Dir}}", "tryring/cmd/tryring").Output()
+	if err != nil {
+		return nil, fmt.Errorf("go list: %w", err)
+	}
+	return os.ReadFile(filepath.Join(strings.TrimSpace(string(folder)), "licences.txt"))
+}
+
 // withoutMethods has the templates of the Go distribution, whose source is given, call no methods by their names, which none of the page's
 // does. As long as one might, the linker keeps every exported method of every type: a quarter of the binary. It returns the file in folder
 // that tells the compiler so.
