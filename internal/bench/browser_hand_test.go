@@ -101,6 +101,7 @@ func (p *tab) wholeJobByTouch(folder string) []byte {
 	p.tap("[name='stays.over']")
 	p.write("1", "in")
 	p.goOn("stays.name")
+	p.until("document.querySelector('[data-part=stays] .candidates .name')?.textContent === '1 7/8-14 UNS'") // of what was written last
 	p.tap("[data-part=stays] .candidates button")
 	p.stands("stays 1 7/8-14")
 
@@ -115,6 +116,7 @@ func (p *tab) wholeJobByTouch(folder string) []byte {
 	p.write("tpi")
 	p.until("document.getElementById('ask-goes.pitch').hidden")
 	p.goOn("goes.name")
+	p.until("document.querySelector('[data-part=goes] .candidates .name')?.textContent === '1 5/8-16 UN'") // of what was written last
 	p.tap("[data-part=goes] .candidates button")
 	p.stands("goes in 1 5/8-16 goes")
 
