@@ -58,6 +58,7 @@ func (p *tab) download(folder, file, name string) []byte {
 
 func TestBrowserWholeJobByKeyboard(t *testing.T) {
 	p := openTab(t, "", nil)
+	p.size(1440, 900, "light")
 	assert.Contains(t, p.text("look-state"), "Pick both threads")
 	p.shot("empty")
 

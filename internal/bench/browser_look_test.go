@@ -144,7 +144,7 @@ const small = `[...document.querySelectorAll('button, a[data-file], input:not([t
 func TestBrowserSizes(t *testing.T) {
 	p := openTab(t, full, nil)
 	p.onePage()
-	for _, width := range []int64{320, 360, 768, 1024, 1400, 2200} {
+	for _, width := range []int64{320, 360, 720, 1024, 1440, 2200} {
 		for _, scheme := range []string{"light", "dark"} {
 			t.Run(fmt.Sprintf("%d-%s", width, scheme), func(t *testing.T) {
 				q := p.in(t)

@@ -1,7 +1,8 @@
 // The address holds what the fields hold, so that a page can be kept, shared and gone back on; what a device shows alone, the
 // screen of a phone, stands in the history beside it.
 
-import { query, replace, whenChanged, forget, askAll } from './store.js';
+import { query, replace, whenChanged } from './store.js';
+import { askAgain, forget } from './questions.js';
 
 // One step back is one finished entry: typing on in a field rewrites the entry that its first letter made.
 let typing = null;
@@ -85,7 +86,7 @@ export function begin(params, screen) {
   silent = false;
   write(now(), false);
   shown();
-  askAll();
+  askAgain();
 }
 
 /** follow goes where the address leads, now and whenever it is another one; then is called each time. one() tells whether one screen is shown

@@ -133,6 +133,12 @@ export function reveal(element) {
   element.scrollIntoView({ block: guided() ? 'nearest' : 'center' });
 }
 
+/** start puts another job on the page. */
+function start(job, screen) {
+  another(new URLSearchParams(job), screen);
+  shows();
+}
+
 /** The ways in, on a wide page: where each leads. */
 const wide = { kind: 'stays.bore', names: 'outer', stands: 'standing' };
 
@@ -140,15 +146,11 @@ document.addEventListener('click', (e) => {
   const to = e.target.closest('[data-go]')?.dataset.go;
   const way = e.target.closest('[data-way]')?.dataset.way;
   if (to) go(to);
-  else if (way === 'look') another(new URLSearchParams(example.dataset.query), 'look');
+  else if (way === 'look') start(example.dataset.query, 'look');
   else if (way && guided()) go(way === 'kind' ? 'unit' : way);
   else if (way) reveal(document.getElementById(wide[way]));
-  if (way === 'look') shows();
 });
-document.getElementById('anew').addEventListener('click', () => {
-  another(new URLSearchParams(), 'start');
-  shows();
-});
+document.getElementById('anew').addEventListener('click', () => start('', 'start'));
 document.getElementById('on').addEventListener('click', () => {
   const { next } = screens[here.screen];
   go(typeof next === 'function' ? next() : next);

@@ -1,6 +1,7 @@
 // The ladder: how the ring would go at each gap, what each did, and what that teaches of the printer.
 
-import { askAgain, put, query, question, value, whenChanged } from './store.js';
+import { put, query, value, whenChanged } from './store.js';
+import { askAgain, question } from './questions.js';
 import { getJSON } from './ask.js';
 import { make, percent } from './make.js';
 import { show } from './faults.js';

@@ -1,6 +1,7 @@
 // The parts list: read in the browser, kept while the window is open; its name is the job's.
 
-import { put, value, askAgain } from './store.js';
+import { put, value } from './store.js';
+import { askAgain } from './questions.js';
 import { keep, recall } from './kept.js';
 import { show } from './faults.js';
 import { make, percent } from './make.js';

@@ -2,7 +2,8 @@
 
 import { form } from './fields.js';
 import { getJSON } from './ask.js';
-import { query, question, value, whenChanged } from './store.js';
+import { query, value, whenChanged } from './store.js';
+import { question } from './questions.js';
 import { make, percent, fillList } from './make.js';
 import { edit } from './job.js';
 import { reveal } from './guide.js';

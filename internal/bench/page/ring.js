@@ -1,6 +1,7 @@
 // The ring: drawing, sizes, checks and the mesh, asked for together.
 
-import { query, question } from './store.js';
+import { query } from './store.js';
+import { question } from './questions.js';
 import { get, getJSON } from './ask.js';
 import { make, percent } from './make.js';
 import { glance } from './glance.js';
@@ -16,9 +17,9 @@ export const ringFields = ['unit', 'job', 'name', 'inner', 'outer', 'height', 'c
 const nothing = { svg: '', fits: [], facts: [], checks: [] };
 
 let shown = null;
-/** shownRing is the ring that is shown: its checks, and the chance that both its threads go; null for none. */
+/** shownRing is the ring that the fields tell of, with the chance that both its threads go; null for none. */
 export function shownRing() {
-  return shown;
+  return ring.isOld() ? null : shown;
 }
 
 const small = matchMedia('(max-width: 40rem)'); // where the drawing has few large sizes

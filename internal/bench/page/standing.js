@@ -1,6 +1,7 @@
 // Where the job stands: the answer, what contradicts, the next step as a button, the parts of the list, and what to order.
 
-import { put, query, question } from './store.js';
+import { put, query } from './store.js';
+import { question } from './questions.js';
 import { getJSON } from './ask.js';
 import { make, fillList } from './make.js';
 import { edit } from './job.js';

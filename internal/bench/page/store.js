@@ -1,15 +1,7 @@
-// All that the page knows: what stands in its fields, and every answer with the input that it answers.
-
-import { latest } from './ask.js';
-import { show } from './faults.js';
-
-/** How long an answer may be out of date, in ms, before it is shown as old, and how long before it is gone. */
-const late = 400;
-const gone = 10_000;
+// What stands in the fields of the page: form, address and answers follow it.
 
 const values = new Map(); // by field, in the order of the page
 const watchers = [];
-const questions = [];
 
 /** value is what stands in a field. */
 export function value(name) {
@@ -35,7 +27,7 @@ export function query(...of) {
 export function put(changes, hand = null) {
   const changed = Object.keys(changes).filter((name) => values.has(name) && values.get(name) !== changes[name]);
   for (const name of changed) values.set(name, changes[name]);
-  if (changed.length) announce(changed, hand);
+  if (changed.length) for (const watch of watchers) watch(changed, hand);
 }
 
 /** replace makes the fields what a query says: what it does not name is empty. What a hand changed since asked was read stays. */
@@ -55,131 +47,3 @@ function usual(name) {
 export function whenChanged(watcher) {
   watchers.push(watcher);
 }
-
-function announce(names, hand) {
-  for (const watch of watchers) watch(names, hand);
-  askAll();
-}
-
-/** A question is asked whenever its input is another one: input() is what it depends on, as a text, or null where there is nothing to ask.
-    ask(input) brings the answer, or null when none came: then it is asked again by and by. tell(answer, input) shows it, tell(null) shows
-    nothing, and the window hears "told" of both; faults that are own go to their fields. Once the input is another one, or was not answered well, what stands in places is old,
-    and later gone. First is asked before all others. */
-export function question({ teller, input, ask, tell, own = () => true, good = (found) => !found.faults?.length, places = [], first = false }) {
-  let shown = null; // the input that what is shown answers
-  let answered; // the input that was answered last, with faults or without
-  let holds = false;
-  let timer = 0;
-  const mark = (old) => places.forEach((place) => place.classList.toggle('old', old));
-
-  function fresh() {
-    clearTimeout(timer);
-    timer = 0;
-    mark(false);
-  }
-
-  function drop() {
-    fresh();
-    shown = null;
-    holds = false;
-    tell(null);
-    dispatchEvent(new CustomEvent('told', { detail: teller }));
-  }
-
-  function age(after) {
-    if (shown === null || (timer && after)) return;
-    clearTimeout(timer);
-    timer = setTimeout(() => {
-      mark(true);
-      timer = setTimeout(drop, gone);
-    }, after);
-  }
-
-  const q = {
-    first,
-    /** forget drops what is shown, and lets the question be asked anew. */
-    forget() {
-      answered = undefined;
-      show(teller, []);
-      drop();
-    },
-    /** again lets it be asked anew, while what is shown stays. */
-    again() {
-      answered = undefined;
-    },
-    open: () => answered !== input(),
-    holds: () => holds,
-    run: latest(async () => {
-      const now = input();
-      if (now === answered) {
-        if (shown === now) fresh();
-        return;
-      }
-      if (now === null) {
-        answered = now;
-        show(teller, []);
-        drop();
-        return;
-      }
-      age(late);
-      const found = await ask(now);
-      if (!found) {
-        later();
-        return;
-      }
-      answered = now;
-      pause = 1000;
-      holds = good(found);
-      if (holds) {
-        shown = now;
-        fresh();
-      } else age(0);
-      tell(found, now);
-      show(teller, (found.faults ?? []).filter((f) => own(f, now)));
-      dispatchEvent(new CustomEvent('told', { detail: teller }));
-    }),
-  };
-  questions.push(q);
-  return q;
-}
-
-let under = 0; // how many rounds are under way: only the last goes on to what can wait
-
-/** askAll asks what is open: first what a person looks at, and once that is painted, the rest. */
-export async function askAll() {
-  under += 1;
-  const round = under;
-  const firsts = questions.filter((q) => q.first && q.open());
-  await Promise.all(firsts.map((q) => q.run()));
-  if (firsts.length && !document.hidden) await new Promise((painted) => { requestAnimationFrame(() => setTimeout(painted)); });
-  for (const q of questions) if (round === under) q.run();
-}
-
-/** askAgain asks everything anew: what the bench knows is more now. */
-export function askAgain() {
-  for (const q of questions) q.again();
-  askAll();
-}
-
-/** forget drops all answers: another job is on the page. */
-export function forget() {
-  for (const q of questions) q.forget();
-}
-
-// What got no answer is asked again: soon at first, then more seldom, and at once where the network comes back or a person does.
-let pause = 1000;
-let timer = 0;
-
-function later() {
-  clearTimeout(timer);
-  timer = setTimeout(again, pause);
-  pause = Math.min(2 * pause, 30_000);
-}
-
-function again() {
-  if (questions.some((q) => q.open())) askAll();
-  else pause = 1000;
-}
-
-addEventListener('online', again);
-document.addEventListener('visibilitychange', again);

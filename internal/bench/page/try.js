@@ -1,7 +1,8 @@
 // What the printed ring did on the real thread: pressed as a button, kept in the job, told in words.
 
 import { form } from './fields.js';
-import { query, question, value } from './store.js';
+import { query, value } from './store.js';
+import { question } from './questions.js';
 import { getJSON } from './ask.js';
 import { show } from './faults.js';
 import { edit } from './job.js';
