@@ -184,6 +184,8 @@ func TestBrowserBenchGone(t *testing.T) {
 	p.enter("height", "30")
 	p.until("document.getElementById('status').textContent.includes('still running')")
 	assert.True(t, value[bool](p, "Boolean(document.querySelector('#drawing svg'))"), "the drawing stays")
+	p.until("document.querySelector('#drawing.old')")
+	p.accessible()
 	p.until("location.search.includes('height=30')") // and so does what was typed
 }
 

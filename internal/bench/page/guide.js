@@ -155,6 +155,9 @@ document.getElementById('on').addEventListener('click', () => {
   const { next } = screens[here.screen];
   go(typeof next === 'function' ? next() : next);
 });
+document.addEventListener('keydown', (e) => {
+  if (e.key === 'Enter' && root.classList.contains('own-keys') && e.target.matches('input')) document.getElementById('on').click();
+});
 document.getElementById('back').addEventListener('click', () => {
   if (here.depth > 0) history.back();
   else go('start');
