@@ -193,6 +193,9 @@ func (a photoAsked) tell(s *screen, path string, r *photo.Result) string {
 		for _, f := range r.Refusals {
 			s.add("%s; to mend it, %s.", upper(f.Why), f.Mend)
 		}
+		if a.overlay == "" {
+			return command("photo", path, "--overlay", "seen.png")
+		}
 		return command("photo", "--help")
 	}
 	s.say("%s shows %d full crests.", path, r.Crests())
@@ -226,6 +229,7 @@ func (a photoAsked) tell(s *screen, path string, r *photo.Result) string {
 		words = append(words, "--outside", o)
 	}
 	if r.Pitch == nil {
+		s.add("With the diameter this becomes a pitch; a rough one by ruler will do, with --instrument ruler.")
 		return command("photo", path, "--outside") + " READING"
 	}
 	return command(append(words, "--pitch", r.PitchReading())...)

@@ -74,14 +74,23 @@ func (s stretch) follow(o outline) (t train, ok bool) {
 
 // phases follows the ripple from the middle of the stretch both ways, half a period a step, until it fades or slips.
 func (s stretch) phases(v []float64, period float64) (rows, phases []float64) {
-	middle := float64(s.from+s.to) / 2
-	var amplitudes []float64
+	// It starts from the place nearest to the middle that ripples as usual.
+	var amplitudes, places []float64
 	for row := float64(s.from) + period; row < float64(s.to)-period; row += period / 2 {
 		if w, ok := waveAt(v, row, period); ok {
-			amplitudes = append(amplitudes, w.amplitude)
+			amplitudes, places = append(amplitudes, w.amplitude), append(places, row)
 		}
 	}
 	least := fadeShare * median(amplitudes)
+	centre, middle := float64(s.from+s.to)/2, math.Inf(1)
+	for i, row := range places {
+		if amplitudes[i] >= least && math.Abs(row-centre) < math.Abs(middle-centre) {
+			middle = row
+		}
+	}
+	if math.IsInf(middle, 1) {
+		return nil, nil
+	}
 	w, ok := waveAt(v, middle, period)
 	if !ok || w.amplitude < least {
 		return nil, nil

@@ -11,6 +11,7 @@ import (
 	_ "image/jpeg" // registers the format
 	_ "image/png"  // registers the format
 	"io"
+	"strings"
 
 	_ "golang.org/x/image/webp" // registers the format
 )
@@ -44,6 +45,8 @@ type Picture struct {
 	focal35 float64
 	// cropped is set where the picture may be a piece of what the camera saw, its middle anywhere.
 	cropped bool
+	// flash is set where the camera says that its flash went off.
+	flash bool
 }
 
 // Decode reads a JPEG, PNG or WebP picture. Errors of the file's contents wrap ErrPicture.
@@ -55,6 +58,9 @@ func Decode(r io.Reader) (p *Picture, err error) {
 	}
 	if len(data) > MaxBytes {
 		return nil, fmt.Errorf("%w: the file has more than %d MB", ErrPicture, MaxBytes>>20)
+	}
+	if len(data) > 12 && string(data[4:8]) == "ftyp" && strings.Contains("heic heix hevc heim mif1 msf1 avif", string(data[8:12])) {
+		return nil, fmt.Errorf("%w: it is a HEIC or AVIF file, as phones keep pictures in; send it as JPEG: set the camera to JPEG, or share or export the picture as JPEG", ErrPicture)
 	}
 	config, format, err := image.DecodeConfig(bytes.NewReader(data))
 	if err != nil {
@@ -83,7 +89,7 @@ func Decode(r io.Reader) (p *Picture, err error) {
 	default:
 		return nil, fmt.Errorf("%w: the file is %s; JPEG, PNG and WebP are read", ErrPicture, format)
 	}
-	p = &Picture{turn: e.turn, focal35: e.focal35}
+	p = &Picture{turn: e.turn, focal35: e.focal35, flash: e.flash}
 	if !e.whole(w, h) {
 		p.focal35, p.cropped = 0, true
 	}

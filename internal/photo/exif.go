@@ -1,7 +1,7 @@
 package photo
 
 // This file finds what a camera wrote into a JPEG file about the picture: which way is up, its size and the focal length (JEITA
-// CP-3451, Exif 2.3: tags 0x0112 Orientation, 0x8769 Exif IFD pointer, 0xa002 and 0xa003 PixelX/YDimension, 0xa405
+// CP-3451, Exif 2.3: tags 0x0112 Orientation, 0x8769 Exif IFD pointer, 0x9209 Flash, 0xa002 and 0xa003 PixelX/YDimension, 0xa405
 // FocalLengthIn35mmFilm), and whether the picture is still the whole of what the camera saw.
 
 import (
@@ -15,6 +15,7 @@ const (
 	tagExif        = 0x8769
 	tagWide        = 0xa002
 	tagHigh        = 0xa003
+	tagFlash       = 0x9209
 	tagFocal35     = 0xa405
 	typeShort      = 3
 	typeLong       = 4
@@ -28,6 +29,7 @@ type written struct {
 	turn       int
 	focal35    float64
 	wide, high int
+	flash      bool
 }
 
 func readEXIF(data []byte) written {
@@ -52,6 +54,7 @@ func readEXIF(data []byte) written {
 	if at, ok := first[tagExif]; ok {
 		own := directory(tiff, order, at)
 		out.wide, out.high = int(own[tagWide]), int(own[tagHigh])
+		out.flash = own[tagFlash]&1 == 1
 		// Zero stands for unknown in the standard; beyond these no lens of a camera is.
 		if v := own[tagFocal35]; v >= 8 && v <= 2000 {
 			out.focal35 = float64(v)

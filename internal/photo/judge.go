@@ -13,14 +13,6 @@ import (
 	"tryring/internal/unit"
 )
 
-// What would make a picture good.
-const (
-	moreContrast = "lay the part on a plain light ground, with more light from behind and none of your hand or shadow at its edges"
-	fillAndLevel = "hold the camera level with the part's middle and square to its axis, and let the part fill most of the frame with ground on both sides"
-	farther      = "step back, zoom in, and tell the distance from camera to part"
-	sharper      = "hold the camera still and focus on the part's edge, with more light from behind"
-)
-
 // judgement returns why the picture is not enough and what would mend it, or nothing.
 type judgement func(m *measured) (why, mend string)
 
@@ -61,7 +53,7 @@ func enoughPixels(m *measured) (string, string) {
 
 func enoughCrests(m *measured) (string, string) {
 	if n := min(len(m.a.crests), len(m.b.crests)); n < sureCrests {
-		return fmt.Sprintf("only %d crests can be told on one of the outlines; it takes %d", n, sureCrests), fillAndLevel
+		return tooFew(n)
 	}
 	return "", ""
 }
@@ -75,7 +67,7 @@ func bothSeen(m *measured) (string, string) {
 		few, many = many, few
 	}
 	if 2*few < many || to-from < leastPitches*m.period-m.period/2 {
-		return fmt.Sprintf("one outline shows %s, the other %s, and too few of them lie side by side", crestsWord(few), crestsWord(many)), moreContrast + "; " + fillAndLevel
+		return fmt.Sprintf("one outline shows %s, the other %s, and too few of them lie side by side", crestsWord(few), crestsWord(many)), m.contrast(m.picture)
 	}
 	return "", ""
 }
@@ -94,7 +86,7 @@ func deepEnough(m *measured) (string, string) {
 
 func alikeEnough(m *measured) (string, string) {
 	if m.stretch.alike < sureAlike || m.stretch.pure < surePure {
-		return "the outlines' ripple does not repeat well", sharper + "; " + moreContrast
+		return "the outlines' ripple does not repeat well", sharper + "; " + m.contrast(m.picture)
 	}
 	return "", ""
 }
@@ -102,7 +94,7 @@ func alikeEnough(m *measured) (string, string) {
 func evenEnough(m *measured) (string, string) {
 	for _, t := range []train{m.a, m.b} {
 		if t.uneven > mostUneven {
-			return fmt.Sprintf("the crests on the %s outline do not stand evenly", t.side), sharper + "; " + moreContrast
+			return fmt.Sprintf("the crests on the %s outline do not stand evenly", t.side), sharper + "; " + m.contrast(m.picture)
 		}
 	}
 	return "", ""
@@ -159,7 +151,13 @@ func sureEnough(m *measured) (string, string) {
 		}
 		return "", ""
 	}
-	low, high := m.pitch.Interval()
+	// How well the diameter is known is the reader's own: a rough one makes a rough pitch, and is told so.
+	low, high := e.Interval()
+	if o := m.options.Outside; o != nil {
+		low, high = low*o.Value, high*o.Value
+	} else {
+		low, high = m.pitch.Interval()
+	}
 	if half := (unit.MMPerInch/math.Max(low, 1e-9) - unit.MMPerInch/high) / 2; half > mostTPI {
 		return fmt.Sprintf("the pitch is not known better than %.1f threads to the inch either way", half), m.mendUnsure()
 	}
@@ -174,6 +172,8 @@ func (m *measured) mendUnsure() string {
 	}
 	largest := slices.MaxFunc(e.Parts, func(a, b reading.Part) int { return cmp.Compare(a.U, b.U) })
 	switch {
+	case m.view.uNear*e.Value >= largest.U*0.999 && m.picture.cropped:
+		return "take the camera's own file, not cropped nor sent smaller by a messenger; or " + farther
 	case m.view.uNear*e.Value >= largest.U*0.999:
 		return farther
 	case m.view.uShort*e.Value >= largest.U*0.999:

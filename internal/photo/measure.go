@@ -19,11 +19,12 @@ func Measure(p *Picture, o Options) (*Result, error) {
 	blue, red := p.tints(shrink)
 	m, why := look(grey, blue, red)
 	if m != nil {
-		m.shrink = shrink
+		m.grey, m.shrink = grey, shrink
 		r.Traced = m.traced()
 	}
 	if why != "" {
-		r.refuse(why, moreContrast+"; "+fillAndLevel)
+		r.refuse(why, m.contrast(p)+"; "+fillAndLevel)
+		r.refuse("it may be no thread seen from the side", castOfHole)
 		return r, nil
 	}
 	m.grey, m.shrink, m.picture, m.options = grey, shrink, p, o

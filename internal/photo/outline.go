@@ -4,6 +4,7 @@ package photo
 
 import (
 	"math"
+	"math/cmplx"
 	"slices"
 )
 
@@ -71,22 +72,23 @@ func trace(grey *plane, p *part, f frame) (o outlines, ok bool) {
 }
 
 // edge follows one edge, darker or lighter than what is beside it. Where neither is known it looks through the filter that parts both, and takes
-// the edge that ripples more purely.
+// the edge that ripples most purely: darker, lighter, or now the one and now the other.
 func (p *part) edge(grey *plane, f frame, from float64, near []float64, width float64, side side) (best outline) {
 	l := &light{plane: grey, y: 1}
-	if p.contrast != 0 {
-		return follow(l, f, from, near, width, side, p, math.Copysign(1, p.contrast))
-	}
-	signs := []float64{1, -1}
-	if p.blue != nil {
+	signs := []float64{1, -1, 0}
+	switch {
+	case p.contrast != 0:
+		signs = []float64{math.Copysign(1, p.contrast)}
+	case p.blue != nil:
 		l.blue, l.red = p.blue, p.red
 		if l.filter(f, from, near, float64(side), p.period) {
 			signs = signs[:1]
 		}
 	}
+	b := newBand(l, f, from, near, width, side, p)
 	most := math.Inf(-1)
 	for _, sign := range signs {
-		o := follow(l, f, from, near, width, side, p, sign)
+		o := b.follow(sign)
 		pure := 0.0
 		if v, ok := levelled(o.out[len(near)/5 : len(near)-len(near)/5]); ok && len(signs) > 1 {
 			one, _ := purity(v, p.period)
@@ -102,6 +104,9 @@ func (p *part) edge(grey *plane, f frame, from float64, near []float64, width fl
 
 // faintContrast is the least difference, in grey levels, of what lies inside and outside of an edge that is looked for where the ripple ends.
 const faintContrast = 5.0
+
+// faintGain is the least step at an edge of which no more is seen, as a share of a good one.
+const faintGain = 0.3
 
 // clearTint is by how many levels colour must part the part from its ground to be looked at.
 const clearTint = 12
@@ -180,63 +185,143 @@ func (p *part) extent(f frame) (from float64, low, high []float64) {
 	return float64(first) * step, low, high
 }
 
-// follow traces the edge near where the mask says it is: the smoothest path over strong steps of brightness of the right
-// sign (dynamic programming), then the place on it where brightness is halfway between part and ground.
-func follow(grey *light, f frame, from float64, near []float64, width float64, side side, p *part, sign float64) outline {
+// band is what the light is along an edge, row by row.
+type band struct {
+	outline side
+	light   *light
+	frame   frame
+	from    float64
+	// base is t of the first column of each row, w how many columns are searched; rows have margin more on both sides.
+	base []int
+	w    int
+	rows [][]float32
+	// fold is the outline's period in rows, 0 where it is not known; least the least step of light at an edge.
+	fold, least float64
+}
+
+// margin is how many columns a band has beside those that are searched.
+const margin = levelTo + 3
+
+// newBand samples the light along where the mask says that an edge is.
+func newBand(l *light, f frame, from float64, near []float64, width float64, side side, p *part) *band {
 	inner, outer := int(math.Max(12, inward*width)), 8+2*p.step
-	least := leastContrast / 2.0
+	b := &band{outline: side, light: l, frame: f, from: from, least: leastContrast / 2.0, base: make([]int, len(near)), rows: make([][]float32, len(near))}
 	if p.band > 0 {
-		inner, outer, least = p.band, p.band, faintContrast
+		inner, outer, b.least = p.band, p.band, faintContrast
 	}
-	n, w := len(near), inner+outer+1
-	base := make([]int, n) // t of the first column of each row
+	b.w = inner + outer + 1
+	raw := make([]float32, b.w+2*margin)
 	for i, v := range runningMedian(near, 2*p.step+1) {
-		base[i] = int(math.Round(v)) - inner
+		b.base[i] = int(math.Round(v)) - inner
+		for k := range raw {
+			x, y := f.at(from+float64(i)+0.5, float64(side)*float64(b.base[i]+k-margin))
+			raw[k] = float32(l.at(x, y))
+		}
+		b.rows[i] = smoothed(raw)
 	}
-	const margin = levelTo + 3
-	rows := make([][]float32, n)
-	gain := make([]float32, n*w)
+	if p.period > 0 {
+		b.fold = b.repeats(p.period)
+	}
+	return b
+}
+
+// repeats is the period with which the light in the band repeats the most, somewhat shorter than that on the face, which is nearer.
+func (b *band) repeats(face float64) (best float64) {
+	most := 0.0
+	waves := make([]complex128, len(b.rows))
+	for q := 0.74 * face; q < 1.04*face; q *= 1.015 {
+		for i := range waves {
+			waves[i] = cmplx.Rect(1-math.Cos(2*math.Pi*(float64(i)+0.5)/float64(len(waves))), 2*math.Pi*float64(i)/q)
+		}
+		sum := 0.0
+		for k := margin; k < margin+b.w; k += 2 {
+			var c, mean complex128
+			for i, w := range waves {
+				c, mean = c+w*complex(float64(b.rows[i][k]), 0), mean+complex(float64(b.rows[i][k]), 0)/complex(float64(len(waves)), 0)
+			}
+			for _, w := range waves {
+				c -= w * mean
+			}
+			sum += square(cmplx.Abs(c))
+		}
+		if sum > most {
+			best, most = q, sum
+		}
+	}
+	return best
+}
+
+// gains are the steps of light of a sign, either for 0. Where the outline's period is known, three periods are laid over one another, and what is
+// alike over a whole period is taken off: a shadow's edge or a streak of shine that runs along the part.
+func (b *band) gains(sign float64) (gain []float32, usual float64) {
+	n, w := len(b.rows), b.w
+	gain = make([]float32, n*w)
+	for i, row := range b.rows {
+		for k := range w {
+			g := (row[k+margin+1] - row[k+margin-1]) / 2
+			if sign == 0 {
+				g = max(g, -g)
+			}
+			gain[i*w+k] = max(0, g*float32(sign+1-math.Abs(sign)))
+		}
+	}
+	if q := int(math.Round(b.fold)); q > 2 && n > 3*q {
+		folded := make([]float32, n*w)
+		at := func(i, k int) float32 { return gain[min(max(i, 0), n-1)*w+k] }
+		for k := range w {
+			var alike float32
+			for i := -q / 2; i < q-q/2; i++ {
+				alike += at(i, k)
+			}
+			for i := range n {
+				folded[i*w+k] = max(0, (at(i, k)*2+at(i-q, k)+at(i+q, k))/4-alike/float32(q))
+				alike += at(i+q-q/2, k) - at(i-q/2, k)
+			}
+		}
+		gain = folded
+	}
 	best := make([]float64, n)
 	for i := range n {
-		raw := make([]float32, w+2*margin)
-		for k := range raw {
-			x, y := f.at(from+float64(i)+0.5, float64(side)*float64(base[i]+k-margin))
-			raw[k] = float32(grey.at(x, y))
-		}
-		rows[i] = smoothed(raw)
-		for k := range w {
-			g := sign * float64(rows[i][k+margin+1]-rows[i][k+margin-1]) / 2
-			gain[i*w+k] = float32(math.Max(0, g))
-			best[i] = math.Max(best[i], g)
-		}
+		best[i] = float64(slices.Max(gain[i*w : (i+1)*w]))
 	}
+	return gain, median(best)
+}
+
+// follow traces the edge: the smoothest path over strong steps of brightness of the right sign (dynamic programming), then the place on it where
+// brightness is halfway between part and ground.
+func (b *band) follow(sign float64) outline {
+	n, w := len(b.rows), b.w
+	gain, usual := b.gains(sign)
 	// A step half as strong as most rows have is as good as any: shine and shade vary along an edge.
-	cap := float32(math.Max(0.5*median(best), 2))
-	path := smoothest(gain, base, n, w, cap)
-	o := outline{side: side, out: make([]float64, n)}
+	cap := float32(math.Max(0.5*usual, 2))
+	path := smoothest(gain, b.base, n, w, cap)
+	o := outline{side: b.outline, out: make([]float64, n)}
 	in, out := make([]float64, n), make([]float64, n)
 	for i, k := range path {
 		at := k + margin
-		in[i], out[i] = mean32(rows[i][at-levelTo:at-levelFrom+1]), mean32(rows[i][at+levelFrom:at+levelTo+1])
+		in[i], out[i] = mean32(b.rows[i][at-levelTo:at-levelFrom+1]), mean32(b.rows[i][at+levelFrom:at+levelTo+1])
 	}
 	in, out = runningMedian(in, 15), runningMedian(out, 15)
 	var spreads []float64
 	lost := 0
 	for i, k := range path {
 		o.out[i] = math.NaN()
-		step := sign * (out[i] - in[i])
-		x, y := f.at(from+float64(i)+0.5, float64(side)*float64(base[i]+k))
-		if step < least || !grey.inside(x, y, levelTo) {
-			lost++
-			continue
+		way := sign
+		if way == 0 {
+			way = math.Copysign(1, out[i]-in[i])
 		}
-		at, slope, ok := halfway(rows[i], k+margin, sign, (in[i]+out[i])/2)
-		if !ok {
+		step := way * (out[i] - in[i])
+		x, y := b.frame.at(b.from+float64(i)+0.5, float64(b.outline)*float64(b.base[i]+k))
+		at, slope, ok := halfway(b.rows[i], k+margin, way, (in[i]+out[i])/2)
+		switch seen := b.light.inside(x, y, levelTo); {
+		case seen && ok && step >= b.least:
+			o.out[i] = float64(b.base[i]-margin) + at
+			spreads = append(spreads, step/(slope*math.Sqrt(2*math.Pi)))
+		case seen && b.fold > 0 && gain[i*w+k] > faintGain*cap && b.own(i, k) > faintGain*float64(cap): // periods above and below show it too
+			o.out[i] = float64(b.base[i] + k)
+		default:
 			lost++
-			continue
 		}
-		o.out[i] = float64(base[i]-margin) + at
-		spreads = append(spreads, step/(slope*math.Sqrt(2*math.Pi)))
 	}
 	o.weak = float64(lost) / float64(n)
 	if len(spreads) > 0 {
@@ -245,6 +330,14 @@ func follow(grey *light, f frame, from float64, near []float64, width float64, s
 		o.spread = spreads[len(spreads)/5]
 	}
 	return o
+}
+
+// own is the strongest step of light, of either sign, in a row within two columns.
+func (b *band) own(i, k int) (most float64) {
+	for j := k + margin - 2; j <= k+margin+2; j++ {
+		most = math.Max(most, math.Abs(float64(b.rows[i][j+1]-b.rows[i][j-1]))/2)
+	}
+	return most
 }
 
 // halfway finds where brightness crosses level, nearest to index k and at most levelFrom away, and how steep it is there.

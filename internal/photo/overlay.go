@@ -32,7 +32,8 @@ var (
 	plateColour  = color.NRGBA{0xff, 0xff, 0xff, 0xd8}
 )
 
-// Overlay returns the upright picture with every full crest marked and numbered, crest lines and root lines, and a title.
+// Overlay returns the upright picture with the edges that were followed, every full crest marked and numbered, crest lines and root lines, and
+// a title; with an answer both edges enlarged under it.
 func Overlay(p *Picture, r *Result) image.Image {
 	scale := math.Min(1, overlaySide/float64(max(r.Width, r.Height)))
 	out := p.uprightImage(int(float64(r.Width)*scale), int(float64(r.Height)*scale))
@@ -70,6 +71,9 @@ func Overlay(p *Picture, r *Result) image.Image {
 		}
 	}
 	title(out, r.title())
+	if r.Answered && len(r.Outlines) == 2 {
+		return withStrips(out, p, r)
+	}
 	return out
 }
 
