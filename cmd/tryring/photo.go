@@ -30,6 +30,8 @@ type photoAsked struct {
 	marks      []string
 	apart      *unit.Length
 	behind     *unit.Length
+	cast       string
+	shrunk     string
 	distance   *unit.Length
 	overlay    string
 	force      bool
@@ -49,6 +51,9 @@ to be seen on both sides. Do not crop the picture: its middle is where the camer
 --outside is the diameter over the crests as a caliper reads it, on a tapered thread the largest. Two points a known length apart
 (--mark twice, with --apart and --behind) serve as well. Without either, only pitch over diameter is told. A near camera makes the pitch look
 too large; --distance, from the camera to the part, takes that out where the picture itself does not tell the focal length.
+
+Of a thread in a hole take a cast: press putty into it, or hot glue over a little oil, and take its picture from the side (--cast putty).
+One edge of it is enough with two marks on a ruler beside it; the cast's hand is the hole's.
 
 Check the marks on the picture that --overlay writes. The exit code is 3 when the picture does not say enough for an answer.`,
 		Example: `  tryring photo tail.jpg --outside 1.872in --overlay counted.png
@@ -70,6 +75,8 @@ Check the marks on the picture that --overlay writes. The exit code is 3 when th
 	flags.Var(lengthFlag{&asked.apart}, "apart", "how far apart the two marks are")
 	flags.Var(lengthFlag{&asked.behind}, "behind", "how far the marks lie behind the part's axis: 0mm beside it, the axis's height above the table for a ruler there")
 	flags.Var(lengthFlag{&asked.distance}, "distance", "how far the camera was from the part")
+	flags.StringVar(&asked.cast, "cast", "", "the picture shows a cast of a thread in a hole, of `putty` or glue")
+	flags.StringVar(&asked.shrunk, "shrunk", "", "how much the cast shrank, in `PERCENT` (putty 0, glue 1 when left out)")
 	flags.StringVar(&asked.overlay, "overlay", "", "write the picture with every crest marked and numbered to `OUT.png`")
 	flags.BoolVar(&asked.force, "force", false, "replace an overlay that exists")
 	return cmd
@@ -95,6 +102,9 @@ func (a photoAsked) options() (o photo.Options, err error) {
 			faults = append(faults, fault.At("distance", o.Distance.TextMM(), "it must be above 0"))
 		}
 	}
+	if o.Cast, err = a.castOf(); err != nil {
+		faults = append(faults, err)
+	}
 	switch {
 	case len(a.marks) == 0 && a.apart == nil && a.behind == nil:
 	case len(a.marks) != 2 || a.apart == nil:
@@ -113,6 +123,25 @@ func (a photoAsked) options() (o photo.Options, err error) {
 		o.Marks = &m
 	}
 	return o, errors.Join(faults...)
+}
+
+// castOf is what is known of a cast. Hot glue shrinks by about 1 % as it cools, putty hardly (common practice, no published source).
+func (a photoAsked) castOf() (*photo.Cast, error) {
+	casts := map[string]photo.Cast{"putty": {UShrunk: 0.002}, "glue": {Shrunk: 0.01, UShrunk: 0.006}}
+	c, known := casts[a.cast]
+	switch {
+	case a.cast == "" && a.shrunk == "":
+		return nil, nil
+	case !known:
+		return nil, fault.At("cast", a.cast, "a cast is of putty or of glue")
+	case a.shrunk != "":
+		share, err := strconv.ParseFloat(strings.TrimSpace(strings.TrimSuffix(a.shrunk, "%")), 64)
+		if err != nil || !(share > -10 && share < 10) {
+			return nil, fault.At("shrunk", a.shrunk, "write percent, such as 1.5")
+		}
+		c = photo.Cast{Shrunk: share / 100, UShrunk: 0.002}
+	}
+	return &c, nil
 }
 
 // parseMark reads "X,Y".
@@ -164,6 +193,9 @@ func tellPhoto(r *photo.Result, overlay string) map[string]any {
 	var ratio, pitch, angle *reading.Estimate
 	if r.Answered {
 		ratio, pitch, angle = &r.Ratio, r.Pitch, r.AngleDeg
+		if len(r.Outlines) < 2 { // one edge of a cast
+			ratio = pitch
+		}
 		parts := ratio
 		if pitch != nil {
 			parts = pitch
@@ -176,6 +208,9 @@ func tellPhoto(r *photo.Result, overlay string) map[string]any {
 		}
 	}
 	info["uncertainty"] = shares
+	if len(r.Outlines) < 2 {
+		ratio = nil
+	}
 	putEstimate(info, "pitch_over_diameter", "", ratio)
 	putEstimate(info, "pitch", "_mm", pitch)
 	putEstimate(info, "angle", "_deg", angle)
@@ -204,8 +239,11 @@ func (a photoAsked) tell(s *screen, path string, r *photo.Result) string {
 		s.say("The pitch is %.3f mm (%.3f to %.3f mm), %.2f threads to the inch (%.2f to %.2f), each range with a chance of 95 %%.", r.Pitch.Value, from, to, tpi, low, high)
 	}
 	s.gap()
-	low, high := r.Ratio.Interval()
-	rows := [][]string{{"pitch / diameter", fmt.Sprintf("%.4f, from %.4f to %.4f", r.Ratio.Value, low, high)}, {"hand", r.Hand}, {"tapers", r.Tapers}}
+	rows := [][]string{{"hand", r.Hand}, {"tapers", r.Tapers}}
+	if len(r.Outlines) > 1 {
+		low, high := r.Ratio.Interval()
+		rows = append([][]string{{"pitch / diameter", fmt.Sprintf("%.4f, from %.4f to %.4f", r.Ratio.Value, low, high)}}, rows...)
+	}
 	if r.AngleDeg != nil {
 		rows = append(rows, []string{"flank to flank", fmt.Sprintf("%.0f degrees, give or take %.0f", r.AngleDeg.Value, 2*r.AngleDeg.U)})
 	}
@@ -225,6 +263,9 @@ func (a photoAsked) tell(s *screen, path string, r *photo.Result) string {
 		s.add("%s.", upper(n))
 	}
 	words := []string{"identify"}
+	if a.cast != "" && r.Pitch != nil {
+		return command("identify", "--pitch", r.PitchReading(), "--bore") + " READING"
+	}
 	for _, o := range a.outside {
 		words = append(words, "--outside", o)
 	}

@@ -17,7 +17,7 @@ func Measure(p *Picture, o Options) (*Result, error) {
 	grey, shrink := p.work()
 	r := &Result{Width: grey.w * shrink, Height: grey.h * shrink}
 	blue, red := p.tints(shrink)
-	m, why := look(grey, blue, red)
+	m, why := look(grey, blue, red, o)
 	if m != nil {
 		m.grey, m.shrink = grey, shrink
 		r.Traced = m.traced()
@@ -28,9 +28,15 @@ func Measure(p *Picture, o Options) (*Result, error) {
 		return r, nil
 	}
 	m.grey, m.shrink, m.picture, m.options = grey, shrink, p, o
-	m.evaluate()
+	rules := judgements
+	if o.oneEdge() {
+		rules = castJudgements
+		m.evaluateEdge()
+	} else {
+		m.evaluate()
+	}
 	r.tell(m)
-	for _, j := range judgements {
+	for _, j := range rules {
 		if why, mend := j(m); why != "" {
 			r.refuse(why, mend)
 		}
@@ -73,10 +79,14 @@ const squareTol = 0.0006
 
 // look traces the part along each possible axis and keeps the one with the best ripple. Where there is none it comes with the reason, and what
 // was traced.
-func look(grey, blue, red *plane) (best *measured, why string) {
+func look(grey, blue, red *plane, o Options) (best *measured, why string) {
 	var seen *measured
+	way := along
+	if o.oneEdge() {
+		way = alongEdge
+	}
 	try := func(p *part, f frame) {
-		m, ok := along(grey, p, f)
+		m, ok := way(grey, p, f)
 		if seen == nil {
 			seen = m
 		}
@@ -105,13 +115,16 @@ func look(grey, blue, red *plane) (best *measured, why string) {
 	// The crest lines say better than the mask where the axis runs.
 	for range 3 {
 		off := (best.b.line[1] - best.a.line[1]) / 2
+		if o.oneEdge() {
+			off = float64(best.a.side) * best.a.line[1]
+		}
 		if math.Abs(off) < squareTol {
 			break
 		}
 		f := best.outlines.frame
 		length := math.Hypot(1, off)
 		f.ux, f.uy = (f.ux-off*f.uy)/length, (f.uy+off*f.ux)/length
-		m, ok := along(grey, best.part, f)
+		m, ok := way(grey, best.part, f)
 		if !ok || m.worth() < 0.5*best.worth() {
 			break
 		}

@@ -54,7 +54,7 @@ func Overlay(p *Picture, r *Result) image.Image {
 	}
 	for i, o := range r.Outlines {
 		// Numbers stand outward: away from the other outline.
-		other := r.Outlines[1-i]
+		other := r.Outlines[len(r.Outlines)-1-i]
 		nx, ny := o.Away(other)
 		every := max(1, int(math.Ceil(crowded/(o.PeriodPixels*scale))))
 		for k, c := range o.Crests {
@@ -71,7 +71,7 @@ func Overlay(p *Picture, r *Result) image.Image {
 		}
 	}
 	title(out, r.title())
-	if r.Answered && len(r.Outlines) == 2 {
+	if r.Answered {
 		return withStrips(out, p, r)
 	}
 	return out

@@ -129,10 +129,17 @@ func (r *Result) tell(m *measured) {
 		e := reading.Combine(m.angleDeg, reading.Part{What: "tilt and blur", Source: "common practice, no published source", U: uAngleDeg, DOF: math.Inf(1)})
 		r.AngleDeg = &e
 	}
-	if m.uShift > sureShift {
+	if m.uShift > sureShift && !m.options.oneEdge() {
 		r.Notes = append(r.Notes, "the part is too wide for so fine a ripple to tell one start from two, or a thread from rings: see that the crests climb")
 	}
-	for _, t := range []train{m.a, m.b} {
+	trains := []train{m.a, m.b}
+	if m.options.oneEdge() {
+		trains = trains[:1]
+	}
+	if m.options.Cast != nil {
+		r.Notes = append(r.Notes, "the cast screws into the hole, so its hand is the hole's, and its outside the hole's largest diameter")
+	}
+	for _, t := range trains {
 		r.Outlines = append(r.Outlines, m.outline(t))
 		r.LeftOut = append(r.LeftOut, m.leftOut(t)...)
 	}
@@ -205,6 +212,9 @@ func crestsWord(n int) string {
 
 // Away is the direction on the picture that leads from the other outline's crest line to this one's: out of the part.
 func (o Outline) Away(other Outline) (x, y float64) {
+	if o.LineFrom == other.LineFrom {
+		other.LineFrom = o.RootFrom // a single one
+	}
 	x, y = o.LineFrom.X-other.LineFrom.X, o.LineFrom.Y-other.LineFrom.Y
 	length := math.Hypot(x, y)
 	if length == 0 {

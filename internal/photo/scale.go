@@ -24,11 +24,12 @@ func (m *measured) scale(reference, uReference float64) {
 	ratio := raw * m.view.near * m.view.short
 	m.ratio = reading.Combine(1, even, edges, near, lean, lens).Scaled(ratio)
 
-	var pitch reading.Estimate
+	var parts []reading.Part
+	var value float64
 	switch o := m.options; {
 	case o.Outside != nil:
 		diameter := part("the outside diameter", "as read", o.Outside.U/o.Outside.Value)
-		pitch = reading.Combine(1, even, edges, near, lean, lens, diameter).Scaled(ratio * o.Outside.Value)
+		parts, value = []reading.Part{even, edges, near, lean, lens, diameter}, ratio*o.Outside.Value
 	case o.Marks != nil:
 		// The marks say what a pixel is at their own depth, the outlines touch nearer than the axis by R sin a, which is rho sin^2 a.
 		apart := math.Hypot(o.Marks.A[0]-o.Marks.B[0], o.Marks.A[1]-o.Marks.B[1]) / float64(m.shrink)
@@ -42,11 +43,15 @@ func (m *measured) scale(reference, uReference float64) {
 		plane := part("how deep the marks lie", "0.7 mm and 5 %, and how near the camera stood", math.Hypot(math.Hypot(uBehindMM, uBehindShare*behind), behind*uAxis/(axis+behind))/(axis+behind))
 		aperture := math.Atan(m.view.wide / 2)
 		near := part("how near the camera stood: from "+m.view.known, "parallax of a cylinder", 2*math.Sin(aperture)*math.Cos(aperture)*aperture*m.view.uFocal)
-		pitch = reading.Combine(1, even, lean, lens, marks, plane, near).
-			Scaled(m.period * m.view.short * square(math.Cos(aperture)) * o.Marks.Apart.MM() / apart * axis / (axis + behind))
+		parts = []reading.Part{even, lean, lens, marks, plane, near}
+		value = m.period * m.view.short * square(math.Cos(aperture)) * o.Marks.Apart.MM() / apart * axis / (axis + behind)
 	default:
 		return
 	}
+	if c := m.options.Cast; c != nil {
+		parts, value = append(parts, part("how much the cast shrank", "as given", c.UShrunk)), value*(1+c.Shrunk)
+	}
+	pitch := reading.Combine(1, parts...).Scaled(value)
 	m.pitch = &pitch
 }
 

@@ -26,7 +26,7 @@ func withStrips(out *image.NRGBA, p *Picture, r *Result) *image.NRGBA {
 		zoom := math.Max(stripPeriod, 0.2*stripHigh) / o.PeriodPixels
 		across := max(1, int(float64(width-40)/(zoom*o.PeriodPixels)))
 		for from := 0; from < len(o.Crests); from += across {
-			strips = append(strips, p.strip(o, r.Outlines[1-i], from, min(from+across, len(o.Crests)), width, zoom, r))
+			strips = append(strips, p.strip(o, r.Outlines[len(r.Outlines)-1-i], from, min(from+across, len(o.Crests)), width, zoom, r))
 		}
 	}
 	full := image.NewNRGBA(image.Rect(0, 0, width, out.Bounds().Dy()+len(strips)*(stripHigh+4)))
