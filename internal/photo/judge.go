@@ -9,6 +9,8 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/stat"
+
 	"tryring/internal/reading"
 	"tryring/internal/unit"
 )
@@ -121,6 +123,8 @@ func climbs(m *measured) (string, string) {
 	switch climb := math.Abs(m.seen.climb); {
 	case !m.seen.told && m.ratio.Value > mostBlank:
 		return "no crest is to be seen on the face of so coarse a part, whose toothed edges may be anything's", "more light on the part's face, from the side of the camera"
+	case !m.seen.told && m.mottled() > mostMottled:
+		return "light and dark change on the part's face, and yet no crest can be followed across it: a spring, or glare", "turn the part until nothing shines in its face, or hold it before a bright window"
 	case !m.seen.told || odd && climb < mostClimb+0.5:
 	case climb < leastClimb && m.width < fine*m.period:
 		return "the crests on the part's face run square to its axis, as rings do", "if it is a thread of one start, hold the camera square to its axis"
@@ -136,6 +140,26 @@ func climbs(m *measured) (string, string) {
 			"if it is a thread of one start, hold the camera square to its axis"
 	}
 	return "", ""
+}
+
+// mostMottled is how much of the step between part and ground the light on a dark part's face may change by, as a standard deviation.
+const mostMottled = 0.15
+
+// mottled is by how much the light on the face changes, as a share of the step between part and ground.
+func (m *measured) mottled() float64 {
+	var v []float64
+	from, to := overlap(m.a, m.b)
+	for row := from; row < to; row += 2 {
+		centre, half := (m.b.lineAt(row)-m.a.lineAt(row))/2, (m.b.lineAt(row)+m.a.lineAt(row))/2
+		for _, share := range []float64{-0.4, 0, 0.4} {
+			v = append(v, m.grey.at(m.outlines.frame.at(m.outlines.s0+row+0.5, centre+share*half)))
+		}
+	}
+	in, out, ok := m.levels()
+	if !ok || len(v) == 0 {
+		return 0
+	}
+	return stat.StdDev(v, nil) / math.Max(math.Abs(in-out), 1)
 }
 
 // sureShift is how well the step between the outlines must be known, in pitches, for climbs to tell anything: it is half a

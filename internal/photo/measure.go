@@ -87,7 +87,7 @@ func look(grey, blue, red *plane, o Options) (best *measured, why string) {
 	}
 	try := func(p *part, f frame) {
 		m, ok := way(grey, p, f)
-		if seen == nil {
+		if m != nil && (seen == nil || m.lost() < seen.lost()) {
 			seen = m
 		}
 		if ok && (best == nil || m.worth() > best.worth()) {
@@ -132,6 +132,9 @@ func look(grey, blue, red *plane, o Options) (best *measured, why string) {
 	}
 	return best, ""
 }
+
+// lost is on what share of the rows an edge was not seen, of the edge on which it is more.
+func (m *measured) lost() float64 { return math.Max(m.outlines.left.weak, m.outlines.right.weak) }
 
 // along traces the part along a frame; ok is false without a ripple, and m nil where nothing could be traced.
 func along(grey *plane, p *part, f frame) (m *measured, ok bool) {
