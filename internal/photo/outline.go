@@ -86,17 +86,22 @@ func (p *part) edge(grey *plane, f frame, from float64, near []float64, width fl
 		}
 	}
 	b := newBand(l, f, from, near, width, side, p)
-	most := math.Inf(-1)
-	for _, sign := range signs {
-		o := b.follow(sign)
-		pure := 0.0
-		if v, ok := levelled(o.out[len(near)/5 : len(near)-len(near)/5]); ok && len(signs) > 1 {
-			one, _ := purity(v, p.period)
-			two, _ := purity(v, 2*p.period) // two bright lines on each crest
-			pure = math.Max(one, two)
-		}
-		if pure -= o.weak; pure > most {
-			best, most = o, pure
+	most, fold := math.Inf(-1), b.fold
+	for _, b.fold = range slices.Compact([]float64{0, fold}) {
+		for _, sign := range signs {
+			o := b.follow(sign)
+			pure := 0.0
+			if v, ok := levelled(o.out[len(near)/5 : len(near)-len(near)/5]); ok {
+				one, _ := purity(v, p.period)
+				two, _ := purity(v, 2*p.period) // two bright lines on each crest
+				pure = math.Max(one, two)
+			}
+			if b.fold > 0 { // what periods above and below show is likely pure
+				pure -= foldedPure
+			}
+			if pure -= o.weak; pure > most {
+				best, most = o, pure
+			}
 		}
 	}
 	return best
@@ -104,6 +109,9 @@ func (p *part) edge(grey *plane, f frame, from float64, near []float64, width fl
 
 // faintContrast is the least difference, in grey levels, of what lies inside and outside of an edge that is looked for where the ripple ends.
 const faintContrast = 5.0
+
+// foldedPure is by how much purer an edge must ripple that was followed on three periods laid over one another.
+const foldedPure = 0.1
 
 // faintGain is the least step at an edge of which no more is seen, as a share of a good one.
 const faintGain = 0.3
