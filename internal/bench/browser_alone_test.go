@@ -5,9 +5,11 @@ package bench
 // This file opens the page as one file, from a disk and without a network: TRYRING_PAGE names the file, which else is made first.
 
 import (
+	"encoding/base64"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"github.com/chromedp/cdproto/emulation"
@@ -42,7 +44,7 @@ func offline(t *testing.T, flags map[string]any) *tab {
 // TestBrowserAloneStarts tells how soon the one file is there; no time is asserted, since a loaded machine must not fail a test.
 func TestBrowserAloneStarts(t *testing.T) {
 	p := offline(t, nil)
-	for range 3 {
+	for range 2 {
 		p.open("")
 		p.until("document.documentElement.dataset.bench === 'yes'")
 		t.Logf("painted after %.0f ms, ready after %.0f ms", value[float64](p, "performance.getEntriesByName('first-contentful-paint')[0]?.startTime ?? 0"), value[float64](p, "performance.now()"))
@@ -59,30 +61,25 @@ func TestBrowserAloneKeeps(t *testing.T) {
 	p.until("!document.getElementById('keep').hidden")
 	value[any](p, "document.getElementById('keep').click()")
 	p.until("document.querySelectorAll('#trials li').length === 1")
-	for _, query := range []string{"?" + printedLadder, ""} {
-		p.open(query)
+	for _, again := range []func(){func() { p.open("") }, func() { p.do(chromedp.Reload()) }} {
+		again()
 		p.made("IN 1 5/8-16 UN OUT 1 7/8-14 UNS")
 		p.until("document.querySelectorAll('#trials li').length === 1")
 		assert.Equal(t, "filament-0.4", value[string](p, "document.getElementsByName('printer')[0].value"))
 	}
-	p.do(chromedp.Reload())
-	p.made("IN 1 5/8-16 UN OUT 1 7/8-14 UNS")
 	assert.Equal(t, 1, value[int](p, "Object.keys(localStorage).filter((key) => key.startsWith('tryring job ')).length"), "it is one job all the time")
 }
 
-// TestBrowserAloneMakesTheSameFiles saves every file that both pages make; they are the same to the last bit.
+// TestBrowserAloneMakesTheSameFiles: the JSON file of a ring, which holds the digests of all its other files, is the same to the last bit.
 func TestBrowserAloneMakesTheSameFiles(t *testing.T) {
 	p := offline(t, nil)
 	p.open("?" + withReadings)
 	p.made("IN 1 5/8-16 UN OUT 1 7/8-14 UNS")
-	handler, folder := handlerOf(t), t.TempDir()
-	for _, f := range ringFiles {
-		const name = "in-1-5-8-16-UN-out-1-7-8-14-UNS"
-		got := p.download(folder, f.path, name+f.ending)
-		want := request("GET", handler, "/file/"+f.path+value[string](p, "new URL(document.querySelector('a[data-file=\""+f.path+"\"]').href).search"), "")
-		assert.Equal(t, okay, want.Code)
-		assert.True(t, want.Body.String() == string(got), f.path)
-	}
+	got := p.download(t.TempDir(), "ring.json", "in-1-5-8-16-UN-out-1-7-8-14-UNS.json")
+	asked := value[string](p, "new URL(document.querySelector('a[data-file=\"ring.json\"]').href).search")
+	want := request("GET", handlerOf(t), "/file/ring.json"+asked, "")
+	assert.Equal(t, okay, want.Code)
+	assert.Equal(t, want.Body.String(), string(got))
 }
 
 // TestBrowserAloneWholeJobByTouch does the whole job on a phone; the command makes the same STL of the job file that is saved there.
@@ -109,6 +106,7 @@ func TestBrowserAloneWholeJobByTouch(t *testing.T) {
 	p.open("")
 	p.tap("#anew button")
 	p.at("start")
+	assert.NotContains(t, value[string](p, "document.getElementById('start').innerText"), "keeps nothing")
 	assert.Equal(t, "Go on: stays 1 7/8-14 UNS, goes in 1 5/8-16 UN", value[string](p, "document.querySelector('#start .kept button').textContent"))
 	p.shot("kept")
 	p.accessible()
@@ -133,4 +131,29 @@ func TestBrowserAloneSaysWhatIsMissing(t *testing.T) {
 	text, err := chromedp.Run(p.ctx, chromedp.Text("noscript"))
 	require.NoError(t, err)
 	assert.Contains(t, text, "JavaScript")
+}
+
+// TestBrowserAloneKeepsNothing opens it where a page has neither an address to write nor a storage, as a file may on a phone.
+func TestBrowserAloneKeepsNothing(t *testing.T) {
+	p := offline(t, nil)
+	p.phone("dark")
+	text, err := os.ReadFile(strings.TrimPrefix(p.address, "file://"))
+	require.NoError(t, err)
+	blob := value[string](p, "URL.createObjectURL(new Blob([Uint8Array.from(atob('"+base64.StdEncoding.EncodeToString(text)+"'), (c) => c.charCodeAt(0))], { type: 'text/html' }))")
+	p.do(chromedp.Navigate(blob))
+	p.until("document.documentElement.dataset.ready === 'yes'")
+	p.at("start")
+	assert.Contains(t, value[string](p, "document.getElementById('start').innerText"), "keeps nothing")
+	p.tap("[data-way=names]")
+	p.at("names")
+	p.rewrite("inner", "M20x1.5")
+	p.rewrite("outer", "M30x2")
+	p.goOn("ring")
+	p.goOn("look")
+	p.made("IN M20x1.5 OUT M30x2")
+	p.tap("#back")
+	p.at("ring")
+	p.tap("#back")
+	p.at("names")
+	assert.Equal(t, "M30x2", value[string](p, "document.getElementsByName('outer')[0].value"))
 }

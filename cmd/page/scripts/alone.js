@@ -3,7 +3,7 @@
 import './main.js';
 import { query, whenChanged } from './store.js';
 import { begin, here } from './address.js';
-import { all, keep } from './kept.js';
+import { all, keep, keeps } from './kept.js';
 import { make } from './make.js';
 
 /** most is how many jobs are kept. */
@@ -12,7 +12,7 @@ const most = 20;
 /** Under which key a job is kept, by the number that the history gives it. The newest come first. */
 const keys = new Map();
 const list = make('ul', { className: 'kept' });
-document.querySelector('#start .ways').after(list);
+document.querySelector('#start .ways').after(list, make('p', { className: 'soft', textContent: 'This browser keeps nothing for this page: save the job file before you close it.', hidden: keeps() }));
 
 /** open goes on with a kept job. */
 function open(key, screen) {

@@ -21,6 +21,15 @@ export function keep(key, text) {
   } catch { /* it is here as long as the page is */ }
 }
 
+/** keeps tells whether the browser keeps anything. */
+export function keeps() {
+  try {
+    return Boolean(localStorage);
+  } catch {
+    return false;
+  }
+}
+
 /** all lists what is kept under keys that begin so, by what follows in the key. */
 export function all(begin) {
   let keys = [...here.keys()];
