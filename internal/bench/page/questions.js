@@ -128,19 +128,20 @@ export function forget() {
   for (const q of questions) q.forget();
 }
 
-// What got no answer is asked again: soon at first, then more seldom, and at once where the network comes back or a person does.
+// What got no answer is asked again: soon at first, then more seldom, and at once where the network comes back or a person does. An
+// answer makes it soon again.
 let pause = 1000;
 let timer = 0;
 
 function later() {
-  clearTimeout(timer);
-  timer = setTimeout(again, pause);
-  pause = Math.min(2 * pause, 30_000);
+  timer ||= setTimeout(again, pause);
 }
 
 function again() {
+  clearTimeout(timer);
+  timer = 0;
+  pause = Math.min(2 * pause, 30_000);
   if (questions.some((q) => q.open())) askAll();
-  else pause = 1000;
 }
 
 addEventListener('online', again);
