@@ -6,6 +6,8 @@ package bench
 
 import (
 	"encoding/base64"
+	"net/http"
+	"net/http/httptest"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -48,6 +50,21 @@ func TestBrowserAloneStarts(t *testing.T) {
 		p.open("")
 		p.until("document.documentElement.dataset.bench === 'yes'")
 		t.Logf("painted after %.0f ms, ready after %.0f ms", value[float64](p, "performance.getEntriesByName('first-contentful-paint')[0]?.startTime ?? 0"), value[float64](p, "performance.now()"))
+	}
+}
+
+// TestBrowserAloneOffAServer opens it off one that knows nothing but files, under the policy with which a shared bench hands it out.
+func TestBrowserAloneOffAServer(t *testing.T) {
+	path := alonePath(t)
+	server := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		w.Header().Set("Content-Security-Policy", takeAwayPolicy)
+		http.ServeFile(w, r, path)
+	}))
+	t.Cleanup(server.Close)
+	p := openTabAt(t, server.URL+"/tryring.html", "?"+smallRing, nil)
+	p.made("IN M20x1.5 OUT M30x2")
+	for _, asked := range p.loaded {
+		assert.NotContains(t, asked, "api/", "it asks itself alone")
 	}
 }
 
