@@ -23,7 +23,7 @@ import (
 // rooms lists the rooms from the ground up; a room may use those before it.
 var rooms = []string{
 	"profiles", "internal/fault", "internal/unit", "internal/datafile", "internal/whole",
-	"internal/thread", "internal/printer", "internal/reading", "internal/combs", "internal/fit", "internal/parts", "internal/photo",
+	"internal/thread", "internal/printer", "internal/reading", "internal/combs", "internal/fit", "internal/parts", "internal/pose", "internal/photo",
 	"internal/ring", "internal/toolpath", "internal/mesh", "internal/caliper", "internal/check", "internal/draw", "internal/job", "internal/build", "internal/gauge", "internal/ladder", "internal/trial", "internal/identity", "internal/leaf", "internal/standing",
 	"internal/bench",
 	"cmd/tryring", "cmd/page",

@@ -13,7 +13,7 @@ import (
 )
 
 const (
-	// quietMM stays white about such a page: what printers cannot reach, and the ground of marks for a camera.
+	// quietMM stays white about such a page: what printers cannot reach.
 	quietMM = 20.0
 	// besideMM is the column at the right in which the upright line stands.
 	besideMM = 10.0

@@ -78,17 +78,21 @@ type LayData struct {
 	Threads []thread.Thread
 }
 
-// LaySheet writes the page to lay on a part, alone, as PDF at 1 : 1.
+// LaySheet writes the page to lay on a part, where there are threads to show, and that for the camera as PDF at 1 : 1.
 func LaySheet(w io.Writer, d LayData) error { return writePDF(w, d.Name, laySheets(d)...) }
 
-func laySheets(d LayData) []*sheet {
-	l := newLaying(upright(d.Paper, quietMM, "To lay on the part: "+unbrokenList(d.Page.Threads), d.Threads...))
-	l.combs("", d.Page)
-	l.circles(d.Page.Circles)
-	for i, s := range l.sheets {
-		s.number(i+1, len(l.sheets))
+func laySheets(d LayData) (all []*sheet) {
+	if len(d.Page.Threads) > 0 {
+		l := newLaying(upright(d.Paper, quietMM, "To lay on the part: "+unbrokenList(d.Page.Threads), d.Threads...))
+		l.combs("", d.Page)
+		l.circles(d.Page.Circles)
+		all = l.sheets
 	}
-	return l.sheets
+	all = append(all, cameraSheet(d.Paper))
+	for i, s := range all {
+		s.number(i+1, len(all))
+	}
+	return all
 }
 
 // headMM is the size of the heading of an upright sheet.
