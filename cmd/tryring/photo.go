@@ -17,7 +17,10 @@ import (
 	"tryring/internal/check"
 	"tryring/internal/datafile"
 	"tryring/internal/fault"
+	"tryring/internal/identity"
+	"tryring/internal/job"
 	"tryring/internal/photo"
+	"tryring/internal/pose"
 	"tryring/internal/reading"
 	"tryring/internal/unit"
 	"tryring/internal/whole"
@@ -33,18 +36,24 @@ type photoAsked struct {
 	cast       string
 	shrunk     string
 	distance   *unit.Length
+	line       string
 	overlay    string
 	force      bool
+	keep       identifyAsked
 }
 
 func newPhoto(opt *shared) *cobra.Command {
 	var asked photoAsked
 	cmd := &cobra.Command{
 		Use:   "photo IMAGE",
-		Short: "Count the crests and read the pitch off a picture of an external thread, taken from the side",
+		Short: "Read the pitch off a picture of an external thread, and the diameter too where it lies on the sheet",
 		Long: `Count the crests of an external thread on a picture (JPEG, PNG, WebP) and read the pitch off it. Nothing leaves this machine.
 
-Lay the part on a plain light ground, or better hold it before a bright window or screen. Step back an arm's length or more and
+With the sheet of tryring sheet under the part nothing else need be known: its marks tell where the camera stood, and the picture
+then gives outside diameter and pitch, for a part that lies on its crests, in light from where you stand. --line is what a ruler
+reads on the sheet's long line; --job with --side keeps both as readings.
+
+Without a sheet, lay the part on a plain light ground, or better hold it before a bright window or screen. Step back an arm's length or more and
 zoom in, hold the camera level with the part's middle and square to its axis, and let the part fill most of the frame with ground
 to be seen on both sides. Do not crop the picture: its middle is where the camera looked.
 
@@ -56,14 +65,23 @@ Of a thread in a hole take a cast: press putty into it, or hot glue over a littl
 One edge of it is enough with two marks on a ruler beside it; the cast's hand is the hole's.
 
 Check the marks on the picture that --overlay writes. The exit code is 3 when the picture does not say enough for an answer.`,
-		Example: `  tryring photo tail.jpg --outside 1.872in --overlay counted.png
+		Example: `  tryring photo lies.jpg --line 149.5mm --job tub.toml --side goes
+  tryring photo tail.jpg --outside 1.872in --overlay counted.png
   tryring photo tail.jpg --outside 47.55mm --distance 400mm --json
   tryring photo tail.png --mark 210,1480 --mark 2890,1502 --apart 60mm --behind 0mm`,
 		Args: cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
+			if err := asked.checkJob(cmd); err != nil {
+				return badInput(err)
+			}
 			r, err := asked.measure(cmd.Context(), args[0])
 			if err != nil {
 				return badInput(err)
+			}
+			if r.Answered && asked.keep.path != "" {
+				if err := asked.keepReadings(cmd, r, opt); err != nil {
+					return badInput(err)
+				}
 			}
 			return orNo(opt.show(cmd, tellPhoto(r, asked.overlay), func(s *screen) string { return asked.tell(s, args[0], r) }), !r.Answered)
 		},
@@ -77,6 +95,11 @@ Check the marks on the picture that --overlay writes. The exit code is 3 when th
 	flags.Var(lengthFlag{&asked.distance}, "distance", "how far the camera was from the part")
 	flags.StringVar(&asked.cast, "cast", "", "the picture shows a cast of a thread in a hole, of `putty` or glue")
 	flags.StringVar(&asked.shrunk, "shrunk", "", "how much the cast shrank, in `PERCENT` (putty 0, glue 1 when left out)")
+	flags.StringVar(&asked.line, "line", "", "what a ruler reads on the long line of the sheet under the part, a `LENGTH`: 150mm in a true print")
+	flags.StringVar(&asked.keep.path, "job", "", "job `FILE` that keeps diameter and pitch read off a sheet")
+	flags.StringVar(&asked.keep.side, "side", "", "whose thread in the job it is: `goes` or stays")
+	flags.StringVar(&asked.keep.when, "date", "", "`WHEN` the picture was taken (default: today)")
+	flags.BoolVar(&asked.keep.again, "again", false, "the picture was really taken once more, and counts again")
 	flags.StringVar(&asked.overlay, "overlay", "", "write the picture with every crest marked and numbered to `OUT.png`")
 	flags.BoolVar(&asked.force, "force", false, "replace an overlay that exists")
 	return cmd
@@ -104,6 +127,16 @@ func (a photoAsked) options() (o photo.Options, err error) {
 	}
 	if o.Cast, err = a.castOf(); err != nil {
 		faults = append(faults, err)
+	}
+	if a.line != "" {
+		ruler, _ := reading.FindInstrument("ruler")
+		line, err := reading.ParseReading(a.line, ruler)
+		if err != nil {
+			faults = append(faults, flagFault("line", err))
+		} else {
+			e := line.Across()
+			o.Line = &e
+		}
 	}
 	switch {
 	case len(a.marks) == 0 && a.apart == nil && a.behind == nil:
@@ -179,6 +212,32 @@ func (a photoAsked) measure(ctx context.Context, path string) (*photo.Result, er
 	return r, whole.Write(a.overlay, a.force, func(w io.Writer) error { return png.Encode(w, photo.Overlay(p, r)) })
 }
 
+// checkJob settles what keeps the readings, before the picture is read.
+func (a *photoAsked) checkJob(cmd *cobra.Command) error {
+	if a.keep.path == "" {
+		return withoutJob(cmd, "side", "date", "again")
+	}
+	a.keep.today()
+	if a.line == "" {
+		return fault.At("line", "", "a diameter from a sheet is as good as its print: what does a ruler read on its long line, %g mm in a true one?", pose.LineMM)
+	}
+	return flagFault("side", job.CheckSide(a.keep.side))
+}
+
+// keepReadings adds what was read off a sheet to the job.
+func (a photoAsked) keepReadings(cmd *cobra.Command, r *photo.Result, opt *shared) error {
+	if r.Sheet == nil {
+		return fault.At("job", a.keep.path, "there is no sheet under the part, so that only a pitch is told: keep it by tryring identify")
+	}
+	var records []reading.Record
+	for _, one := range [][2]string{{"outside", r.DiameterReading()}, {"pitch", r.PitchReading()}} {
+		if one[1] != "" {
+			records = append(records, reading.Record{What: one[0], Text: one[1], Instrument: "picture", Look: 1, When: a.keep.when})
+		}
+	}
+	return a.keep.keep(cmd, records, opt.tables(), opt.note, func(*job.Document, identity.Identity) error { return nil })
+}
+
 // tellPhoto is what scripts read; lengths in mm, places in pixels of the upright picture. Figures that cannot be relied on are null.
 func tellPhoto(r *photo.Result, overlay string) map[string]any {
 	info := map[string]any{
@@ -188,6 +247,14 @@ func tellPhoto(r *photo.Result, overlay string) map[string]any {
 	}
 	if overlay != "" {
 		info["overlay"] = overlay
+	}
+	info["sheet_found"], info["move"], info["marks"], info["rise_deg"], info["correlation"] = r.Sheet != nil, r.Move(), 0, nil, nil
+	if r.Sheet != nil {
+		info["marks"], info["rise_deg"] = r.Sheet.Marks, unit.Round(r.Sheet.RiseDeg)
+	}
+	putEstimate(info, "diameter", "_mm", r.Diameter)
+	if r.Diameter != nil {
+		info["correlation"] = unit.Round(r.Common)
 	}
 	shares := []map[string]any{}
 	var ratio, pitch, angle *reading.Estimate
@@ -238,6 +305,10 @@ func (a photoAsked) tell(s *screen, path string, r *photo.Result) string {
 		from, to := r.Pitch.Interval()
 		s.say("The pitch is %.3f mm (%.3f to %.3f mm), %.2f threads to the inch (%.2f to %.2f), each range with a chance of 95 %%.", r.Pitch.Value, from, to, tpi, low, high)
 	}
+	if d := r.Diameter; d != nil {
+		from, to := d.Interval()
+		s.say("The outside diameter is %.2f mm (%.2f to %.2f mm).", d.Value, from, to)
+	}
 	s.gap()
 	rows := [][]string{{"hand", r.Hand}, {"tapers", r.Tapers}}
 	if len(r.Outlines) > 1 {
@@ -262,9 +333,15 @@ func (a photoAsked) tell(s *screen, path string, r *photo.Result) string {
 	for _, n := range r.Notes {
 		s.add("%s.", upper(n))
 	}
+	if a.keep.path != "" {
+		return command("job", a.keep.path)
+	}
 	words := []string{"identify"}
 	if a.cast != "" && r.Pitch != nil {
 		return command("identify", "--pitch", r.PitchReading(), "--bore") + " READING"
+	}
+	if d := r.DiameterReading(); d != "" {
+		words = append(words, "--outside", d)
 	}
 	for _, o := range a.outside {
 		words = append(words, "--outside", o)

@@ -26,6 +26,9 @@ type photoView struct {
 	Refusals []photo.Refusal `json:"refusals"`
 	// Pitch is what goes into the field of the pitch; "" while there is none.
 	Pitch string `json:"pitch"`
+	// Diameter is the same of the outside diameter, which a sheet under the part tells, and Move what to do next with the camera.
+	Diameter string `json:"diameter"`
+	Move     string `json:"move"`
 	pictureView
 	// Marks are the crests that were found, or the places of those that were sent.
 	Marks []markView `json:"marks"`
@@ -120,6 +123,10 @@ func (s *site) photo(r Request) Answer {
 			view.Faults = append(view.Faults, fault{"photo", err.Error()})
 		} else {
 			view.tell(found)
+			if found.Sheet != nil { // seen from above: hands that mark crests from the side have nothing to do there
+				view.Marks = []markView{}
+				return answer(view)
+			}
 			marked := photo.MarkedOn(p, found)
 			view.pictureView = pictureView{marked.Width, marked.Height, marked.Focal35}
 		}
@@ -191,7 +198,7 @@ func (v *photoView) known(f form, faults []fault) (o photo.Options) {
 
 // tell puts a result into words and marks.
 func (v *photoView) tell(r *photo.Result) {
-	v.Refusals = append(v.Refusals, r.Refusals...)
+	v.Refusals, v.Move = append(v.Refusals, r.Refusals...), r.Move()
 	for k, o := range r.Outlines {
 		x, y := o.Away(r.Outlines[1-k])
 		for i, c := range o.Crests {
@@ -202,6 +209,7 @@ func (v *photoView) tell(r *photo.Result) {
 		return
 	}
 	v.Says = append(v.Says, sentence(r.Words()))
+	v.Diameter = r.DiameterReading()
 	if v.Pitch = r.PitchReading(); v.Pitch == "" {
 		v.Says = append(v.Says, "Read the outside diameter above, and this becomes a pitch.")
 	}

@@ -5,6 +5,7 @@ package photo
 import (
 	"math"
 
+	"tryring/internal/pose"
 	"tryring/internal/reading"
 )
 
@@ -15,6 +16,9 @@ func Measure(p *Picture, o Options) (*Result, error) {
 		return nil, err
 	}
 	grey, shrink := p.work()
+	if v := pose.See(pose.Grey{Wide: grey.w, High: grey.h, Pix: grey.pix}); v != nil && o.Cast == nil {
+		return measureOnSheet(grey, shrink, v, o), nil
+	}
 	r := &Result{Width: grey.w * shrink, Height: grey.h * shrink}
 	blue, red := p.tints(shrink)
 	m, why := look(grey, blue, red, o)

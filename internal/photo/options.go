@@ -21,6 +21,8 @@ type Options struct {
 	Distance unit.Length
 	// Cast is set for what was pressed into a thread in a hole; nil for the thread itself.
 	Cast *Cast
+	// Line is what the long line on the sheet with marks reads, in mm, where the part lies on one; nil when nobody measured it.
+	Line *reading.Estimate
 }
 
 // Cast is putty or glue that was pressed into a thread in a hole and taken out: a piece of an external thread of the same hand, whose outside
@@ -60,7 +62,7 @@ func (o Options) check() error {
 			faults = append(faults, fmt.Errorf("the two marks must be %d pixels or more, and more than 0 mm, apart", minMarks))
 		}
 	}
-	return errors.Join(faults...)
+	return errors.Join(append(faults, checkLine(o.Line))...)
 }
 
 const (

@@ -21,6 +21,11 @@ type Result struct {
 	Ratio reading.Estimate
 	// Pitch is in mm; nil without a scale.
 	Pitch *reading.Estimate
+	// Sheet is nil where no sheet with marks lies under the part. With one, Diameter is that over the crests in mm, nil where it is
+	// not told, and Common the correlation of diameter and pitch.
+	Sheet    *Sheet
+	Diameter *reading.Estimate
+	Common   float64
 	// Outlines are the left and the right one, upper and lower on a part that lies; none where no ripple was found.
 	Outlines []Outline
 	// Traced are the two edges as they were followed, whatever came of it; none where nothing was taken for a part.
@@ -97,8 +102,20 @@ func (r *Result) PitchReading() string {
 	return fmt.Sprintf("%.4f +- %.4f mm", r.Pitch.Value, math.Sqrt(3)*r.Pitch.U)
 }
 
+// DiameterReading is the diameter as a reading is written, "" for none.
+func (r *Result) DiameterReading() string {
+	if r.Diameter == nil {
+		return ""
+	}
+	return fmt.Sprintf("%.3f +- %.3f mm", r.Diameter.Value, math.Sqrt(3)*r.Diameter.U)
+}
+
 // Words tell the pitch, or what it is over the diameter, with the ends of the 95 % interval.
-func (r *Result) Words() string {
+func (r *Result) Words() (text string) {
+	if r.Diameter != nil {
+		from, to := r.Diameter.Interval()
+		defer func() { text += fmt.Sprintf("; outside diameter %.2f mm (%.2f to %.2f)", r.Diameter.Value, from, to) }()
+	}
 	if tpi, low, high, ok := r.TPI(); ok {
 		from, to := r.Pitch.Interval()
 		return fmt.Sprintf("pitch %.3f mm (%.3f to %.3f), %.2f to the inch (%.2f to %.2f)", r.Pitch.Value, from, to, tpi, low, high)

@@ -40,6 +40,8 @@ var instruments = []Instrument{
 	{Name: "dial", Words: "dial caliper", Division: 0.02, Accuracy: 0.04, Across: 0.05, Held: 0.1, Along: 0.2, Source: commonPractice},
 	// What inspect keeps of a scan says its own uncertainty, the scale among it; these are of a figure without.
 	{Name: "scan", Words: "scan", Division: 0.01, Accuracy: 0.1, PerLength: 0.005, Steady: true, Source: commonPractice},
+	// The same of a picture on the sheet.
+	{Name: "picture", Words: "picture", Division: 0.01, Accuracy: 0.12, PerLength: 0.005, Steady: true, Source: commonPractice},
 	{Name: "ruler", Words: "steel rule", Division: 0.5, Accuracy: 0.1, Across: 0.3, Held: 0.3, Along: 0.5, Source: commonPractice},
 	{Name: "tape", Words: "tape measure", Division: 1, Accuracy: 0.3, PerLength: 0.0002, Across: 0.5, Held: 0.4, Along: 0.7, Source: "accuracy 0.3 mm + 0.2 mm a metre is class II of directive 2014/32/EU annex X (from memory), the rest " + commonPractice},
 }

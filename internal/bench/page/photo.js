@@ -20,7 +20,7 @@ let file = null;
 let known = null; // the picture's size and lens
 let placed = null; // the marks, once a hand changed them
 let doubts = []; // why the picture by itself gives no answer
-let pitch = '';
+let [pitch, diameter] = ['', ''];
 
 const over = marks(shot.querySelector('.sheet'), (list) => {
   placed = list;
@@ -32,7 +32,7 @@ function tell(found) {
   // While crests are being tapped, not enough of them is no mistake yet.
   const unfinished = placed && over.isAdding() && found.faults.some((f) => f.field === 'photo');
   show('photo', found.faults.filter((f) => f.field === 'photo.distance' || (f.field === 'photo' && !unfinished)));
-  pitch = found.pitch;
+  [pitch, diameter] = [found.pitch, found.diameter];
   use.hidden = !pitch;
   const whys = doubts.map(({ why, mend }) => {
     const li = make('li', {}, make('span', { className: 'clash', textContent: `${why[0].toUpperCase()}${why.slice(1)}.` }));
@@ -126,7 +126,7 @@ shot.querySelector('.frame').addEventListener('keydown', () => {
   state.textContent = over.where() || state.textContent;
 });
 use.addEventListener('click', () => {
-  put({ 'goes.pitch': pitch });
+  put({ 'goes.pitch': pitch, ...(diameter && { 'goes.outside': diameter }) });
   reveal(form.elements['goes.pitch']);
 });
 whenChanged((names) => {

@@ -1,0 +1,359 @@
+package photo
+
+// This file finds where the crests end on an outline: all pitches of a stretch are laid over each other, so that noise and what does
+// not repeat fade, and the edge is traced on what is left.
+
+import (
+	"math"
+	"slices"
+)
+
+const (
+	// bins is how many places a pitch is parted into.
+	bins = 24
+	// stretchPitches is the fewest pitches of a stretch, mostStretches the most stretches of an outline.
+	stretchPitches, mostStretches = 3.0, 6
+	// roughPitches and roughStretches are those where the axis is hardly known.
+	roughPitches, roughStretches = 2.2, 10
+	// seenShare is what the edge as it is seen counts beside what repeats.
+	seenShare = 0.25
+	// leastExplained is the least share of what repeats beside an outline that crests must explain.
+	leastExplained = 0.5
+)
+
+// folded is what one stretch of an outline shows. All lengths are in pixels of the drawn picture.
+type folded struct {
+	// s is the middle of the stretch along the axis, crest how far out from the middle of the cut its crests end, u how well that is
+	// known by what is left over, phase where a crest stands along.
+	s, crest, u, phase float64
+	// apart is by how much the edge as it is seen lies farther out than what repeats.
+	apart float64
+	// share is how much of what repeats with the pitch beside the outline crests of the basic form explain, 0 to 1.
+	share float64
+	// worth is the change of brightness that they explain, in grey levels, times share.
+	worth float64
+	// pitches is how long the stretch is.
+	pitches float64
+}
+
+// sheaf is the mean of a stretch over one pitch: bins places along the pitch in each of some rows, from low outward. What is the same
+// all along a row is taken off: it is the light and shade of the ground, and says nothing of the crests.
+type sheaf struct {
+	low  float64
+	rows [][bins]float64
+	// period is in pixels, s the middle of the stretch, where the first bin lies.
+	period, s, pitches float64
+	// all are the squares of what it shows, evens those with what is the same all along a row.
+	all, evens float64
+	means      []float64
+}
+
+// fold lays the pitches between two columns of d over each other beside an outline, from low to high.
+func (o onSheet) fold(d drawn, side side, period, from, to, low, high float64) (f sheaf) {
+	n := int(high-low) + 1
+	f = sheaf{low: low, rows: make([][bins]float64, n), period: period, s: (from + to) / 2}
+	for r := range f.rows {
+		var weight [bins]float64
+		t := low + float64(r)
+		y := float64(side)*t + d.middle()
+		step := math.Min(1, period/bins)
+		for x := from; x <= to; x += step {
+			if !d.inside(x, y, 1) || o.printed(d.at3(x, y), 0.3) {
+				continue
+			}
+			place := (x - f.s) / period
+			b := (place - math.Floor(place)) * bins
+			i := int(b)
+			v := d.at(x, y)
+			for k, part := range [2]float64{1 - b + float64(i), b - float64(i)} {
+				at := (i + k) % bins
+				f.rows[r][at], weight[at] = f.rows[r][at]+part*v, weight[at]+part
+			}
+		}
+		mean := 0.0
+		for b, w := range weight {
+			if w < 0.5*(to-from)/step/bins { // something else is seen there
+				mean = math.NaN()
+				break
+			}
+			f.rows[r][b] /= w
+			mean += f.rows[r][b] / bins
+		}
+		for b := range weight {
+			f.rows[r][b] -= mean
+		}
+		f.means = append(f.means, mean)
+	}
+	return f
+}
+
+// between are the rows from low to high; none where one of them is not seen.
+func (f sheaf) between(low, high float64) sheaf {
+	from, to := max(0, int(low-f.low)), min(len(f.rows), int(high-f.low)+1)
+	from = min(from, to)
+	f.low, f.rows, f.means = f.low+float64(from), f.rows[from:to], f.means[from:to]
+	if slices.ContainsFunc(f.means, math.IsNaN) {
+		f.rows, f.means = nil, nil
+	}
+	f.all, f.evens = 1e-9, 0
+	middle := median(f.means)
+	for r := range f.rows {
+		for _, v := range f.rows[r] {
+			f.all += v * v
+			f.evens += square(v + f.means[r] - middle)
+		}
+	}
+	return f
+}
+
+// middle is the row of the middle of the cut.
+func (d drawn) middle() float64 { return -d.t0 * d.k }
+
+// form is the share of each place that a crest of the basic form covers in a picture with some blur: for bins places along the pitch,
+// the crest at the first, and rows a quarter of a pixel apart, from least outward past the crest's end.
+type form struct {
+	blur  float64
+	least float64
+	rows  [][bins]float64
+}
+
+const rowsAPixel = 4
+
+// newForm reckons it for a pitch and a blur in pixels. A crest is seen farther and farther around the part the more the view slants
+// along it: turned by the angle u out of the outline it stands slant u farther along and radius u^2/2 lower, and fills the root beside
+// it. Slant and radius are in pixels.
+func newForm(period, blur, slant, radius float64) form {
+	const fine = 4 * bins
+	var height [fine]float64
+	for i := range height {
+		height[i] = -math.Inf(1)
+		for k := -fine; k <= fine; k++ {
+			off := float64(k) / fine * period
+			fall := radius * square(off/math.Max(math.Abs(slant), 1e-3)) / 2
+			height[i] = math.Max(height[i], basicHeight(float64(i-k)/fine)*period-fall)
+		}
+	}
+	reach := int(math.Ceil(3 * blur / period * fine))
+	kernel := make([]float64, 2*reach+1)
+	sum := 0.0
+	for k := range kernel {
+		kernel[k] = math.Exp(-square(float64(k-reach)/fine*period/blur) / 2)
+		sum += kernel[k]
+	}
+	f := form{blur: blur, least: -(basicDepth*period + 3*blur)}
+	for y := f.least; y < 3*blur; y += 1.0 / rowsAPixel {
+		var all [fine]float64
+		for i, h := range height {
+			all[i] = 0.5 * math.Erfc((y-h)/blur/math.Sqrt2)
+		}
+		var row [bins]float64
+		for b := range row {
+			for k, w := range kernel {
+				row[b] += w / sum * all[((b*fine/bins+k-reach)%fine+fine)%fine]
+			}
+		}
+		f.rows = append(f.rows, row)
+	}
+	return f
+}
+
+// at is the row at y pixels past the crest's end.
+func (f form) at(y float64) *[bins]float64 {
+	i := int(math.Round((y - f.least) * rowsAPixel))
+	if i < 0 {
+		i = 0
+	}
+	if i >= len(f.rows) {
+		return nil
+	}
+	return &f.rows[i]
+}
+
+// terms are the ways in which brightness may change: over the part beside its outline evenly, with the height, and in stripes of one
+// and two a pitch; and over all evenly and bent.
+const terms = 9
+
+// left is what is left of a sheaf by crests that end at tip with the first of them at phase, in bins, in squares; a stride leaves
+// bins out. With evens it explains light and shade of the ground as well.
+func (f sheaf) left(m form, tip, phase float64, stride int, evens bool) float64 {
+	var normal [terms][terms]float64
+	var right [terms]float64
+	shift := int(math.Round(phase))
+	n, all := 6, f.all
+	middle := 0.0
+	if evens {
+		n, all, middle = terms, f.evens, median(f.means)
+	}
+	for r := range f.rows {
+		y := f.low + float64(r) - tip
+		cover := m.at(y)
+		if cover == nil {
+			if !evens {
+				break
+			}
+			cover = &nothing
+		}
+		var basis [bins][terms]float64
+		var mean [terms]float64
+		h := y / f.period
+		for b := 0; b < bins; b += stride {
+			c := cover[((b-shift)%bins+bins)%bins]
+			e := &basis[b]
+			*e = [terms]float64{c, c * h, c * binWaves[b][0], c * binWaves[b][1], c * binWaves[b][2], c * binWaves[b][3], 1, h, h * h}
+			for i, v := range e[:n] {
+				mean[i] += v * float64(stride) / bins
+			}
+		}
+		for b := 0; b < bins; b += stride {
+			v := f.rows[r][b]
+			e := &basis[b]
+			if evens {
+				v += f.means[r] - middle
+				mean = [terms]float64{}
+			}
+			for i := range n {
+				e[i] -= mean[i]
+				right[i] += e[i] * v
+				for k := range i + 1 {
+					normal[i][k] += e[i] * e[k]
+				}
+			}
+		}
+	}
+	return all - float64(stride)*explained(n, normal, right)
+}
+
+// nothing is a row past all crests.
+var nothing [bins]float64
+
+// binWaves are one and two binWaves a pitch at each bin.
+var binWaves = func() (w [bins][4]float64) {
+	for b := range w {
+		w[b][1], w[b][0] = math.Sincos(2 * math.Pi * float64(b) / bins)
+		w[b][3], w[b][2] = math.Sincos(4 * math.Pi * float64(b) / bins)
+	}
+	return w
+}()
+
+// explained is how much the best combination takes off the squares: right normal^-1 right, by Cholesky, of what can be told apart.
+func explained(n int, normal [terms][terms]float64, right [terms]float64) (sum float64) {
+	most := 0.0
+	for i := range n {
+		most = math.Max(most, normal[i][i])
+	}
+	var l [terms][terms]float64
+	var z [terms]float64
+	for i := range n {
+		for k := range i + 1 {
+			v := normal[i][k]
+			if i == k {
+				v += 1e-6*most + 1e-12
+			}
+			for j := range k {
+				v -= l[i][j] * l[k][j]
+			}
+			if i == k {
+				l[i][i] = math.Sqrt(math.Max(v, 1e-12))
+			} else {
+				l[i][k] = v / l[k][k]
+			}
+		}
+		z[i] = right[i]
+		for k := range i {
+			z[i] -= l[i][k] * z[k]
+		}
+		z[i] /= l[i][i]
+		sum += z[i] * z[i]
+	}
+	return sum
+}
+
+// look finds roughly where the crests of a sheaf end, between near and far, and where one stands: outermost where what repeats
+// looks like crests with nothing beyond. A share below 0 tells that there is no such place.
+func (f sheaf) look(m form, near, far float64) (tip, phase, share float64) {
+	const stride, likely, faint = 3, 0.7, 2.0 // faint is in grey levels
+	type place struct{ tip, phase, share, explained float64 }
+	var all []place
+	for t := far; t >= near; t -= math.Max(1, f.period/10) {
+		g := f.between(t-0.7*f.period, t+0.5*f.period)
+		if len(g.rows) < 5 {
+			continue
+		}
+		best := place{tip: t}
+		for p := 0.0; p < bins; p += stride {
+			if v := g.all - g.left(m, t, p, stride, false); v > best.explained {
+				best.phase, best.explained, best.share = p, v, v/g.all
+			}
+		}
+		best.explained /= float64(len(g.rows) * bins)
+		all = append(all, best)
+	}
+	share = -1
+	first, worth := math.Inf(-1), 0.0
+	for _, p := range all {
+		if p.share < likely || p.explained < faint*faint {
+			continue
+		}
+		if math.IsInf(first, 0) {
+			first = p.tip
+		}
+		if w := p.share * math.Sqrt(p.explained); p.tip > first-f.period && w > worth {
+			tip, phase, share, worth = p.tip, p.phase, p.share, w
+		}
+	}
+	return tip, phase, share
+}
+
+// crests finds from a rough place where the crests of a sheaf end: once by what repeats alone, which shade on the ground cannot
+// move, and once by the edge as it is seen too. Where light leaves the crests' ends dark these differ, and the truth lies between.
+func (f sheaf) crests(m form, tip, phase float64) (g folded, ok bool) {
+	if g, ok = f.near(m, tip, phase); ok {
+		g, ok = f.near(m, g.crest, (g.phase-f.s)/f.period*bins)
+	}
+	return g, ok
+}
+
+// near does so for a place that is off by less than half a pitch.
+func (f sheaf) near(m form, tip, phase float64) (g folded, ok bool) {
+	f = f.between(tip-0.8*f.period, tip+0.5*f.period)
+	if len(f.rows) < 5 || f.all <= 0 {
+		return g, false
+	}
+	var tips, us [2]float64
+	for i, evens := range []bool{false, true} {
+		least := f.left(m, tip, phase, 1, evens)
+		for step := 1.0; step > 0.2; step /= 2 {
+			for moved := true; moved; {
+				moved = false
+				for _, q := range [4][2]float64{{tip - step, phase}, {tip + step, phase}, {tip, phase - 1}, {tip, phase + 1}} {
+					if math.Abs(q[0]-f.low-0.8*f.period) > 0.45*f.period {
+						continue
+					}
+					if v := f.left(m, q[0], q[1], 1, evens); v < least*(1-1e-9) {
+						tip, phase, least, moved = q[0], q[1], v, true
+					}
+				}
+			}
+		}
+		const reach = 0.75
+		low, high := f.left(m, tip-reach, phase, 1, evens), f.left(m, tip+reach, phase, 1, evens)
+		// Neighbours share blur: about six values are one.
+		noise := least / float64(len(f.rows)*bins) * 6
+		bend := (low + high - 2*least) / (reach * reach) // half of it is the weight of tip's square
+		if bend <= 0 {
+			return g, false
+		}
+		if !evens {
+			before, after := f.left(m, tip, phase-1, 1, false), f.left(m, tip, phase+1, 1, false)
+			g.phase = f.s + math.Remainder((phase+vertex(-before, -least, -after))/bins, 1)*f.period
+		}
+		tips[i], us[i] = tip+reach*vertex(-low, -least, -high), math.Sqrt(2*noise/bend)
+		if !evens {
+			g.share = 1 - least/f.all
+			g.worth = g.share * math.Sqrt((f.all-least)/float64(len(f.rows)*bins))
+		}
+	}
+	g.s = f.s
+	g.crest, g.u, g.apart = tips[0]+seenShare*(tips[1]-tips[0]), math.Hypot(math.Hypot(us[0], us[1])/2, seenShare*(tips[1]-tips[0])), tips[1]-tips[0]
+	return g, true
+}
