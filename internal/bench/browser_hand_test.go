@@ -102,6 +102,7 @@ func (p *tab) wholeJobByTouch(folder string) []byte {
 	p.write("1", "in")
 	p.goOn("stays.name")
 	p.until("document.querySelector('[data-part=stays] .candidates .name')?.textContent === '1 7/8-14 UNS'") // of what was written last
+	p.stands("stays 1 7/8-14?")
 	p.tap("[data-part=stays] .candidates button")
 	p.stands("stays 1 7/8-14")
 

@@ -84,7 +84,7 @@ func refuseBody(w http.ResponseWriter, err error) {
 		w.Header().Set("Retry-After", "1")
 		http.Error(w, err.Error(), http.StatusServiceUnavailable)
 	case errors.As(err, &tooLarge):
-		http.Error(w, fmt.Sprintf("what was sent is larger than %d bytes", tooLarge.Limit), http.StatusRequestEntityTooLarge)
+		http.Error(w, fmt.Sprintf("what was sent is larger than the %d kB that are read", tooLarge.Limit>>10), http.StatusRequestEntityTooLarge)
 	case errors.Is(err, os.ErrDeadlineExceeded):
 		http.Error(w, "what was sent stopped half-way; send it again", http.StatusRequestTimeout)
 	default:

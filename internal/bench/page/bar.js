@@ -5,6 +5,7 @@ import { make, percent } from './make.js';
 import { go, reveal } from './guide.js';
 import { shownRing } from './ring.js';
 import { contradictions } from './standing.js';
+import { likeliest } from './readings.js';
 
 const chips = document.getElementById('chips');
 
@@ -23,6 +24,9 @@ function warned() {
 /** short is a thread's name without the words for its series. */
 const short = (name) => name.replace(/ UN[A-Z]*$/, '');
 
+/** thread is the one that a field names, or the likely one with a question mark. */
+const thread = (field, side) => short(value(field)) || `${short(likeliest(side))}?`;
+
 /** tellBar writes the bar anew. */
 function tellBar() {
   if (document.getElementById('bar').hidden) return;
@@ -30,8 +34,8 @@ function tellBar() {
   const n = warned();
   const ring = shownRing();
   chips.replaceChildren(
-    chip('stays', short(value('outer')) || '?', () => go('stays.name')),
-    chip('goes in', short(value('inner')) || '?', () => go('goes.name')),
+    chip('stays', thread('outer', 'stays'), () => go('stays.name')),
+    chip('goes in', thread('inner', 'goes'), () => go('goes.name')),
     ...(ring ? [chip('goes', percent(ring.chance), () => go('look'))] : []),
     ...(n ? [chip(String(n), n === 1 ? 'warning' : 'warnings', () => go(contradictions().length ? 'stands' : 'take'), true)] : []),
     ...(faults.length ? [chip(String(faults.length), 'to mend', () => reveal(document.getElementById(faults[0].id.replace('fault-', ''))), true)] : []),

@@ -140,8 +140,9 @@ function later() {
 function again() {
   clearTimeout(timer);
   timer = 0;
+  if (!questions.some((q) => q.open())) return;
   pause = Math.min(2 * pause, 30_000);
-  if (questions.some((q) => q.open())) askAll();
+  askAll();
 }
 
 addEventListener('online', again);

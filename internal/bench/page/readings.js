@@ -15,6 +15,13 @@ export function typedIn(name) {
   return query(`${name}.`).toString() !== '';
 }
 
+const likely = new Map(); // by side, the thread that is likelier than all others together
+
+/** likeliest is a side's likely thread, "" for none. */
+export function likeliest(side) {
+  return likely.get(side) ?? '';
+}
+
 /** part wires one card of the page, and returns its question. */
 export function part(card) {
   const name = card.dataset.part;
@@ -123,6 +130,7 @@ export function part(card) {
     whys.querySelector('dl').replaceChildren(
       ...told.flatMap((c) => [make('dt', { textContent: c.designation }), make('dd', { textContent: `${c.why[0].toUpperCase()}${c.why.slice(1)}.` })]),
     );
+    likely.set(name, found.candidates.find((c) => c.pick && c.weight > 0.5)?.designation);
     press();
   }
 
