@@ -5,6 +5,7 @@ package photo
 import (
 	"math"
 	"slices"
+	"sync"
 
 	"tryring/internal/pose"
 	"tryring/internal/reading"
@@ -131,19 +132,23 @@ func (o onSheet) edges(l lying, round int, pitches float64) (all [2][]folded) {
 	case 1:
 		near, far = half-1.5*period-2, half+1.5*period+2
 	}
+	var both sync.WaitGroup
 	for i, side := range []side{left, right} {
-		for _, f := range o.sheaves(l, side, near, far, pitches) {
-			m := o.formOf(l, side, f, l.blur)
-			tip, phase, share := f.look(m, near, far)
-			if share < 0 {
-				continue
+		both.Go(func() {
+			for _, f := range o.sheaves(l, side, near, far, pitches) {
+				m := o.formOf(l, side, f, l.blur)
+				tip, phase, share := f.look(m, near, far)
+				if share < 0 {
+					continue
+				}
+				if g, ok := f.crests(m, tip, phase); ok && g.share > leastExplained {
+					g.pitches = f.pitches
+					all[i] = append(all[i], g)
+				}
 			}
-			if g, ok := f.crests(m, tip, phase); ok && g.share > leastExplained {
-				g.pitches = f.pitches
-				all[i] = append(all[i], g)
-			}
-		}
+		})
 	}
+	both.Wait()
 	return all
 }
 

@@ -27,11 +27,10 @@ type drawn struct {
 // t0 to t1 across.
 func (o onSheet) draw(c cut, k, s0, s1, t0, t1 float64) drawn {
 	d := drawn{newPlane(max(16, int((s1-s0)*k)), max(16, int((t1-t0)*k))), c, k, s0, t0}
+	sees := o.view.SeesFlat(d.at3(0, 0), Vec{}.Plus(1/k, c.along), Vec{}.Plus(1/k, c.across))
 	for y := range d.h {
 		for x := range d.w {
-			if u, v, ok := o.view.Sees(d.at3(float64(x), float64(y))); ok {
-				d.pix[y*d.w+x] = float32(o.grey.at(u, v))
-			}
+			d.pix[y*d.w+x] = float32(o.grey.at(sees(float64(x), float64(y))))
 		}
 	}
 	return d

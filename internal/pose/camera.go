@@ -99,13 +99,14 @@ func (c Camera) Ray(x, y float64) Vec {
 	return Vec{}.Plus(a, c.turn[0]).Plus(b, c.turn[1]).Plus(1, c.turn[2]).Unit()
 }
 
-// OnSheet is where a place of the picture lies on the sheet; false where it looks past it.
-func (c Camera) OnSheet(x, y float64) (p Vec, ok bool) {
-	d := c.Ray(x, y)
-	if d[2] > -1e-6 {
-		return p, false
+// SeesFlat is Sees for the places at + x across + y down of a plane.
+func (c Camera) SeesFlat(at, across, down Vec) func(x, y float64) (u, v float64) {
+	o := c.inFrame(at)
+	a, b := c.inFrame(at.Plus(1, across)).Plus(-1, o), c.inFrame(at.Plus(1, down)).Plus(-1, o)
+	return func(x, y float64) (u, v float64) {
+		z := math.Max(o[2]+x*a[2]+y*b[2], 1e-9)
+		return c.bent((o[0]+x*a[0]+y*b[0])/z, (o[1]+x*a[1]+y*b[1])/z)
 	}
-	return c.At.Plus(-c.At[2]/d[2], d), true
 }
 
 // disc is where the middle of the ellipse stands that a disc of the sheet is seen as. That is not where its own middle is seen:
