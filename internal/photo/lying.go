@@ -29,7 +29,7 @@ const (
 	// uForm is how far crests end from where a basic form of the same flanks has them, for wear, other forms and reflections, uInShade by
 	// how much more in shade, as shares of the pitch; uShine how far light that moves along the crests moves the pitch, as a share, and
 	// uGlare where the face mirrors so much that its crests do not climb evenly. Standard deviations, of pictures that were rendered.
-	uForm, uInShade, uShine, uGlare = 0.02, 0.15, 0.002, 0.006
+	uForm, uInShade, uShine, uGlare = 0.04, 0.15, 0.002, 0.006
 	// sureTilt is the largest tilt, beyond its uncertainty, of a part that lies on its crests, in radians.
 	sureTilt = 0.015
 )

@@ -31,6 +31,8 @@ const (
 	// leastUpper is how bright the ground behind the upper outline must be, as a share of paper: less, and the outline that was
 	// traced is not the part's.
 	leastUpper = 0.55
+	// leastAlone is the same where the lower edge lies in shadow and does not check the upper one.
+	leastAlone = 0.95
 	// mostSlip is by how much the pitches on the edge and on the face may differ, as a share: lights slide along a face by 1 percent.
 	mostSlip = 0.02
 	// leastPixelsOnSheet is how many pixels a pitch must have.
@@ -106,7 +108,11 @@ func (s onSheet) judge(r *Result, l lying, found sized, scale float64) {
 	if l.blur > mostBlur {
 		r.refuse("the part's edges are blurred", "hold the camera still and focus on the part, with more light")
 	}
-	if l.lit[0] < leastUpper {
+	least := leastUpper
+	if l.lit[1] < leastLit { // the lower edge cannot speak against it
+		least = leastAlone
+	}
+	if l.lit[0] < least {
 		r.refuse("what is behind the part's upper edge is not the sheet, or lies in shadow", flashed)
 	}
 	if off := math.Abs(found.tilt); off > 3*found.uTilt+sureTilt {
