@@ -122,7 +122,7 @@ func TestWhatIsTooLargeIsRefused(t *testing.T) {
 	for _, path := range []string{"/api/standing?" + twoThreads, "/api/job"} {
 		status, told := post(t, at+path, huge)
 		assert.Equal(t, http.StatusRequestEntityTooLarge, status, path)
-		assert.Contains(t, string(told), fmt.Sprint(maxBody), "says what would be right")
+		assert.Contains(t, string(told), fmt.Sprintf("%d kB", maxBody>>10), "says what would be right")
 	}
 	rows := "part,inner thread,outer thread\n" + strings.Repeat("A,M20,M30\n", maxRows+1)
 	require.Less(t, len(rows), maxBody)
