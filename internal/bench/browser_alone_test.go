@@ -130,6 +130,11 @@ func TestBrowserAloneWholeJobByTouch(t *testing.T) {
 	p.tap("#start .kept button")
 	p.at("stands")
 	p.stands("stays 1 7/8-14 goes in 1 5/8-16 goes")
+	p.tap("#anew button")
+	p.at("start")
+	p.do(chromedp.SetUploadFiles("#open-job", []string{filepath.Join(folder, name+".toml")}))
+	p.at("stands")
+	p.stands("stays 1 7/8-14 goes in 1 5/8-16 goes")
 }
 
 // TestBrowserAloneSaysWhatIsMissing opens it where a browser is too old, and where scripts are off.
