@@ -37,7 +37,7 @@ func formKeys() []string {
 	keys := []string{
 		"unit", "instrument", "among", "job", // shared by all readings, and the document behind the page
 		"name", "inner", "outer", "height", "clearance", "inner_clearance", "outer_clearance", "printer", "grip", "layout", "label", "chord", "paper", // as in a job file
-		distanceKey, listKey, listUnitKey,
+		distanceKey, lineKey, listKey, listUnitKey,
 		"ladder.from", "ladder.to", "ladder.step", "ladder.printer", "ladder.taught", "tried", "tried.end",
 		"inner.turns", "outer.turns", madeKey, gaugeKey,
 	}

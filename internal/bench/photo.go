@@ -168,7 +168,7 @@ func newPhotoView() photoView {
 // known reads what stands in the fields beside the picture: the outside diameter and the camera's distance.
 func (v *photoView) known(f form, faults []fault) (o photo.Options) {
 	for _, one := range faults {
-		if one.Field == goes.prefix+"outside" || one.Field == distanceKey || one.Field == "instrument" {
+		if one.Field == goes.prefix+"outside" || one.Field == distanceKey || one.Field == lineKey || one.Field == "instrument" {
 			v.Faults = append(v.Faults, one)
 		}
 	}
@@ -180,6 +180,15 @@ func (v *photoView) known(f form, faults []fault) (o photo.Options) {
 		v.Faults = append(v.Faults, fault{distanceKey, fmt.Sprintf("%s is not above 0", distance.TextMM())})
 	case distance != nil:
 		o.Distance = *distance
+	}
+	line, err := f.length(lineKey)
+	switch {
+	case err != nil:
+		v.Faults = append(v.Faults, fault{lineKey, err.Error()})
+	case line != nil:
+		ruler, _ := reading.FindInstrument("ruler")
+		e := reading.Reading{Value: *line, Instrument: ruler}.Across()
+		o.Line = &e
 	}
 	var outside []reading.Record
 	if sh, _ := f.sheet(); sh.Document != nil {
@@ -237,6 +246,9 @@ func (v *photoView) place(sent []markView, r *photo.Result, places []photo.Place
 
 // distanceKey is the field of the camera's distance.
 const distanceKey = "photo.distance"
+
+// lineKey is the field of what the long line on the sheet under a part reads.
+const lineKey = "photo.line"
 
 // goes is the part with the thread outside, whose picture can be counted on.
 var goes = sides[1]

@@ -61,6 +61,28 @@ func TestPhotoIsCounted(t *testing.T) {
 	assert.Positive(t, nothing.Width, "crests can still be marked by hand")
 }
 
+// TestPhotoOnTheSheet has a part that lies on the sheet told whole, and no marks that hands would count as seen from the side.
+func TestPhotoOnTheSheet(t *testing.T) {
+	at := open(t)
+	found := postJSON[photoView](t, at+photoPath+"?photo.line=150.5mm", pictureBytes(t, "lying-lit.jpg"))
+	require.Empty(t, found.Faults)
+	assert.Empty(t, found.Refusals)
+	assert.Empty(t, found.Marks)
+	assert.Zero(t, found.Width)
+	assert.NotEmpty(t, found.Pitch)
+	assert.Contains(t, found.Diameter, "47.")
+	told := getJSON[identified](t, at+"/api/identify?"+url.Values{"part": {"goes"}, "goes.outside": {found.Diameter}, "goes.pitch": {found.Pitch}}.Encode())
+	require.Empty(t, told.Faults)
+	assert.NotEmpty(t, told.Candidates)
+
+	dark := postJSON[photoView](t, at+photoPath+"?photo.line=150.5mm", pictureBytes(t, "lying-shaded.jpg"))
+	assert.Empty(t, dark.Diameter)
+	assert.Contains(t, dark.Move, "light")
+	wrong := postJSON[photoView](t, at+photoPath+"?photo.line=long", pictureBytes(t, "lying-lit.jpg"))
+	require.Len(t, wrong.Faults, 1)
+	assert.Equal(t, lineKey, wrong.Faults[0].Field)
+}
+
 // recounted sends marks for a count.
 func recounted(t testing.TB, at, query string, sent handMarks) photoView {
 	t.Helper()

@@ -31,7 +31,7 @@ const over = marks(shot.querySelector('.sheet'), (list) => {
 function tell(found) {
   // While crests are being tapped, not enough of them is no mistake yet.
   const unfinished = placed && over.isAdding() && found.faults.some((f) => f.field === 'photo');
-  show('photo', found.faults.filter((f) => f.field === 'photo.distance' || (f.field === 'photo' && !unfinished)));
+  show('photo', found.faults.filter((f) => ['photo.distance', 'photo.line'].includes(f.field) || (f.field === 'photo' && !unfinished)));
   [pitch, diameter] = [found.pitch, found.diameter];
   use.hidden = !pitch;
   const whys = doubts.map(({ why, mend }) => {
@@ -130,5 +130,5 @@ use.addEventListener('click', () => {
   reveal(form.elements['goes.pitch']);
 });
 whenChanged((names) => {
-  if (file && ['goes.outside', 'photo.distance', 'instrument', 'unit'].some((name) => names.includes(name))) count();
+  if (file && ['goes.outside', 'photo.distance', 'photo.line', 'instrument', 'unit'].some((name) => names.includes(name))) count();
 });
