@@ -26,8 +26,6 @@ type folded struct {
 	// s is the middle of the stretch along the axis, crest how far out from the middle of the cut its crests end, u how well that is
 	// known by what is left over, phase where a crest stands along.
 	s, crest, u, phase float64
-	// apart is by how much the edge as it is seen lies farther out than what repeats.
-	apart float64
 	// share is how much of what repeats with the pitch beside the outline crests of the basic form explain, 0 to 1.
 	share float64
 	// worth is the change of brightness that they explain, in grey levels, times share.
@@ -354,6 +352,6 @@ func (f sheaf) near(m form, tip, phase float64) (g folded, ok bool) {
 		}
 	}
 	g.s = f.s
-	g.crest, g.u, g.apart = tips[0]+seenShare*(tips[1]-tips[0]), math.Hypot(math.Hypot(us[0], us[1])/2, seenShare*(tips[1]-tips[0])), tips[1]-tips[0]
+	g.crest, g.u = tips[0]+seenShare*(tips[1]-tips[0]), math.Hypot(math.Hypot(us[0], us[1])/2, seenShare*(tips[1]-tips[0]))
 	return g, true
 }

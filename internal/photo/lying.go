@@ -12,9 +12,8 @@ import (
 )
 
 const (
-	// reaches is how far beyond the thread that was guessed outlines are followed, in lengths of it; aroundShare how far beyond them
-	// the picture is drawn, in radii.
-	reaches, aroundShare = 1.25, 0.35
+	// reaches is how far beyond the thread that was guessed outlines are followed, in lengths of it.
+	reaches = 1.25
 	// uRaised is how high over the sheet crests may lie, on burrs, dirt or waves of the paper: a standard deviation in mm.
 	// Common practice, no published source.
 	uRaised = 0.05
@@ -43,8 +42,7 @@ type lying struct {
 	// edges are the stretches of the upper and of the lower outline.
 	edges [2][]folded
 	// lit is how bright the ground is just beyond each outline, as a share of paper.
-	lit  [2]float64
-	tilt float64
+	lit [2]float64
 }
 
 // read finds pitch and outlines of a thread about where it is guessed to be, and solves for it, until both agree.
@@ -70,7 +68,7 @@ func (o onSheet) read(guess cylinder, reach float64) (l lying, why string) {
 		}
 		pitch = l.face.pitch
 		under = math.Min(flankShare*pitch, c.radius/3)
-		if c, l.tilt, ok = lies(o.view.At, rays(o.view.Camera, o.ends(l)), c, 0, usualTilt); !ok {
+		if c, _, ok = lies(o.view.At, rays(o.view.Camera, o.ends(l)), c, 0, usualTilt); !ok {
 			return l, "no cylinder that lies on the sheet has the part's outlines"
 		}
 		l.cylinder = c

@@ -15,7 +15,7 @@ type onSheet struct {
 	view *pose.View
 }
 
-// place leads from a place of a flat picture of the part to the sheet's frame, in mm.
+// drawn is a flat picture of the part, and where it lies in the sheet's frame, in mm.
 type drawn struct {
 	*plane
 	cut cut

@@ -194,7 +194,7 @@ func (s onSheet) mark(r *Result, l lying, shrink int) {
 	}
 }
 
-// check tells what is wrong with what the line on the sheet is said to read.
+// checkLine tells what is wrong with what the line on the sheet is said to read.
 func checkLine(line *reading.Estimate) error {
 	if line != nil && !(math.Abs(line.Value/pose.LineMM-1) < mostScaled && line.U < 0.05*pose.LineMM) {
 		return fmt.Errorf("the line on the sheet reads %.1f mm; in a true print it is %g, and it must be known better", line.Value, pose.LineMM)
