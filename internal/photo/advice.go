@@ -13,7 +13,7 @@ const (
 	fillAndLevel = "hold the camera level with the part's middle and square to its axis, and let the part fill most of the frame with ground on both sides"
 	farther      = "step back, zoom in, and tell the distance from camera to part"
 	sharper      = "hold the camera still and focus on the part's edge, with more light from behind"
-	castOfHole   = "if it is a thread in a hole, press putty into it, take a picture of that from the side, and say --cast putty"
+	castOfHole   = "if it is a thread in a hole, press putty into it, take a picture of that from the side, and say that it is a cast"
 )
 
 // contrast is advice on ground and light for a picture whose edges cannot be followed.
@@ -63,5 +63,5 @@ func (m *measured) levels() (in, out float64, ok bool) {
 // tooFew says what to do where a part shows few crests.
 func tooFew(n int) (why, mend string) {
 	return fmt.Sprintf("only %s can be told on one of the outlines; it takes %d", crestsWord(n), sureCrests),
-		"turn the part until its longest piece of thread shows, closer; a thread that has no more is read by a caliper over its crests: tryring identify --count 4 --over LENGTH"
+		"turn the part until its longest piece of thread shows, closer; a thread that has no more is read by a caliper: so many crests over so much length"
 }
