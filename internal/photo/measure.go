@@ -103,8 +103,18 @@ func look(grey, blue, red *plane, o Options) (best *measured, why string) {
 			break
 		}
 	}
+	p, why := findPart(grey)
+	if p != nil {
+		why = "the outlines of what stands out from the ground do not ripple evenly on both sides"
+		for _, f := range p.axes() {
+			if best != nil && best.plain() {
+				break
+			}
+			try(p, f)
+		}
+	}
 	if best == nil {
-		return seen, "nothing on the picture repeats along two edges as a thread does"
+		return seen, why
 	}
 	// The crest lines say better than the mask where the axis runs.
 	for range 3 {
@@ -152,7 +162,7 @@ func along(grey *plane, p *part, f frame) (m *measured, ok bool) {
 
 // plain tells that what was found is so good that no other axis need be tried.
 func (m *measured) plain() bool {
-	const alike, crests, sameAxis = 0.9, 8, 3 * math.Pi / 180
+	const alike, crests = 0.9, 8
 	off := math.Abs(m.b.line[1]-m.a.line[1]) / 2
 	return m.stretch.alike > alike && m.stretch.pure > alike && min(len(m.a.crests), len(m.b.crests)) >= crests &&
 		math.Max(m.a.uneven, m.b.uneven) < mostUneven/2 && off < sameAxis && m.a.depth > 2*leastDepth*m.a.period && m.b.depth > 2*leastDepth*m.b.period

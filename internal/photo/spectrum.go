@@ -204,7 +204,7 @@ const (
 	// ground's and the face's across it.
 	coherent, edgeShare = 0.5, 0.3
 	// leastCoherence is that of the best segment for a part.
-	leastCoherence = 0.25
+	leastCoherence = 0.1
 	// mostTraced is how many of the clearest are traced.
 	mostTraced = 6
 	// bandPeriods is how far from where the ripple ends an edge is looked for, in periods.
@@ -220,6 +220,7 @@ func (r repeat) part(grey *plane, times float64) *part {
 	low, left := r.low-r.half-r.period, r.left-margin
 	step := math.Max(1, r.period/columnsPeriod)
 	columns := int((r.right+margin-left)/step) + 1
+	box := [2]int{int((r.left - left) / step), int((r.right-left)/step) + 1}
 	var segments [][]float64
 	var inner []float64
 	best := 0
@@ -228,8 +229,7 @@ func (r repeat) part(grey *plane, times float64) *part {
 		for i := range shares {
 			shares[i] = coherence(grey, r.frame, s, left+float64(i)*step, r.period)
 		}
-		// The clearest two periods: on a dark part both edges are all that ripples.
-		segments, inner = append(segments, shares), append(inner, clearest(shares))
+		segments, inner = append(segments, shares), append(inner, stat.Mean(shares[box[0]:min(box[1], columns)], nil))
 		if inner[len(inner)-1] > inner[best] {
 			best = len(inner) - 1
 		}
@@ -253,7 +253,7 @@ func (r repeat) part(grey *plane, times float64) *part {
 	}
 	profile = runningMedian(profile, 3)
 	sorted := slices.Sorted(slices.Values(profile))
-	floor, top := sorted[len(sorted)*3/20], clearest(profile)
+	floor, top := sorted[len(sorted)*3/20], sorted[len(sorted)*17/20]
 	from, to := 0, columns-1
 	for from < to && profile[from] < floor+edgeShare*(top-floor) {
 		from++
@@ -276,12 +276,6 @@ func (r repeat) part(grey *plane, times float64) *part {
 		}
 	}
 	return p
-}
-
-// clearest is the mean of the highest values over two periods of columns.
-func clearest(shares []float64) float64 {
-	s := slices.Sorted(slices.Values(shares))
-	return stat.Mean(s[max(0, len(s)-int(2*columnsPeriod)):], nil)
 }
 
 // repeating are the parts that repeat most clearly.
