@@ -5,6 +5,8 @@ package photo
 import (
 	"math"
 
+	"gonum.org/v1/gonum/floats"
+
 	"tryring/internal/pose"
 )
 
@@ -46,6 +48,13 @@ func (c cut) meets(eye, ray Vec) (s, t float64) {
 // Vec is a place in the sheet's frame.
 type Vec = pose.Vec
 
+const (
+	// mostSteps bounds the steps to a cylinder, and settled is the step, in mm and radians, after which there is nothing left to do.
+	mostSteps, settled = 20, 1e-6
+	// leastRadius and mostRadius bound what is looked for, in mm.
+	leastRadius, mostRadius = 0.5, 500
+)
+
 // usualEdge is how well an end of an outline is known, in mm, for weighing it with how level parts lie.
 const usualEdge = 0.07
 
@@ -62,17 +71,22 @@ func lies(eye Vec, ends [4]Vec, start cylinder, raised, uTilt float64) (best cyl
 		at := Vec{start.at[0], start.at[1], x[2] + raised}.Plus(x[1], Vec{-math.Sin(heading), math.Cos(heading), 0})
 		return cylinder{at, Vec{cos * level, sin * level, up}, x[2]}
 	}
+	// apart is the distance of a ray from an axis, which is that of the eye from it along the common normal; it has two signs, of which
+	// one is an outline's.
+	apart := func(ray Vec, c cylinder) float64 {
+		return pose.Dot(pose.Cross(ray, c.along).Unit(), eye.Plus(-1, c.at))
+	}
+	first := model(x)
+	sign := math.Copysign(1, apart(ends[0], first)+apart(ends[1], first)-apart(ends[2], first)-apart(ends[3], first))
 	off := func(x [4]float64) (r [4]float64) {
-		b := model(x)
+		c := model(x)
 		for i, ray := range ends {
-			// The distance of a ray from the axis is that of the eye from it along the common normal.
-			n := pose.Cross(ray, b.along).Unit()
-			d := pose.Dot(n, eye.Plus(-1, b.at))
-			r[i] = math.Abs(d) - b.radius
+			side := sign * float64(1-2*(i/2))
+			r[i] = side*apart(ray, c) - c.radius
 		}
 		return r
 	}
-	for range 12 {
+	for range mostSteps {
 		r := off(x)
 		fit := newLeastSquares(4)
 		var rows [4][4]float64
@@ -91,12 +105,13 @@ func lies(eye Vec, ends [4]Vec, start cylinder, raised, uTilt float64) (best cyl
 		if !solved {
 			return best, 0, false
 		}
-		for k := range x {
-			x[k] += step[k]
-		}
-		if x[2] <= 0.5 || x[2] > 500 || math.IsNaN(x[2]) {
+		floats.Add(x[:], step)
+		if !(x[2] > leastRadius && x[2] < mostRadius) {
 			return best, 0, false
 		}
+		if floats.Norm(step, math.Inf(1)) < settled {
+			return model(x), x[3], true
+		}
 	}
-	return model(x), x[3], true
+	return best, 0, false
 }

@@ -124,13 +124,13 @@ func (o onSheet) weigh(l lying, scale, uScale float64) (r sized, ok bool) {
 	ok = true
 	solve := func(eye pose.Camera, ends [4][2]float64, raised float64) outcome {
 		c, _, solved := lies(eye.At, rays(eye, ends), l.cylinder, raised, usualTilt)
-		_, free, _ := lies(eye.At, rays(eye, ends), l.cylinder, raised, 10)
-		ok = ok && solved
+		// Without any belief in how level it lies.
+		_, free, freely := lies(eye.At, rays(eye, ends), l.cylinder, raised, 10)
+		ok = ok && solved && freely
 		return outcome{2 * c.radius, c.pitch(eye, rows), free}
 	}
 	plain := solve(o.view.Camera, ends, 0)
-	// Without any belief in how level it lies.
-	_, r.tilt, _ = lies(o.view.At, rays(o.view.Camera, ends), l.cylinder, 0, 10)
+	r.tilt = plain.free
 	var dParts, pParts []reading.Part
 	var dd, pp, dp, tt float64
 	add := func(what, source string, moved ...outcome) {
