@@ -127,7 +127,18 @@ func (m *measured) face(aperture float64) (out face) {
 	return out
 }
 
+// fine is beyond how many pitches a diameter an axis known to a fifth of a degree makes level crests look climbing.
+const fine = 60
+
 // hand is +1 for a right-hand, -1 for a left-hand thread, and 0 where the face does not tell.
+func (m *measured) hand() int {
+	if m.width >= fine*m.period {
+		return 0
+	}
+	return m.seen.hand()
+}
+
+// hand is that of the crests on the face, whatever the axis.
 func (f face) hand() int {
 	if f.told && math.Abs(f.climb) > sureClimb {
 		return int(math.Copysign(1, f.climb))

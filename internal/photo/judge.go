@@ -117,8 +117,6 @@ func sameBothSides(m *measured) (string, string) {
 // other. The finer the crests on a wide part, the less well that step is known.
 func climbs(m *measured) (string, string) {
 	const near = 0.25
-	// Beyond so many pitches a diameter an axis known to a fifth of a degree makes level crests look climbing.
-	const fine = 60
 	odd := math.Abs(m.shift-0.5) < near && m.uShift < near/2
 	switch climb := math.Abs(m.seen.climb); {
 	case !m.seen.told && m.ratio.Value > mostBlank:

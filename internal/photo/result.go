@@ -134,7 +134,7 @@ func (r *Result) answer(m *measured, source string) {
 	r.Answered = true
 	r.Ratio, r.Pitch, r.Known = m.ratio, m.pitch, m.view.known
 	r.PeriodPixels = m.period * float64(m.shrink)
-	r.Hand = map[int]string{1: "right", -1: "left", 0: "not told"}[m.seen.hand()]
+	r.Hand = map[int]string{1: "right", -1: "left", 0: "not told"}[m.hand()]
 	r.Tapers = m.tapers()
 	r.Taper = reading.Combine(math.Abs(m.taper), reading.Part{What: "crest lines and tilt", Source: source, U: m.uTaper, DOF: math.Inf(1)})
 }
