@@ -1,8 +1,8 @@
-"""Renders pictures of threaded parts that lie on the sheet for the camera, by Blender: blender -b -P sheet.py -- SHEET.png DIR FIRST LAST [WIDTH]
+"""Renders pictures of threaded parts that lie on the sheet for the camera, by Blender: blender -b -P sheet.py -- SHEET.png DIR FIRST LAST [WIDTH [rings]]
 
 SHEET.png is the page, A4, as another program draws it. Each number draws its own part, material, ground, light, lens and camera by lot; what is true
 is written beside the picture as DIR/NUMBER.json. Threads are modelled from the figures of the basic form (ISO 68-1: flanks at 30 degrees, crest P/8,
-root P/4), apart from everything else in this project.
+root P/4), apart from everything else in this project. With rings their crests do not climb: they are no threads, and their pitch is none.
 
 How people take such a picture, written down before any was read: from 30 to 70 degrees over the table, as near as all marks stay in the frame or up to a
 fifth farther, the part turned by up to 15 degrees from the arrows and the camera by 10 about its axis; a phone's main camera, 23 to 28 mm on film, or in three
@@ -32,11 +32,13 @@ def form(d, pitch, z):
     return d / 2 - np.clip((off - pitch / 16) * math.sqrt(3), 0, 0.541266 * pitch)
 
 
-def part(lot):
+def part(lot, level):
     pitch = lot.choice(PITCHES)
     d = lot.uniform(max(14, 8 * pitch), 58)
     length = lot.uniform(max(16, 7 * pitch), min(70, 30 + d))
     hand = 1 if lot.random() < 0.85 else -1
+    if level:
+        hand = 0
     fine = pitch / 20
     zs = np.arange(0, length + fine / 2, fine)
     around = 240
@@ -141,11 +143,11 @@ def nearest(film, aim, away, roll):
     raise ValueError("no place to stand")
 
 
-def render(sheet, where, number, wide):
+def render(sheet, where, number, wide, level):
     lot = random.Random(7919 * number + 1)
     bpy.ops.wm.read_factory_settings(use_empty=True)
     scene = bpy.context.scene
-    ob, truth = part(lot)
+    ob, truth = part(lot, level)
     name = lot.choice(list(MATERIALS))
     ob.data.materials.append(paint(name, *MATERIALS[name]))
     turn = math.radians(lot.uniform(-15, 15))
@@ -254,4 +256,4 @@ def render(sheet, where, number, wide):
 
 args = sys.argv[sys.argv.index("--") + 1:]
 for number in range(int(args[2]), int(args[3])):
-    render(args[0], args[1], number, int(args[4]) if len(args) > 4 else 2048)
+    render(args[0], args[1], number, int(args[4]) if len(args) > 4 else 2048, "rings" in args[5:])

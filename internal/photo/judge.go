@@ -113,6 +113,18 @@ func sameBothSides(m *measured) (string, string) {
 	return "", ""
 }
 
+// oddClimb says what else crests are than those of a thread of one start that climb so many pitches a turn, on a part of so many pitches a
+// diameter; "" for nothing else.
+func oddClimb(climb, pitches float64) (why, mend string) {
+	switch {
+	case climb < leastClimb && pitches < fine:
+		return "the crests on the part's face run square to its axis, as rings do", "if it is a thread of one start, hold the camera square to its axis"
+	case climb > mostClimb:
+		return fmt.Sprintf("the crests on the part's face climb %.1f pitches a turn, as on a thread of two starts or more", climb), "measure its lead by a ruler, over whole turns"
+	}
+	return "", ""
+}
+
 // climbs holds the outlines to what a thread of one start does: its crests on one side stand halfway between those on the
 // other. The finer the crests on a wide part, the less well that step is known.
 func climbs(m *measured) (string, string) {
@@ -124,10 +136,10 @@ func climbs(m *measured) (string, string) {
 	case !m.seen.told && m.mottled() > mostMottled:
 		return "light and dark change on the part's face, and yet no crest can be followed across it: a spring, or glare", "turn the part until nothing shines in its face, or hold it before a bright window"
 	case !m.seen.told || odd && climb < mostClimb+0.5:
-	case climb < leastClimb && m.width < fine*m.period:
-		return "the crests on the part's face run square to its axis, as rings do", "if it is a thread of one start, hold the camera square to its axis"
-	case climb > mostClimb:
-		return fmt.Sprintf("the crests on the part's face climb %.1f pitches a turn, as on a thread of two starts or more", climb), "measure its lead by a ruler, over whole turns"
+	default:
+		if why, mend := oddClimb(climb, m.width/m.period); why != "" {
+			return why, mend
+		}
 	}
 	allowed := math.Max(near, 2*m.uShift)
 	if m.seen.hand() == 0 && m.uShift < 2*near { // nothing on the face speaks for a thread, so that level crests are likelier rings

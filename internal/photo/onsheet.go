@@ -97,13 +97,7 @@ func (o onSheet) stripes() (c cylinder, reach float64, ok bool) {
 	var all tensor
 	var strong []float64
 	for _, t := range cells {
-		if t.xx > 2*t.yy {
-			all = tensor{all.xx + t.xx, all.xy + t.xy, all.yy + t.yy}
-		}
 		strong = append(strong, t.xx)
-	}
-	if all.xx == 0 {
-		return c, 0, false
 	}
 	slices.Sort(strong)
 	floor := math.Max(0.12*strong[len(strong)*98/100], cell*cell*4)
@@ -116,7 +110,6 @@ func (o onSheet) stripes() (c cylinder, reach float64, ok bool) {
 	if patch.area < 12 {
 		return c, 0, false
 	}
-	all = tensor{}
 	for i, in := range patch.mask {
 		if in && cells[i].xx > cells[i].yy {
 			all = tensor{all.xx + cells[i].xx, all.xy + cells[i].xy, all.yy + cells[i].yy}

@@ -35,6 +35,8 @@ const (
 	leastAlone = 0.95
 	// mostSlip is by how much the pitches on the edge and on the face may differ, as a share: lights slide along a face by 1 percent.
 	mostSlip = 0.02
+	// pureFace is the least share of what repeats on the face that climbs alike, for the climb to be believed.
+	pureFace = 0.8
 	// leastPixelsOnSheet is how many pixels a pitch must have.
 	leastPixelsOnSheet = 6.0
 	// sureDiameter is the largest half width of an interval for a diameter that is told, in mm, or as a share if that is more.
@@ -82,11 +84,10 @@ func measureOnSheet(grey *plane, shrink int, v *pose.View, o Options) *Result {
 		r.refuse("no cylinder that lies on the sheet has the part's outlines", evenly)
 		return r
 	}
-	r.Answered = true
-	r.Pitch = &found.pitch
+	r.Answered, r.Pitch = true, &found.pitch
 	r.PeriodPixels = l.face.pitch * l.drawn.k * float64(shrink)
 	s.mark(r, l, shrink)
-	if turns := math.Abs(l.face.turns); l.face.pure > 0.8 && turns > 0.5 && turns < 1.5 {
+	if turns := math.Abs(l.face.turns); l.face.pure > pureFace && turns > 0.5 && turns < 1.5 {
 		r.Hand = map[bool]string{true: "right", false: "left"}[l.face.turns > 0]
 	}
 	s.judge(r, l, found, scale)
@@ -120,6 +121,9 @@ func (s onSheet) judge(r *Result, l lying, found sized, scale float64) {
 	}
 	if off := found.pitch.Value/scale/l.face.pitch - 1; math.Abs(off) > mostSlip {
 		r.refuse(fmt.Sprintf("the pitch on the part's edge and that on its face differ by %.0f %%", 100*math.Abs(off)), closer+"; "+flashed)
+	}
+	if why, mend := oddClimb(math.Abs(l.face.turns), found.diameter.Value/found.pitch.Value); why != "" && l.face.pure > pureFace {
+		r.refuse(why, mend)
 	}
 	low, high := found.pitch.Interval()
 	part := 0.0 // without the print's scale, which a ruler settles

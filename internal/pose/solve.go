@@ -5,6 +5,7 @@ package pose
 import (
 	"math"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
 )
 
@@ -153,14 +154,7 @@ func (v *View) residuals(g Grey, p [known]float64, noise float64) []float64 {
 
 // improve takes Gauss and Newton's steps, damped as Levenberg and Marquardt do, and leaves the camera, the noise and the spread in v.
 func (v *View) improve(g Grey, p [known]float64) ([known]float64, bool) {
-	noise := 0.3
-	sum := func(r []float64) (s float64) {
-		for _, x := range r {
-			s += x * x
-		}
-		return s
-	}
-	damp := 1e-3
+	noise, damp := 0.3, 1e-3
 	var normal mat.SymDense
 	for round := range 3 {
 		r := v.residuals(g, p, noise)
@@ -192,8 +186,9 @@ func (v *View) improve(g Grey, p [known]float64) ([known]float64, bool) {
 					for k := range known {
 						q[k] -= step.AtVec(k)
 					}
-					if now := v.residuals(g, q, noise); sum(now) < sum(r) {
-						better = sum(now) < sum(r)*(1-1e-7)
+					now := v.residuals(g, q, noise)
+					if less := floats.Dot(now, now) / floats.Dot(r, r); less < 1 {
+						better = less < 1-1e-7
 						p, r, damp = q, now, damp/10
 						break
 					}
@@ -206,7 +201,7 @@ func (v *View) improve(g Grey, p [known]float64) ([known]float64, bool) {
 			damp = math.Max(damp, 1e-9)
 		}
 		marks := 2 * len(v.Marks)
-		v.RMS = noise * math.Sqrt(sum(r[:marks])/float64(max(1, marks-known)))
+		v.RMS = noise * floats.Norm(r[:marks], 2) / math.Sqrt(float64(max(1, marks-known)))
 		if round < 2 {
 			noise = math.Max(v.RMS, leastNoise)
 		}
