@@ -165,6 +165,10 @@ func (r identifyReport) tellRead(s *screen) {
 		row("major diameter from it", f.Major)
 	}
 	row("pitch", f.Pitch)
+	if f.Ratio != nil {
+		low, high := f.Ratio.Interval()
+		rows = append(rows, []string{"pitch over outside diameter", fmt.Sprintf("%.4f", f.Ratio.Value), fmt.Sprintf("%.4f to %.4f", low, high)})
+	}
 	row("pitch diameter over wires", f.PitchDiameter)
 	row("throat", f.Throat)
 	row("depth of the socket", f.Depth)

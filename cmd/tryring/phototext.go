@@ -110,18 +110,21 @@ func (a photoAsked) tell(s *screen, path string, r *photo.Result) string {
 		return command("job", a.keep.path)
 	}
 	words := []string{"identify"}
-	if a.cast != "" && r.Pitch != nil {
-		return command("identify", "--pitch", r.PitchReading(), "--bore") + " READING"
-	}
-	if d := r.DiameterReading(); d != "" {
-		words = append(words, "--outside", d)
-	}
 	for _, o := range a.outside {
 		words = append(words, "--outside", o)
 	}
-	if r.Pitch == nil {
-		s.add("With the diameter this becomes a pitch; a rough one by ruler will do, with --instrument ruler.")
-		return command("photo", path, "--outside") + " READING"
+	switch {
+	case a.cast != "" && r.Pitch != nil:
+		return command("identify", "--pitch", r.PitchReading(), "--bore") + " READING"
+	case r.Diameter != nil:
+		return command("identify", "--outside", r.DiameterReading(), "--pitch", r.PitchReading())
+	case r.Pitch == nil:
+		s.add("With the diameter this becomes a pitch, and of a known pitch a diameter; a rough one by ruler will do, with --instrument ruler.")
+		return command("identify", "--ratio", r.RatioReading(), "--outside") + " READING"
+	case len(a.outside) == 0:
+		return command("identify", "--pitch", r.PitchReading())
+	case a.instrument != "":
+		words = append(words, "--instrument", a.instrument)
 	}
-	return command(append(words, "--pitch", r.PitchReading())...)
+	return command(append(words, "--ratio", r.RatioReading())...)
 }

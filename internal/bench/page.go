@@ -129,6 +129,7 @@ var asks = map[string]field{
 	"throat":  {Label: "Throat", Hint: "the smooth opening"},
 	"depth":   {Label: "Depth", Hint: "how far in the other part may go"},
 	"length":  {Label: "Threaded", Hint: "how much of it has thread"},
+	"ratio":   {Label: "Pitch / outside", Hint: "off a picture: 0.0334+-0.0003"},
 	"tpi":     {Label: "To the inch", Hint: "threads in one inch: 14, 11 1/2"},
 	"leaf":    {Label: "Leaf that seats", Hint: "of a pitch gauge"},
 	"no_leaf": {Label: "Leaf that does not", Hint: "several: put ; between"},

@@ -102,6 +102,11 @@ func (r *Result) PitchReading() string {
 	return fmt.Sprintf("%.4f +- %.4f mm", r.Pitch.Value, math.Sqrt(3)*r.Pitch.U)
 }
 
+// RatioReading is the pitch over the outside diameter as a reading is written, like PitchReading.
+func (r *Result) RatioReading() string {
+	return fmt.Sprintf("%.5f +- %.5f", r.Ratio.Value, math.Sqrt(3)*r.Ratio.U)
+}
+
 // DiameterReading is the diameter as a reading is written, "" for none.
 func (r *Result) DiameterReading() string {
 	if r.Diameter == nil {

@@ -17,6 +17,8 @@ type Found struct {
 	// Major is the major diameter: as read, or from the bore and the pitch.
 	Major *Estimate
 	Pitch *Estimate
+	// Ratio is pitch over outside diameter; Pitch is from it and the diameter where nothing else tells it.
+	Ratio *Estimate
 	// PitchDiameter is from wires.
 	PitchDiameter *Estimate
 	Throat        *Estimate
@@ -26,7 +28,7 @@ type Found struct {
 	Notes          []string
 	Contradictions []Contradiction
 
-	// pitchRead is set when Pitch comes from more than leaves, which are weighed for themselves.
+	// pitchRead is set when Pitch comes from more than leaves and the ratio, which are weighed for themselves.
 	pitchRead bool
 }
 
@@ -50,6 +52,7 @@ func (s Set) Find() Found {
 	f.Depth = quantity("depth of the socket", s.Depth, true)
 	f.Length = quantity("threaded length", s.Length, true)
 	f.findPitch(s)
+	f.findRatio(s)
 	f.findMajor(s)
 	f.findPitchDiameter(s)
 	f.impossible(s)

@@ -107,6 +107,15 @@ var kinds = []Kind{
 		read: pitch(ParsePitch),
 	},
 	{
+		Key: "ratio", Words: "pitch over outside diameter", Ask: "pitch over outside diameter, a `NUMBER` as tryring photo tells it of a picture without a scale", Of: external,
+		read: func(s *Set, text string, by Source) error {
+			r, err := parseRatio(text)
+			r.Look = by.Look
+			s.Ratios = append(s.Ratios, r)
+			return err
+		},
+	},
+	{
 		Key: "leaf", Words: "seats a leaf of", Ask: "pitch-gauge leaf that seats: its `PITCH`", Inch: "tpi",
 		read: leaf(true),
 	},

@@ -147,9 +147,11 @@ func (c candidate) chance(s Set, f Found, wires []overWires) float64 {
 
 // sizeChance is that of all but the form of the thread.
 func (c candidate) sizeChance(s Set, f Found, wires []overWires) float64 {
-	chance := pitchesChance(s, f, c.thread.Pitch.MM())
-	if f.Diameter != nil {
-		chance *= blurred(*f.Diameter, c.sizes(s))
+	pitch := c.thread.Pitch.MM()
+	diameter, beside := f.across(pitch)
+	chance := beside * pitchesChance(s, f, pitch)
+	if diameter != nil {
+		chance *= blurred(*diameter, c.sizes(s))
 	}
 	if f.Throat != nil {
 		chance *= blurred(*f.Throat, c.throats())

@@ -46,8 +46,17 @@ func (b Beliefs) noneWeight(s Set, f Found, wires []overWires) float64 {
 	for _, g := range wires {
 		elsewhere *= anyDiameter / g.m.Value
 	}
-	if f.Diameter != nil {
-		own *= anyDiameter / f.Diameter.Value
+	diameter, beside := f.Diameter, 1.0
+	switch {
+	case f.Ratio == nil:
+	case f.pitchRead:
+		diameter, beside = f.across(f.Pitch.Value)
+	default:
+		beside = anyPitch / f.Ratio.Value
+	}
+	own *= beside
+	if diameter != nil {
+		own *= anyDiameter / diameter.Value
 	}
 	var alike, kin float64
 	near := within(s, f)
@@ -57,8 +66,9 @@ func (b Beliefs) noneWeight(s Set, f Found, wires []overWires) float64 {
 			share := math.Min(noneShare*(1-makersOwn)*alikeShare*one.lookedAt, 2*one.prior)
 			alike += share * b.candidate(s.External(), i).sizeChance(s, f, wires)
 		}
-		like := pitchesChance(s, f, one.thread.Pitch.MM())
-		if d := f.Diameter; d != nil {
+		d, beside := f.across(one.thread.Pitch.MM())
+		like := beside * pitchesChance(s, f, one.thread.Pitch.MM())
+		if d != nil {
 			basic := one.nominal(s.External())
 			u := math.Hypot(kinSpread*basic, d.U)
 			like *= density((d.Value-basic)/u, math.Inf(1)) / u

@@ -74,6 +74,8 @@ type Set struct {
 	Pitches       []PitchReading
 	Leaves        []Leaf
 	Wires         []Wires
+	// Ratios are pitches over the outside diameter.
+	Ratios []PitchReading
 	// AngleDeg is the angle between the flanks, 0 when it is not known.
 	AngleDeg float64
 	// Tapers is nil when nobody looked.
@@ -137,7 +139,7 @@ func Read(records ...Record) (Set, error) {
 	if err := errors.Join(once(faults)...); err != nil {
 		return Set{}, err
 	}
-	if len(s.Outside)+len(s.Bore)+len(s.Wires)+len(s.Counts)+len(s.Pitches)+len(s.Leaves) == 0 {
+	if len(s.Outside)+len(s.Bore)+len(s.Wires)+len(s.Counts)+len(s.Pitches)+len(s.Leaves)+len(s.Ratios) == 0 {
 		return Set{}, fault.Fault{Want: "nothing read that tells a thread; give an outside diameter or a bore, and a pitch, such as 15 crests counted over 1in", Cause: ErrNothing}
 	}
 	return s, nil

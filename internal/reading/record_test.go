@@ -63,7 +63,7 @@ func TestReadFaults(t *testing.T) {
 func TestReadEveryKind(t *testing.T) {
 	texts := map[string]string{
 		"outside": "47.55mm ± 0.05", "throat": "1.5in", "depth": "20mm", "length": "12", "count": "15 over 1in", "tpi": "14", "pitch": "1.8mm", "leaf": "14tpi",
-		"no_leaf": "1.75mm", "angle": "60", "tapers": "no", "over_wires": "49mm over 1.05mm", "worn": "yes", "bore": "45.7",
+		"no_leaf": "1.75mm", "angle": "60", "tapers": "no", "over_wires": "49mm over 1.05mm", "worn": "yes", "bore": "45.7", "ratio": "0.0334 +- 0.0003",
 	}
 	require.Len(t, texts, len(kinds))
 	for _, side := range []string{internal, external} {

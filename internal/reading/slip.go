@@ -76,7 +76,7 @@ func (s Set) slips() []slip {
 	if !s.byHand() {
 		return out
 	}
-	if ds := s.diameters(); len(ds) > 0 && len(s.Wires) == 0 {
+	if ds := s.diameters(); len(ds) > 0 && len(s.Wires) == 0 && len(s.Ratios) == 0 {
 		swapped := s
 		swapped.Outside, swapped.Bore = s.Bore, s.Outside
 		was, is := "outside diameter", "bore"
