@@ -50,7 +50,7 @@ func TestUnpackFaults(t *testing.T) {
 	var bomb bytes.Buffer
 	w, err := flate.NewWriter(&bomb, flate.BestCompression)
 	require.NoError(t, err)
-	_, err = w.Write(make([]byte, 100<<20))
+	_, err = w.Write(make([]byte, 8*job.MaxBytes))
 	require.NoError(t, err)
 	require.NoError(t, w.Close())
 	whole := pack([]byte("inner = 'M20'\n"))

@@ -60,7 +60,7 @@ func TestRingsThatWereHardToProve(t *testing.T) {
 	}
 }
 
-// TestRingsOfAnyTwoThreads draws from the tables, and now and then a free thread of any form. It takes TRYRING_PAIRS pairs (default: 25, and 5 in a brief run, TRYRING_BRIEF), drawn from the seed TRYRING_SEED (default: 1).
+// TestRingsOfAnyTwoThreads draws from the tables, and now and then a free thread of any form. It takes TRYRING_PAIRS pairs (default: 25, and 3 in a brief run, TRYRING_BRIEF), drawn from the seed TRYRING_SEED (default: 1).
 func TestRingsOfAnyTwoThreads(t *testing.T) {
 	number := func(name string, otherwise int) int {
 		n, err := strconv.Atoi(os.Getenv(name))
@@ -71,7 +71,7 @@ func TestRingsOfAnyTwoThreads(t *testing.T) {
 	}
 	usual := 25
 	if brief() {
-		usual = 5
+		usual = 3
 	}
 	tries, seed := number("TRYRING_PAIRS", usual), number("TRYRING_SEED", 1)
 	rng := rand.New(rand.NewPCG(uint64(seed), 7))
