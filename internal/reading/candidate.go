@@ -100,6 +100,9 @@ type Tables interface {
 
 // Beliefs are those about all threads of the tables, before anything is read.
 type Beliefs struct {
+	// Doubtful is by how much small odds of none of these count for more before they are squared, see odds; above 0.
+	Doubtful float64
+
 	tables Tables
 	among  Among
 	// made are combinations outside the tables, by their names as they were asked for.
@@ -122,7 +125,7 @@ func (b Beliefs) candidate(external bool, i int) candidate {
 
 // Believe returns what is believed of a thread that belongs to among.
 func Believe(tables Tables, among Among) Beliefs {
-	b := Beliefs{tables: tables, among: among, side: map[bool][]belief{}, named: map[string]bool{}, made: map[string]thread.Thread{}, limited: map[bool][]candidate{}}
+	b := Beliefs{Doubtful: doubtful, tables: tables, among: among, side: map[bool][]belief{}, named: map[string]bool{}, made: map[string]thread.Thread{}, limited: map[bool][]candidate{}}
 	for _, t := range tables.All() {
 		one := belief{thread: t, uses: thread.UsesOf(t.Designation)}
 		one.prior, one.use = among.common(t, one.uses)

@@ -92,6 +92,9 @@ func (believed Beliefs) Identify(s Set) Answer {
 		}
 	}
 	none := Candidate{Designation: NoneOfThese, Weight: believed.noneWeight(s, a.Found, wires)}
+	if total > 0 {
+		none.Weight = total * believed.odds(none.Weight/total)
+	}
 	total += none.Weight
 	for k := range slips {
 		chances[k] += none.Weight * slips[k].share

@@ -1,17 +1,17 @@
 package reading
 
-// This file holds the chance of readings on a thread of no table. What such threads are like is learned from those of the tables, by
-// leaving each family out in its turn: see TestNoneIsLearned.
+// This file holds the chance that a thread is in no table. What such threads are like is learned from those of the tables, by leaving
+// each family out in its turn: see TestNoneIsLearned, and TestDoubtIsLearned in internal/world.
 
 import "math"
 
 // Of the threads of a family, as the other families look at them:
 const (
 	// alikeShare have size and pitch of a thread of another, as BSW has those of UNC;
-	alikeShare = 0.4
+	alikeShare = 0.25
 	// kinShare have the pitch of one and another diameter, by kinSpread of it (a standard deviation);
-	kinShare  = 0.5
-	kinSpread = 0.3
+	kinShare  = 0.6
+	kinSpread = 0.2
 	// ownShare have any diameter and pitch, with equal chances for equal ratios.
 	ownShare          = 1 - alikeShare - kinShare
 	leastStrangeMM    = 4.0
@@ -33,6 +33,20 @@ var (
 	anyDiameter = 1 / math.Log(mostStrangeMM/leastStrangeMM)
 	anyPitch    = 1 / math.Log(mostStrangePitch/leastStrangePitch)
 )
+
+// Odds of none of these that are small are smaller still among what people have, and those about a tenth are larger: to odds of 0.03,
+// 0.07, 0.15 and 0.3 there came 0.01, 0.09, 0.24 and 1 threads of families left out for one of a household. So they count as the square
+// of doubtful times them, the least by which few enough strangers get a name; but no odds are raised beyond mostDoubt, at which a name
+// is said at three in four.
+const (
+	doubtful  = 5.2
+	mostDoubt = 1.0 / 3
+)
+
+// odds are what the odds of none of these count as against all threads of the tables.
+func (b Beliefs) odds(none float64) float64 {
+	return math.Max(none, math.Min(mostDoubt, math.Pow(b.Doubtful*none, 2)))
+}
 
 // formOdds is the chance of an angle, or of a taper or none, that was seen on a thread of which nothing is known.
 const formOdds = 0.5

@@ -51,13 +51,13 @@ func (a Among) Prior() string {
 	return text + "; " + commonPractice
 }
 
-// The shares of belief: threads of the tables, Unified and metric combinations by formula, and none of these. That is so large that
-// what was read must speak for a name: of threads that no table has, a common one is told apart by little (see internal/world).
+// The shares of belief: threads of the tables, Unified and metric combinations by formula, and none of these. Evens, so that what was
+// read must speak for a name.
 const (
-	tableShare   = 0.459
+	tableShare   = 0.484
 	unifiedShare = 0.01
 	metricShare  = 0.006
-	noneShare    = 0.525
+	noneShare    = 0.5
 )
 
 // useWords are the words by which a use of thread.Uses is told to belong to a set.

@@ -4,7 +4,6 @@ package world
 
 import (
 	"fmt"
-	"io/fs"
 	"math"
 	"regexp"
 	"slices"
@@ -16,7 +15,6 @@ import (
 	"tryring/internal/reading"
 	"tryring/internal/thread"
 	"tryring/internal/unit"
-	"tryring/profiles"
 )
 
 var tables = thread.NewTables()
@@ -28,6 +26,8 @@ type said struct {
 	first  thread.Thread
 	weight float64
 	known  bool
+	// none is the chance that it gives none of these.
+	none float64
 	// diameter and pitch are its 95 % intervals, mm; nil where it gives none.
 	diameter, pitch *span
 }
@@ -64,14 +64,18 @@ func (k knows) identify(s sheet, among reading.Among, without string) (said, err
 	}
 	asked := heard{among, without}
 	if _, had := k[asked]; !had {
-		k[asked] = reading.Believe(lacking{tables, without}, among)
+		b := reading.Believe(lacking{tables, without}, among)
+		if without != "" {
+			b.Doubtful = doubts()[without]
+		}
+		k[asked] = b
 	}
 	a := k[asked].Identify(set)
 	best := a.Candidates[0]
 	if none := a.Candidates[len(a.Candidates)-1]; none.Weight > best.Weight && without != "" {
 		best = none
 	}
-	out := said{weight: best.Weight, known: best.Thread != nil}
+	out := said{weight: best.Weight, known: best.Thread != nil, none: a.Candidates[len(a.Candidates)-1].Weight}
 	if out.known {
 		out.first = *best.Thread
 	}
@@ -106,8 +110,7 @@ func (s said) names(p part) bool {
 // byFormula are the series that the program makes by formula, whether a table lists them or not.
 var byFormula = []string{"UN", "UNC", "UNF", "UNEF", "UNS", "M"}
 
-// outsiders are threads of the world that the program does not have once it has no series of that name, by series; those that it
-// does not have at all are under "".
+// outsiders are threads of the world that the program does not have once it has no series of that name, by series.
 var outsiders = sync.OnceValue(func() map[string][]*row {
 	out := map[string][]*row{}
 	for _, r := range rows() {
@@ -117,37 +120,9 @@ var outsiders = sync.OnceValue(func() map[string][]*row {
 				in[have.Series] = true
 			}
 		}
-		switch {
-		case len(in) == 0:
-			out[""] = append(out[""], r)
-		case len(in) == 1:
-			for series := range in {
-				if !slices.Contains(byFormula, series) {
-					out[series] = append(out[series], r)
-				}
-			}
-		}
-	}
-	return out
-})
-
-// teachers are the series of every other file of listed families, in the order of their names, the first among them; a series of two
-// files goes by the first. What the program believes of threads that it does not know may be chosen by them alone.
-var teachers = sync.OnceValue(func() map[string]bool {
-	files, err := fs.Glob(profiles.Threads, "threads/listed/*.toml") // in the order of their names
-	if err != nil {
-		panic(err)
-	}
-	word := regexp.MustCompile(`\bword = "([^"]+)"`)
-	out, seen := map[string]bool{}, map[string]bool{}
-	for k, file := range files {
-		text, err := fs.ReadFile(profiles.Threads, file)
-		if err != nil {
-			panic(err)
-		}
-		for _, series := range word.FindAllStringSubmatch(string(text), -1) {
-			if !seen[series[1]] {
-				out[series[1]], seen[series[1]] = k%2 == 0, true
+		for series := range in {
+			if len(in) == 1 && !slices.Contains(byFormula, series) {
+				out[series] = append(out[series], r)
 			}
 		}
 	}

@@ -45,9 +45,8 @@ type town struct {
 	counts, rules, leaves, angles float64
 	swap, miscount, bareInch      float64
 	transpose                     float64
-	// strange is the share of threads that are in no table, teaches whether they are of the families that the program was taught by.
+	// strange is the share of threads that are in no table.
 	strange float64
-	teaches bool
 	// worn is the share of worn parts, wear how much at most, tells the share of people who say so.
 	worn, wear, tells float64
 }

@@ -7,8 +7,6 @@ import (
 	"math"
 	"slices"
 	"strings"
-
-	"gonum.org/v1/gonum/stat"
 )
 
 // share is how many of a number of cases did something. Of several towns squares are the sums over them of what did squared, of that
@@ -110,20 +108,6 @@ func (t *tally) join(town *tally) {
 
 func (t *tally) shares() []*share {
 	return []*share{&t.sure, &t.orders, &t.diameters, &t.pitches, &t.strange, &t.first, &t.good, &t.bad, &t.unread}
-}
-
-// elsewhere is the upper 95 % bound of how many threads of no table would be named at 0.8 had the program been taught by these families
-// and met as many others: families differ by more than people do.
-func (t *tally) elsewhere() float64 {
-	var rates []float64
-	for series, s := range t.strangeIn {
-		if series != "" {
-			rates = append(rates, s.rate())
-		}
-	}
-	own, n := t.strangeIn[""], float64(len(rates))
-	mean, spread := stat.MeanStdDev(rates, nil)
-	return own.rate()*ownSizes + (1-ownSizes)*(mean+z*spread*math.Sqrt(2/n))
 }
 
 // claim are the chances said in one tenth and how many came true.

@@ -20,9 +20,6 @@ const (
 	mixtures   = "mixtures"
 )
 
-// teaching is threads of no table once more, of the families by which the share of none of these was learned; it is held to nothing.
-const teaching = "families that teach"
-
 var worlds = []string{careful, clumsy, rulerOnly, fractions, wrongSide, worn, oneHand, miscounts, noTable, paddedList, byBoreList, mixtures}
 
 // townOf is a town of a world whose people read threads; ok is false for a world of lists alone.
@@ -47,8 +44,8 @@ func townOf(world string, rng *rand.Rand) (w town, ok bool) {
 		w.repeats, w.jaws, w.tilt = 3, between(rng, 0.02, 0.1), between(rng, 0.01, 0.06)
 	case miscounts:
 		w.miscount = between(rng, 0.1, 0.45)
-	case noTable, teaching:
-		w.strange, w.teaches = 1, world == teaching
+	case noTable:
+		w.strange = 1
 	case mixtures:
 		kinds := []string{careful, careful, clumsy, rulerOnly, fractions, worn, oneHand}
 		w, _ = townOf(kinds[rng.IntN(len(kinds))], rng)
