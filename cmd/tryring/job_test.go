@@ -69,7 +69,7 @@ func TestJobScreen(t *testing.T) {
 	assert.Empty(t, lines[3], "the answer takes three lines")
 	assert.Equal(t, "Next: tryring ring tub.toml", lines[len(lines)-1], "a command to paste stands last")
 	assert.Equal(t, 1, strings.Count(strings.Join(strings.Fields(stdout), " "), check.Caution))
-	for _, says := range []string{"1 bore 45.75mm", "4 counted 17 over 1in", "at 73 % then against 1 7/8-16 UN", "part A or part F 79 %", "Order part D", "1 3/8 in by the bore, 1 5/8 in by the outside (41.3 mm)"} {
+	for _, says := range []string{"1 bore 45.75mm", "4 counted 17 over 1in", "at 73 % then against 1 7/8-16 UN", "part A or part F 80 %", "Order part D", "1 3/8 in by the bore, 1 5/8 in by the outside (41.3 mm)"} {
 		assert.Contains(t, stdout, says)
 	}
 	_, bare, _ := tryring(t, "tub.toml")

@@ -189,10 +189,8 @@ const furthestMM = 2.0
 // within returns the rule by which a thread is near enough to be weighed.
 func within(s Set, f Found) func(thread.Thread) bool {
 	return func(t thread.Thread) bool {
-		if f.Diameter != nil {
-			if math.Abs(belief{thread: t}.nominal(s.External())-f.Diameter.Value) > reach*f.Diameter.U+furthestMM {
-				return false
-			}
+		if d := f.Diameter; d != nil && math.Abs(belief{thread: t}.nominal(s.External())-d.Value) > reach*d.U+furthestMM {
+			return false
 		}
 		if f.Pitch == nil {
 			return true

@@ -5,47 +5,33 @@ package reading
 
 import "math"
 
-// Of the threads of a family, as the other families look at them:
+// Of threads of no table, as families look at one that is left out, a quarter some maker's own:
 const (
 	// alikeShare have size and pitch of a thread of another, as BSW has those of UNC;
-	alikeShare = 0.25
-	// kinShare have the pitch of one and another diameter, by kinSpread of it (a standard deviation);
-	kinShare  = 0.6
+	alikeShare = 0.1875
+	// kinShare have the pitch of one and another diameter, by kinSpread of it (a standard deviation); all others have any.
+	kinShare  = 0.45
 	kinSpread = 0.2
-	// ownShare have any diameter and pitch, with equal chances for equal ratios.
-	ownShare          = 1 - alikeShare - kinShare
-	leastStrangeMM    = 4.0
-	mostStrangeMM     = 100.0
-	leastStrangePitch = 0.4
-	mostStrangePitch  = 6.0
 )
-
-// makersOwn is the share of threads of no table that are of no family either, but some maker's own, of any diameter and pitch; common
-// practice, no published source.
-const makersOwn = 0.25
 
 // looksOf is how much a thread of a series of n counts for what a thread of no table may look like. Families look like families: a
 // series of hundreds is not what hundreds look like, nor quite what one does.
 func looksOf(n float64) float64 { return 1 / math.Sqrt(n) }
 
-// The shares of all diameters, and of all pitches, per that of themselves.
+// The shares of all diameters, 4 to 100 mm, and of all pitches, 0.4 to 6 mm, per that of themselves: equal ratios have equal chances.
 var (
-	anyDiameter = 1 / math.Log(mostStrangeMM/leastStrangeMM)
-	anyPitch    = 1 / math.Log(mostStrangePitch/leastStrangePitch)
+	anyDiameter = 1 / math.Log(100/4.0)
+	anyPitch    = 1 / math.Log(6/0.4)
 )
 
-// Odds of none of these that are small are smaller still among what people have, and those about a tenth are larger: to odds of 0.03,
-// 0.07, 0.15 and 0.3 there came 0.01, 0.09, 0.24 and 1 threads of families left out for one of a household. So they count as the square
-// of doubtful times them, the least by which few enough strangers get a name; but no odds are raised beyond mostDoubt, at which a name
-// is said at three in four.
-const (
-	doubtful  = 5.2
-	mostDoubt = 1.0 / 3
-)
+// doubtful is what odds of none of these are multiplied by before they are squared: the least by which few enough strangers get a name.
+const doubtful = 5.2
 
-// odds are what the odds of none of these count as against all threads of the tables.
+// odds are what the odds of none of these count as against all threads of the tables. To odds of 0.03, 0.07, 0.15 and 0.3 there came 0.01,
+// 0.09, 0.24 and 1 threads of families left out for one of a household: the odds of strangers grow as a square. So they are raised to one
+// where that is more, up to a third, by which a name is said at three in four.
 func (b Beliefs) odds(none float64) float64 {
-	return math.Max(none, math.Min(mostDoubt, math.Pow(b.Doubtful*none, 2)))
+	return math.Max(none, math.Min(1.0/3, math.Pow(b.Doubtful*none, 2)))
 }
 
 // formOdds is the chance of an angle, or of a taper or none, that was seen on a thread of which nothing is known.
@@ -77,7 +63,7 @@ func (b Beliefs) noneWeight(s Set, f Found, wires []overWires) float64 {
 	for i, one := range b.side[s.External()] {
 		if near(one.thread) {
 			// A thread of rare use is not to be drowned by what may look like it.
-			share := math.Min(noneShare*(1-makersOwn)*alikeShare*one.lookedAt, 2*one.prior)
+			share := math.Min(noneShare*alikeShare*one.lookedAt, 2*one.prior)
 			alike += share * b.candidate(s.External(), i).sizeChance(s, f, wires)
 		}
 		d, beside := f.across(one.thread.Pitch.MM())
@@ -89,7 +75,7 @@ func (b Beliefs) noneWeight(s Set, f Found, wires []overWires) float64 {
 		}
 		kin += one.lookedAt * like
 	}
-	chance := alike + noneShare*elsewhere*((1-makersOwn)*(kinShare*kin+ownShare*own)+makersOwn*own)
+	chance := alike + noneShare*elsewhere*(kinShare*kin+(1-alikeShare-kinShare)*own)
 	if s.AngleDeg > 0 {
 		chance *= formOdds
 	}
@@ -101,20 +87,19 @@ func (b Beliefs) noneWeight(s Set, f Found, wires []overWires) float64 {
 
 // ownPitchChance is that of what was read of the pitch, on a thread of any.
 func ownPitchChance(s Set, f Found) float64 {
-	chance := 1.0
-	if f.pitchRead && f.Pitch != nil {
-		chance *= anyPitch / f.Pitch.Value
-		for _, l := range s.Leaves {
-			chance *= l.chance(f.Pitch.Value)
-		}
-		return chance
+	// The share of all pitches on which a leaf seats.
+	seats := leafMistake + (1-2*leafMistake)*math.Sqrt(2*math.Pi)*UniformU(leafShare)*anyPitch
+	chance, read := 1.0, f.pitchRead && f.Pitch != nil
+	if read {
+		chance = anyPitch / f.Pitch.Value
 	}
 	for _, l := range s.Leaves {
-		// The share of all pitches on which a leaf seats.
-		seats := leafMistake + (1-2*leafMistake)*math.Sqrt(2*math.Pi)*UniformU(leafShare)*anyPitch
-		if l.Matches {
+		switch {
+		case read:
+			chance *= l.chance(f.Pitch.Value)
+		case l.Matches:
 			chance *= seats
-		} else {
+		default:
 			chance *= 1 - seats
 		}
 	}

@@ -105,15 +105,19 @@ func likelihood(of map[string][]seen, without string, alike, kin float64) float6
 	return stat.Mean(all, nil)
 }
 
+// makersOwn is the share of threads of no table that are of no family either, but some maker's own; common practice, no published source.
+const makersOwn = 0.25
+
 // The shares of the three ways are about the likeliest whichever family is left out: no others, nor any other spread, do better by more
 // than a tenth in the density. So none of them was chosen by the family that is then tried, and they do better than each way alone.
 func TestNoneIsLearned(t *testing.T) {
 	chosen := lookedAt(t, kinSpread, looksOf)
 	require.Greater(t, len(chosen), 15)
+	alikes, kins := alikeShare/(1-makersOwn), kinShare/(1-makersOwn)
 	for _, spread := range []float64{0.05, 0.1, kinSpread, 0.3, 0.5} {
 		other := lookedAt(t, spread, looksOf)
 		for without := range chosen {
-			most := likelihood(chosen, without, alikeShare, kinShare) + math.Log(1.1)
+			most := likelihood(chosen, without, alikes, kins) + math.Log(1.1)
 			for alike := 0.05; alike < 0.9; alike += 0.1 {
 				for kin := 0.05; alike+kin < 1; kin += 0.1 {
 					assert.Less(t, likelihood(other, without, alike, kin), most, "without %s: alike %.2f, kin %.2f spread by %v", without, alike, kin, spread)
@@ -121,9 +125,9 @@ func TestNoneIsLearned(t *testing.T) {
 			}
 		}
 	}
-	learned := likelihood(chosen, "", alikeShare, kinShare)
+	learned := likelihood(chosen, "", alikes, kins)
 	single := lookedAt(t, kinSpread, func(float64) float64 { return 1 })
-	assert.Greater(t, learned, likelihood(single, "", alikeShare, kinShare)+0.05, "families look like families, not like their threads one by one")
+	assert.Greater(t, learned, likelihood(single, "", alikes, kins)+0.05, "families look like families, not like their threads one by one")
 	for _, one := range [][2]float64{{1 - 1e-9, 0}, {0, 1}, {0, 0}} {
 		assert.Greater(t, learned, likelihood(chosen, "", one[0], one[1])+0.05)
 	}
@@ -148,4 +152,20 @@ func TestStrangersHaveUsualPitches(t *testing.T) {
 		return Believe(thread.NewTables(), Any).noneWeight(s, s.Find(), nil)
 	}
 	assert.Greater(t, chance("1.814±0.005mm"), 3*chance("1.9±0.005mm"))
+}
+
+// The odds of none of these count the more the larger they are, and are raised up to a third alone.
+func TestOddsCount(t *testing.T) {
+	b := Believe(thread.NewTables(), Any)
+	last := 0.0
+	for odds := 1e-4; odds < 100; odds *= 1.1 {
+		counted := b.odds(odds)
+		assert.GreaterOrEqual(t, counted, math.Max(odds, last))
+		assert.LessOrEqual(t, counted, math.Max(odds, 1.0/3))
+		last = counted
+	}
+	assert.InDelta(t, 4*b.odds(0.05), b.odds(0.1), 1e-9, "as a square")
+	assert.InDelta(t, 0.25, b.odds(0.2)/(1+b.odds(0.2)), 1e-9, "a name is said at three in four")
+	b.Doubtful = 0
+	assert.InDelta(t, 0.2, b.odds(0.2), 1e-9)
 }

@@ -219,8 +219,8 @@ func TestAnswer(t *testing.T) {
 	for _, c := range []struct{ name, text, says string }{
 		{"nothing", "", "The fitting that stays is not known yet"},
 		{"named", both, "The fitting that stays is said to be 1 7/8-14 UNS"},
-		{"read", both + shoe + strainer, "The fitting that stays is 1 7/8-14 UNS (96 %)"},
-		{"before a try", all, "Part D joins both threads (94 %)"},
+		{"read", both + shoe + strainer, "The fitting that stays is 1 7/8-14 UNS (97 %)"},
+		{"before a try", all, "Part D joins both threads (96 %)"},
 		{"tried", all + outerTry + innerTry, "Order part D: it joins both threads"},
 		{"a contradiction", all + "[[goes]]\nid = 20\nbore = \"41mm\"\n", "One thing contradicts."},
 		{"they go together", "outer = \"G 1\"\ninner = \"G 1\"\n", "No ring is needed"},

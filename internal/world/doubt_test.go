@@ -4,7 +4,6 @@ package world
 
 import (
 	"encoding/csv"
-	"fmt"
 	"maps"
 	"math"
 	"os"
@@ -124,7 +123,7 @@ func TestDoubtIsLearned(t *testing.T) {
 	for _, series := range append(slices.Sorted(maps.Keys(outsiders())), "") {
 		t.Run(series, func(t *testing.T) {
 			learned := enoughDoubt(doubt, series)
-			fmt.Printf("%s,%.1f\n", series, learned)
+			t.Logf("%q,%.1f", series, learned)
 			assert.InDelta(t, learned, doubts()[series], 0.05, "testdata/doubt.csv")
 		})
 	}
