@@ -258,7 +258,26 @@ func live(seed uint64, world string, people int) *tally {
 		}
 		all.join(t)
 	}
+	if world == mixtures {
+		strangers(&all.strange, seed, world, people/2)
+	}
 	return all
+}
+
+// strangers adds so many more people of a world, who read threads of no table alone: there are too few among mixtures to judge by.
+func strangers(to *share, seed uint64, world string, people int) {
+	program := knows{}
+	for at := 0; at < people; at += neighbours {
+		t := &tally{program: program, strangeIn: map[string]share{}}
+		rng := random(seed, "strangers in "+world, at)
+		w, _ := townOf(world, rng)
+		w.strange = 1
+		for range neighbours {
+			thread, without := stranger(rng)
+			t.person(rng, w, thread, false, without, false)
+		}
+		to.join(t.strange)
+	}
 }
 
 // seeded are the number of people in each world and the seed: a share in a usual run, less in a brief one (TRYRING_BRIEF), or
