@@ -33,5 +33,5 @@ func TestUsesHoldTheCommonOnes(t *testing.T) {
 	assert.Len(t, UsesOf("1 1/2-11.5  npsm"), 2, "letter case and spaces do not matter")
 	assert.Equal(t, "1 7/8-11.5, by the outside", UsesOf("1 1/2-11.5 NPSM")[0].OtherName)
 	assert.InDelta(t, 1.5, UsesOf("1 1/2-11.5 NPSM")[0].Throat.Inches(), 1e-9)
-	assert.Empty(t, UsesOf("M45x1.5"))
+	assert.Empty(t, UsesOf("M42x1.5"))
 }
