@@ -136,7 +136,7 @@ func Audit(m *Mesh) Soundness {
 	for i, f := range m.Faces {
 		if usable[i] = distinct(f, len(m.Vertices)); !usable[i] {
 			s.Degenerate++
-		} else if !g.look(f) {
+		} else if facing(&g.places[f[0]], &g.places[f[1]], &g.places[f[2]]) == 3 {
 			s.Degenerate++
 			s.at("degenerate", m.Vertices[f[0]])
 		}

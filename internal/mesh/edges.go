@@ -113,21 +113,19 @@ func (m *Mesh) openVertices() (open []int32) {
 type groups struct {
 	// places are the vertices in grid steps.
 	places []gridVec
-	// around are the faces about each vertex, as they look.
-	around       []fan
 	fans, shells Unions
 	// open are the open edges, no more than one above mostTJoints.
 	open [][2]uint32
 	// again are faces that repeat one before them.
 	again map[uint32]bool
-	// hurt are faces on an edge that is not between two faces which run along it both ways.
-	hurt []uint32
+	// hurt are faces on an edge that is not between two faces which run along it both ways, and torn the vertices of such edges.
+	hurt, torn []uint32
 	// of is each usable face's shell, counted from 0.
 	of []uint32
 }
 
 func groupsOf(m *Mesh) *groups {
-	return &groups{places: m.toGrid(), around: make([]fan, len(m.Vertices)), fans: NewUnions(3 * len(m.Faces)), shells: NewUnions(len(m.Faces))}
+	return &groups{places: m.toGrid(), fans: NewUnions(3 * len(m.Faces)), shells: NewUnions(len(m.Faces))}
 }
 
 // countEdges judges every edge by its uses, and puts faces that share it into one shell, and their corners at both of its ends into one
@@ -155,9 +153,7 @@ func (s *Soundness) countEdges(m *Mesh, usable []bool, g *groups) {
 			for _, h := range uses {
 				g.hurt = append(g.hurt, h.face())
 			}
-			for _, v := range [2]uint32{low, uses[0].high()} {
-				g.around[v].front, g.around[v].back = seenBoth, seenBoth
-			}
+			g.torn = append(g.torn, low, uses[0].high())
 		}
 		lowA, highA := uses[0].ends()
 		for _, h := range uses[1:] {

@@ -63,18 +63,21 @@ func (m *Mesh) between(pair [2]int) (at Vec) {
 // crossings lists the pairs of wanted faces that meet, lower number first and in rising order, the first mostCrossings of each part of the
 // mesh that is searched by itself; whole says that neither this nor the bound on what is tried cut the search short.
 func crossings(m *Mesh, g *groups, wanted func(i int) bool) (found [][2]int, whole bool) {
-	searched := make([]int32, 0, len(m.Faces))
-	for i, f := range m.Faces {
-		if wanted(i) && facing(&g.places[f[0]], &g.places[f[1]], &g.places[f[2]]) < 3 {
-			searched = append(searched, int32(i))
+	patches := patchesOf(m, g, wanted)
+	begin := search{faces: m.Faces, places: g.places, patches: patches, left: mostTried + triedPerFace*len(m.Faces)}
+	tree := newBoxTree(count(len(patches)), func(i int32) gridBox {
+		box := g.boxOf(m.Faces[patches[i].faces[0]])
+		if n := patches[i].n; n > 1 {
+			other := g.boxOf(m.Faces[patches[i].faces[1]])
+			box.widen(&other)
+		}
+		return box
+	})
+	for k := range patches {
+		if p := &patches[k]; p.n > 1 {
+			begin.try(p, 0, p, 1)
 		}
 	}
-	flat := make([]bool, len(g.around))
-	for v := range flat {
-		flat[v] = g.around[v].flat()
-	}
-	begin := search{faces: m.Faces, places: g.places, flat: flat, left: mostTried + triedPerFace*len(searched)}
-	tree := newBoxTree(searched, func(i int32) gridBox { return g.boxOf(m.Faces[i]) })
 	searches := []search{begin}
 	var all sync.WaitGroup
 	if tree.root().leaf() {
@@ -82,6 +85,7 @@ func crossings(m *Mesh, g *groups, wanted func(i int) bool) (found [][2]int, who
 	} else { // in two halves and between them
 		low, high := tree.root().halves()
 		searches = []search{begin, begin, begin}
+		searches[1].found, searches[2].found = nil, nil
 		all.Go(func() { tree.within(low, searches[0].visit) })
 		all.Go(func() { tree.within(high, searches[1].visit) })
 		all.Go(func() { tree.across(low, high, searches[2].visit) })
@@ -96,22 +100,90 @@ func crossings(m *Mesh, g *groups, wanted func(i int) bool) (found [][2]int, who
 	return found[:min(len(found), mostCrossings)], whole || len(found) >= mostCrossings
 }
 
-// search is the search of one part.
-type search struct {
-	faces  [][3]uint32
-	places []gridVec
-	flat   []bool // of each vertex, whether the faces about it are known to have no more in common than they may
-	left   int
-	found  [][2]int
+// patch is a face, or two in a row with an edge in common, as meshers write them: nearly half as many boxes then hold all faces.
+type patch struct {
+	n     int
+	faces [2]int32
+	// settled are the vertices of each that it need not be tried with others of, since all is in order about them; and in place of the rest
+	// numbers that no other face has.
+	settled [2][3]uint32
 }
 
-// visit tries a pair.
-func (c *search) visit(a, b int32) bool {
+// patchesOf lays the wanted faces that have an area into patches.
+func patchesOf(m *Mesh, g *groups, wanted func(i int) bool) []patch {
+	fans := fansOf(m, g)
+	out := make([]patch, 0, len(m.Faces)*5/8)
+	for i, f := range m.Faces {
+		if !wanted(i) || facing(&g.places[f[0]], &g.places[f[1]], &g.places[f[2]]) == 3 {
+			continue
+		}
+		for k, v := range f {
+			if !fans[v].flat() {
+				f[k] = math.MaxUint32 - uint32(3*i+k)
+			}
+		}
+		if k := len(out) - 1; k >= 0 && out[k].n == 1 && int(out[k].faces[0]) == i-1 && neighbours(&m.Faces[i-1], &m.Faces[i]) {
+			out[k].n, out[k].faces[1], out[k].settled[1] = 2, int32(i), f
+			continue
+		}
+		out = append(out, patch{n: 1, faces: [2]int32{int32(i)}, settled: [2][3]uint32{f}})
+	}
+	return out
+}
+
+// neighbours says whether two faces have two corners in common.
+func neighbours(f, g *[3]uint32) bool {
+	n := 0
+	for _, v := range f {
+		if v == g[0] || v == g[1] || v == g[2] {
+			n++
+		}
+	}
+	return n == 2
+}
+
+// search is the search of one part.
+type search struct {
+	faces   [][3]uint32
+	places  []gridVec
+	patches []patch
+	left    int
+	found   [][2]int
+}
+
+// visit tries two patches.
+func (c *search) visit(i, j int32) bool {
 	c.left--
-	if c.meet(&c.faces[a], &c.faces[b]) {
-		c.found = append(c.found, [2]int{int(min(a, b)), int(max(a, b))})
+	p, q := &c.patches[i], &c.patches[j]
+	for k := range p.n {
+		for l := range q.n {
+			c.try(p, k, q, l)
+		}
 	}
 	return c.left >= 0 && len(c.found) < mostCrossings
+}
+
+// try tries a face of each of two patches, unless they have a vertex in common about which all is in order.
+func (c *search) try(p *patch, k int, q *patch, l int) {
+	s, t := &p.settled[k], &q.settled[l]
+	if min(s[0]^t[0], s[0]^t[1], s[0]^t[2], s[1]^t[0], s[1]^t[1], s[1]^t[2], s[2]^t[0], s[2]^t[1], s[2]^t[2]) == 0 {
+		return
+	}
+	if a, b := p.faces[k], q.faces[l]; beside(c.places, &c.faces[a], &c.faces[b]) && c.meet(&c.faces[a], &c.faces[b]) {
+		c.found = append(c.found, [2]int{int(min(a, b)), int(max(a, b))})
+	}
+}
+
+// beside says whether the boxes of two faces overlap.
+func beside(places []gridVec, f, g *[3]uint32) bool {
+	p, q, r := &places[f[0]], &places[f[1]], &places[f[2]]
+	s, t, u := &places[g[0]], &places[g[1]], &places[g[2]]
+	for k := range 3 {
+		if max(p[k], q[k], r[k]) < min(s[k], t[k], u[k]) || max(s[k], t[k], u[k]) < min(p[k], q[k], r[k]) {
+			return false
+		}
+	}
+	return true
 }
 
 // meet says whether two faces have more in common than the corners that coincide and the edge between them.
@@ -128,14 +200,10 @@ func (c *search) meet(f, g *[3]uint32) bool {
 	shared := 0
 	for i, v := range f {
 		for j, w := range g {
-			if v != w {
-				continue
+			if v == w {
+				mine[shared], theirs[shared] = i, j
+				shared++
 			}
-			if c.flat[v] {
-				return false
-			}
-			mine[shared], theirs[shared] = i, j
-			shared++
 		}
 	}
 	t, u := newGridTriangle(c.places, f), newGridTriangle(c.places, g)

@@ -109,11 +109,11 @@ func selfIntersectionsBeside(m *Mesh) (found [][2]int, flat int) {
 	usable := make([]bool, len(welded.Faces))
 	g := groupsOf(welded)
 	for i, f := range welded.Faces {
-		usable[i] = distinct(f, len(welded.Vertices)) && g.look(f)
+		usable[i] = distinct(f, len(welded.Vertices))
 	}
 	(&Soundness{}).countEdges(welded, usable, g)
-	for i := range g.around {
-		if g.around[i].flat() {
+	for _, f := range fansOf(welded, g) {
+		if f.flat() {
 			flat++
 		}
 	}
@@ -322,7 +322,7 @@ func TestSidesAgainstBigIntegers(t *testing.T) {
 		n := crossRat(subRat(big3(p[1]), a), subRat(big3(p[2]), a))
 		want := dotRat(n, subRat(big3(d), a)).Sign()
 		require.Equal(t, want, triangle.side(&d))
-		require.Equal(t, want, triangle.sideExactly(d.sub(p[0])))
+		require.Equal(t, want, triangle.leansExactly(d.sub(p[0])))
 		for axis, x := range n {
 			require.Equal(t, x.Sign(), turn(&p[0], &p[1], &p[2], axis))
 		}

@@ -2,10 +2,7 @@ package mesh
 
 // Broad phase: which boxes overlap, by a tree of boxes over all in the order of a space-filling curve.
 
-import (
-	"math/bits"
-	"slices"
-)
+import "math/bits"
 
 // gridBox is a closed box.
 type gridBox struct{ lo, hi gridVec }
@@ -52,9 +49,10 @@ const (
 	spare    = 1<<laneBits | 1<<(laneBits+lane) | 1<<(laneBits+2*lane)
 )
 
-// overlap says whether two boxes have a place in common: whether no end is below the other's beginning, where it would take the bit above.
-func (a *coarse) overlap(b *coarse) bool {
-	return ((a.hi|spare)-b.lo)&((b.hi|spare)-a.lo)&spare == spare
+// overlap is 1 where two boxes have a place in common, and else 0: no end is below the other's beginning, where it would take the bit above.
+func (a *coarse) overlap(b *coarse) int {
+	apart := ((a.hi|spare)-b.lo)&((b.hi|spare)-a.lo)&spare ^ spare
+	return int((apart - 1) >> 63)
 }
 
 // widen stretches a box over another.
@@ -109,30 +107,29 @@ func newBoxTree(things []int32, boxOf func(int32) gridBox) *boxTree {
 		width = max(width, bits.Len64(uint64(all.hi[k]-all.lo[k])))
 	}
 	shift := max(0, width-laneBits)
-	index := bits.Len(uint(len(things)))
-	drop := max(0, lane-(64-index)/3) // of the bits of twice a middle
-	leaves, keys := make([]leaf, len(things)), make([]uint64, len(things))
+	low := func(box *gridBox, k int) (lo, hi uint64) {
+		return uint64(box.lo[k]-all.lo[k]) >> shift, uint64(box.hi[k]-all.lo[k]) >> shift
+	}
+	keys := make([]uint64, len(things))
 	for i, of := range things {
+		box := boxOf(of)
+		for k := range 3 {
+			lo, hi := low(&box, k)
+			keys[i] |= spread((lo+hi)>>(lane-curveBits)) << k
+		}
+		keys[i] = keys[i]<<32 | uint64(i)
+	}
+	keys = sorted(keys)
+	leaves := make([]leaf, len(things))
+	for i, key := range keys {
+		of := things[uint32(key)]
 		box := boxOf(of)
 		leaves[i].of = of
 		for k := range 3 {
-			lo, hi := uint64(box.lo[k]-all.lo[k])>>shift, uint64(box.hi[k]-all.lo[k])>>shift
+			lo, hi := low(&box, k)
 			leaves[i].lo |= lo << (k * lane)
 			leaves[i].hi |= hi << (k * lane)
-			keys[i] |= spread((lo+hi)>>drop) << k
 		}
-		keys[i] = keys[i]<<index | uint64(i)
-	}
-	slices.Sort(keys)
-	// Each ring of leaves that take each other's places is turned by one.
-	mask := uint64(1<<index - 1)
-	for i := range keys {
-		first, at := leaves[i], i
-		for from := int(keys[i] & mask); from != i; from = int(keys[at] & mask) {
-			leaves[at], keys[at] = leaves[from], uint64(at)
-			at = from
-		}
-		leaves[at], keys[at] = first, uint64(at)
 	}
 	t := &boxTree{all: leaves}
 	nodes := 1
@@ -144,13 +141,37 @@ func newBoxTree(things []int32, boxOf func(int32) gridBox) *boxTree {
 	return t
 }
 
-// spread sets the lowest 21 bits of x apart, each at three times its place.
+// curveBits are those of each coordinate along the curve.
+const curveBits = 10
+
+// sorted sorts by the upper halves of numbers, digit by digit, the lowest first.
+func sorted(keys []uint64) []uint64 {
+	const digit = 3 * curveBits / 3
+	to := make([]uint64, len(keys))
+	for shift := 32; shift < 32+3*curveBits; shift += digit {
+		var at [1 << digit]uint32
+		for _, key := range keys {
+			at[key>>shift%(1<<digit)]++
+		}
+		sum := uint32(0)
+		for i, n := range at {
+			at[i], sum = sum, sum+n
+		}
+		for _, key := range keys {
+			to[at[key>>shift%(1<<digit)]] = key
+			at[key>>shift%(1<<digit)]++
+		}
+		keys, to = to, keys
+	}
+	return keys
+}
+
+// spread sets the lowest 10 bits of x apart, each at three times its place.
 func spread(x uint64) uint64 {
-	x = (x | x<<32) & 0x1f00000000ffff
-	x = (x | x<<16) & 0x1f0000ff0000ff
-	x = (x | x<<8) & 0x100f00f00f00f00f
-	x = (x | x<<4) & 0x10c30c30c30c30c3
-	return (x | x<<2) & 0x1249249249249249
+	x = (x | x<<16) & 0xff0000ff
+	x = (x | x<<8) & 0xf00f00f
+	x = (x | x<<4) & 0xc30c30c3
+	return (x | x<<2) & 0x49249249
 }
 
 func (t *boxTree) root() node { return node{0, 0, len(t.all)} }
@@ -179,14 +200,14 @@ func pairs(things []int32, boxOf func(int32) gridBox, visit func(a, b int32) boo
 }
 
 // within visits the pairs in one part.
-func (t *boxTree) within(n node, visit func(a, b int32) bool) bool {
+func (t *boxTree) within(n node, visit func(i, j int32) bool) bool {
 	if !n.leaf() {
 		low, high := n.halves()
 		return t.within(low, visit) && t.within(high, visit) && t.across(low, high, visit)
 	}
 	for i := n.from; i < n.to; i++ {
 		for j := n.from; j < i; j++ {
-			if t.all[i].overlap(&t.all[j].coarse) && !visit(t.all[j].of, t.all[i].of) {
+			if t.all[i].overlap(&t.all[j].coarse) == 1 && !visit(t.all[j].of, t.all[i].of) {
 				return false
 			}
 		}
@@ -194,9 +215,9 @@ func (t *boxTree) within(n node, visit func(a, b int32) bool) bool {
 	return true
 }
 
-// across visits the pairs of one thing of a and one of b.
-func (t *boxTree) across(a, b node, visit func(a, b int32) bool) bool {
-	if !t.around[a.i].overlap(&t.around[b.i]) {
+// across visits the pairs of one thing of a and one of b. Lists are made without a branch: which boxes overlap, no processor foresees.
+func (t *boxTree) across(a, b node, visit func(i, j int32) bool) bool {
+	if t.around[a.i].overlap(&t.around[b.i]) == 0 {
 		return true
 	}
 	if a.to-a.from < b.to-b.from {
@@ -206,20 +227,25 @@ func (t *boxTree) across(a, b node, visit func(a, b int32) bool) bool {
 		low, high := a.halves()
 		return t.across(low, b, visit) && t.across(high, b, visit)
 	}
-	var near [few]*leaf // of b, near to a
+	as, bs, aroundA, aroundB := t.all[a.from:a.to], t.all[b.from:b.to], t.around[a.i], t.around[b.i]
+	var near, met [few + 1]uint8 // of b: near to a, and overlapping one of a
 	n := 0
-	for j := b.from; j < b.to; j++ {
-		if t.all[j].overlap(&t.around[a.i]) {
-			near[n] = &t.all[j]
-			n++
-		}
+	for j := range bs {
+		near[n] = uint8(j)
+		n += bs[j].overlap(&aroundA)
 	}
-	for i := a.from; i < a.to; i++ {
-		if !t.all[i].overlap(&t.around[b.i]) {
+	for i := range as {
+		one := as[i].coarse
+		if one.overlap(&aroundB) == 0 {
 			continue
 		}
-		for _, other := range near[:n] {
-			if t.all[i].overlap(&other.coarse) && !visit(t.all[i].of, other.of) {
+		m := 0
+		for _, j := range near[:n] {
+			met[m] = j
+			m += bs[j].overlap(&one)
+		}
+		for _, j := range met[:m] {
+			if !visit(as[i].of, bs[j].of) {
 				return false
 			}
 		}

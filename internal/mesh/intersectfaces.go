@@ -4,35 +4,32 @@ package mesh
 
 // gridTriangle is a face in grid steps, and its plane, once that is laid.
 type gridTriangle struct {
-	p [3]gridVec
+	p [3]*gridVec
 	plane
 }
 
 func newGridTriangle(places []gridVec, v *[3]uint32) gridTriangle {
-	return gridTriangle{p: [3]gridVec{places[v[0]], places[v[1]], places[v[2]]}}
+	return gridTriangle{p: [3]*gridVec{&places[v[0]], &places[v[1]], &places[v[2]]}}
 }
 
-func (t *gridTriangle) lay() { t.plane = planeOf(t.p[1].sub(t.p[0]), t.p[2].sub(t.p[0])) }
-
-// side is the sign of a place against a triangle's plane: 1 in front, 0 in it, -1 behind.
-func (t *gridTriangle) side(p *gridVec) int { return t.plane.side(p.sub(t.p[0])) }
+func (t *gridTriangle) lay() { t.plane.lay(t.p[0], t.p[1], t.p[2]) }
 
 // foldsOnto says whether u, which shares the corners i and j and has k for its third, covers part of t.
 func (t *gridTriangle) foldsOnto(u *gridTriangle, i, j, k int) bool {
 	t.lay()
-	if t.side(&u.p[k]) != 0 {
+	if t.side(u.p[k]) != 0 {
 		return false
 	}
-	axis := facing(&t.p[0], &t.p[1], &t.p[2])
-	here := turn(&t.p[i], &t.p[j], &t.p[3-i-j], axis)
-	there := turn(&t.p[i], &t.p[j], &u.p[k], axis)
+	axis := facing(t.p[0], t.p[1], t.p[2])
+	here := turn(t.p[i], t.p[j], t.p[3-i-j], axis)
+	there := turn(t.p[i], t.p[j], u.p[k], axis)
 	return here == there
 }
 
 // meetsAtCorner says whether triangles that share the corners i and j meet elsewhere.
 func (t *gridTriangle) meetsAtCorner(u *gridTriangle, i, j int) bool {
-	a, b := &t.p[(i+1)%3], &t.p[(i+2)%3]
-	c, d := &u.p[(j+1)%3], &u.p[(j+2)%3]
+	a, b := t.p[(i+1)%3], t.p[(i+2)%3]
+	c, d := u.p[(j+1)%3], u.p[(j+2)%3]
 	t.lay()
 	sideC, sideD := t.side(c), t.side(d)
 	if sideC*sideD > 0 {
@@ -62,7 +59,7 @@ func (t *gridTriangle) meetsApart(u *gridTriangle) bool {
 	if here == [3]int{} {
 		for i := range 3 {
 			j := (i + 1) % 3
-			if t.crossedInPlane(&u.p[i], &u.p[j]) || u.crossedInPlane(&t.p[i], &t.p[j]) {
+			if t.crossedInPlane(u.p[i], u.p[j]) || u.crossedInPlane(t.p[i], t.p[j]) {
 				return true
 			}
 		}
@@ -76,28 +73,28 @@ func (t *gridTriangle) meetsApart(u *gridTriangle) bool {
 	if !front {
 		p[1], p[2] = p[2], p[1]
 	}
-	across := planeOf(q[0].sub(p[1]), p[0].sub(p[1]))
-	if across.side(q[1].sub(p[1])) > 0 {
+	var across plane
+	if across.lay(p[1], q[0], p[0]); across.side(q[1]) > 0 {
 		return false
 	}
-	across = planeOf(q[0].sub(p[0]), p[2].sub(p[0]))
-	return across.side(q[2].sub(p[0])) <= 0
+	across.lay(p[0], q[0], p[2])
+	return across.side(q[2]) <= 0
 }
 
 // alone returns the corners of t in their order, first one that no other is beside or behind, as seen from those; and whether it is in front.
-func (t *gridTriangle) alone(sides *[3]int) (p [3]gridVec, front bool) {
+func (t *gridTriangle) alone(sides *[3]int) (p [3]*gridVec, front bool) {
 	k := 0
 	for (sides[k]-sides[(k+1)%3])*(sides[k]-sides[(k+2)%3]) <= 0 {
 		k++
 	}
-	return [3]gridVec{t.p[k], t.p[(k+1)%3], t.p[(k+2)%3]}, sides[k] > sides[(k+1)%3]
+	return [3]*gridVec{t.p[k], t.p[(k+1)%3], t.p[(k+2)%3]}, sides[k] > sides[(k+1)%3]
 }
 
 // sides lays t's plane, and tells on which side of it u's corners are, and whether u reaches the plane.
 func (t *gridTriangle) sides(u *gridTriangle, out *[3]int) bool {
 	t.lay()
 	for i := range 3 {
-		out[i] = t.side(&u.p[i])
+		out[i] = t.side(u.p[i])
 	}
 	return !(out[0] == out[1] && out[1] == out[2] && out[0] != 0)
 }
@@ -105,11 +102,11 @@ func (t *gridTriangle) sides(u *gridTriangle, out *[3]int) bool {
 // crossedInPlane says whether the closed segment from a to b, in the triangle's plane, meets the closed triangle: they are apart where the
 // line of an edge of the triangle has the segment beyond it, or the line of the segment has the triangle on one side.
 func (t *gridTriangle) crossedInPlane(a, b *gridVec) bool {
-	axis := facing(&t.p[0], &t.p[1], &t.p[2])
+	axis := facing(t.p[0], t.p[1], t.p[2])
 	sides := 0
 	for i := range t.p {
-		p, q := &t.p[i], &t.p[(i+1)%3]
-		outside := -turn(p, q, &t.p[(i+2)%3], axis)
+		p, q := t.p[i], t.p[(i+1)%3]
+		outside := -turn(p, q, t.p[(i+2)%3], axis)
 		if turn(p, q, a, axis) == outside && turn(p, q, b, axis) == outside {
 			return false
 		}

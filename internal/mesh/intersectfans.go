@@ -2,56 +2,86 @@ package mesh
 
 // What most neighbours are, decided at a corner for all its faces at once: they lie side by side, and meet in their common edges alone.
 
-// fan is how the faces about a vertex look along each axis.
+import "math"
+
+// fan is how the faces about a vertex look along one direction.
 type fan struct {
-	// front and back say, a bit an axis, that one shows its front or its back; one that is seen from its edge counts as both.
-	front, back uint8
-	// over counts, up to 2, the faces over the ray that leaves the vertex along the axis after the one that is looked along.
-	over [3]uint8
+	// sum is that of the faces' normals, each of length 1, and toward the direction nearest to it of those with whole coordinates up to finest.
+	sum    [3]float32
+	toward [3]int8
+	// over counts, up to 2, the faces over a ray that leaves the vertex across the direction; it is spoilt where one does not face it.
+	over int8
 }
 
-// seenBoth is what front and back are where nothing can be told: by all axes.
-const seenBoth = 7
+// finest is how finely the direction of a fan is chosen, and spoilt what is over a fan that nothing can be told of.
+const finest, spoilt = 7, 3
 
-// add counts a face of which a corner is the vertex: the signs of its normal, and its corners from there, in its order.
-func (f *fan) add(n *[3]int, p, q, r *gridVec) {
-	for axis := range 3 {
-		y := (axis + 2) % 3
-		begin, end := q[y], r[y]
-		if n[axis] >= 0 {
-			f.front |= 1 << axis
+// fansOf looks at the faces about each vertex.
+func fansOf(m *Mesh, g *groups) []fan {
+	fans := make([]fan, len(m.Vertices))
+	for _, f := range m.Faces {
+		if !distinct(f, len(fans)) {
+			continue
 		}
-		if n[axis] <= 0 {
-			f.back |= 1 << axis
-			begin, end = end, begin
-		}
-		if begin <= p[y] && p[y] < end { // it is narrower than half a turn, and so does not pass the ray on its other side
-			f.over[axis] = min(f.over[axis]+1, 2)
+		x, y, z := normal(&m.Vertices[f[0]], &m.Vertices[f[1]], &m.Vertices[f[2]])
+		for _, v := range f {
+			sum := &fans[v].sum
+			sum[0], sum[1], sum[2] = sum[0]+x, sum[1]+y, sum[2]+z
 		}
 	}
+	for v := range fans {
+		fans[v].aim()
+	}
+	for _, v := range g.torn {
+		fans[v].over = spoilt
+	}
+	for _, f := range m.Faces {
+		if !distinct(f, len(fans)) {
+			continue
+		}
+		t := newGridTriangle(g.places, &f)
+		t.lay()
+		for k, v := range f {
+			fans[v].add(&t.plane, t.p[k], t.p[(k+1)%3], t.p[(k+2)%3])
+		}
+	}
+	return fans
+}
+
+// aim chooses the direction.
+func (f *fan) aim() {
+	most := float32(0)
+	for _, x := range f.sum {
+		most = max(most, x, -x)
+	}
+	if most > 0 {
+		for k, x := range f.sum {
+			f.toward[k] = int8(math.RoundToEven(float64(x / most * finest)))
+		}
+	}
+}
+
+// add counts a face of which a corner p is the vertex, q and r being the others in the face's order.
+func (f *fan) add(n *plane, p, q, r *gridVec) {
+	d := gridVec{int64(f.toward[0]), int64(f.toward[1]), int64(f.toward[2])}
+	if n.leans(d) <= 0 {
+		f.over = spoilt
+	}
+	across := gridVec{d[1], -d[0]} // d x the ray
+	if across == (gridVec{}) {
+		across[0] = d[2]
+	}
+	if f.over < 2 && across.along(p, q) >= 0 && across.along(p, r) < 0 { // it is narrower than half a turn, and so does not pass the ray on its other side
+		f.over++
+	}
+}
+
+// along is the product of a direction of small whole coordinates and the way from p to q.
+func (a *gridVec) along(p, q *gridVec) int64 {
+	return a[0]*(q[0]-p[0]) + a[1]*(q[1]-p[1]) + a[2]*(q[2]-p[2])
 }
 
 // flat says whether no two of the faces have more in common than the corner or the edge that both have, if each edge at the vertex
-// belongs to two that run along it both ways: seen along one axis, all face one way, and one of them lies over one ray. Going round from there one
+// belongs to two that run along it both ways: seen along the direction all face one way, and one of them lies over one ray. Going round from there one
 // begins wherever another ends, so that it is one everywhere.
-func (f *fan) flat() bool {
-	for axis := range 3 {
-		if f.over[axis] == 1 && (f.front^f.back)>>axis&1 == 1 {
-			return true
-		}
-	}
-	return false
-}
-
-// look adds a face to what is around its corners, and says whether it has an area.
-func (g *groups) look(f [3]uint32) bool {
-	p := [3]*gridVec{&g.places[f[0]], &g.places[f[1]], &g.places[f[2]]}
-	var n [3]int
-	for axis := range n {
-		n[axis] = turn(p[0], p[1], p[2], axis)
-	}
-	for k, v := range f {
-		g.around[v].add(&n, p[k], p[(k+1)%3], p[(k+2)%3])
-	}
-	return n != [3]int{}
-}
+func (f *fan) flat() bool { return f.over == 1 }

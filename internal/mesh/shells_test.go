@@ -88,7 +88,7 @@ func TestTheSearchIsBounded(t *testing.T) {
 	assert.False(t, s.Undecided)
 
 	// One search that may try no more pairs says that it was cut short.
-	cut := search{left: 2, faces: make([][3]uint32, 4), places: []gridVec{{0, 0, 0}, {9, 0, 0}, {0, 9, 0}}, flat: make([]bool, 3)}
+	cut := search{left: 2, faces: make([][3]uint32, 4), places: []gridVec{{0, 0, 0}, {9, 0, 0}, {0, 9, 0}}, patches: make([]patch, 4)}
 	for i := range cut.faces {
 		cut.faces[i] = [3]uint32{0, 1, 2}
 	}
