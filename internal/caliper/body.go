@@ -114,27 +114,22 @@ func shellsIn(m *mesh.Mesh) (out []shell) {
 			number[r] = uint32(len(out))
 		}
 		s := &out[number[r]-1]
+		s.volume += a.dot(b.cross(c))
+		if count[r] == len(m.Faces) {
+			continue // nothing can be in it
+		}
 		for k := range 3 {
 			s.box[0][k] = min(s.box[0][k], a[k], b[k], c[k])
 			s.box[1][k] = max(s.box[1][k], a[k], b[k], c[k])
-			s.open += edgeMark(f[k], f[(k+1)%3])
 		}
+		s.open += mesh.EdgeMarks(f)
 		s.faces = append(s.faces, f)
-		s.volume += a.dot(b.cross(c))
+	}
+	if len(out) == 1 && out[0].volume < 0 {
+		out[0].faces = m.Faces
+		for _, f := range m.Faces {
+			out[0].open += mesh.EdgeMarks(f)
+		}
 	}
 	return out
-}
-
-// edgeMark returns a mark of an edge that changes sign with its direction.
-func edgeMark(a, b uint32) uint64 {
-	if a == b {
-		return 0
-	}
-	if a > b {
-		return -edgeMark(b, a)
-	}
-	x := uint64(a)<<32 | uint64(b)
-	x = (x ^ x>>31) * 0x9e3779b97f4a7c15
-	x = (x ^ x>>29) * 0xbf58476d1ce4e5b9
-	return x ^ x>>32
 }

@@ -100,9 +100,7 @@ func fitThread(s *site) (fitted, []line, string) {
 		return fitted{}, nil, whyRagged
 	}
 	met := map[int]bool{}
-	for _, spot := range t.flankSpots(lines, everywhere) {
-		met[spot.l.sec] = true
-	}
+	t.eachSpot(lines, everywhere, func(s *flankSpot) { met[s.l.sec] = true })
 	lines = slices.DeleteFunc(lines, func(l line) bool { return !met[l.sec] })
 	// Chamfers cut some of those flanks: again with those of the full form only, until the fit stays where it is.
 	t.full = t.fullForm(lines)
@@ -134,13 +132,12 @@ const leastCover = 0.7
 
 // covered returns that share, between two heights.
 func (t *fitted) covered(lines []line, full [2]float64) float64 {
-	spots := t.flankSpots(lines, full)
 	sum := 0.0
-	for i := range spots {
-		if _, e, _ := t.equation(&spots[i]); math.Abs(e) < t.pitch/8 {
-			sum += spots[i].weight
+	t.eachSpot(lines, full, func(s *flankSpot) {
+		if _, e, _ := t.equation(s); math.Abs(e) < t.pitch/8 {
+			sum += s.weight
 		}
-	}
+	})
 	const ways, points = 2, 2 // up and down, and each piece stands for itself at so many
 	return sum / (ways * points * 2 * t.band * t.depth * (full[1] - full[0]) / t.pitch * float64(len(lines)))
 }

@@ -13,7 +13,18 @@ type flankSpot struct {
 
 // flankSpots returns two points (those of Gauss) of each piece of flank within the band about the pitch cone.
 func (t *fitted) flankSpots(lines []line, within [2]float64) []flankSpot {
-	out := make([]flankSpot, 0, 64*len(lines))
+	most := 0
+	for i := range lines {
+		most += 2 * len(lines[i].pieces)
+	}
+	out := make([]flankSpot, 0, most) // what is not written of it takes no memory
+	t.eachSpot(lines, within, func(s *flankSpot) { out = append(out, *s) })
+	return out
+}
+
+// eachSpot hands them on one by one.
+func (t *fitted) eachSpot(lines []line, within [2]float64, visit func(*flankSpot)) {
+	var s flankSpot
 	limit := t.band * t.depth
 	for i := range lines {
 		l := &lines[i]
@@ -34,9 +45,9 @@ func (t *fitted) flankSpots(lines []line, within [2]float64) []flankSpot {
 			const gauss = 0.21132486540518712 // (1 - 1/sqrt 3) / 2
 			for _, g := range [2]float64{gauss, 1 - gauss} {
 				u := from + g*(to-from)
-				out = append(out, flankSpot{l: l, z: p.z0 + u*(p.z1-p.z0), r: p.m0 + u*(p.m1-p.m0), weight: (to - from) * math.Abs(w1-w0)})
+				s = flankSpot{l: l, z: p.z0 + u*(p.z1-p.z0), r: p.m0 + u*(p.m1-p.m0), weight: (to - from) * math.Abs(w1-w0)}
+				visit(&s)
 			}
 		}
 	}
-	return out
 }

@@ -160,7 +160,7 @@ const wholeSwing = 0.02
 
 // startCone takes the middles of the swings as points of the pitch cone, those far off the rest left out, and returns the whole swings.
 func (t *fitted) startCone(ws []swing) (whole []swing) {
-	gate := math.Inf(1)
+	gate := t.depth / 2 // there is no flank farther off
 	left := make([]float64, len(ws))
 	for range 3 {
 		sys := system{n: 2}

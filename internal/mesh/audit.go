@@ -131,10 +131,9 @@ func (s *Soundness) at(what string, v Vec) {
 // pairs whose boxes overlap, which are bounded, memory with 150 bytes a face. At most 2^31/3 faces.
 func Audit(m *Mesh) Soundness {
 	var s Soundness
-	usable := make([]bool, len(m.Faces))
-	g := groupsOf(m)
+	usable, g := m.usable(), groupsOf(m)
 	for i, f := range m.Faces {
-		if usable[i] = distinct(f, len(m.Vertices)); !usable[i] {
+		if !usable[i] {
 			s.Degenerate++
 		} else if facing(&g.places[f[0]], &g.places[f[1]], &g.places[f[2]]) == 3 {
 			s.Degenerate++

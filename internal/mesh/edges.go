@@ -15,6 +15,15 @@ func distinct(f [3]uint32, vertices int) bool {
 	return f[0] != f[1] && f[1] != f[2] && f[2] != f[0] && uint64(f[0]) < n && uint64(f[1]) < n && uint64(f[2]) < n
 }
 
+// usable tells which faces are such.
+func (m *Mesh) usable() []bool {
+	out := make([]bool, len(m.Faces))
+	for i, f := range m.Faces {
+		out[i] = distinct(f, len(m.Vertices))
+	}
+	return out
+}
+
 // halfEdge is one face's use of an edge, filed under the edge's lower vertex: the higher vertex in the upper 32
 // bits, then the number of the face's corner from which it runs (three times the face plus 0, 1 or 2), in the lowest
 // bit whether it runs downwards.
@@ -89,20 +98,16 @@ func (m *Mesh) eachEdge(usable []bool, visit func(low uint32, uses []halfEdge)) 
 }
 
 // openVertices are those on an edge of one face.
-func (m *Mesh) openVertices() (open []int32) {
+func (m *Mesh) openVertices() (open []uint32) {
 	is := make([]bool, len(m.Vertices))
-	usable := make([]bool, len(m.Faces))
-	for i, f := range m.Faces {
-		usable[i] = distinct(f, len(m.Vertices))
-	}
-	m.eachEdge(usable, func(low uint32, uses []halfEdge) {
+	m.eachEdge(m.usable(), func(low uint32, uses []halfEdge) {
 		if len(uses) > 1 {
 			return
 		}
 		for _, v := range [2]uint32{low, uses[0].high()} {
 			if !is[v] {
 				is[v] = true
-				open = append(open, int32(v))
+				open = append(open, v)
 			}
 		}
 	})
@@ -112,7 +117,7 @@ func (m *Mesh) openVertices() (open []int32) {
 // groups are what hangs together.
 type groups struct {
 	// places are the vertices in grid steps.
-	places []gridVec
+	places       []gridVec
 	fans, shells Unions
 	// open are the open edges, no more than one above mostTJoints.
 	open [][2]uint32

@@ -27,21 +27,24 @@ func normal(a, b, c *Vec) (x, y, z float32) {
 // Bounds are the lowest and highest coordinates of vertices that faces use; all zero without faces.
 func (m *Mesh) Bounds() [2][3]float64 {
 	var lo, hi Vec
-	first := true
+	first, seen := true, uint32(0) // all vertices below that
 	for _, f := range m.Faces {
 		for _, i := range f {
-			if int(i) >= len(m.Vertices) {
+			if i < seen || int(i) >= len(m.Vertices) {
 				continue
 			}
-			v := m.Vertices[i]
+			v := &m.Vertices[i]
+			if i == seen {
+				seen++
+			}
 			if first {
-				lo, hi, first = v, v, false
+				lo, hi, first = *v, *v, false
 			}
 			for k, x := range v {
-				if x < lo[k] { // min and max would look for NaN each time
+				switch { // min and max would look for NaN each time
+				case x < lo[k]:
 					lo[k] = x
-				}
-				if x > hi[k] {
+				case x > hi[k]:
 					hi[k] = x
 				}
 			}

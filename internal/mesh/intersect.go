@@ -63,29 +63,32 @@ func (m *Mesh) between(pair [2]int) (at Vec) {
 // crossings lists the pairs of wanted faces that meet, lower number first and in rising order, the first mostCrossings of each part of the
 // mesh that is searched by itself; whole says that neither this nor the bound on what is tried cut the search short.
 func crossings(m *Mesh, g *groups, wanted func(i int) bool) (found [][2]int, whole bool) {
-	patches := patchesOf(m, g, wanted)
-	begin := search{faces: m.Faces, places: g.places, patches: patches, left: mostTried + triedPerFace*len(m.Faces)}
-	tree := newBoxTree(count(len(patches)), func(i int32) gridBox {
-		box := g.boxOf(m.Faces[patches[i].faces[0]])
-		if n := patches[i].n; n > 1 {
-			other := g.boxOf(m.Faces[patches[i].faces[1]])
-			box.widen(&other)
+	begin := search{faces: m.Faces, places: g.places, settled: slices.Clone(m.Faces), left: mostTried + triedPerFace*len(m.Faces)}
+	fans := fansOf(m, g)
+	for i, f := range m.Faces {
+		if !wanted(i) || facing(&g.places[f[0]], &g.places[f[1]], &g.places[f[2]]) == 3 {
+			continue
 		}
+		for k, v := range f {
+			if !fans[v].flat() {
+				begin.settled[i][k] = math.MaxUint32 - uint32(3*i+k)
+			}
+		}
+		begin.lay(int32(i))
+	}
+	tree := newBoxTree(len(begin.patches), func(k int32) gridBox {
+		p := begin.patches[k]
+		box, last := g.boxOf(m.Faces[p.from]), g.boxOf(m.Faces[p.to-1])
+		box.widen(&last)
 		return box
 	})
-	for k := range patches {
-		if p := &patches[k]; p.n > 1 {
-			begin.try(p, 0, p, 1)
-		}
-	}
-	searches := []search{begin}
+	found, begin.found = begin.found, nil
+	searches := [...]search{begin, begin, begin}
 	var all sync.WaitGroup
 	if tree.root().leaf() {
 		tree.within(tree.root(), searches[0].visit)
 	} else { // in two halves and between them
 		low, high := tree.root().halves()
-		searches = []search{begin, begin, begin}
-		searches[1].found, searches[2].found = nil, nil
 		all.Go(func() { tree.within(low, searches[0].visit) })
 		all.Go(func() { tree.within(high, searches[1].visit) })
 		all.Go(func() { tree.across(low, high, searches[2].visit) })
@@ -100,76 +103,53 @@ func crossings(m *Mesh, g *groups, wanted func(i int) bool) (found [][2]int, who
 	return found[:min(len(found), mostCrossings)], whole || len(found) >= mostCrossings
 }
 
-// patch is a face, or two in a row with an edge in common, as meshers write them: nearly half as many boxes then hold all faces.
-type patch struct {
-	n     int
-	faces [2]int32
-	// settled are the vertices of each that it need not be tried with others of, since all is in order about them; and in place of the rest
-	// numbers that no other face has.
-	settled [2][3]uint32
-}
-
-// patchesOf lays the wanted faces that have an area into patches.
-func patchesOf(m *Mesh, g *groups, wanted func(i int) bool) []patch {
-	fans := fansOf(m, g)
-	out := make([]patch, 0, len(m.Faces)*5/8)
-	for i, f := range m.Faces {
-		if !wanted(i) || facing(&g.places[f[0]], &g.places[f[1]], &g.places[f[2]]) == 3 {
-			continue
-		}
-		for k, v := range f {
-			if !fans[v].flat() {
-				f[k] = math.MaxUint32 - uint32(3*i+k)
-			}
-		}
-		if k := len(out) - 1; k >= 0 && out[k].n == 1 && int(out[k].faces[0]) == i-1 && neighbours(&m.Faces[i-1], &m.Faces[i]) {
-			out[k].n, out[k].faces[1], out[k].settled[1] = 2, int32(i), f
-			continue
-		}
-		out = append(out, patch{n: 1, faces: [2]int32{int32(i)}, settled: [2][3]uint32{f}})
-	}
-	return out
-}
-
-// neighbours says whether two faces have two corners in common.
-func neighbours(f, g *[3]uint32) bool {
-	n := 0
-	for _, v := range f {
-		if v == g[0] || v == g[1] || v == g[2] {
-			n++
-		}
-	}
-	return n == 2
-}
-
 // search is the search of one part.
 type search struct {
-	faces   [][3]uint32
-	places  []gridVec
+	faces  [][3]uint32
+	places []gridVec
+	// settled are the vertices of each face that it need not be tried with others of, since all is in order about them; and in place of the rest
+	// numbers that no other face has.
+	settled [][3]uint32
 	patches []patch
 	left    int
 	found   [][2]int
 }
 
+// patch is a face, or two in a row with an edge in common, as meshers write them: nearly half as many boxes then hold all faces.
+type patch struct{ from, to int32 }
+
+// lay adds a face to the patches.
+func (c *search) lay(i int32) {
+	if n := len(c.patches) - 1; n >= 0 && c.patches[n] == (patch{i - 1, i}) {
+		has := func(k int) bool { return slices.Contains(c.faces[i-1][:], c.faces[i][k]) }
+		if has(0) && has(1) || has(1) && has(2) || has(2) && has(0) {
+			c.patches[n].to++
+			c.try(i-1, i)
+			return
+		}
+	}
+	c.patches = append(c.patches, patch{i, i + 1})
+}
+
 // visit tries two patches.
 func (c *search) visit(i, j int32) bool {
 	c.left--
-	p, q := &c.patches[i], &c.patches[j]
-	for k := range p.n {
-		for l := range q.n {
-			c.try(p, k, q, l)
+	p, q := c.patches[i], c.patches[j]
+	for a := p.from; a < p.to; a++ {
+		for b := q.from; b < q.to; b++ {
+			c.try(a, b)
 		}
 	}
 	return c.left >= 0 && len(c.found) < mostCrossings
 }
 
-// try tries a face of each of two patches, unless they have a vertex in common about which all is in order.
-func (c *search) try(p *patch, k int, q *patch, l int) {
-	s, t := &p.settled[k], &q.settled[l]
+// try tries two faces, unless they have a vertex in common about which all is in order.
+func (c *search) try(a, b int32) {
+	s, t := &c.settled[a], &c.settled[b]
 	if min(s[0]^t[0], s[0]^t[1], s[0]^t[2], s[1]^t[0], s[1]^t[1], s[1]^t[2], s[2]^t[0], s[2]^t[1], s[2]^t[2]) == 0 {
 		return
 	}
-	if a, b := p.faces[k], q.faces[l]; beside(c.places, &c.faces[a], &c.faces[b]) && c.meet(&c.faces[a], &c.faces[b]) {
+	if f, g := &c.faces[a], &c.faces[b]; beside(c.places, f, g) && c.meet(f, g) {
 		c.found = append(c.found, [2]int{int(min(a, b)), int(max(a, b))})
 	}
 }

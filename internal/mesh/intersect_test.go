@@ -278,7 +278,7 @@ func TestBoxTreeAgainstAllPairs(t *testing.T) {
 			}
 		}
 		got := map[[2]int]bool{}
-		pairs(count(n), func(i int32) gridBox { return boxes[i] }, func(a, b int32) bool {
+		pairs(n, func(i int32) gridBox { return boxes[i] }, func(a, b int32) bool {
 			pair := [2]int{int(min(a, b)), int(max(a, b))}
 			require.False(t, got[pair], "pair %v comes once", pair)
 			got[pair] = true
@@ -317,7 +317,6 @@ func TestSidesAgainstBigIntegers(t *testing.T) {
 			flat++
 		}
 		triangle := newGridTriangle(p[:], &[3]uint32{0, 1, 2})
-		triangle.lay()
 		a := big3(p[0])
 		n := crossRat(subRat(big3(p[1]), a), subRat(big3(p[2]), a))
 		want := dotRat(n, subRat(big3(d), a)).Sign()

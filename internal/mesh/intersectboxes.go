@@ -2,7 +2,10 @@ package mesh
 
 // Broad phase: which boxes overlap, by a tree of boxes over all in the order of a space-filling curve.
 
-import "math/bits"
+import (
+	"math/bits"
+	"slices"
+)
 
 // gridBox is a closed box.
 type gridBox struct{ lo, hi gridVec }
@@ -22,15 +25,6 @@ func around(a, b gridVec, far int64) (box gridBox) {
 		box.lo[k], box.hi[k] = min(a[k], b[k])-far, max(a[k], b[k])+far
 	}
 	return box
-}
-
-// count are the numbers below n.
-func count(n int) []int32 {
-	out := make([]int32, n)
-	for i := range out {
-		out[i] = int32(i)
-	}
-	return out
 }
 
 // widen stretches a box over another.
@@ -92,48 +86,43 @@ func (n node) halves() (low, high node) {
 	return node{2*n.i + 1, n.from, mid}, node{2*n.i + 2, mid, n.to}
 }
 
-// newBoxTree puts the things that have these numbers, each in its box, in the order of the curve of their middles (Morton, 1966: the bits of the
+// newBoxTree puts the things below n, each in its box, in the order of the curve of their middles (Morton, 1966: the bits of the
 // coordinates by turns), and bounds the parts.
-func newBoxTree(things []int32, boxOf func(int32) gridBox) *boxTree {
-	if len(things) == 0 {
+func newBoxTree(n int, boxOf func(int32) gridBox) *boxTree {
+	if n == 0 {
 		return &boxTree{around: make([]coarse, 1)}
 	}
-	all, width := boxOf(things[0]), 0
-	for _, of := range things {
-		box := boxOf(of)
+	all, width := boxOf(0), 0
+	for i := range n {
+		box := boxOf(int32(i))
 		all.widen(&box)
 	}
 	for k := range 3 {
 		width = max(width, bits.Len64(uint64(all.hi[k]-all.lo[k])))
 	}
 	shift := max(0, width-laneBits)
-	low := func(box *gridBox, k int) (lo, hi uint64) {
-		return uint64(box.lo[k]-all.lo[k]) >> shift, uint64(box.hi[k]-all.lo[k]) >> shift
-	}
-	keys := make([]uint64, len(things))
-	for i, of := range things {
-		box := boxOf(of)
+	coarsely := func(x int64, k int) uint64 { return uint64(x-all.lo[k]) >> shift }
+	keys := make([]uint64, n)
+	for i := range keys {
+		box := boxOf(int32(i))
 		for k := range 3 {
-			lo, hi := low(&box, k)
-			keys[i] |= spread((lo+hi)>>(lane-curveBits)) << k
+			keys[i] |= spread((coarsely(box.lo[k], k)+coarsely(box.hi[k], k))>>(lane-curveBits)) << k
 		}
 		keys[i] = keys[i]<<32 | uint64(i)
 	}
-	keys = sorted(keys)
-	leaves := make([]leaf, len(things))
+	slices.Sort(keys)
+	leaves := make([]leaf, n)
 	for i, key := range keys {
-		of := things[uint32(key)]
-		box := boxOf(of)
-		leaves[i].of = of
+		box, l := boxOf(int32(key)), &leaves[i]
+		l.of = int32(key)
 		for k := range 3 {
-			lo, hi := low(&box, k)
-			leaves[i].lo |= lo << (k * lane)
-			leaves[i].hi |= hi << (k * lane)
+			l.lo |= coarsely(box.lo[k], k) << (k * lane)
+			l.hi |= coarsely(box.hi[k], k) << (k * lane)
 		}
 	}
 	t := &boxTree{all: leaves}
 	nodes := 1
-	for n := len(things); n > few; n = (n + 1) / 2 {
+	for ; n > few; n = (n + 1) / 2 {
 		nodes = 2*nodes + 1
 	}
 	t.around = make([]coarse, nodes)
@@ -143,28 +132,6 @@ func newBoxTree(things []int32, boxOf func(int32) gridBox) *boxTree {
 
 // curveBits are those of each coordinate along the curve.
 const curveBits = 10
-
-// sorted sorts by the upper halves of numbers, digit by digit, the lowest first.
-func sorted(keys []uint64) []uint64 {
-	const digit = 3 * curveBits / 3
-	to := make([]uint64, len(keys))
-	for shift := 32; shift < 32+3*curveBits; shift += digit {
-		var at [1 << digit]uint32
-		for _, key := range keys {
-			at[key>>shift%(1<<digit)]++
-		}
-		sum := uint32(0)
-		for i, n := range at {
-			at[i], sum = sum, sum+n
-		}
-		for _, key := range keys {
-			to[at[key>>shift%(1<<digit)]] = key
-			at[key>>shift%(1<<digit)]++
-		}
-		keys, to = to, keys
-	}
-	return keys
-}
 
 // spread sets the lowest 10 bits of x apart, each at three times its place.
 func spread(x uint64) uint64 {
@@ -194,8 +161,8 @@ func (t *boxTree) bound(n node) {
 }
 
 // pairs calls visit once for each pair of things whose boxes overlap, and for some that nearly do, until it says false.
-func pairs(things []int32, boxOf func(int32) gridBox, visit func(a, b int32) bool) {
-	t := newBoxTree(things, boxOf)
+func pairs(n int, boxOf func(int32) gridBox, visit func(a, b int32) bool) {
+	t := newBoxTree(n, boxOf)
 	t.within(t.root(), visit)
 }
 

@@ -2,21 +2,20 @@ package mesh
 
 // Two faces on the grid: whether they have more in common than the corners and edges that both have, exactly.
 
-// gridTriangle is a face in grid steps, and its plane, once that is laid.
+// gridTriangle is a face in grid steps, and its plane.
 type gridTriangle struct {
 	p [3]*gridVec
 	plane
 }
 
-func newGridTriangle(places []gridVec, v *[3]uint32) gridTriangle {
-	return gridTriangle{p: [3]*gridVec{&places[v[0]], &places[v[1]], &places[v[2]]}}
+func newGridTriangle(places []gridVec, v *[3]uint32) (t gridTriangle) {
+	t.p = [3]*gridVec{&places[v[0]], &places[v[1]], &places[v[2]]}
+	t.lay(t.p[0], t.p[1], t.p[2])
+	return t
 }
-
-func (t *gridTriangle) lay() { t.plane.lay(t.p[0], t.p[1], t.p[2]) }
 
 // foldsOnto says whether u, which shares the corners i and j and has k for its third, covers part of t.
 func (t *gridTriangle) foldsOnto(u *gridTriangle, i, j, k int) bool {
-	t.lay()
 	if t.side(u.p[k]) != 0 {
 		return false
 	}
@@ -30,12 +29,10 @@ func (t *gridTriangle) foldsOnto(u *gridTriangle, i, j, k int) bool {
 func (t *gridTriangle) meetsAtCorner(u *gridTriangle, i, j int) bool {
 	a, b := t.p[(i+1)%3], t.p[(i+2)%3]
 	c, d := u.p[(j+1)%3], u.p[(j+2)%3]
-	t.lay()
 	sideC, sideD := t.side(c), t.side(d)
 	if sideC*sideD > 0 {
 		return false // but for the corner, u is on one side of t
 	}
-	u.lay()
 	sideA, sideB := u.side(a), u.side(b)
 	if sideA*sideB > 0 {
 		return false
@@ -90,9 +87,8 @@ func (t *gridTriangle) alone(sides *[3]int) (p [3]*gridVec, front bool) {
 	return [3]*gridVec{t.p[k], t.p[(k+1)%3], t.p[(k+2)%3]}, sides[k] > sides[(k+1)%3]
 }
 
-// sides lays t's plane, and tells on which side of it u's corners are, and whether u reaches the plane.
+// sides tells on which side of t's plane u's corners are, and whether u reaches it.
 func (t *gridTriangle) sides(u *gridTriangle, out *[3]int) bool {
-	t.lay()
 	for i := range 3 {
 		out[i] = t.side(u.p[i])
 	}

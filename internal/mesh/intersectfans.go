@@ -40,7 +40,6 @@ func fansOf(m *Mesh, g *groups) []fan {
 			continue
 		}
 		t := newGridTriangle(g.places, &f)
-		t.lay()
 		for k, v := range f {
 			fans[v].add(&t.plane, t.p[k], t.p[(k+1)%3], t.p[(k+2)%3])
 		}
@@ -50,14 +49,9 @@ func fansOf(m *Mesh, g *groups) []fan {
 
 // aim chooses the direction.
 func (f *fan) aim() {
-	most := float32(0)
-	for _, x := range f.sum {
-		most = max(most, x, -x)
-	}
-	if most > 0 {
-		for k, x := range f.sum {
-			f.toward[k] = int8(math.RoundToEven(float64(x / most * finest)))
-		}
+	most := max(f.sum[0], -f.sum[0], f.sum[1], -f.sum[1], f.sum[2], -f.sum[2], math.SmallestNonzeroFloat32)
+	for k, x := range f.sum {
+		f.toward[k] = int8(math.RoundToEven(float64(x / most * finest)))
 	}
 }
 
@@ -71,14 +65,9 @@ func (f *fan) add(n *plane, p, q, r *gridVec) {
 	if across == (gridVec{}) {
 		across[0] = d[2]
 	}
-	if f.over < 2 && across.along(p, q) >= 0 && across.along(p, r) < 0 { // it is narrower than half a turn, and so does not pass the ray on its other side
+	if f.over < 2 && across.dot(q.sub(*p)) >= 0 && across.dot(r.sub(*p)) < 0 { // it is narrower than half a turn, and so does not pass the ray on its other side
 		f.over++
 	}
-}
-
-// along is the product of a direction of small whole coordinates and the way from p to q.
-func (a *gridVec) along(p, q *gridVec) int64 {
-	return a[0]*(q[0]-p[0]) + a[1]*(q[1]-p[1]) + a[2]*(q[2]-p[2])
 }
 
 // flat says whether no two of the faces have more in common than the corner or the edge that both have, if each edge at the vertex

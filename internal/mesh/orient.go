@@ -10,10 +10,7 @@ import (
 // Oriented returns m with faces turned so that neighbours run along their common edge both ways: of all that hang together by edges of
 // two faces, those of less area are turned. m itself stays as it is.
 func Oriented(m *Mesh) *Mesh {
-	usable := make([]bool, len(m.Faces))
-	for i, f := range m.Faces {
-		usable[i] = distinct(f, len(m.Vertices))
-	}
+	usable := m.usable()
 	up := NewUnions(len(m.Faces))
 	against := make([]bool, len(m.Faces)) // whether a face is turned against the one that up names
 	root := func(i uint32) (r uint32, turned bool) {

@@ -2,7 +2,10 @@ package mesh
 
 // Shells: which way each faces, and whether that is how it should, by what is around it; and what stands within open edges.
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Bounds of what is looked at.
 const (
@@ -17,6 +20,7 @@ type shell struct {
 	volume float64
 	at     Vec // a vertex of it
 	box    gridBox
+	n      int // of faces
 	faces  []uint32
 	hurt   bool // open, or turned against itself
 }
@@ -31,12 +35,14 @@ func (s *Soundness) judgeShells(m *Mesh, usable []bool, g *groups) {
 			continue
 		}
 		sh := &shells[g.of[i]]
-		box := g.boxOf(f)
-		if len(sh.faces) == 0 {
-			sh.at, sh.box = m.Vertices[f[0]], box
+		if sh.n++; sh.n == 1 {
+			sh.at, sh.box = m.Vertices[f[0]], g.boxOf(f)
 		}
-		sh.box.widen(&box)
-		sh.faces = append(sh.faces, uint32(i))
+		if len(shells) > 1 { // which are in which
+			box := g.boxOf(f)
+			sh.box.widen(&box)
+			sh.faces = append(sh.faces, uint32(i))
+		}
 		sh.volume += m.coneVolume(f, s.BoundsMM)
 	}
 	for _, i := range g.hurt {
@@ -59,7 +65,7 @@ func (s *Soundness) judgeShells(m *Mesh, usable []bool, g *groups) {
 			around[inner]++
 		}
 	}
-	pairs(count(len(shells)), func(i int32) gridBox { return shells[i].box }, func(a, b int32) bool {
+	pairs(len(shells), func(i int32) gridBox { return shells[i].box }, func(a, b int32) bool {
 		look(a, b)
 		look(b, a)
 		return left >= 0
@@ -127,15 +133,11 @@ func (s *Soundness) countTJoints(m *Mesh, g *groups) {
 		return
 	}
 	var ends []uint32
-	seen := map[uint32]bool{}
 	for _, e := range open {
-		for _, v := range e {
-			if !seen[v] {
-				seen[v] = true
-				ends = append(ends, v)
-			}
-		}
+		ends = append(ends, e[:]...)
 	}
+	slices.Sort(ends)
+	ends = slices.Compact(ends)
 	boxOf := func(i int32) gridBox {
 		if int(i) < len(open) {
 			return around(places[open[i][0]], places[open[i][1]], weldSteps)
@@ -144,7 +146,7 @@ func (s *Soundness) countTJoints(m *Mesh, g *groups) {
 		return gridBox{v, v}
 	}
 	joints, left := map[int32]bool{}, mostTried
-	pairs(count(len(open)+len(ends)), boxOf, func(a, b int32) bool {
+	pairs(len(open)+len(ends), boxOf, func(a, b int32) bool {
 		left--
 		if a > b {
 			a, b = b, a

@@ -88,11 +88,11 @@ func TestTheSearchIsBounded(t *testing.T) {
 	assert.False(t, s.Undecided)
 
 	// One search that may try no more pairs says that it was cut short.
-	cut := search{left: 2, faces: make([][3]uint32, 4), places: []gridVec{{0, 0, 0}, {9, 0, 0}, {0, 9, 0}}, patches: make([]patch, 4)}
+	cut := search{left: 2, faces: make([][3]uint32, 4), places: []gridVec{{0, 0, 0}, {9, 0, 0}, {0, 9, 0}}, patches: []patch{{0, 1}, {1, 2}, {2, 3}, {3, 4}}, settled: [][3]uint32{{3, 4, 5}, {6, 7, 8}, {9, 10, 11}, {12, 13, 14}}}
 	for i := range cut.faces {
 		cut.faces[i] = [3]uint32{0, 1, 2}
 	}
 	g := groups{places: cut.places}
-	pairs(count(4), func(i int32) gridBox { return g.boxOf(cut.faces[i]) }, cut.visit)
+	pairs(4, func(i int32) gridBox { return g.boxOf(cut.faces[i]) }, cut.visit)
 	assert.Negative(t, cut.left)
 }

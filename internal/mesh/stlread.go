@@ -10,6 +10,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 
 	"github.com/hschendel/stl"
 )
@@ -97,6 +98,7 @@ func readBinarySTL(size int64) func(*bufio.Reader) (*Mesh, error) {
 type welding struct {
 	welder *welder
 	faces  [][3]uint32
+	last   []Vec // the corners of the last of them: neighbours in a file mostly have two in common
 }
 
 // newWelding makes room for n triangles. A closed mesh has half as many vertices.
@@ -113,8 +115,13 @@ func (w *welding) add(corners [3]Vec) error {
 		if !finite(v) {
 			return fmt.Errorf("triangle %d has corners %v: %w", len(w.faces)+1, corners, ErrNotFinite)
 		}
-		f[k] = w.welder.index(v)
+		if at := slices.Index(w.last, v); at >= 0 {
+			f[k] = w.faces[len(w.faces)-1][at]
+		} else {
+			f[k] = w.welder.index(v)
+		}
 	}
+	w.last = append(w.last[:0], corners[:]...)
 	if len(w.faces) == maxTriangles {
 		return fmt.Errorf("%w: at most %d can be read", ErrTooLarge, maxTriangles)
 	}

@@ -5,6 +5,7 @@ package mesh
 import (
 	"cmp"
 	"math"
+	"math/bits"
 	"math/rand/v2"
 	"slices"
 )
@@ -13,8 +14,8 @@ import (
 // give the same mesh. It is a table with open places: Go's own maps take twice as long.
 type welder struct {
 	vertices []Vec
-	slots    []uint32 // an index and 1, 0 where a slot is free
-	seed     uint64   // so that nobody can make a file whose places all fall on one slot
+	slots    []uint32  // an index and 1, 0 where a slot is free
+	seed     [2]uint64 // so that nobody can make a file whose places all fall on one slot
 }
 
 // newWelder makes room for about n vertices.
@@ -23,17 +24,14 @@ func newWelder(n int) *welder {
 	for size < 2*n {
 		size *= 2
 	}
-	return &welder{vertices: make([]Vec, 0, n), slots: make([]uint32, size), seed: rand.Uint64() | 1}
+	return &welder{vertices: make([]Vec, 0, n), slots: make([]uint32, size), seed: [2]uint64{rand.Uint64(), rand.Uint64()}}
 }
 
 // slot is where the search for a place begins.
 func (w *welder) slot(v Vec) uint64 {
-	h := w.seed
-	for _, x := range v {
-		h = (h ^ uint64(math.Float32bits(x))) * 0x9e3779b97f4a7c15 // 2^64 over the golden ratio, made odd
-		h ^= h >> 29
-	}
-	return h & uint64(len(w.slots)-1)
+	xy := uint64(math.Float32bits(v[0]))<<32 | uint64(math.Float32bits(v[1]))
+	high, low := bits.Mul64(xy^w.seed[0], uint64(math.Float32bits(v[2]))^w.seed[1])
+	return (high ^ low) & uint64(len(w.slots)-1)
 }
 
 // index returns the index of v, which must be finite.
@@ -184,21 +182,26 @@ func (m *Mesh) renumber(to []uint32) {
 	}
 }
 
-// closes says whether every edge is run along as often up as down. The sum of a hash of the edges, up less down, is 0 then, and else
-// hardly ever.
+// closes says whether every edge is run along as often up as down. The sum of the marks is 0 then, and else hardly ever.
 func (m *Mesh) closes() bool {
 	var sum uint64
 	for _, f := range m.Faces {
-		for k := range 3 {
-			a, b := f[k], f[(k+1)%3]
-			if a < b {
-				sum += edgeHash(a, b)
-			} else {
-				sum -= edgeHash(b, a)
-			}
-		}
+		sum += EdgeMarks(f)
 	}
 	return sum == 0
+}
+
+// EdgeMarks is the sum of a face's edges' marks, which change sign with the direction: those of two faces that run along an edge both ways cancel.
+func EdgeMarks(f [3]uint32) (sum uint64) {
+	for k, a := range f {
+		switch b := f[(k+1)%3]; {
+		case a < b:
+			sum += edgeHash(a, b)
+		case a > b:
+			sum -= edgeHash(b, a)
+		}
+	}
+	return sum
 }
 
 // edgeHash spreads the two numbers over 64 bits (the finalizer of SplitMix64: Steele, Lea, Flood, OOPSLA 2014, figure 15).
@@ -217,11 +220,12 @@ const joinsPerVertex = 16
 func (p *Part) join(m *Mesh, reach float64) {
 	per := 1 / gridStep(m.Vertices)
 	var near [][2]uint32
-	pairs(m.openVertices(), func(i int32) gridBox {
-		at := inSteps(m.Vertices[i], per)
+	open := m.openVertices()
+	pairs(len(open), func(i int32) gridBox {
+		at := inSteps(m.Vertices[open[i]], per)
 		return around(at, at, weldSteps/2)
 	}, func(a, b int32) bool {
-		i, j := uint32(min(a, b)), uint32(max(a, b))
+		i, j := min(open[a], open[b]), max(open[a], open[b])
 		if distance(&m.Vertices[i], &m.Vertices[j]) <= reach {
 			near = append(near, [2]uint32{i, j})
 		}

@@ -111,21 +111,22 @@ type Beliefs struct {
 	side  map[bool][]belief
 	named map[string]bool
 	// limited are they with their limits, as far as those have been looked up. So one goroutine at a time may use them.
-	limited map[bool][]candidate
+	limited map[bool][]*candidate
 }
 
 // candidate is the thread at a place of a side, with its limits.
 func (b Beliefs) candidate(external bool, i int) candidate {
-	c := &b.limited[external][i]
-	if c.limitsWords == "" {
-		*c = b.side[external][i].candidate(external)
+	at := &b.limited[external][i]
+	if *at == nil {
+		c := b.side[external][i].candidate(external)
+		*at = &c
 	}
-	return *c
+	return **at
 }
 
 // Believe returns what is believed of a thread that belongs to among.
 func Believe(tables Tables, among Among) Beliefs {
-	b := Beliefs{Doubtful: doubtful, tables: tables, among: among, side: map[bool][]belief{}, named: map[string]bool{}, made: map[string]thread.Thread{}, limited: map[bool][]candidate{}}
+	b := Beliefs{Doubtful: doubtful, tables: tables, among: among, side: map[bool][]belief{}, named: map[string]bool{}, made: map[string]thread.Thread{}, limited: map[bool][]*candidate{}}
 	for _, t := range tables.All() {
 		one := belief{thread: t, uses: thread.UsesOf(t.Designation)}
 		one.prior, one.use = among.common(t, one.uses)
@@ -137,7 +138,7 @@ func Believe(tables Tables, among Among) Beliefs {
 		b.named[t.Designation] = true
 	}
 	for external, side := range b.side {
-		b.limited[external] = make([]candidate, len(side))
+		b.limited[external] = make([]*candidate, len(side))
 		var total, looks float64
 		of := map[string]float64{}
 		for _, one := range side {

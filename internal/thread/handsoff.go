@@ -95,11 +95,9 @@ var dangerousUse = regexp.MustCompile(`(?i)\b(?:gas|lpg|propane|butane|methane|h
 // onlyThreads are those without an ordinary use.
 var onlyThreads = sync.OnceValue(func() []Thread {
 	var out []Thread
-	for _, f := range families() {
-		for _, t := range f.Threads() {
-			if t.tableRow().Handle == Only || t.tableRow().Handle == "" && t.series.Handle == Only {
-				out = append(out, t)
-			}
+	for _, t := range builtIn().all() {
+		if t.tableRow().Handle == Only || t.tableRow().Handle == "" && t.series.Handle == Only {
+			out = append(out, t)
 		}
 	}
 	for _, u := range uses() {

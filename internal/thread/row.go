@@ -131,13 +131,11 @@ func (r row) name(s *Series) string {
 	if r.Designation != "" {
 		return unit.Plain(r.Designation)
 	}
-	perInch, pitch := "", ""
+	name := strings.ReplaceAll(s.Name, "{size}", r.Size)
 	if r.TPI != nil {
-		perInch = unit.Short(*r.TPI)
-	} else {
-		pitch = unit.Short(*r.Pitch)
+		return strings.ReplaceAll(name, "{tpi}", unit.Short(*r.TPI))
 	}
-	return strings.NewReplacer("{size}", r.Size, "{tpi}", perInch, "{pitch}", pitch).Replace(s.Name)
+	return strings.ReplaceAll(name, "{pitch}", unit.Short(*r.Pitch))
 }
 
 // form is the row's own form, or that of its table, or the 60 degree one.
