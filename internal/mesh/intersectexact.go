@@ -13,9 +13,6 @@ type gridVec [3]int64
 
 func (a gridVec) sub(b gridVec) gridVec { return gridVec{a[0] - b[0], a[1] - b[1], a[2] - b[2]} }
 
-// dot is the product of a direction of small whole coordinates and a difference.
-func (a gridVec) dot(b gridVec) int64 { return a[0]*b[0] + a[1]*b[1] + a[2]*b[2] }
-
 // floatFilter bounds the rounding of a sum of products of differences, in floating point, against the sum of the products' sizes. Differences are
 // exact; each of up to three products, two differences of them and two sums rounds by 2^-53 of no more than that sum: 16 leaves room.
 const floatFilter = 16 * 0x1p-53

@@ -65,7 +65,8 @@ func (f *fan) add(n *plane, p, q, r *gridVec) {
 	if across == (gridVec{}) {
 		across[0] = d[2]
 	}
-	if f.over < 2 && across.dot(q.sub(*p)) >= 0 && across.dot(r.sub(*p)) < 0 { // it is narrower than half a turn, and so does not pass the ray on its other side
+	along := func(q *gridVec) int64 { return across[0]*(q[0]-p[0]) + across[1]*(q[1]-p[1]) + across[2]*(q[2]-p[2]) }
+	if f.over < 2 && along(q) >= 0 && along(r) < 0 { // it is narrower than half a turn, and so does not pass the ray on its other side
 		f.over++
 	}
 }

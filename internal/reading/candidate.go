@@ -126,8 +126,9 @@ func (b Beliefs) candidate(external bool, i int) candidate {
 
 // Believe returns what is believed of a thread that belongs to among.
 func Believe(tables Tables, among Among) Beliefs {
-	b := Beliefs{Doubtful: doubtful, tables: tables, among: among, side: map[bool][]belief{}, named: map[string]bool{}, made: map[string]thread.Thread{}, limited: map[bool][]*candidate{}}
-	for _, t := range tables.All() {
+	all := tables.All()
+	b := Beliefs{Doubtful: doubtful, tables: tables, among: among, side: map[bool][]belief{true: make([]belief, 0, len(all)), false: make([]belief, 0, len(all))}, named: map[string]bool{}, made: map[string]thread.Thread{}, limited: map[bool][]*candidate{}}
+	for _, t := range all {
 		one := belief{thread: t, uses: thread.UsesOf(t.Designation)}
 		one.prior, one.use = among.common(t, one.uses)
 		for _, external := range []bool{true, false} {
