@@ -1,10 +1,10 @@
 """Renders pictures of threaded parts that lie on the sheet for the camera, by Blender: blender -b -P sheet.py -- SHEET.png DIR FIRST LAST [WIDTH [rings]]
 
 SHEET.png is the page, A4, as another program draws it. Each number draws its own part, material, ground, light, lens and camera by lot; what is true
-is written beside the picture as DIR/NUMBER.json. Threads are modelled from the figures of the basic form (ISO 68-1: flanks at 30 degrees, crest P/8,
+is written beside the picture as DIR/NUMBER.json. A second picture, NUMBERb, is taken of the same from the other side. Threads are modelled from the figures of the basic form (ISO 68-1: flanks at 30 degrees, crest P/8,
 root P/4), apart from everything else in this project. With rings their crests do not climb: they are no threads, and their pitch is none.
 
-How people take such a picture, written down before any was read: from 30 to 70 degrees over the table, as near as all marks stay in the frame or up to a
+How people take such a picture, written down before any was read: from 20 to 60 degrees over the table, as near as all marks stay in the frame or up to a
 fifth farther, the part turned by up to 15 degrees from the arrows and the camera by 10 about its axis; a phone's main camera, 23 to 28 mm on film, or in three
 of ten twice its zoom, with distortion of a percent at the corners and a middle that is off by half a percent; blur of 0.6 to 1.2 pixels, noise, JPEG. Half of them take the light from where they
 stand, or the flash, as the sheet asks; the others have a window, a lamp, a lit room, or the flash, as it comes.
@@ -143,7 +143,7 @@ def nearest(film, aim, away, roll):
     raise ValueError("no place to stand")
 
 
-def render(sheet, where, number, wide, level):
+def render(sheet, where, number, wide, level, back):
     lot = random.Random(7919 * number + 1)
     bpy.ops.wm.read_factory_settings(use_empty=True)
     scene = bpy.context.scene
@@ -168,10 +168,17 @@ def render(sheet, where, number, wide, level):
     world.node_tree.nodes["Background"].inputs[1].default_value = {"window": 0.35, "lamp": 0.3, "flash": 0.25, "room": 0.9}[lit]
 
     film = lot.uniform(23, 28) * (2 if lot.random() < 0.3 else 1)
-    rise, roll = math.radians(lot.uniform(30, 70)), math.radians(lot.uniform(-10, 10))
+    rise, roll = math.radians(lot.uniform(20, 60)), math.radians(lot.uniform(-10, 10))
     side = math.radians(lot.uniform(-10, 10))
     aim = (lot.uniform(-12, 12), lot.uniform(-45, -20), 0)
     away = (math.cos(rise) * math.sin(side), -math.cos(rise) * math.cos(side), math.sin(rise))
+    called = number
+    if back:
+        other = random.Random(104729 * number + 7)
+        rise, roll, side = math.radians(other.uniform(20, 60)), math.radians(other.uniform(-10, 10)), math.radians(other.uniform(-10, 10))
+        aim = (other.uniform(-12, 12), other.uniform(20, 45), 0)
+        away = (math.cos(rise) * math.sin(side), math.cos(rise) * math.cos(side), math.sin(rise))
+        called = f"{number}b"
     dist = nearest(film, aim, away, roll) * lot.uniform(1, 1.2)
     place = tuple(a + dist * b for a, b in zip(aim, away))
     a = math.pi + lot.uniform(-0.6, 0.6) if follows else lot.uniform(-2.5, 2.5)
@@ -203,12 +210,12 @@ def render(sheet, where, number, wide, level):
     scene.render.threads_mode, scene.render.threads = "FIXED", 1
     scene.view_settings.view_transform = "Standard"
     scene.render.resolution_x, scene.render.resolution_y = int(wide * margin) // 2 * 2, int(high * margin) // 2 * 2
-    scene.render.filepath = f"{where}/{number}.png"
+    scene.render.filepath = f"{where}/{called}.png"
     scene.render.image_settings.color_mode = "RGB"
     bpy.ops.render.render(write_still=True)
 
     # Lens: distortion, the middle beside the picture's, blur, noise.
-    img = bpy.data.images.load(f"{where}/{number}.png")
+    img = bpy.data.images.load(f"{where}/{called}.png")
     img.colorspace_settings.name = "Non-Color"
     w, h = img.size
     px = np.empty(w * h * 4, dtype=np.float32)
@@ -243,17 +250,18 @@ def render(sheet, where, number, wide, level):
     scene.render.image_settings.quality = 90
     scene.view_settings.view_transform = "Standard"
     res.file_format = "JPEG"
-    res.filepath_raw = f"{where}/{number}.jpg"
+    res.filepath_raw = f"{where}/{called}.jpg"
     res.save()
     # By the sheet as printed: a ruler held to its line of 150 mm reads to a quarter of a millimetre.
     truth.update(material=name, light=lit, follows=follows, at=tuple(ob.location), rise_deg=math.degrees(rise), turn_deg=math.degrees(turn), distance_mm=dist, focal_px=focal, cx=cx, cy=cy, k1=k1, k2=k2,
                  line_mm=round(150 * scale * 4) / 4, scale=scale, place=place, wide=wide)
-    with open(f"{where}/{number}.json", "w") as f:
+    with open(f"{where}/{called}.json", "w") as f:
         json.dump(truth, f, indent=1)
     import os
-    os.remove(f"{where}/{number}.png")
+    os.remove(f"{where}/{called}.png")
 
 
 args = sys.argv[sys.argv.index("--") + 1:]
 for number in range(int(args[2]), int(args[3])):
-    render(args[0], args[1], number, int(args[4]) if len(args) > 4 else 2048, "rings" in args[5:])
+    for back in (False, True):
+        render(args[0], args[1], number, int(args[4]) if len(args) > 4 else 2048, "rings" in args[5:], back)

@@ -44,13 +44,14 @@ type photoAsked struct {
 func newPhoto(opt *shared) *cobra.Command {
 	var asked photoAsked
 	cmd := &cobra.Command{
-		Use:   "photo IMAGE",
+		Use:   "photo IMAGE [OTHER]",
 		Short: "Read the pitch off a picture of an external thread, and the diameter too where it lies on the sheet",
 		Long: `Count the crests of an external thread on a picture (JPEG, PNG, WebP) and read the pitch off it. Nothing leaves this machine.
 
 With the sheet of tryring sheet under the part nothing else need be known: its marks tell where the camera stood, and the picture
-then gives outside diameter and pitch, for a part that lies on its crests, in light from where you stand. --line is what a ruler
-reads on the sheet's long line; --job with --side keeps both as readings.
+then gives the pitch, and the outside diameter where both edges of the part stand out. OTHER is a second picture of the same part, not
+moved, from the other side of the sheet: with it no shadow hides the diameter. Take both from 30 to 60 degrees over the table, in light from where
+you stand or with the flash. --line is what a ruler reads on the sheet's long line; --job with --side keeps both as readings.
 
 Without a sheet, lay the part on a plain light ground, or better hold it before a bright window or screen. Step back an arm's length or more and
 zoom in, hold the camera level with the part's middle and square to its axis, and let the part fill most of the frame with ground
@@ -64,16 +65,16 @@ Of a thread in a hole take a cast: press putty into it, or hot glue over a littl
 One edge of it is enough with two marks on a ruler beside it; the cast's hand is the hole's.
 
 Check the marks on the picture that --overlay writes. The exit code is 3 when the picture does not say enough for an answer.`,
-		Example: `  tryring photo lies.jpg --line 149.5mm --job tub.toml --side goes
+		Example: `  tryring photo near.jpg far.jpg --line 149.5mm --job tub.toml --side goes
   tryring photo tail.jpg --outside 1.872in --overlay counted.png
   tryring photo tail.jpg --outside 47.55mm --distance 400mm --json
   tryring photo tail.png --mark 210,1480 --mark 2890,1502 --apart 60mm --behind 0mm`,
-		Args: cobra.ExactArgs(1),
+		Args: cobra.RangeArgs(1, 2),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if err := asked.checkJob(cmd); err != nil {
 				return badInput(err)
 			}
-			r, err := asked.measure(cmd.Context(), args[0])
+			r, err := asked.measure(cmd.Context(), args)
 			if err != nil {
 				return badInput(err)
 			}
@@ -190,19 +191,23 @@ func parseMark(text string) (m [2]float64, err error) {
 }
 
 // measure reads the picture and writes the overlay.
-func (a photoAsked) measure(ctx context.Context, path string) (*photo.Result, error) {
+func (a photoAsked) measure(ctx context.Context, paths []string) (*photo.Result, error) {
 	o, err := a.options()
 	if err != nil {
 		return nil, err
 	}
-	f, err := datafile.Open(ctx, path)
-	if err != nil {
-		return nil, err
-	}
-	defer f.Close()
-	p, err := photo.Decode(f)
-	if err != nil {
-		return nil, fmt.Errorf("%s: %w", path, err)
+	var p *photo.Picture
+	for i := range paths { // the first one last
+		path := paths[len(paths)-1-i]
+		f, err := datafile.Open(ctx, path)
+		if err != nil {
+			return nil, err
+		}
+		defer f.Close()
+		o.Other = p
+		if p, err = photo.Decode(f); err != nil {
+			return nil, fmt.Errorf("%s: %w", path, err)
+		}
 	}
 	r, err := photo.Measure(p, o)
 	if err != nil || a.overlay == "" {

@@ -70,14 +70,12 @@ func TestPhotoOnTheSheet(t *testing.T) {
 	assert.Empty(t, found.Marks)
 	assert.Zero(t, found.Width)
 	assert.NotEmpty(t, found.Pitch)
-	assert.Contains(t, found.Diameter, "47.")
-	told := getJSON[identified](t, at+"/api/identify?"+url.Values{"part": {"goes"}, "goes.outside": {found.Diameter}, "goes.pitch": {found.Pitch}}.Encode())
+	assert.Empty(t, found.Diameter) // one picture does not tell it
+	told := getJSON[identified](t, at+"/api/identify?"+url.Values{"part": {"goes"}, "goes.outside": {"47.6"}, "goes.pitch": {found.Pitch}}.Encode())
 	require.Empty(t, told.Faults)
 	assert.NotEmpty(t, told.Candidates)
 
-	dark := postJSON[photoView](t, at+photoPath+"?photo.line=150.5mm", pictureBytes(t, "lying-shaded.jpg"))
-	assert.Empty(t, dark.Diameter)
-	assert.Contains(t, dark.Move, "light")
+	assert.Contains(t, found.Move, "light")
 	wrong := postJSON[photoView](t, at+photoPath+"?photo.line=long", pictureBytes(t, "lying-lit.jpg"))
 	require.Len(t, wrong.Faults, 1)
 	assert.Equal(t, lineKey, wrong.Faults[0].Field)

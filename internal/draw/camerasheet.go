@@ -26,6 +26,6 @@ func cameraSheet(p Paper) *sheet {
 		room.X1, room.Y1 = on(pose.FreeWideMM-4, 0).X, on(0, pose.FreeFromMM).Y
 		return s, room
 	})
-	words.paragraph("", "Lay the part on its side here, its axis from arrow to arrow.", "Take the picture from this end, 45 to 70 degrees over the table, all marks in it that the part does not cover, with light from where you stand or the flash. Tell what the long line reads (150 mm).")
+	words.paragraph("", "Lay the part on its side here, its axis from arrow to arrow.", "Take one picture from this end and, with nothing moved, one from the other, 30 to 60 degrees over the table, all marks in them that the part does not cover, with light from where you stand or the flash. Tell what the long line reads (150 mm).")
 	return s
 }

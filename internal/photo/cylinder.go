@@ -34,6 +34,12 @@ func (c cylinder) cut(eye Vec) cut {
 	return cut{c.at.Plus(c.radius*share, out), c.along, pose.Cross(c.along, out), c.radius * math.Sqrt(1-share*share)}
 }
 
+// out is the direction from the axis toward the camera.
+func (c cut) out() Vec { return pose.Cross(c.across, c.along) }
+
+// near is the place on the axis next to another.
+func (c cylinder) near(p Vec) Vec { return c.at.Plus(pose.Dot(p.Plus(-1, c.at), c.along), c.along) }
+
 // place is that at s along and t across a cut.
 func (c cut) place(s, t float64) Vec { return c.middle.Plus(s, c.along).Plus(t, c.across) }
 
@@ -55,52 +61,57 @@ const (
 	leastRadius, mostRadius = 0.5, 500
 )
 
-// usualEdge is how well an end of an outline is known, in mm, for weighing it with how level parts lie.
-const usualEdge = 0.07
+// usualEdge is how well an end of an outline is known at best, in mm.
+const usualEdge = 0.02
 
-// lies solves for the cylinder that rests on the sheet and whose outlines are touched by the rays given, two on each outline. Its direction on the sheet, place across and radius are three unknowns, the ends give
-// four figures: tilt is by how much, in radians, the axis would have to lean for all of them to agree, which is a fault of the
-// picture or says that the part lies on a flange or collar. raised is what lies between sheet and crests, mm. uTilt is how level parts lie, a standard deviation in radians. Start is a guess.
-func lies(eye Vec, ends [4]Vec, start cylinder, raised, uTilt float64) (best cylinder, tilt float64, ok bool) {
-	// Unknowns: angle on the sheet, place across, radius, tilt; Newton's steps on four equations.
+// touch is a ray of a picture that touches a cylinder on its upper or its lower outline; u is how far off the outline it may pass, a
+// standard deviation in mm.
+type touch struct {
+	eye, ray Vec
+	lower    bool
+	u        float64
+}
+
+// off is how far outside a cylinder a ray passes, in mm: below 0 inside.
+func (t touch) off(c cylinder) float64 {
+	out := pose.Cross(t.ray, c.along).Unit()
+	if (out[2] < 0) != t.lower {
+		out = Vec{}.Plus(-1, out)
+	}
+	return pose.Dot(out, t.eye.Plus(-1, c.at)) - c.radius
+}
+
+// aim is a direction on the sheet that an axis is known to have, as an angle, and how well.
+type aim struct{ angle, u float64 }
+
+// lies solves for the cylinder that rests on the sheet and is touched by rays of one picture or of several, each by its weight. Its
+// direction on the sheet, place across and radius are unknown, and tilt, by how much, in radians, the axis leans: uTilt is how level
+// parts lie, a standard deviation. Raised is what lies between sheet and crests, mm. Start is a guess.
+func lies(touches []touch, aims []aim, start cylinder, raised, uTilt float64) (best cylinder, tilt float64, ok bool) {
 	heading := math.Atan2(start.along[1], start.along[0])
-	x := [4]float64{heading, 0, start.radius, 0}
+	x := [4]float64{heading, 0, start.radius, 0} // direction, place across, radius, tilt
 	model := func(x [4]float64) cylinder {
 		sin, cos := math.Sincos(x[0])
 		up, level := math.Sincos(x[3])
 		at := Vec{start.at[0], start.at[1], x[2] + raised}.Plus(x[1], Vec{-math.Sin(heading), math.Cos(heading), 0})
 		return cylinder{at, Vec{cos * level, sin * level, up}, x[2]}
 	}
-	// apart is the distance of a ray from an axis, which is that of the eye from it along the common normal; it has two signs, of which
-	// one is an outline's.
-	apart := func(ray Vec, c cylinder) float64 {
-		return pose.Dot(pose.Cross(ray, c.along).Unit(), eye.Plus(-1, c.at))
-	}
-	first := model(x)
-	sign := math.Copysign(1, apart(ends[0], first)+apart(ends[1], first)-apart(ends[2], first)-apart(ends[3], first))
-	off := func(x [4]float64) (r [4]float64) {
-		c := model(x)
-		for i, ray := range ends {
-			side := sign * float64(1-2*(i/2))
-			r[i] = side*apart(ray, c) - c.radius
-		}
-		return r
-	}
 	for range mostSteps {
-		r := off(x)
-		fit := newLeastSquares(4)
-		var rows [4][4]float64
-		for k := range x {
-			y, step := x, 1e-5
-			y[k] += step
-			for i, v := range off(y) {
-				rows[i][k] = (v - r[i]) / step
+		fit, c := newLeastSquares(4), model(x)
+		for _, t := range touches {
+			var row [4]float64
+			off := t.off(c)
+			for k := range x {
+				y, step := x, 1e-5
+				y[k] += step
+				row[k] = (t.off(model(y)) - off) / step
 			}
+			fit.add(1/square(math.Max(t.u, usualEdge)), -off, row[:]...)
 		}
-		for i := range rows {
-			fit.add(1, -r[i], rows[i][:]...)
+		for _, a := range aims {
+			fit.add(1/square(a.u), math.Remainder(a.angle-x[0], math.Pi), 1, 0, 0, 0)
 		}
-		fit.add(square(usualEdge/uTilt), -x[3], 0, 0, 0, 1)
+		fit.add(1/square(uTilt), -x[3], 0, 0, 0, 1)
 		step, solved := fit.solve()
 		if !solved {
 			return best, 0, false

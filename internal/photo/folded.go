@@ -6,17 +6,15 @@ package photo
 import (
 	"math"
 	"slices"
+
+	"tryring/internal/pose"
 )
 
 const (
 	// bins is how many places a pitch is parted into.
 	bins = 24
-	// stretchPitches is the fewest pitches of a stretch, mostStretches the most stretches of an outline.
+	// stretchPitches is how long stretches of an outline are at least, where there are more than two, mostStretches the most of them.
 	stretchPitches, mostStretches = 3.0, 6
-	// roughPitches and roughStretches are those where the axis is hardly known.
-	roughPitches, roughStretches = 2.2, 10
-	// seenShare is what the edge as it is seen counts beside what repeats.
-	seenShare = 0.25
 	// leastExplained is the least share of what repeats beside an outline that crests must explain.
 	leastExplained = 0.5
 )
@@ -41,9 +39,9 @@ type sheaf struct {
 	rows [][bins]float64
 	// period is in pixels, s the middle of the stretch, where the first bin lies.
 	period, s, pitches float64
-	// all are the squares of what it shows, evens those with what is the same all along a row.
-	all, evens float64
-	means      []float64
+	// all are the squares of what it shows, means what is the same all along each row.
+	all   float64
+	means []float64
 }
 
 // fold lays the pitches between two columns of d over each other beside an outline, from low to high.
@@ -56,7 +54,7 @@ func (o onSheet) fold(d drawn, side side, period, from, to, low, high float64) (
 		y := float64(side)*t + d.middle()
 		step := math.Min(1, period/bins)
 		for x := from; x <= to; x += step {
-			if !d.inside(x, y, 1) || o.printed(d.at3(x, y), 0.3) {
+			if u, v := o.through(d.at3(x, y)); !d.inside(x, y, 1) || pose.Printed(u, v, 0.3) {
 				continue
 			}
 			place := (x - f.s) / period
@@ -70,7 +68,7 @@ func (o onSheet) fold(d drawn, side side, period, from, to, low, high float64) (
 		}
 		mean := 0.0
 		for b, w := range weight {
-			if w < 0.5*(to-from)/step/bins { // something else is seen there
+			if w < 0.2*(to-from)/step/bins { // something else is seen there
 				mean = math.NaN()
 				break
 			}
@@ -87,18 +85,16 @@ func (o onSheet) fold(d drawn, side side, period, from, to, low, high float64) (
 
 // between are the rows from low to high; none where one of them is not seen.
 func (f sheaf) between(low, high float64) sheaf {
-	from, to := max(0, int(low-f.low)), min(len(f.rows), int(high-f.low)+1)
-	from = min(from, to)
+	to := max(0, min(len(f.rows), int(high-f.low)+1))
+	from := min(max(0, int(low-f.low)), to)
 	f.low, f.rows, f.means = f.low+float64(from), f.rows[from:to], f.means[from:to]
 	if slices.ContainsFunc(f.means, math.IsNaN) {
 		f.rows, f.means = nil, nil
 	}
-	f.all, f.evens = 1e-9, 0
-	middle := median(f.means)
+	f.all = 1e-9
 	for r := range f.rows {
 		for _, v := range f.rows[r] {
 			f.all += v * v
-			f.evens += square(v + f.means[r] - middle)
 		}
 	}
 	return f
@@ -107,62 +103,45 @@ func (f sheaf) between(low, high float64) sheaf {
 // middle is the row of the middle of the cut.
 func (d drawn) middle() float64 { return -d.t0 * d.k }
 
-// terms are the ways in which brightness may change: over the part beside its outline evenly, with the height, and in stripes of one
-// and two a pitch; and over all evenly and bent.
-const terms = 9
+// terms are the ways in which brightness may change over the part beside its outline: evenly, with the height, and in stripes of one and two a
+// pitch.
+const terms = 6
 
 // left is what is left of a sheaf by crests that end at tip with the first of them at phase, in bins, in squares; a stride leaves
-// bins out. With evens it explains light and shade of the ground as well.
-func (f sheaf) left(m form, tip, phase float64, stride int, evens bool) float64 {
+// bins out.
+func (f sheaf) left(m form, tip, phase float64, stride int) float64 {
 	var normal [terms][terms]float64
 	var right [terms]float64
 	shift := int(math.Round(phase))
-	n, all := 6, f.all
-	middle := 0.0
-	if evens {
-		n, all, middle = terms, f.evens, median(f.means)
-	}
 	for r := range f.rows {
 		y := f.low + float64(r) - tip
 		cover := m.at(y)
 		if cover == nil {
-			if !evens {
-				break
-			}
-			cover = &nothing
+			break
 		}
 		var basis [bins][terms]float64
 		var mean [terms]float64
 		h := y / f.period
 		for b := 0; b < bins; b += stride {
 			c := cover[((b-shift)%bins+bins)%bins]
-			e := &basis[b]
-			*e = [terms]float64{c, c * h, c * binWaves[b][0], c * binWaves[b][1], c * binWaves[b][2], c * binWaves[b][3], 1, h, h * h}
-			for i, v := range e[:n] {
+			basis[b] = [terms]float64{c, c * h, c * binWaves[b][0], c * binWaves[b][1], c * binWaves[b][2], c * binWaves[b][3]}
+			for i, v := range basis[b] {
 				mean[i] += v * float64(stride) / bins
 			}
 		}
 		for b := 0; b < bins; b += stride {
-			v := f.rows[r][b]
 			e := &basis[b]
-			if evens {
-				v += f.means[r] - middle
-				mean = [terms]float64{}
-			}
-			for i := range n {
+			for i := range e {
 				e[i] -= mean[i]
-				right[i] += e[i] * v
+				right[i] += e[i] * f.rows[r][b]
 				for k := range i + 1 {
 					normal[i][k] += e[i] * e[k]
 				}
 			}
 		}
 	}
-	return all - float64(stride)*explained(n, normal, right)
+	return f.all - float64(stride)*explained(normal, right)
 }
-
-// nothing is a row past all crests.
-var nothing [bins]float64
 
 // binWaves are one and two binWaves a pitch at each bin.
 var binWaves = func() (w [bins][4]float64) {
@@ -174,14 +153,14 @@ var binWaves = func() (w [bins][4]float64) {
 }()
 
 // explained is how much the best combination takes off the squares: right normal^-1 right, by Cholesky, of what can be told apart.
-func explained(n int, normal [terms][terms]float64, right [terms]float64) (sum float64) {
+func explained(normal [terms][terms]float64, right [terms]float64) (sum float64) {
 	most := 0.0
-	for i := range n {
+	for i := range terms {
 		most = math.Max(most, normal[i][i])
 	}
 	var l [terms][terms]float64
 	var z [terms]float64
-	for i := range n {
+	for i := range terms {
 		for k := range i + 1 {
 			v := normal[i][k]
 			if i == k {
@@ -206,47 +185,41 @@ func explained(n int, normal [terms][terms]float64, right [terms]float64) (sum f
 	return sum
 }
 
-// look finds roughly where the crests of a sheaf end, between near and far, and where one stands: outermost where what repeats
-// looks like crests with nothing beyond. A share below 0 tells that there is no such place.
-func (f sheaf) look(m form, near, far float64) (tip, phase, share float64) {
-	const stride, likely, faint = 3, 0.7, 2.0 // faint is in grey levels
-	type place struct{ tip, phase, share, explained float64 }
-	var all []place
-	for t := far; t >= near; t -= math.Max(1, f.period/10) {
-		g := f.between(t-0.7*f.period, t+0.5*f.period)
-		if len(g.rows) < 5 {
-			continue
-		}
-		best := place{tip: t}
-		for p := 0.0; p < bins; p += stride {
-			if v := g.all - g.left(m, t, p, stride, false); v > best.explained {
-				best.phase, best.explained, best.share = p, v, v/g.all
+// ending is a place where the crests of a sheaf may end: how well what repeats looks like crests with nothing beyond, in grey levels, and
+// where one stands.
+type ending struct{ tip, phase, worth float64 }
+
+// look tells it of places from near to far, in steps of a tenth of a period. Upper crests are worth more where light and dark meet; below a
+// part that may be its shadow.
+func (f sheaf) look(m form, near, far float64, upper bool) (all []ending) {
+	const stride, faint, plain = 3, 0.5, 40 // faint is the share of what repeats below which crests explain nothing, plain a step in grey levels
+	for t := near; t <= far; t += math.Max(1, f.period/10) {
+		best := ending{tip: t}
+		if g := f.between(t-0.7*f.period, t+0.5*f.period); len(g.rows) >= 5 {
+			for p := 0.0; p < bins; p += stride {
+				v := math.Max(0, g.all-g.left(m, t, p, stride))
+				worth := (v/g.all - faint) * math.Sqrt(v/float64(len(g.rows)*bins))
+				if worth > best.worth {
+					best.phase, best.worth = p, worth
+				}
+			}
+			if upper {
+				best.worth *= 1 + math.Abs(median(g.means[:len(g.means)/3])-median(g.means[len(g.means)*2/3:]))/plain
 			}
 		}
-		best.explained /= float64(len(g.rows) * bins)
 		all = append(all, best)
 	}
-	share = -1
-	first, worth := math.Inf(-1), 0.0
-	for _, p := range all {
-		if p.share < likely || p.explained < faint*faint {
-			continue
-		}
-		if math.IsInf(first, 0) {
-			first = p.tip
-		}
-		if w := p.share * math.Sqrt(p.explained); p.tip > first-f.period && w > worth {
-			tip, phase, share, worth = p.tip, p.phase, p.share, w
-		}
-	}
-	return tip, phase, share
+	return all
 }
 
-// crests finds from a rough place where the crests of a sheaf end: once by what repeats alone, which shade on the ground cannot
-// move, and once by the edge as it is seen too. Where light leaves the crests' ends dark these differ, and the truth lies between.
+// crests finds from a rough place, off by less than half a pitch, where the crests of a sheaf end, by what repeats alone: shade on the ground
+// cannot move it.
 func (f sheaf) crests(m form, tip, phase float64) (g folded, ok bool) {
-	if g, ok = f.near(m, tip, phase); ok {
-		g, ok = f.near(m, g.crest, (g.phase-f.s)/f.period*bins)
+	for range 2 { // the second about where the first ended
+		if g, ok = f.near(m, tip, phase); !ok {
+			break
+		}
+		tip, phase = g.crest, (g.phase-f.s)/f.period*bins
 	}
 	return g, ok
 }
@@ -257,41 +230,31 @@ func (f sheaf) near(m form, tip, phase float64) (g folded, ok bool) {
 	if len(f.rows) < 5 || f.all <= 0 {
 		return g, false
 	}
-	var tips, us [2]float64
-	for i, evens := range []bool{false, true} {
-		least := f.left(m, tip, phase, 1, evens)
-		for step := 1.0; step > 0.2; step /= 2 {
-			for moved := true; moved; {
-				moved = false
-				for _, q := range [4][2]float64{{tip - step, phase}, {tip + step, phase}, {tip, phase - 1}, {tip, phase + 1}} {
-					if math.Abs(q[0]-f.low-0.8*f.period) > 0.45*f.period {
-						continue
-					}
-					if v := f.left(m, q[0], q[1], 1, evens); v < least*(1-1e-9) {
-						tip, phase, least, moved = q[0], q[1], v, true
-					}
+	least := f.left(m, tip, phase, 1)
+	for step := 1.0; step > 0.2; step /= 2 {
+		for moved := true; moved; {
+			moved = false
+			for _, q := range [4][2]float64{{tip - step, phase}, {tip + step, phase}, {tip, phase - 1}, {tip, phase + 1}} {
+				if math.Abs(q[0]-f.low-0.8*f.period) > 0.45*f.period {
+					continue
+				}
+				if v := f.left(m, q[0], q[1], 1); v < least*(1-1e-9) {
+					tip, phase, least, moved = q[0], q[1], v, true
 				}
 			}
 		}
-		const reach = 0.75
-		low, high := f.left(m, tip-reach, phase, 1, evens), f.left(m, tip+reach, phase, 1, evens)
-		// Neighbours share blur: about six values are one.
-		noise := least / float64(len(f.rows)*bins) * 6
-		bend := (low + high - 2*least) / (reach * reach) // half of it is the weight of tip's square
-		if bend <= 0 {
-			return g, false
-		}
-		if !evens {
-			before, after := f.left(m, tip, phase-1, 1, false), f.left(m, tip, phase+1, 1, false)
-			g.phase = f.s + math.Remainder((phase+vertex(-before, -least, -after))/bins, 1)*f.period
-		}
-		tips[i], us[i] = tip+reach*vertex(-low, -least, -high), math.Sqrt(2*noise/bend)
-		if !evens {
-			g.share = 1 - least/f.all
-			g.worth = g.share * math.Sqrt((f.all-least)/float64(len(f.rows)*bins))
-		}
 	}
-	g.s = f.s
-	g.crest, g.u = tips[0]+seenShare*(tips[1]-tips[0]), math.Hypot(math.Hypot(us[0], us[1])/2, seenShare*(tips[1]-tips[0]))
+	const reach = 0.75
+	low, high := f.left(m, tip-reach, phase, 1), f.left(m, tip+reach, phase, 1)
+	bend := (low + high - 2*least) / (reach * reach) // half of it is the weight of tip's square
+	if bend <= 0 {
+		return g, false
+	}
+	// Neighbours share blur: about six values are one.
+	n := float64(len(f.rows) * bins)
+	before, after := f.left(m, tip, phase-1, 1), f.left(m, tip, phase+1, 1)
+	g = folded{s: f.s, crest: tip + reach*vertex(-low, -least, -high), u: math.Sqrt(2 * 6 * least / n / bend), share: 1 - least/f.all}
+	g.phase = f.s + math.Remainder((phase+vertex(-before, -least, -after))/bins, 1)*f.period
+	g.worth = g.share * math.Sqrt((f.all-least)/n)
 	return g, true
 }

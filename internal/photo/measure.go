@@ -3,9 +3,9 @@ package photo
 // This file leads from a picture to what it says.
 
 import (
+	"errors"
 	"math"
 
-	"tryring/internal/pose"
 	"tryring/internal/reading"
 )
 
@@ -16,8 +16,17 @@ func Measure(p *Picture, o Options) (*Result, error) {
 		return nil, err
 	}
 	grey, shrink := p.work()
-	if v := pose.See(pose.Grey{Wide: grey.w, High: grey.h, Pix: grey.pix}); v != nil && o.Cast == nil {
-		return measureOnSheet(grey, shrink, v, o), nil
+	s, found := sheetIn(grey)
+	if o.Other != nil {
+		other, _ := o.Other.work()
+		second, too := sheetIn(other)
+		if !found || !too {
+			return nil, errors.New("a second picture is of use where the sheet is seen in both")
+		}
+		return measureOnSheet([]onSheet{s, second}, shrink, o), nil
+	}
+	if found && o.Cast == nil {
+		return measureOnSheet([]onSheet{s}, shrink, o), nil
 	}
 	r := &Result{Width: grey.w * shrink, Height: grey.h * shrink}
 	blue, red := p.tints(shrink)

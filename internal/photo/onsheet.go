@@ -3,6 +3,7 @@ package photo
 // This file measures a part that lies on the sheet with marks for the camera: outside diameter and pitch in mm.
 
 import (
+	"maps"
 	"math"
 	"slices"
 
@@ -13,6 +14,12 @@ import (
 type onSheet struct {
 	grey *plane
 	view *pose.View
+}
+
+// sheetIn finds the sheet in a picture.
+func sheetIn(grey *plane) (o onSheet, ok bool) {
+	v := pose.See(pose.Grey{Wide: grey.w, High: grey.h, Pix: grey.pix})
+	return onSheet{grey, v}, v != nil
 }
 
 // drawn is a flat picture of the part, and where it lies in the sheet's frame, in mm.
@@ -39,18 +46,11 @@ func (o onSheet) draw(c cut, k, s0, s1, t0, t1 float64) drawn {
 // at3 is the place in space of a pixel.
 func (d drawn) at3(x, y float64) Vec { return d.cut.place(d.s0+x/d.k, d.t0+y/d.k) }
 
-// printed tells whether a place of a drawn picture, or what would be seen through it on the sheet, is printed on: marks with a margin, words
-// and arrows.
-func (o onSheet) printed(p Vec, marginMM float64) bool {
+// through is the place of the sheet that would be seen through one in space.
+func (o onSheet) through(p Vec) (x, y float64) {
 	d := p.Plus(-1, o.view.At)
-	if d[2] >= -1e-9 {
-		return false
-	}
-	q := o.view.At.Plus(-o.view.At[2]/d[2], d)
-	if math.Abs(q[0]) < pose.FreeWideMM && q[1] > pose.FreeFromMM && q[1] < pose.FreeToMM {
-		return q[1] < pose.WordsToMM+marginMM || math.Abs(q[0]) > pose.FreeWideMM-12 && math.Abs(q[1]-pose.PlaceMM) < 2+marginMM
-	}
-	return pose.Printed(q[0], q[1], marginMM)
+	q := o.view.At.Plus(-o.view.At[2]/math.Min(d[2], -1e-9), d)
+	return q[0], q[1]
 }
 
 // pixelsPerMM is how many pixels of the picture a mm has at a place, square to the view.
@@ -64,6 +64,8 @@ const (
 	facingMM, guessMM = 62.0, 15.0
 	// cell is the size of the cells, in pixels, in which stripes are looked for.
 	cell = 8
+	// noisy is how much more than usual brightness changes across stripes, striped how much more than along them.
+	noisy, striped = 1.6, 1.35
 )
 
 // stripes finds the thread by its crests on the face: a patch where brightness changes along one direction far more than across it. It
@@ -71,7 +73,7 @@ const (
 func (o onSheet) stripes() (c cylinder, reach float64, ok bool) {
 	middle := Vec{0, pose.PlaceMM, guessMM}
 	toEye := o.view.At.Plus(-1, middle).Unit()
-	along := Vec{1, 0, 0}
+	along := Vec{math.Copysign(1, -toEye[1]), 0, 0} // up is up on the picture
 	along = along.Plus(-pose.Dot(along, toEye), toEye).Unit()
 	facing := cut{middle: middle, along: along, across: pose.Cross(along, toEye)}
 	d := o.draw(facing, o.pixelsPerMM(middle), -facingMM, facingMM, -facingMM, facingMM)
@@ -80,7 +82,9 @@ func (o onSheet) stripes() (c cylinder, reach float64, ok bool) {
 	cells := make([]tensor, w*h)
 	for j := range h {
 		for i := range w {
-			if o.printed(d.at3(float64(i*cell+cell/2), float64(j*cell+cell/2)), 2) {
+			x, y := o.through(d.at3(float64(i*cell+cell/2), float64(j*cell+cell/2)))
+			words := o.view.At[1] < 0 && y < pose.WordsToMM+2 && y > pose.FreeFromMM && math.Abs(x) < pose.FreeWideMM // in front of the part
+			if words || slices.ContainsFunc(o.view.Marks, func(m pose.Match) bool { return math.Hypot(x-m.Mark.X, y-m.Mark.Y) < pose.RadiusMM+2 }) {
 				continue
 			}
 			t := &cells[j*w+i]
@@ -93,17 +97,24 @@ func (o onSheet) stripes() (c cylinder, reach float64, ok bool) {
 			}
 		}
 	}
-	// Where most of the change goes.
-	var all tensor
-	var strong []float64
-	for _, t := range cells {
-		strong = append(strong, t.xx)
-	}
-	slices.Sort(strong)
-	floor := math.Max(0.12*strong[len(strong)*98/100], cell*cell*4)
+	// Each with its neighbours; most cells are paper, which changes by noise alone and in all directions alike.
 	patch := &part{w: w, h: h, step: cell, mask: make([]bool, w*h)}
-	for i, t := range cells {
-		patch.mask[i] = t.xx > floor && t.xx > 1.2*t.yy
+	var all tensor
+	var noise []float64
+	near := make([]tensor, w*h)
+	for i := range near {
+		n := &near[i]
+		for y := max(0, i/w-1); y <= min(h-1, i/w+1); y++ {
+			for x := max(0, i%w-1); x <= min(w-1, i%w+1); x++ {
+				t := cells[y*w+x]
+				*n = tensor{n.xx + t.xx, n.xy + t.xy, n.yy + t.yy}
+			}
+		}
+		noise = append(noise, n.xx+n.yy)
+	}
+	floor := noisy * median(noise) / 2
+	for i, n := range near {
+		patch.mask[i] = n.xx > floor && n.xx > striped*n.yy && cells[i].xx > 0
 	}
 	patch.close()
 	patch.keepLargest()
@@ -126,12 +137,12 @@ func (o onSheet) stripes() (c cylinder, reach float64, ok bool) {
 			}
 		}
 	}
-	s0, s1 := spanOf(ss)
-	t0, t1 := spanOf(ts)
-	rays := [4]Vec{}
+	s0, s1 := spanOf(ss, ts)
+	t0, t1 := spanOf(ts, ss)
+	var touches []touch
 	for i, q := range [4][2]float64{{s0, t0}, {s1, t0}, {s0, t1}, {s1, t1}} {
 		x, y := f.at(q[0], q[1])
-		rays[i] = d.at3(x, y).Plus(-1, o.view.At).Unit()
+		touches = append(touches, touch{o.view.At, d.at3(x, y).Plus(-1, o.view.At).Unit(), i > 1, 1})
 	}
 	half := (t1 - t0) / 2 / d.k
 	// The axis, about half the part's height over the sheet.
@@ -145,13 +156,24 @@ func (o onSheet) stripes() (c cylinder, reach float64, ok bool) {
 		return c, 0, false
 	}
 	start := cylinder{a.Plus(0.5, b.Plus(-1, a)), b.Plus(-1, a).Unit(), half}
-	return start, (s1 - s0) / 2 / d.k, true
+	c, _, ok = lies(touches, nil, start, 0, usualTilt)
+	return c, (s1 - s0) / 2 / d.k, ok
 }
 
-// spanOf is where all but a fiftieth at each end lie.
-func spanOf(v []float64) (low, high float64) {
-	slices.Sort(v)
-	return v[len(v)/50], v[len(v)-1-len(v)/50]
+// spanOf is from where to where places reach, on the median of the rows in which they lie: shadows and other things beside a part hang on
+// few of them.
+func spanOf(v, row []float64) (low, high float64) {
+	ends := [2]map[int]float64{{}, {}}
+	for i, x := range v {
+		k := int(math.Floor(row[i] / cell))
+		if old, known := ends[0][k]; !known || x < old {
+			ends[0][k] = x
+		}
+		if old, known := ends[1][k]; !known || x > old {
+			ends[1][k] = x
+		}
+	}
+	return median(slices.Collect(maps.Values(ends[0]))) - cell/2, median(slices.Collect(maps.Values(ends[1]))) + cell/2
 }
 
 // close fills gaps of one pixel in a mask.

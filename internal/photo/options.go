@@ -23,6 +23,8 @@ type Options struct {
 	Cast *Cast
 	// Line is what the long line on the sheet with marks reads, in mm, where the part lies on one; nil when nobody measured it.
 	Line *reading.Estimate
+	// Other is a second picture of a part on the sheet, which was not moved, from the other side; nil where there is none.
+	Other *Picture
 }
 
 // Cast is putty or glue that was pressed into a thread in a hole and taken out: a piece of an external thread of the same hand, whose outside

@@ -26,15 +26,6 @@ const (
 	uUnscaled = 0.02
 	// mostScaled is how far off a print may be for its marks to be of use, as a share: enlarged to half, or to twice.
 	mostScaled = 0.5
-	// mostBlur is the largest blur, in pixels, with which crests are told.
-	mostBlur = 2.8
-	// leastUpper is how bright the ground behind the upper outline must be, as a share of paper: less, and the outline that was
-	// traced is not the part's.
-	leastUpper = 0.55
-	// leastAlone is the same where the lower edge lies in shadow and does not check the upper one.
-	leastAlone = 0.95
-	// mostSlip is by how much the pitches on the edge and on the face may differ, as a share: lights slide along a face by 1 percent.
-	mostSlip = 0.02
 	// pureFace is the least share of what repeats on the face that climbs alike, for the climb to be believed.
 	pureFace = 0.8
 	// leastPixelsOnSheet is how many pixels a pitch must have.
@@ -48,28 +39,20 @@ const (
 	placed  = "lay the part alone on its side in the free place, its axis from arrow to arrow, and take the picture from the end with the words"
 	closer  = "closer: let the marks that the part does not cover just fill the frame, and hold still"
 	flashed = "more light: let it come from where you stand, or use the flash, so that the part's edges stand out from paper that is lit"
-	higher  = "higher: look down more steeply, 45 to 70 degrees over the table"
+	around  = "a second picture: leave part and sheet as they are, go round to the other side and take one from there, both with light from where you stand, or the flash, 30 to 60 degrees over the table"
 	evenly  = "turn: lay the part so that its crests touch the sheet all along, a flange or collar over the table's edge, across the sheet"
 )
 
-// measureOnSheet reads a part that lies on the sheet.
-func measureOnSheet(grey *plane, shrink int, v *pose.View, o Options) *Result {
-	s := onSheet{grey: grey, view: v}
-	r := &Result{Width: grey.w * shrink, Height: grey.h * shrink, Hand: "not told", Tapers: "not told", Known: "the marks on the sheet"}
-	r.Sheet = &Sheet{Marks: len(v.Marks), RiseDeg: v.Elevation(Vec{0, pose.PlaceMM, 0}) * 180 / math.Pi}
-	guess, reach, ok := s.stripes()
-	if !ok {
-		r.refuse("no thread is seen in the free place of the sheet", placed)
-		return r
-	}
-	l, why := s.read(guess, reach)
+// measureOnSheet reads a part that lies on the sheet, from one picture or from several; what is drawn is drawn on the first.
+func measureOnSheet(pictures []onSheet, shrink int, o Options) *Result {
+	s := pictures[0]
+	r := &Result{Width: s.grey.w * shrink, Height: s.grey.h * shrink, Tapers: "not told", Known: "the marks on the sheet"}
+	r.Sheet = &Sheet{Marks: len(s.view.Marks), RiseDeg: s.view.Elevation(Vec{0, pose.PlaceMM, 0}) * 180 / math.Pi}
+	all, why := read(pictures)
 	if why != "" {
-		mend := flashed + "; " + closer
-		if r.Sheet.RiseDeg < 42 {
-			mend = higher + "; " + mend
-		}
-		if l.face.pitch > 0 && l.face.pitch*s.pixelsPerMM(Vec{0, pose.PlaceMM, guessMM}) < 1.5*leastPixelsOnSheet {
-			mend = closer
+		mend := placed
+		if len(all) > 0 {
+			mend = flashed + "; " + closer
 		}
 		r.refuse(why, mend)
 		return r
@@ -79,50 +62,38 @@ func measureOnSheet(grey *plane, shrink int, v *pose.View, o Options) *Result {
 		scale, uScale = o.Line.Value/pose.LineMM, o.Line.U/pose.LineMM
 		r.Sheet.Scaled = true
 	}
-	found, ok := s.weigh(l, scale, uScale)
+	found, ok := weigh(all, scale, uScale)
 	if !ok {
 		r.refuse("no cylinder that lies on the sheet has the part's outlines", evenly)
 		return r
 	}
+	l := all[0]
 	r.Answered, r.Pitch = true, &found.pitch
 	r.PeriodPixels = l.face.pitch * l.drawn.k * float64(shrink)
-	s.mark(r, l, shrink)
-	if turns := math.Abs(l.face.turns); l.face.pure > pureFace && turns > 0.5 && turns < 1.5 {
-		r.Hand = map[bool]string{true: "right", false: "left"}[l.face.turns > 0]
+	l.mark(r, shrink)
+	for _, l := range all {
+		l.judge(r, found)
 	}
-	s.judge(r, l, found, scale)
+	r.Hand = map[bool]string{true: "right", false: "left"}[l.face.turns > 0]
 	ratio := found.pitch.Value / found.diameter.Value
 	u := math.Sqrt(square(found.pitch.U/found.pitch.Value) + square(found.diameter.U/found.diameter.Value) -
 		2*found.common*found.pitch.U/found.pitch.Value*found.diameter.U/found.diameter.Value)
 	r.Ratio = reading.Combine(ratio, reading.Part{What: "pitch and diameter together", Source: "the picture", U: u * ratio, DOF: math.Inf(1)})
 	if r.Answered {
-		s.diameter(r, l, found)
+		found.diameterOf(r)
 	}
 	return r
 }
 
 // judge refuses what may be wrong.
-func (s onSheet) judge(r *Result, l lying, found sized, scale float64) {
+func (l lying) judge(r *Result, found sized) {
 	if p := l.face.pitch * l.drawn.k; p < leastPixelsOnSheet {
 		r.refuse(fmt.Sprintf("a pitch has only %.1f pixels", p), closer)
 	}
-	if l.blur > mostBlur {
-		r.refuse("the part's edges are blurred", "hold the camera still and focus on the part, with more light")
-	}
-	least := leastUpper
-	if l.lit[1] < leastLit { // the lower edge cannot speak against it
-		least = leastAlone
-	}
-	if l.lit[0] < least {
-		r.refuse("what is behind the part's upper edge is not the sheet, or lies in shadow", flashed)
-	}
 	if off := math.Abs(found.tilt); off > 3*found.uTilt+sureTilt {
-		r.refuse(fmt.Sprintf("the part's two edges are not those of one that lies on its crests: its axis would lean by %.1f degrees", off*180/math.Pi), evenly+"; "+flashed)
+		r.refuse(fmt.Sprintf("the part's edges are not those of one that lies on its crests: its axis would lean by %.1f degrees", off*180/math.Pi), evenly+"; "+flashed)
 	}
-	if off := found.pitch.Value/scale/l.face.pitch - 1; math.Abs(off) > mostSlip {
-		r.refuse(fmt.Sprintf("the pitch on the part's edge and that on its face differ by %.0f %%", 100*math.Abs(off)), closer+"; "+flashed)
-	}
-	if why, mend := oddClimb(math.Abs(l.face.turns), found.diameter.Value/found.pitch.Value); why != "" && l.face.pure > pureFace {
+	if why, mend := oddClimb(math.Abs(l.face.turns), found.diameter.Value/found.pitch.Value); why != "" {
 		r.refuse(why, mend)
 	}
 	low, high := found.pitch.Interval()
@@ -137,22 +108,16 @@ func (s onSheet) judge(r *Result, l lying, found sized, scale float64) {
 	}
 }
 
-// diameter tells it where both edges were seen well, and otherwise what would show it.
-func (s onSheet) diameter(r *Result, l lying, found sized) {
+// diameterOf tells the diameter where it is known well, and otherwise what would show it.
+func (found sized) diameterOf(r *Result) {
 	low, high := found.diameter.Interval()
-	switch wide := (high - low) / 2; {
-	case l.lit[1] < leastLit || len(l.edges[1]) < 2:
-		r.Notes = append(r.Notes, "the lower edge lies in the part's own shadow, so that no diameter is told; "+flashed)
-	case r.Sheet.Scaled && wide > math.Max(sureDiameterMM, sureDiameterShare*found.diameter.Value):
-		r.Notes = append(r.Notes, fmt.Sprintf("the diameter is known to %.1f mm at best; %s", wide, closer))
-	default:
+	if wide := (high - low) / 2; r.Sheet.Scaled && wide > math.Max(sureDiameterMM, sureDiameterShare*found.diameter.Value) {
+		r.Notes = append(r.Notes, fmt.Sprintf("the diameter is known to %.1f mm at best, since the lower edge may be the part's own shadow; %s", wide, around))
+	} else {
 		r.Diameter, r.Common = &found.diameter, found.common
 	}
 	if !r.Sheet.Scaled {
 		r.Notes = append(r.Notes, "hold a ruler to the long line on the sheet and tell what it reads: until then its scale is taken for true within 4 percent")
-	}
-	if r.Hand == "not told" {
-		r.Notes = append(r.Notes, "the face does not tell the hand, nor a thread from rings: see that the crests climb")
 	}
 }
 
@@ -165,16 +130,16 @@ func (r *Result) Move() string {
 		return r.Refusals[0].Mend
 	}
 	if r.Diameter == nil {
-		return flashed
+		return around
 	}
 	return ""
 }
 
 // mark puts the crests of both outlines on the picture.
-func (s onSheet) mark(r *Result, l lying, shrink int) {
+func (l lying) mark(r *Result, shrink int) {
 	k := float64(shrink)
 	to := func(x, y float64) Mark {
-		u, v, _ := s.view.Sees(l.drawn.at3(x, y))
+		u, v, _ := l.view.Sees(l.drawn.at3(x, y))
 		return Mark{round2((u+0.5)*k - 0.5), round2((v+0.5)*k - 0.5)}
 	}
 	period, depth := l.face.pitch*l.drawn.k, basicDepth*l.face.pitch*l.drawn.k

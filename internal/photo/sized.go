@@ -12,97 +12,74 @@ import (
 // s00 is the column of the middle of the cut.
 func (d drawn) s00() float64 { return -d.s0 * d.k }
 
-// ends are the ends of both crest lines on the picture: upper, upper, lower, lower.
-func (o onSheet) ends(l lying) (ends [4][2]float64) {
-	for i := range ends {
-		ends[i] = o.end(l, i, 0)
+// touches are the rays by the ends of both crest lines: upper, upper, lower, lower. Each end may be moved outward, in pixels of the drawn
+// picture.
+func (l lying) touches(eye pose.Camera, moved [4]float64) (all []touch) {
+	for i, more := range moved {
+		a, b, u := l.crestLine(i / 2)
+		s := []float64{l.face.from, l.face.to}[i%2] * l.drawn.k
+		side := []float64{-1, 1}[i/2]
+		x, y, _ := l.view.Sees(l.drawn.at3(s+l.drawn.s00(), side*(a+b*s+more)+l.drawn.middle()))
+		all = append(all, touch{eye.At, eye.Ray(x, y), i > 1, math.Hypot(u, l.doubt(i/2)) / l.drawn.k})
 	}
-	return ends
+	return all
 }
 
-// end is one of them, more pixels of the drawn picture farther out.
-func (o onSheet) end(l lying, i int, more float64) [2]float64 {
-	a, b, _ := l.crestLine(i / 2)
-	s := []float64{l.face.from, l.face.to}[i%2] * l.drawn.k
-	side := []float64{-1, 1}[i/2]
-	u, v, _ := o.view.Sees(l.drawn.at3(s+l.drawn.s00(), side*(a+b*s+more)+l.drawn.middle()))
-	return [2]float64{u, v}
-}
-
-// rays are those to places of the picture.
-func rays(c pose.Camera, ends [4][2]float64) (rays [4]Vec) {
-	for i, e := range ends {
-		rays[i] = c.Ray(e[0], e[1])
+// aims tells where the axis leads for the crests on the face to climb by one pitch a turn, if they do so nearly: an axis that is turned on
+// the sheet lets them climb by more or less.
+func (l lying) aims() []aim {
+	climb := math.Copysign(1, l.face.turns)
+	if l.face.pure < pureFace || math.Abs(l.face.turns-climb) > 0.7 {
+		return nil
 	}
-	return rays
+	along, across := l.cylinder.along, l.cylinder.cut(l.view.At).across
+	turn := l.face.pitch / (2 * math.Pi * l.cylinder.radius) * math.Sin(faceAngle) / faceAngle // by which it climbs one pitch more
+	turn /= pose.Dot(Vec{-along[1], along[0], 0}, across)
+	return []aim{{math.Atan2(along[1], along[0]) + (climb-l.face.turns)*turn, math.Abs(uClimb * turn)}}
 }
 
-// row are two crests of an outline on the picture, and how many pitches lie between. u is how well their distance is known, as a share.
+// doubt is how far the crests of an outline may end from where they seem to, by blur, form and light, in pixels.
+func (l lying) doubt(side int) float64 {
+	worth, n := 0.0, 0.0
+	for _, f := range l.edges[side] {
+		worth, n = worth+f.worth, n+1
+	}
+	form := uForm + uFaint*n/math.Max(worth, 1)
+	if side == 1 {
+		form += uLower
+	}
+	return 0.2*usualBlur + form*l.face.pitch*l.drawn.k
+}
+
+// row are two crests in the middle of a face on the picture, how many pitches lie between and how far over the cut of the outlines they stand,
+// toward the camera, in mm.
 type row struct {
-	first, last [2]float64
-	pitches, u  float64
+	first, last   [2]float64
+	pitches, lift float64
 }
 
-// row is that of one outline.
-func (o onSheet) row(l lying, side int) row {
-	if len(l.edges[side]) < 2 {
-		return row{u: math.Inf(1)}
+// row is that of the crests that were seen.
+func (l lying) row() (r row) {
+	inner := l.cylinder
+	inner.radius -= math.Min(flankShare*l.face.pitch, inner.radius/3)
+	cut := inner.cut(l.view.At)
+	r.pitches = (l.face.to - l.face.from) / l.face.pitch
+	r.lift = inner.radius - pose.Dot(cut.middle.Plus(-1, inner.at), cut.out())
+	place := func(s float64) [2]float64 {
+		x, y, _ := l.view.Sees(cut.place(s, 0).Plus(r.lift, cut.out()))
+		return [2]float64{x, y}
 	}
-	period := l.face.pitch * l.drawn.k
-	var ks, at []float64
-	for i, f := range l.edges[side] {
-		k := 0.0
-		if i > 0 {
-			k = ks[i-1] + math.Round((f.phase-at[i-1])/period)
-		}
-		ks, at = append(ks, k), append(at, f.phase)
-	}
-	n := float64(len(ks))
-	last := ks[len(ks)-1]
-	var mean, spread float64
-	for _, k := range ks {
-		mean += k / n
-	}
-	for _, k := range ks {
-		spread += square(k - mean)
-	}
-	a, b := at[0], (at[len(at)-1]-at[0])/math.Max(last, 1)
-	rough := uPhase
-	if c, ok := polyfit(ks, at, 1); ok && n > 2 {
-		a, b = c[0], c[1]
-		sum := 0.0
-		for i, k := range ks {
-			sum += square(at[i]-a-b*k) / (n - 2)
-		}
-		rough = math.Max(rough, math.Sqrt(sum))
-	}
-	// A count that slipped by one is far off what the face says.
-	if off := math.Abs(b/period - 1); off > 0.02 {
-		rough = math.Max(rough, off*period*last/2)
-	}
-	out, slope, _ := l.crestLine(side)
-	sees := func(x float64) [2]float64 {
-		t := []float64{-1, 1}[side] * (out + slope*(x-l.drawn.s00()))
-		u, v, _ := o.view.Sees(l.drawn.at3(x, t+l.drawn.middle()))
-		return [2]float64{u, v}
-	}
-	return row{sees(a), sees(a + b*last), last, rough / math.Sqrt(math.Max(spread, 1e-9)) / period}
+	r.first, r.last = place(l.face.from), place(l.face.to)
+	return r
 }
 
-// pitch is that of the rows on both outlines of a cylinder, seen by a camera, each by its weight.
-func (c cylinder) pitch(eye pose.Camera, rows [2]row) float64 {
+// pitch is that of a row of crests seen on a cylinder by a camera.
+func (c cylinder) pitch(eye pose.Camera, r row) float64 {
 	cut := c.cut(eye.At)
-	var sum, weight float64
-	for _, r := range rows {
-		if math.IsInf(r.u, 0) {
-			continue
-		}
-		s0, _ := cut.meets(eye.At, eye.Ray(r.first[0], r.first[1]))
-		s1, _ := cut.meets(eye.At, eye.Ray(r.last[0], r.last[1]))
-		w := 1 / (r.u * r.u)
-		sum, weight = sum+w*(s1-s0)/r.pitches, weight+w
-	}
-	return sum / weight
+	cut.middle = cut.middle.Plus(r.lift, cut.out())
+	s0, _ := cut.meets(eye.At, eye.Ray(r.first[0], r.first[1]))
+	s1, _ := cut.meets(eye.At, eye.Ray(r.last[0], r.last[1]))
+	return math.Abs(s1-s0) / r.pitches
 }
 
 // sized is diameter and pitch as the print has them, with what each source of doubt moves both by.
@@ -113,23 +90,34 @@ type sized struct {
 	tilt, uTilt float64
 }
 
-// weigh works diameter and pitch out, and how far each thing that is not known moves them. Scale is the print's, uScale its standard
-// uncertainty as a share.
-func (o onSheet) weigh(l lying, scale, uScale float64) (r sized, ok bool) {
-	ends, rows := o.ends(l), [2]row{o.row(l, 0), o.row(l, 1)}
-	if l.lit[1] < leastLit { // crests seem to lie where the light ends
-		rows[1].u = math.Inf(1)
+// weigh works diameter and pitch out of all pictures, and how far each thing that is not known moves them. Scale is the print's, uScale its
+// standard uncertainty as a share.
+func weigh(all []lying, scale, uScale float64) (r sized, ok bool) {
+	n := float64(len(all))
+	cameras, moved := make([]pose.Camera, len(all)), make([][4]float64, len(all))
+	for i, l := range all {
+		cameras[i] = l.view.Camera
 	}
 	type outcome struct{ d, p, free float64 }
 	ok = true
-	solve := func(eye pose.Camera, ends [4][2]float64, raised float64) outcome {
-		c, _, solved := lies(eye.At, rays(eye, ends), l.cylinder, raised, usualTilt)
+	solve := func(raised float64) outcome {
+		var touches []touch
+		var aims []aim
+		for i, l := range all {
+			touches = append(touches, l.touches(cameras[i], moved[i])...)
+			aims = append(aims, l.aims()...)
+		}
+		c, _, solved := lies(touches, aims, all[0].cylinder, raised, usualTilt)
 		// Without any belief in how level it lies.
-		_, free, freely := lies(eye.At, rays(eye, ends), l.cylinder, raised, 10)
+		_, free, freely := lies(touches, aims, all[0].cylinder, raised, 10)
 		ok = ok && solved && freely
-		return outcome{2 * c.radius, c.pitch(eye, rows), free}
+		pitch := 0.0
+		for i, l := range all {
+			pitch += c.pitch(cameras[i], l.row()) / n
+		}
+		return outcome{2 * c.radius, pitch, free}
 	}
-	plain := solve(o.view.Camera, ends, 0)
+	plain := solve(0)
 	r.tilt = plain.free
 	var dParts, pParts []reading.Part
 	var dd, pp, dp, tt float64
@@ -145,38 +133,30 @@ func (o onSheet) weigh(l lying, scale, uScale float64) (r sized, ok bool) {
 		pParts = append(pParts, reading.Part{What: what, Source: source, U: math.Sqrt(p), DOF: math.Inf(1)})
 	}
 	stretched := func(d, p float64) outcome { return outcome{plain.d * (1 + d), plain.p * (1 + p), r.tilt} }
-	var moved []outcome
-	for _, eye := range o.view.Others() {
-		moved = append(moved, solve(eye, ends, 0))
-	}
-	add("where the camera stood and its lens, from the marks", "the picture", moved...)
-	// Each end by itself, from how evenly the crests end; each outline by what blur and light do to it.
-	moved = nil
-	for i := range ends {
-		_, _, u := l.crestLine(i / 2)
-		q := ends
-		q[i] = o.end(l, i, u)
-		moved = append(moved, solve(o.view.Camera, q, 0))
-	}
-	add("how evenly the crests end", "the picture", moved...)
-	moved = nil
-	for side := range 2 {
-		q := ends
-		u := 0.2*l.blur + uForm*l.face.pitch*l.drawn.k
-		if l.lit[side] < leastLit {
-			u += uInShade * l.face.pitch * l.drawn.k
+	var cams, evens, forms []outcome
+	for i, l := range all {
+		for _, cameras[i] = range l.view.Others() {
+			cams = append(cams, solve(0))
 		}
-		q[2*side], q[2*side+1] = o.end(l, 2*side, u), o.end(l, 2*side+1, u)
-		moved = append(moved, solve(o.view.Camera, q, 0))
+		cameras[i] = l.view.Camera
+		for side := range 2 {
+			_, _, u := l.crestLine(side)
+			for end := range 2 { // each by itself
+				moved[i][2*side+end] = math.Hypot(u, l.doubt(side)/2)
+				evens = append(evens, solve(0))
+				moved[i][2*side+end] = 0
+			}
+			u = l.doubt(side)
+			moved[i][2*side], moved[i][2*side+1] = u, u
+			forms = append(forms, solve(0))
+			moved[i] = [4]float64{}
+		}
 	}
-	add("where the crests end, blur and light around the edge taken into account", "the picture", moved...)
-	add("what lies between sheet and crests", "0.05 mm, common practice, no published source", solve(o.view.Camera, ends, uRaised))
-	add("how evenly the crests stand", "the picture", stretched(0, 1/math.Sqrt(1/square(rows[0].u)+1/square(rows[1].u))))
-	shine := uShine
-	if l.face.pure < 0.7 || math.Abs(math.Abs(l.face.turns)-1) > 0.5 {
-		shine = uGlare
-	}
-	add("how light plays on the crests", "pictures that were rendered", stretched(0, shine))
+	add("where the camera stood and its lens, from the marks", "the picture", cams...)
+	add("how evenly the crests end", "the picture", evens...)
+	add("where the crests end, blur and light around the edge taken into account", "the picture", forms...)
+	add("what lies between sheet and crests", "0.05 mm, common practice, no published source", solve(uRaised))
+	add("how light plays on the crests", "pictures that were rendered", stretched(0, uShine/math.Sqrt(n)))
 	add(scaleOfPrint, "the line on the sheet", stretched(uScale, uScale))
 	add("how evenly the printer stretches a page", "0.1 %, common practice, no published source", stretched(uPrint, 0), stretched(0, uPrint))
 	r.diameter = reading.Combine(plain.d, dParts...).Scaled(scale)

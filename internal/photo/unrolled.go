@@ -7,8 +7,6 @@ import (
 	"math"
 	"math/cmplx"
 	"slices"
-
-	"tryring/internal/pose"
 )
 
 const (
@@ -20,6 +18,10 @@ const (
 	leastFace = 4.5
 	// flankShare is how far under the crests what repeats on the face lies, in pitches: between the crests and the middle of the flanks.
 	flankShare = 0.15
+	// mostTurn is by how much, in radians, the direction of stripes may differ from that of the axis.
+	mostTurn = 0.25
+	// leastOnce is the least power, as a share of what repeats twice a pitch, of what repeats once, by the square of how much of it climbs alike.
+	leastOnce = 0.065
 )
 
 // crestsOnFace is what the face of a thread says.
@@ -45,10 +47,7 @@ type unrolled struct {
 // unroll samples a cylinder's face from -reach to reach along its axis.
 func (o onSheet) unroll(c cylinder, reach float64) unrolled {
 	cut := c.cut(o.view.At)
-	out := pose.Cross(cut.across, cut.along)
-	if pose.Dot(out, o.view.At.Plus(-1, c.at)) < 0 {
-		out = Vec{}.Plus(-1, out)
-	}
+	out := cut.out()
 	n := int(2*reach*o.pixelsPerMM(cut.middle)) + 8
 	u := unrolled{s0: -reach, step: 2 * reach / float64(n-1)}
 	for i := range faceLines {
@@ -64,6 +63,43 @@ func (o onSheet) unroll(c cylinder, reach float64) unrolled {
 		u.lines, u.angle = append(u.lines, line), append(u.angle, angle)
 	}
 	return u
+}
+
+// head turns a cylinder about where it lies until the crests on its face climb by one pitch a turn, as well as they can.
+func (o onSheet) head(c *cylinder, reach float64) bool {
+	pitch, ok := o.unroll(*c, reach).period(-0.6*reach, 0.6*reach)
+	best, most := *c, 0.0
+	for turn := -mostTurn; turn <= mostTurn; turn += mostTurn / 24 {
+		sin, cos := math.Sincos(turn)
+		t := *c
+		t.along = Vec{cos*c.along[0] - sin*c.along[1], cos*c.along[1] + sin*c.along[0], 0}
+		u := o.unroll(t, reach)
+		for _, times := range []float64{1, 2} { // what glints on crest and root repeats twice a pitch
+			climb, _ := u.climb(times*pitch, -0.6*reach, 0.6*reach)
+			if p := math.Max(climb(-1), climb(1)); p > most {
+				best, most = t, p
+			}
+		}
+	}
+	*c = best
+	return ok
+}
+
+// climb is how much of what repeats once and twice a pitch climbs by so many pitches a turn, and how much there is.
+func (u unrolled) climb(pitch, from, to float64) (at func(turns float64) float64, all float64) {
+	once, twice := u.sums(pitch, from, to), u.sums(pitch/2, from, to)
+	for i := range once {
+		all += cmplx.Abs(once[i]) + cmplx.Abs(twice[i])
+	}
+	return func(turns float64) float64 {
+		// A crest stands at s = P turns angle / 2 pi, and so turns the sum by -turns angle.
+		var a, b complex128
+		for i, angle := range u.angle {
+			a += once[i] * cmplx.Rect(1, turns*angle)
+			b += twice[i] * cmplx.Rect(1, 2*turns*angle)
+		}
+		return cmplx.Abs(a) + cmplx.Abs(b)
+	}, all
 }
 
 // sums are the lines' Fourier sums at a period, in mm, between two places, Hann's window over them, each line's own mean and slope
@@ -108,8 +144,8 @@ func (u unrolled) repeats(pitch, from, to float64) float64 {
 	return power(u.sums(pitch, from, to)) + power(u.sums(pitch/2, from, to))
 }
 
-// read finds the pitch of what is on the face, near a guess where there is one; ok is false where nothing repeats.
-func (u unrolled) read(guess float64) (f crestsOnFace, ok bool) {
+// read finds the pitch of what is on the face, near a guess where there is one, which may be sure; ok is false where nothing repeats.
+func (u unrolled) read(guess float64, sure bool) (f crestsOnFace, ok bool) {
 	f.from, f.to = u.s0, u.s0+u.step*float64(len(u.lines[0])-1)
 	if f.pitch = guess; guess == 0 {
 		if f.pitch, ok = u.period(0.8*f.from, 0.8*f.to); !ok {
@@ -121,6 +157,14 @@ func (u unrolled) read(guess float64) (f crestsOnFace, ok bool) {
 		if f.from, f.to, ok = u.extent(f.pitch); !ok || f.to-f.from < 4*f.pitch {
 			return f, false
 		}
+	}
+	// What glints on crest and root repeats twice a pitch; the longest that crests follow by themselves is the pitch.
+	switch half := f.pitch / 2; {
+	case sure:
+	case u.follows(2*f.pitch, f.from, f.to):
+		f.pitch *= 2
+	case !u.follows(f.pitch, f.from, f.to) && u.follows(half, f.from, f.to):
+		f.pitch = half
 	}
 	f.climbs(u)
 	return f, true
@@ -199,20 +243,30 @@ func (u unrolled) extent(pitch float64) (from, to float64, ok bool) {
 	return at[i] + 0.75*pitch, at[k] - 0.75*pitch, at[k]-at[i] > 2*pitch
 }
 
+// follows tells whether what repeats once a pitch climbs evenly, and counts beside what repeats twice.
+func (u unrolled) follows(pitch, from, to float64) bool {
+	sums := u.sums(pitch, from, to)
+	best, all := 0.0, 0.0
+	for _, c := range sums {
+		all += cmplx.Abs(c)
+	}
+	for turns := -6.0; turns <= 6; turns += 0.1 {
+		var sum complex128
+		for i, c := range sums {
+			sum += c * cmplx.Rect(1, turns*u.angle[i])
+		}
+		best = math.Max(best, cmplx.Abs(sum))
+	}
+	return square(best/all)*power(sums) > leastOnce*power(u.sums(pitch/2, from, to))
+}
+
 // climbs tells from line to line by how much the crests climb.
 func (f *crestsOnFace) climbs(u unrolled) {
-	sums := u.sums(f.pitch, f.from, f.to)
+	climb, all := u.climb(f.pitch, f.from, f.to)
 	best := 0.0
 	for turns := -6.0; turns <= 6; turns += 0.05 {
-		var sum complex128
-		var all float64
-		for i, c := range sums {
-			// A crest stands at s = P turns angle / 2 pi, and so turns the sum by -turns angle.
-			sum += c * cmplx.Rect(1, turns*u.angle[i])
-			all += cmplx.Abs(c)
-		}
-		if share := cmplx.Abs(sum) / math.Max(all, 1e-9); share > best {
-			best, f.turns, f.pure = share, turns, share
+		if v := climb(turns); v > best {
+			best, f.turns, f.pure = v, turns, v/math.Max(all, 1e-9)
 		}
 	}
 }

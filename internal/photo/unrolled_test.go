@@ -29,7 +29,7 @@ func TestFaceOfRingsIsNoThread(t *testing.T) {
 			}
 			u.lines, u.angle = append(u.lines, line), append(u.angle, angle)
 		}
-		f, ok := u.read(0)
+		f, ok := u.read(0, false)
 		require.True(t, ok)
 		assert.InDelta(t, pitch, f.pitch, 0.005)
 		assert.InDelta(t, c.climb, f.turns, 0.1)
@@ -38,8 +38,8 @@ func TestFaceOfRingsIsNoThread(t *testing.T) {
 			return reading.Combine(v, reading.Part{What: "all", U: v / 1000, DOF: math.Inf(1)})
 		}
 		r := &Result{Answered: true}
-		l := lying{face: f, drawn: drawn{k: 10}, lit: [2]float64{1, 1}, blur: 1}
-		onSheet{view: &pose.View{}}.judge(r, l, sized{diameter: known(40), pitch: known(pitch), uTilt: 0.01}, 1)
+		l := lying{onSheet: onSheet{view: &pose.View{}}, face: f, drawn: drawn{k: 10}}
+		l.judge(r, sized{diameter: known(40), pitch: known(pitch), uTilt: 0.01})
 		assert.Equal(t, c.says == "", r.Answered, "%g: %v", c.climb, r.Refusals)
 		var why []string
 		for _, one := range r.Refusals {

@@ -60,10 +60,7 @@ func Marks() (all []Mark) {
 // Printed tells whether a place lies on a mark or within a margin about it, or beyond all marks.
 func Printed(x, y, margin float64) bool {
 	column, row := math.Round(x/StepMM+4.5), math.Round(y/StepMM+6)
-	if column < 0 || row < 0 || column > 9 || row > 12 {
-		return true
-	}
-	return rows[12-int(row)][int(column)] != '.' && math.Hypot(x-(column-4.5)*StepMM, y-(row-6)*StepMM) < RadiusMM+margin
+	return column >= 0 && row >= 0 && column <= 9 && row <= 12 && rows[12-int(row)][int(column)] != '.' && math.Hypot(x-(column-4.5)*StepMM, y-(row-6)*StepMM) < RadiusMM+margin
 }
 
 // Hole is a round hole of a disc, from its middle.

@@ -222,7 +222,8 @@ func TestMarksStandApart(t *testing.T) {
 		}
 	}
 	assert.False(t, pose.Printed(0, 0, 0))
-	assert.True(t, pose.Printed(500, 0, 0))
+	assert.False(t, pose.Printed(500, 0, 0))
+	assert.True(t, pose.Printed(pose.HalfWideMM-0.1-pose.RadiusMM, pose.HalfHighMM-0.1-pose.RadiusMM, 0))
 }
 
 // FuzzSee has any picture looked at.
