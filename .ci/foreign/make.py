@@ -67,8 +67,7 @@ def main():
     ALL = [c for c in ALL if c["maker"] not in a.without.split(",")]
     missing = {m for m, tool in NEEDS.items() if any(c["maker"].startswith(m) for c in ALL) and not shutil.which(tool)}
     if missing:
-        print("not installed, left out:", ", ".join(sorted(missing)))
-        ALL = [c for c in ALL if not any(c["maker"].startswith(m) for m in missing)]
+        sys.exit("not installed: " + ", ".join(sorted(missing)) + "; --without leaves them out")
     for g in ("teach", "judge"):
         os.makedirs(os.path.join(TO, g), exist_ok=True)
     with multiprocessing.Pool(a.processes) as pool:
