@@ -61,9 +61,6 @@ const (
 	leastRadius, mostRadius = 0.5, 500
 )
 
-// usualEdge is how well an end of an outline is known at best, in mm.
-const usualEdge = 0.02
-
 // touch is a ray of a picture that touches a cylinder on its upper or its lower outline; u is how far off the outline it may pass, a
 // standard deviation in mm.
 type touch struct {
@@ -106,7 +103,7 @@ func lies(touches []touch, aims []aim, start cylinder, raised, uTilt float64) (b
 				y[k] += step
 				row[k] = (t.off(model(y)) - off) / step
 			}
-			fit.add(1/square(math.Max(t.u, usualEdge)), -off, row[:]...)
+			fit.add(1/square(t.u), -off, row[:]...)
 		}
 		for _, a := range aims {
 			fit.add(1/square(a.u), math.Remainder(a.angle-x[0], math.Pi), 1, 0, 0, 0)

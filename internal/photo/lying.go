@@ -265,36 +265,28 @@ const usualBlur = 1.4
 // crestLine is the line through the ends of an outline's crests: out = a + b s in pixels, and how well its ends are known. Where they
 // cannot be told it is about where the face ends.
 func (l lying) crestLine(side int) (a, b, u float64) {
+	a = l.drawn.cut.half * l.drawn.k
 	if len(l.edges[side]) < 2 {
-		half := l.drawn.cut.half * l.drawn.k
-		return half, 0, uFades * half
+		return a, 0, uFades * a
 	}
 	// Least squares, again and again, in which what stands off counts less.
-	edges := l.edges[side]
-	var known, n float64
-	for range 5 {
-		fit := newLeastSquares(2)
-		known, n = 0, 0
-		for _, f := range edges {
+	n := 0.0
+	u = l.face.pitch * l.drawn.k / 4
+	for range 6 {
+		fit, off := newLeastSquares(2), 0.0
+		n = 0
+		for _, f := range l.edges[side] {
 			s := f.s - l.drawn.s00()
-			sure := square(f.u) + square(leastEdge)
-			w := 1.0
-			if u > 0 {
-				w = 1 / (1 + square(f.crest-a-b*s)/(sure+square(u)))
-			}
+			sure, away := square(f.u)+square(leastEdge), square(f.crest-a-b*s)
+			w := 1 / (1 + away/(sure+square(u)))
 			fit.add(w/sure, f.crest, 1, s)
-			n += w
-			known += w * square(f.crest-a-b*s)
+			n, off = n+w, off+w*away
 		}
 		c, ok := fit.solve()
 		if !ok {
 			break
 		}
-		rough := math.Sqrt(known / n)
-		if u == 0 {
-			rough = 2
-		}
-		a, b, u = c[0], c[1], rough
+		a, b, u = c[0], c[1], math.Sqrt(off/n)
 	}
 	return a, b, 2 * math.Max(u, leastEdge) / math.Sqrt(n)
 }

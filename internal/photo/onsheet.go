@@ -144,18 +144,11 @@ func (o onSheet) stripes() (c cylinder, reach float64, ok bool) {
 		x, y := f.at(q[0], q[1])
 		touches = append(touches, touch{o.view.At, d.at3(x, y).Plus(-1, o.view.At).Unit(), i > 1, 1})
 	}
-	half := (t1 - t0) / 2 / d.k
 	// The axis, about half the part's height over the sheet.
-	on := func(s, t float64) Vec {
-		x, y := f.at(s, t)
-		ray := d.at3(x, y).Plus(-1, o.view.At)
-		return o.view.At.Plus((half-o.view.At[2])/ray[2], ray)
-	}
-	a, b := on(s0, (t0+t1)/2), on(s1, (t0+t1)/2)
-	if q := b.Plus(-1, a); pose.Dot(q, q) < 1 {
-		return c, 0, false
-	}
-	start := cylinder{a.Plus(0.5, b.Plus(-1, a)), b.Plus(-1, a).Unit(), half}
+	half := (t1 - t0) / 2 / d.k
+	x, y := f.at((s0+s1)/2, (t0+t1)/2)
+	ray, level := d.at3(x, y).Plus(-1, o.view.At), facing.along.Plus(math.Tan(angle), facing.across)
+	start := cylinder{o.view.At.Plus((half-o.view.At[2])/ray[2], ray), Vec{level[0], level[1], 0}.Unit(), half}
 	c, _, ok = lies(touches, nil, start, 0, usualTilt)
 	return c, (s1 - s0) / 2 / d.k, ok
 }

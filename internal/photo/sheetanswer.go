@@ -123,16 +123,13 @@ func (found sized) diameterOf(r *Result) {
 
 // Move is one line that says what to do next with the camera, "" where nothing is to be bettered.
 func (r *Result) Move() string {
-	if r.Sheet == nil {
+	switch {
+	case r.Sheet == nil || r.Diameter != nil && len(r.Refusals) == 0:
 		return ""
-	}
-	if len(r.Refusals) > 0 {
+	case len(r.Refusals) > 0:
 		return r.Refusals[0].Mend
 	}
-	if r.Diameter == nil {
-		return around
-	}
-	return ""
+	return around
 }
 
 // mark puts the crests of both outlines on the picture.

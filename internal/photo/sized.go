@@ -156,7 +156,7 @@ func weigh(all []lying, scale, uScale float64) (r sized, ok bool) {
 	add("how evenly the crests end", "the picture", evens...)
 	add("where the crests end, blur and light around the edge taken into account", "the picture", forms...)
 	add("what lies between sheet and crests", "0.05 mm, common practice, no published source", solve(uRaised))
-	add("how light plays on the crests", "pictures that were rendered", stretched(0, uShine/math.Sqrt(n)))
+	add("how light plays on the crests", "pictures that were rendered", stretched(0, uShine))
 	add(scaleOfPrint, "the line on the sheet", stretched(uScale, uScale))
 	add("how evenly the printer stretches a page", "0.1 %, common practice, no published source", stretched(uPrint, 0), stretched(0, uPrint))
 	r.diameter = reading.Combine(plain.d, dParts...).Scaled(scale)

@@ -194,26 +194,17 @@ func (u unrolled) period(from, to float64) (float64, bool) {
 	return periods[best], true
 }
 
-// finest is the period near a guess with the most power.
+// finest is the period within a cycle of a guess with the most power.
 func (u unrolled) finest(guess, from, to float64) float64 {
+	const step = 0.04
 	at := func(cycles float64) float64 { return u.repeats((to-from)/cycles, from, to) }
-	middle, step := (to-from)/guess, 0.5
-	for step > 1e-3 {
-		low, here, high := at(middle-step), at(middle), at(middle+step)
-		switch {
-		case here >= low && here >= high:
-			middle += step * vertex(low, here, high)
-			step /= 3
-		case low > high:
-			middle -= step
-		default:
-			middle += step
-		}
-		if middle < 2 {
-			break
+	best, most := 0.0, 0.0
+	for c := math.Max((to-from)/guess-1, 2); c < (to-from)/guess+1; c += step {
+		if v := at(c); v > most {
+			best, most = c, v
 		}
 	}
-	return (to - from) / middle
+	return (to - from) / (best + step*vertex(at(best-step), most, at(best+step)))
 }
 
 // extent is from where to where the ripple is at least half as strong as usual, over windows of three pitches.
