@@ -12,12 +12,7 @@ func alongEdge(grey *plane, p *part, f frame) (best *measured, ok bool) {
 		return nil, false
 	}
 	for _, edge := range []outline{o.left, o.right} {
-		m := &measured{part: p, outlines: outlines{frame: o.frame, s0: o.s0, left: edge, right: edge}}
-		found := false
-		if m.stretch, found = findStretch(m.outlines); found {
-			m.a, found = m.stretch.follow(edge)
-			m.b = m.a
-		}
+		m, found := followed(outlines{frame: o.frame, s0: o.s0, left: edge, right: edge}, p)
 		if best == nil || found && (!ok || m.worth() > best.worth()) {
 			best, ok = m, found
 		}

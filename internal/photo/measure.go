@@ -107,7 +107,8 @@ func look(grey, blue, red *plane, o Options) (best *measured, why string) {
 			best = m
 		}
 	}
-	for _, p := range repeating(grey, blue, red) {
+	repeats := findRepeats(grey)
+	for _, p := range repeating(repeats, grey, blue, red) {
 		if try(p, *p.frame); best != nil && best.plain() {
 			break
 		}
@@ -115,7 +116,7 @@ func look(grey, blue, red *plane, o Options) (best *measured, why string) {
 	p, why := findPart(grey)
 	if p != nil {
 		why = "the outlines of what stands out from the ground do not ripple evenly on both sides"
-		for _, f := range p.axes() {
+		for _, f := range p.axes(repeats) {
 			if best != nil && best.plain() {
 				break
 			}
@@ -134,10 +135,7 @@ func look(grey, blue, red *plane, o Options) (best *measured, why string) {
 		if math.Abs(off) < squareTol {
 			break
 		}
-		f := best.outlines.frame
-		length := math.Hypot(1, off)
-		f.ux, f.uy = (f.ux-off*f.uy)/length, (f.uy+off*f.ux)/length
-		m, ok := way(grey, best.part, f)
+		m, ok := way(grey, best.part, best.outlines.frame.turned(off))
 		if !ok || m.worth() < 0.5*best.worth() {
 			break
 		}
@@ -155,6 +153,11 @@ func along(grey *plane, p *part, f frame) (m *measured, ok bool) {
 	if !ok {
 		return nil, false
 	}
+	return followed(o, p)
+}
+
+// followed finds the crests on both outlines; ok is false where there are too few beside each other.
+func followed(o outlines, p *part) (m *measured, ok bool) {
 	m = &measured{outlines: o, part: p}
 	if m.stretch, ok = findStretch(o); !ok {
 		return m, false

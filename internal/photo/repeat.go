@@ -80,8 +80,8 @@ func (r repeat) part(grey *plane, times float64) *part {
 }
 
 // repeating are the parts that repeat most clearly.
-func repeating(grey, blue, red *plane) (out []*part) {
-	for _, r := range findRepeats(grey) {
+func repeating(repeats []repeat, grey, blue, red *plane) (out []*part) {
+	for _, r := range repeats {
 		for _, times := range []float64{1, 2} {
 			if p := r.part(grey, times); p != nil && p.area > 0 {
 				p.blue, p.red = blue, red

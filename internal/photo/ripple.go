@@ -117,21 +117,16 @@ func levelled(v []float64) ([]float64, bool) {
 	if lost > maxLost {
 		return nil, false
 	}
-	return detrended(filled)
-}
-
-// detrended takes a cubic off values.
-func detrended(v []float64) ([]float64, bool) {
 	x, out := make([]float64, len(v)), make([]float64, len(v))
 	for i := range x {
 		x[i] = scaled(i, len(x))
 	}
-	c, ok := polyfit(x, v, 3)
+	c, ok := polyfit(x, filled, 3)
 	if !ok {
 		return nil, false
 	}
 	for i := range out {
-		out[i] = v[i] - polyval(c, x[i])
+		out[i] = filled[i] - polyval(c, x[i])
 	}
 	return out, true
 }

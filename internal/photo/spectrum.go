@@ -121,34 +121,31 @@ func waves(i int) int {
 // findRepeats groups squares that repeat alike, the weightiest group first.
 func findRepeats(grey *plane) (out []repeat) {
 	all := tiles(grey)
-	used := make([]bool, len(all))
 	for range mostRepeats {
-		best, bestWeight := -1, 0.0
-		for i, a := range all {
-			if used[i] {
-				continue
-			}
-			w := 0.0
-			for k, b := range all {
-				if !used[k] && a.alike(b) {
-					w += b.weight
+		var best tile
+		most := 0.0
+		for _, a := range all {
+			weight := 0.0
+			for _, b := range all {
+				if a.alike(b) {
+					weight += b.weight
 				}
 			}
-			if w > bestWeight {
-				best, bestWeight = i, w
+			if weight > most {
+				best, most = a, weight
 			}
 		}
-		if best < 0 {
+		if most <= 0 {
 			break
 		}
 		var group []tile
-		a := all[best]
-		for i, b := range all {
-			if !used[i] && a.alike(b) {
-				used[i] = true
+		all = slices.DeleteFunc(all, func(b tile) bool {
+			alike := best.alike(b)
+			if alike {
 				group = append(group, b)
 			}
-		}
+			return alike
+		})
 		out = append(out, patch(group))
 	}
 	return out
@@ -163,16 +160,14 @@ func (a tile) alike(b tile) bool {
 // patch is what a group of squares has in common.
 func patch(group []tile) (r repeat) {
 	var fx, fy, x, y float64
+	var halves []float64
 	for _, b := range group {
+		halves = append(halves, b.half)
 		sign := 1.0
 		if b.fx*group[0].fx+b.fy*group[0].fy < 0 {
 			sign = -1
 		}
 		fx, fy, x, y, r.weight = fx+sign*b.weight*b.fx, fy+sign*b.weight*b.fy, x+b.weight*b.x, y+b.weight*b.y, r.weight+b.weight
-	}
-	var halves []float64
-	for _, b := range group {
-		halves = append(halves, b.half)
 	}
 	r.half = median(halves)
 	r.period = r.weight / math.Hypot(fx, fy)
