@@ -4,11 +4,13 @@ package bench
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"tryring/internal/photo"
@@ -17,6 +19,8 @@ import (
 
 // photoPath is where pictures are posted; only there a body may be as large as they are.
 const photoPath = "/api/photo"
+
+const firstKey = "photo.first"
 
 // photoView is what the page shows of a picture, or of the marks on it.
 type photoView struct {
@@ -108,12 +112,20 @@ const (
 	maxMarksBody = 128 << 10
 )
 
-// photo answers POST /api/photo: the picture is the body, what is known beside it stands in the query.
+// photo answers POST /api/photo: the picture is the body, what is known beside it stands in the query. Where firstKey says how many bytes the
+// picture has, one of the same part from the other side of the sheet follows it.
 func (s *site) photo(r Request) Answer {
 	view := newPhotoView()
 	f, faults := readForm(r.Query)
 	known := view.known(f, faults)
-	p, err := photo.Decode(bytes.NewReader(r.Body))
+	n, err := strconv.Atoi(cmp.Or(r.Query.Get(firstKey), strconv.Itoa(len(r.Body))))
+	if err != nil || n < 0 || n > len(r.Body) {
+		return says(badRequest, "the pictures did not arrive whole")
+	}
+	p, err := photo.Decode(bytes.NewReader(r.Body[:n]))
+	if err == nil && n < len(r.Body) {
+		known.Other, err = photo.Decode(bytes.NewReader(r.Body[n:]))
+	}
 	if err != nil {
 		view.Faults = append(view.Faults, fault{"photo", err.Error()})
 	}

@@ -76,6 +76,14 @@ func TestPhotoOnTheSheet(t *testing.T) {
 	assert.NotEmpty(t, told.Candidates)
 
 	assert.Contains(t, found.Move, "light")
+	near, far := pictureBytes(t, "lying-near.jpg"), pictureBytes(t, "lying-far.jpg")
+	both := postJSON[photoView](t, fmt.Sprintf("%s%s?photo.line=150mm&%s=%d", at, photoPath, firstKey, len(near)), near+far)
+	require.Empty(t, both.Faults)
+	assert.NotEmpty(t, both.Diameter)
+	assert.Empty(t, both.Move)
+	mixed := postJSON[photoView](t, fmt.Sprintf("%s%s?%s=%d", at, photoPath, firstKey, len(near)), near+pictureBytes(t, "thread.jpg"))
+	require.Len(t, mixed.Faults, 1)
+	assert.Contains(t, mixed.Faults[0].Text, "the sheet is seen in both")
 	wrong := postJSON[photoView](t, at+photoPath+"?photo.line=long", pictureBytes(t, "lying-lit.jpg"))
 	require.Len(t, wrong.Faults, 1)
 	assert.Equal(t, lineKey, wrong.Faults[0].Field)
@@ -181,6 +189,8 @@ func TestPhotoRefuses(t *testing.T) {
 		name, path, body string
 		status           int
 	}{
+		{"more than arrived", photoPath + "?" + firstKey + "=999999999", good, http.StatusBadRequest},
+		{"less than nothing", photoPath + "?" + firstKey + "=-1", good, http.StatusBadRequest},
 		{"no marks at all", photoPath + "/count", "", http.StatusBadRequest},
 		{"marks that are none", photoPath + "/count", `{"marks": 7}`, http.StatusBadRequest},
 		{"marks without end", photoPath + "/count", `{"marks": [` + strings.Repeat(`{"x":1},`, 50_000), http.StatusBadRequest},

@@ -9,6 +9,7 @@ import { marks } from './marks.js';
 import { reveal } from './guide.js';
 
 const input = document.getElementById('picture');
+const other = document.getElementById('other'); // a picture of the same part on the sheet
 const state = document.getElementById('photo-state');
 const shot = document.getElementById('shot');
 const image = shot.querySelector('img');
@@ -34,6 +35,7 @@ function tell(found) {
   show('photo', found.faults.filter((f) => ['photo.distance', 'photo.line'].includes(f.field) || (f.field === 'photo' && !unfinished)));
   [pitch, diameter] = [found.pitch, found.diameter];
   use.hidden = !pitch;
+  other.parentElement.hidden = !found.move && !other.files.length;
   const whys = doubts.map(({ why, mend }) => {
     const li = make('li', {}, make('span', { className: 'clash', textContent: `${why[0].toUpperCase()}${why.slice(1)}.` }));
     if (!placed) li.append(` To mend it, ${mend}.`); // whoever marks by hand has chosen
@@ -66,8 +68,9 @@ async function measure() {
   const asked = file;
   if (!asked) return;
   state.textContent = 'Counting…';
-  const found = await getJSON(`api/photo?${query()}`, { method: 'POST', body: asked });
-  if (asked !== file) return; // another picture was opened meanwhile, and is next
+  const second = other.files[0] ?? null;
+  const found = await getJSON(`api/photo?${query()}&photo.first=${asked.size}`, { method: 'POST', body: second ? new Blob([asked, second]) : asked });
+  if (asked !== file || second !== (other.files[0] ?? null)) return; // another picture was opened meanwhile, and is next
   state.textContent = '';
   if (!found || placed) return; // a mark was put meanwhile
   doubts = found.refusals;
@@ -84,7 +87,8 @@ async function measure() {
 input.addEventListener('change', async () => {
   file = input.files[0] ?? null;
   [known, placed, doubts] = [null, null, []];
-  shot.hidden = use.hidden = true;
+  shot.hidden = use.hidden = other.parentElement.hidden = true;
+  other.value = '';
   counted.replaceChildren();
   show('photo', []);
   state.textContent = '';
@@ -102,6 +106,7 @@ input.addEventListener('change', async () => {
   shot.classList.toggle('as-stored', file.type !== 'image/jpeg'); // only of a JPEG is read which way is up
   await count();
 });
+other.addEventListener('change', count);
 shot.querySelector('.pad').addEventListener('click', (e) => {
   const deed = e.target.closest('button')?.dataset.do;
   if (!deed) return;
