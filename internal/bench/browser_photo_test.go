@@ -199,3 +199,23 @@ func TestBrowserPhotoBeforeOutside(t *testing.T) {
 		}
 	}
 }
+
+// The other side of a part on the sheet is asked for where one picture does not tell the diameter, and goes with it.
+func TestBrowserPhotoFromBothSides(t *testing.T) {
+	p := openTab(t, "", nil)
+	value[any](p, "document.getElementById('by-picture').open = true")
+	p.enter("photo.line", "150mm")
+	shown := "!document.getElementById('other').parentElement.hidden"
+	assert.False(t, value[bool](p, shown))
+	p.openPicture("lying-near.jpg")
+	p.until(shown + " && !document.getElementById('use-pitch').hidden")
+	far, err := filepath.Abs(pictureOf("lying-far.jpg"))
+	require.NoError(t, err)
+	p.do(chromedp.SetUploadFiles("#other", []string{far}))
+	p.until(wordsShown + ".includes('utside diameter')")
+	p.shot("both sides")
+	p.do(chromedp.Click("#use-pitch"))
+	p.until("document.querySelector('[name=\"goes.outside\"]').value.includes('mm')")
+	p.openPicture("thread.jpg")
+	p.until("document.getElementById('other').parentElement.hidden")
+}
