@@ -19,7 +19,7 @@ const (
 	// uPrint is how much more a printer may stretch one direction of a page than the other, as a share, a standard deviation. Common
 	// practice, no published source.
 	uPrint = 0.001
-	// usualTilt is how level a part lies on its crests, in radians, a standard deviation: 0.1 mm over 30. Common practice, no source.
+	// usualTilt is how level a part lies on its crests, radians, one standard deviation, 0.1 mm over 30: common practice, no published source.
 	usualTilt = 0.0035
 	// uForm is how far crests end from where a basic form of the same flanks has them, for wear, other forms and reflections, in pitches;
 	// uFaint how much more where they hardly stand out, in pitches times grey levels, uLower where they may be their own shadow.
