@@ -87,15 +87,17 @@ func enoughDoubt(doubt map[string][]float64, without string) float64 {
 	}
 }
 
-// TestDoubtIsLearned holds testdata/doubt.csv and the program's own figure to what seeds 1 to 5 ask for; in a full run alone.
+// TestDoubtIsLearned holds testdata/doubt.csv and the program's own figure to what seeds 1 to 5 ask for; but for a full run loosely, to what a twenty-fifth
+// of these people ask for.
 func TestDoubtIsLearned(t *testing.T) {
+	seeds, each, within := uint64(5), taught, 0.05
 	if people, _ := seeded(t); people < full {
-		t.Skip("minutes of work")
+		seeds, each, within = 1, taught/5, 3
 	}
 	doubt := map[string][]float64{}
 	undoubting := knows{}
-	for seed := range uint64(5) {
-		for at := 0; at < taught; at += neighbours {
+	for seed := range seeds {
+		for at := 0; at < each; at += neighbours {
 			rng := random(seed+1, "doubt", at)
 			w, _ := townOf(noTable, rng)
 			for range neighbours {
@@ -124,7 +126,7 @@ func TestDoubtIsLearned(t *testing.T) {
 		t.Run(series, func(t *testing.T) {
 			learned := enoughDoubt(doubt, series)
 			t.Logf("%q,%.1f", series, learned)
-			assert.InDelta(t, learned, doubts()[series], 0.05, "testdata/doubt.csv")
+			assert.InDelta(t, learned, doubts()[series], within, "testdata/doubt.csv")
 		})
 	}
 	assert.InDelta(t, doubts()[""], reading.Believe(tables, reading.Any).Doubtful, 1e-9, "the program has what all families ask for")
