@@ -48,7 +48,7 @@ func tellPhoto(r *photo.Result, overlay string) map[string]any {
 		}
 	}
 	info["uncertainty"] = shares
-	if len(r.Outlines) < 2 {
+	if len(r.Outlines) < 2 || r.Sheet != nil && r.Diameter == nil { // on one picture of the sheet the lower edge may be a shadow
 		ratio = nil
 	}
 	putEstimate(info, "pitch_over_diameter", "", ratio)
@@ -84,7 +84,7 @@ func (a photoAsked) tell(s *screen, path string, r *photo.Result) string {
 	}
 	s.gap()
 	rows := [][]string{{"hand", r.Hand}, {"tapers", r.Tapers}}
-	if len(r.Outlines) > 1 {
+	if len(r.Outlines) > 1 && (r.Sheet == nil || r.Diameter != nil) {
 		low, high := r.Ratio.Interval()
 		rows = append([][]string{{"pitch / diameter", fmt.Sprintf("%.4f, from %.4f to %.4f", r.Ratio.Value, low, high)}}, rows...)
 	}
@@ -121,7 +121,7 @@ func (a photoAsked) tell(s *screen, path string, r *photo.Result) string {
 	case r.Pitch == nil:
 		s.add("With the diameter this becomes a pitch, and of a known pitch a diameter; a rough one by ruler will do, with --instrument ruler.")
 		return command("identify", "--ratio", r.RatioReading(), "--outside") + " READING"
-	case len(a.outside) == 0:
+	case len(a.outside) == 0 || r.Sheet != nil:
 		return command("identify", "--pitch", r.PitchReading())
 	case a.instrument != "":
 		words = append(words, "--instrument", a.instrument)
